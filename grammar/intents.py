@@ -1,0 +1,470 @@
+"""What a phrase means, in the phrase's own terms: the one thing that leaves this package.
+
+Frozen dataclasses named after what was said. Nothing here knows a tank's size, today's date, the log or the rig: a bare number
+has no unit, "Sunday" has no date, "dumped" has no tank. `assistant.interpret` turns these into events or a question.
+May import: the standard library only.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from grammar.when import When
+
+Meter = Literal["inlet", "rinse"]
+Bound = Literal["at_most", "at_least"]
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A quantity as said. `unit` is a canonical name of words/units (`gallon`, `imperial_gallon`, `litre`, `quart`, `pint`, `cup`,
+    `fluid_ounce`, `millilitre`, `psi`, `bar`, `kilopascal`, `pound`, `kilogram`, `minute`, `second`, `celsius`, `fahrenheit`,
+    `tote`, `percent`, `fraction` ("half", "3/4", "full" = 1)), a pair like `gallon/minute` for a rate, or None for a bare number.
+
+    value: None for a vague amount ("some", "a few"). high: the upper end of a range "2 to 3" (value is the lower).
+    """
+
+    value: float | None
+    unit: str | None = None
+    high: float | None = None
+    bound: Bound | None = None
+    approx: bool = False
+    each: bool = False
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Intent:
+    """Base of every meaning. `text`: the words of the phrase this came from. `person`s and other names keep the case as typed;
+    for dictated lower case the reader capitalises each word."""
+
+    text: str = field(default="", kw_only=True)
+    when: When | None = field(default=None, kw_only=True)
+
+
+# ---------------------------------------------------------------- statements of fact (these may become events)
+
+
+@dataclass(frozen=True, slots=True)
+class Use(Intent):
+    """`activity` None: none was named ("used 3 gal"). `unknown_activity`: a name that is no known activity ("rock tumbling").
+    `count`: showers, flushes…; None when not said. `minutes`: "showered for five minutes".
+    `before`/`after`: meter readings around it; only one of the two when the other comes in another phrase.
+    Amounts without `each` are the total of the clause."""
+
+    activity: str | None = None
+    unknown_activity: str | None = None
+    amount: Amount | None = None
+    count: int | None = None
+    people: tuple[str, ...] = ()
+    minutes: float | None = None
+    before: Amount | None = None
+    after: Amount | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReadMeter(Intent):
+    reading: Amount | None = None
+    meter: Meter = "inlet"
+    moment: Literal["before", "after"] | None = None
+    activity: str | None = None
+    people: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ResetMeter(Intent):
+    meter: Meter = "inlet"
+
+
+@dataclass(frozen=True, slots=True)
+class ResetSomething(Intent):
+    """A bare "reset": which, the meter or a tank?"""
+
+
+@dataclass(frozen=True, slots=True)
+class Fill(Intent):
+    """Water put in the fresh tank (or the one named). `to_full`: "filled", "topped up", "to the brim"."""
+
+    tank: str | None = None
+    amount: Amount | None = None
+    to_full: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Dump(Intent):
+    """`tanks` empty and `every` false: no tank was named. `every`: "both tanks", "everything"."""
+
+    tanks: tuple[str, ...] = ()
+    every: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Haul(Intent):
+    """`amount` may have the unit `tote` ("a full tote", "two totes"); `full` tells that a tote was said to be full."""
+
+    tank: str | None = None
+    amount: Amount | None = None
+    full: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Level(Intent):
+    """`amount.unit` is `fraction`, `percent` or a volume. `nearly`: "nearly full", "almost empty" (amount then holds 1 or 0).
+    `room`: the amount is what still fits, not what is there ("grey has room for 10 gallons")."""
+
+    tank: str | None = None
+    amount: Amount | None = None
+    basis: Literal["seen", "sensor"] = "seen"
+    nearly: bool = False
+    room: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Rinse(Intent):
+    tank: str | None = None
+    amount: Amount | None = None
+    minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Arrive(Intent):
+    site: str | None = None
+    water: bool | None = None
+    sewer: bool | None = None
+    until: When | None = None
+    nights: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stay(Intent):
+    until: When | None = None
+    nights: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Depart(Intent):
+    site: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Supply(Intent):
+    source: Literal["hookup", "tank"] = "tank"
+
+
+@dataclass(frozen=True, slots=True)
+class Valve(Intent):
+    tank: str | None = None
+    open: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Party(Intent):
+    people: float = 2
+    until: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Away(Intent):
+    until: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Back(Intent):
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class Pressure(Intent):
+    amount: Amount | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Flow(Intent):
+    """Either `rate` ("2 gpm", unit `gallon/minute`) or a `volume` that took `seconds`."""
+
+    rate: Amount | None = None
+    volume: Amount | None = None
+    seconds: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Service(Intent):
+    """`item` is one of the contract's or the owner's own words."""
+
+    item: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Gear(Intent):
+    items: tuple[str, ...] = ()
+    where: Literal["out", "stowed"] = "out"
+
+
+@dataclass(frozen=True, slots=True)
+class SetTank(Intent):
+    """`tank` is the tank's name, `kind` fresh, grey or black. `second`: a further tank of its kind."""
+
+    tank: str = ""
+    kind: Literal["fresh", "grey", "black"] | None = None
+    amount: Amount | None = None
+    second: bool = False
+    gone: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SetRig(Intent):
+    """Any other fact of the rig. `what`: `tote`, `meter`, `units`, `limit`, `heater`, `name`. `of`: for a limit `pressure`, `cargo`
+    or `water_weight`, `safety`; for a tote `tare` when its empty weight is told; for a meter `digits` or its name. `value`: for
+    units `us`, `imperial`, `metric`; for a name the name."""
+
+    what: str = ""
+    of: str | None = None
+    amount: Amount | None = None
+    value: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stop(Intent):
+    """A stop to come, stated as settled. `after_last`: "then …"."""
+
+    site: str | None = None
+    start: When | None = None
+    until: When | None = None
+    nights: float | None = None
+    water: bool | None = None
+    sewer: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Expect(Intent):
+    """Settled future: `what` is `party`, `absence`, `use`, `haul` or `dump`."""
+
+    what: str = ""
+    start: When | None = None
+    until: When | None = None
+    nights: float | None = None
+    people: float | None = None
+    more: bool = False
+    activity: str | None = None
+    count: int | None = None
+    tank: str | None = None
+    amount: Amount | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Frost(Intent):
+    low: Amount | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Upkeep(Intent):
+    """`drop`: the owner no longer wants the reminder; `snooze_days`: put it off."""
+
+    item: str = ""
+    every_days: float | None = None
+    every: Amount | None = None
+    drop: bool = False
+    snooze_days: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step(Intent):
+    list: str = "leaving"
+    step: str = ""
+    before: str | None = None
+    after: str | None = None
+    drop: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Teach(Intent):
+    """`means` None: a name was given to something that the last turn did not know ("call it rock tumbling")."""
+
+    word: str = ""
+    means: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Note(Intent):
+    note: str = ""
+
+
+# ---------------------------------------------------------------- corrections and replies
+
+
+@dataclass(frozen=True, slots=True)
+class Undo(Intent):
+    """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes")."""
+
+    count: int = 1
+    what: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Redo(Intent):
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class Again(Intent):
+    """"same again", "and another", "the same for Joss"."""
+
+    people: tuple[str, ...] = ()
+    amount: Amount | None = None
+    count: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fragment(Intent):
+    """Words that mean something only as the reply to a question or as the changed part of the last event: "grey", "both",
+    "the second one", "about three", "on Sunday". `choice`: 1-based place in what was offered."""
+
+    amount: Amount | None = None
+    tanks: tuple[str, ...] = ()
+    every: bool = False
+    activity: str | None = None
+    people: tuple[str, ...] = ()
+    meter: Meter | None = None
+    count: int | None = None
+    minutes: float | None = None
+    choice: int | None = None
+    site: str | None = None
+    water: bool | None = None
+    sewer: bool | None = None
+    until: When | None = None
+    where: Literal["out", "stowed"] | None = None
+    open: bool | None = None
+    source: Literal["hookup", "tank"] | None = None
+    item: str | None = None
+    unknown: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Amend(Intent):
+    """"make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
+    `whole`: the correction is a full statement of its own ("no, I dumped black")."""
+
+    change: Fragment = Fragment()
+    whole: Intent | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Yes(Intent):
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class No(Intent):
+    """`cancel`: "never mind", "forget it"."""
+
+    cancel: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Walk(Intent):
+    """A word of walking through a checklist: next, done, skip, back, left ("what's left"), stop. `item`: "done with the hose"."""
+
+    word: Literal["next", "done", "skip", "back", "left", "stop", "why"] = "next"
+    item: str | None = None
+
+
+# ---------------------------------------------------------------- questions and what is not a report
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One altered habit of a what-if. `what`: `skip`, `minutes`, `amount`, `party`, `absence`, `haul`, `dump`, `use`, `late`, `fill`."""
+
+    what: str
+    activity: str | None = None
+    amount: Amount | None = None
+    minutes: float | None = None
+    count: float | None = None
+    people: float | None = None
+    more: bool = False
+    tank: str | None = None
+    when: When | None = None
+    until: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ask(Intent):
+    """A question. `topic` is the contract's `facts.topic`. `when` is the moment or span asked about; `until` the end.
+    `subject`: what in particular (for history: `dump`, `fill`, `where`, `site`…; for help: the topic; for dose: `drinking`,
+    `hose`…; for show: `tanks`, `forecast`, `week`). `count`: "the last ten". `again`: "what about Thursday?"."""
+
+    topic: str = "status"
+    tank: str | None = None
+    activity: str | None = None
+    people: tuple[str, ...] = ()
+    until: When | None = None
+    amount: Amount | None = None
+    nights: float | None = None
+    count: int | None = None
+    subject: str | None = None
+    site: str | None = None
+    changes: tuple[Change, ...] = ()
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NotAReport(Intent):
+    """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `intention`, `hypothesis`,
+    `question`, `reminder`, `other_people`, `reported`, `remark`."""
+
+    why: str = "intention"
+    inner: Intent | None = None
+
+
+# ---------------------------------------------------------------- the result of reading a phrase
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    heard: str
+    taken: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A phrase understood whole. `meanings` in the order said. `repairs`: misspellings mended on the way. `confirm`: a repair
+    could change what is booked in a big way, so it must be asked ("Did you mean …?") with `as_read` as the mended phrase."""
+
+    meanings: tuple[Intent, ...]
+    repairs: tuple[Repair, ...] = ()
+    confirm: bool = False
+    as_read: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NotUnderstood:
+    """`reference`: kebab-case name of the misunderstanding. `message`: a sentence that stands alone. `words`: (start, end) places
+    in the phrase that were not understood. `hint`: the nearest phrase that works."""
+
+    reference: str
+    message: str
+    words: tuple[tuple[int, int], ...] = ()
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Impossible:
+    """Understood, but it cannot be true whatever the rig: a negative volume, 30 February."""
+
+    reference: str
+    message: str
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """Names of this rig that the reader may meet: known people, sites, tanks (beyond fresh, grey, black), own activities, gear and
+    service items, and taught words (word → what it means, in words). All compared without case."""
+
+    people: tuple[str, ...] = ()
+    sites: tuple[str, ...] = ()
+    tanks: tuple[str, ...] = ()
+    activities: tuple[str, ...] = ()
+    items: tuple[str, ...] = ()
+    taught: tuple[tuple[str, str], ...] = ()

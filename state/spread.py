@@ -1,0 +1,108 @@
+"""A quantity that is not known exactly: normal, and normal kept between bounds. Pure arithmetic on the standard library's math.
+
+May import: the standard library only.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import erf, erfc, exp, inf, log, pi, sqrt
+
+SQRT2 = sqrt(2.0)
+
+
+def phi(z: float) -> float:
+    """Standard normal distribution function. [probability]"""
+    return 0.5 * erfc(-z / SQRT2) if z < 0 else 0.5 * (1.0 + erf(z / SQRT2))
+
+
+def density(z: float) -> float:
+    """Standard normal density."""
+    return exp(-0.5 * z * z) / sqrt(2.0 * pi)
+
+
+def z_of(p: float) -> float:
+    """Standard normal quantile.
+
+    Args: p: 0 < p < 1. [probability]
+    Raises: ValueError outside (0, 1).
+    Source: M. J. Wichura, Algorithm AS 241, Applied Statistics 37 (1988) 477-484 (from memory; checked against scipy.stats.norm.ppf).
+    """
+    if not 0.0 < p < 1.0:
+        raise ValueError(f"a probability strictly between 0 and 1 is needed, not {p}")
+    q = p - 0.5
+    if abs(q) <= 0.425:
+        r = 0.180625 - q * q
+        return q * _ratio(r, _A, _B)
+    r = sqrt(-log(p if q < 0 else 1.0 - p))
+    x = _ratio(r - 1.6, _C, _D) if r <= 5.0 else _ratio(r - 5.0, _E, _F)
+    return -x if q < 0 else x
+
+
+def _ratio(r: float, top: tuple[float, ...], bottom: tuple[float, ...]) -> float:
+    a = b = 0.0
+    for x, y in zip(reversed(top), reversed(bottom), strict=True):
+        a, b = a * r + x, b * r + y
+    return a / b
+
+
+_A = (3.3871328727963666080e0, 1.3314166789178437745e2, 1.9715909503065514427e3, 1.3731693765509461125e4,
+      4.5921953931549871457e4, 6.7265770927008700853e4, 3.3430575583588128105e4, 2.5090809287301226727e3)  # fmt: skip
+_B = (1.0, 4.2313330701600911252e1, 6.8718700749205790830e2, 5.3941960214247511077e3,
+      2.1213794301586595867e4, 3.9307895800092710610e4, 2.8729085735721942674e4, 5.2264952788528545610e3)  # fmt: skip
+_C = (1.42343711074968357734e0, 4.63033784615654529590e0, 5.76949722146069140550e0, 3.64784832476320460504e0,
+      1.27045825245236838258e0, 2.41780725177450611770e-1, 2.27238449892691845833e-2, 7.74545014278341407640e-4)  # fmt: skip
+_D = (1.0, 2.05319162663775882187e0, 1.67638483018380384940e0, 6.89767334985100004550e-1,
+      1.48103976427480074590e-1, 1.51986665636164571966e-2, 5.47593808499534494600e-4, 1.05075007164441684324e-9)  # fmt: skip
+_E = (6.65790464350110377720e0, 5.46378491116411436990e0, 1.78482653991729133580e0, 2.96560571828504891230e-1,
+      2.65321895265761230930e-2, 1.24266094738807843860e-3, 2.71155556874348757815e-5, 2.01033439929228813265e-7)  # fmt: skip
+_F = (1.0, 5.99832206555887937690e-1, 1.36929880922735805310e-1, 1.48753612908506148525e-2,
+      7.86869131145613259100e-4, 1.84631831751005468180e-5, 1.42151175831644588870e-7, 2.04426310338993978564e-15)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A normal quantity cut off at `low` and `high` (the mass beyond is spread over the inside, as after learning that it cannot be there).
+
+    mean, sd: of the normal before the cut. [any unit]
+    """
+
+    mean: float
+    sd: float
+    low: float = -inf
+    high: float = inf
+
+    def __post_init__(self) -> None:
+        if self.sd < 0 or self.low > self.high:
+            raise ValueError("a spread needs sd >= 0 and low <= high")
+
+    def cdf(self, x: float) -> float:
+        """P(quantity <= x). [probability]"""
+        if x < self.low:
+            return 0.0
+        if x >= self.high:
+            return 1.0
+        if self.sd == 0:
+            return 1.0 if x >= min(max(self.mean, self.low), self.high) else 0.0
+        a, b = phi((self.low - self.mean) / self.sd), phi((self.high - self.mean) / self.sd)
+        if b - a < 1e-12:
+            return 1.0 if x >= min(max(self.mean, self.low), self.high) else 0.0
+        return min(1.0, max(0.0, (phi((x - self.mean) / self.sd) - a) / (b - a)))
+
+    def quantile(self, p: float) -> float:
+        """The point below which the quantity lies with probability p. 0 < p < 1."""
+        inside = min(max(self.mean, self.low), self.high)
+        if self.sd == 0:
+            return inside
+        a, b = phi((self.low - self.mean) / self.sd), phi((self.high - self.mean) / self.sd)
+        if b - a < 1e-12:
+            return inside
+        q = a + p * (b - a)
+        if not 0.0 < q < 1.0:
+            return inside
+        return min(max(self.mean + self.sd * z_of(q), self.low), self.high)
+
+    @property
+    def points(self) -> dict[str, float]:
+        """p10, p50, p90."""
+        return {"p10": self.quantile(0.1), "p50": self.quantile(0.5), "p90": self.quantile(0.9)}

@@ -1,0 +1,141 @@
+"""Everything known after a stretch of events, as plain data: what `fold.py` builds up, event by event, and all else reads.
+
+Only the shape lives here; who changes what is in fold.py and the modules it calls. All of it is plain (numbers, strings, aware
+datetimes, lists, dicts, these dataclasses), so that it can be written down as a snapshot and taken up again.
+May import: the standard library, `rig`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Literal
+
+TankKind = Literal["fresh", "grey", "black"]
+
+
+@dataclass(slots=True)
+class Tank:
+    """`litres`: the capacity as told. `told`: False while it is a default."""
+
+    name: str
+    kind: TankKind
+    litres: float
+    told: bool = True
+
+
+@dataclass(slots=True)
+class Rig:
+    """`units`: `us`, `imperial` or `metric`, how bare numbers are heard and answers given. `limits`: pressure (kPa), cargo (kg),
+    water_weight (kg), safety (probability). `rollover`: where a meter's counter starts over. [litres]"""
+
+    tanks: dict[str, Tank] = field(default_factory=dict)
+    tote_litres: float | None = None
+    tote_tare_kilograms: float | None = None
+    heater_litres: float | None = None
+    units: Literal["us", "imperial", "metric"] = "us"
+    limits: dict[str, float] = field(default_factory=dict)
+    rollover: dict[str, float] = field(default_factory=dict)
+    name: str | None = None
+
+    def of_kind(self, kind: TankKind) -> list[Tank]:
+        return [tank for tank in self.tanks.values() if tank.kind == kind]
+
+    def waste(self) -> list[Tank]:
+        return [tank for tank in self.tanks.values() if tank.kind != "fresh"]
+
+    def find(self, name: str) -> Tank | None:
+        """The tank of that name, without regard to case."""
+        return self.tanks.get(name.casefold())
+
+
+@dataclass(slots=True)
+class StayAt:
+    """A stay at a site. `since`: None for "before anything was told"."""
+
+    site: str | None = None
+    since: datetime | None = None
+    until: datetime | None = None
+    water: bool | None = None
+    sewer: bool | None = None
+    ended: datetime | None = None
+
+
+@dataclass(slots=True)
+class MeterState:
+    """The last reading of one meter and what has run since. `known` False: no reading yet. `litres_through`: total ever metered.
+    `open_before`: activity of an open "before" reading, with its litres."""
+
+    known: bool = False
+    litres: float = 0.0
+    at: datetime | None = None
+    litres_through: float = 0.0
+    open_before: tuple[str, float] | None = None
+
+
+@dataclass(slots=True)
+class Posting:
+    """`litres` moved from account `source` to account `target` at `at`; `event`: id of the event; `why`: a short tag
+    (`entry`, `unlogged`, `reading`, `fill`, `dump`, `haul`, `rinse`, `stated`, `brim`…)."""
+
+    source: str
+    target: str
+    litres: float
+    at: datetime
+    event: str
+    why: str
+
+
+@dataclass(slots=True)
+class Finding:
+    """Something that history shows and the person should know: a gap, a leak, an unmentioned reset, entries above the meter.
+    `reference`: kebab-case; `litres` and `at` where they apply; `event`: what brought it up."""
+
+    reference: str
+    event: str
+    at: datetime
+    litres: float | None = None
+    tank: str | None = None
+    since: datetime | None = None
+    detail: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class World:
+    """The whole. `party_until`, `party_base`: a temporary party and what it goes back to. `gear_out`: item → since.
+    `services`: item → [(at, litres_through inlet)], latest last. `steps`: own steps and marks by list.
+    `taught`: word → meaning. `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside."""
+
+    rig: Rig = field(default_factory=Rig)
+    stay: StayAt = field(default_factory=StayAt)
+    stays: list[StayAt] = field(default_factory=list)
+    stops: list[Any] = field(default_factory=list)
+    expected: list[Any] = field(default_factory=list)
+    people: int = 2
+    people_told: bool = False
+    party_until: datetime | None = None
+    party_base: int = 2
+    supply: Literal["hookup", "tank"] = "tank"
+    open_valves: dict[str, datetime] = field(default_factory=dict)
+    away_since: datetime | None = None
+    meters: dict[str, MeterState] = field(default_factory=lambda: {"inlet": MeterState(), "rinse": MeterState()})
+    gear_out: dict[str, datetime] = field(default_factory=dict)
+    gear_known: dict[str, str] = field(default_factory=dict)
+    services: dict[str, list[tuple[datetime, float]]] = field(default_factory=dict)
+    upkeep: dict[str, dict[str, Any]] = field(default_factory=dict)
+    steps: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
+    pressures: list[tuple[datetime, float, str | None]] = field(default_factory=list)
+    flow_litres_per_minute: float | None = None
+    frost: tuple[datetime, float] | None = None
+    notes: list[tuple[datetime, str, str | None]] = field(default_factory=list)
+    taught: dict[str, str] = field(default_factory=dict)
+    activities: list[str] = field(default_factory=list)
+    persons: list[str] = field(default_factory=list)
+    last_dump: dict[str, datetime] = field(default_factory=dict)
+    last_fill: datetime | None = None
+    balances: dict[str, float] = field(default_factory=dict)
+    findings: list[Finding] = field(default_factory=list)
+    filter: Any = None
+    habits: Any = None
+    at: datetime | None = None
+    events: int = 0
