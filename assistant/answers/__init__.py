@@ -1,0 +1,1 @@
+"""Questions and their answers, a module a topic: `answer(ask, scene) -> Answer`, looked up in `topics.py`."""

@@ -1,0 +1,88 @@
+"""Volumes, weights, pressures as a person says them, in the units that the person uses."""
+
+from __future__ import annotations
+
+from state.units import from_litres
+
+UNIT_OF = {"us": ("gallon", "gal"), "imperial": ("imperial_gallon", "gal"), "metric": ("litre", "L")}
+
+KILOGRAMS_PER_POUND = 0.45359237
+KPA_PER_PSI = 6.894757293168361
+
+
+def plain(value: float, places: int = 2) -> str:
+    """A number without needless zeros: 2, 2.5, 0.25."""
+    text = f"{value:.{places}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("", "-0") else text
+
+
+def exact(litres: float, units: str = "us") -> str:
+    """A volume as said, to two decimals at most: "2 gal", "7.5 L"."""
+    unit, short = UNIT_OF[units]
+    value = from_litres(litres, unit)
+    places = 2 if abs(value) < 100 else 1
+    if value and abs(value) < 0.1:
+        places = 3
+    return f"{plain(value, places)} {short}"
+
+
+def rounded(litres: float, units: str = "us") -> str:
+    """A believed volume as a person would round it: whole from ten on, halves below, quarters below one (litres: fives above 20)."""
+    unit, short = UNIT_OF[units]
+    value = from_litres(litres, unit)
+    if units == "metric":
+        step = 5.0 if abs(value) >= 50 else 1.0 if abs(value) >= 5 else 0.5
+    else:
+        step = 1.0 if abs(value) >= 10 else 0.5 if abs(value) >= 1 else 0.25
+    nearest = round(value / step) * step
+    return f"{plain(nearest)} {short}"
+
+
+def about(litres: float, units: str = "us") -> str:
+    """ "about 21 gal"; "nothing" for less than the smallest step."""
+    text = rounded(litres, units)
+    return "nothing" if text.startswith("0 ") else f"about {text}"
+
+
+def percent(p: float) -> str:
+    """A chance as people say it: never 0 or 100."""
+    if p >= 0.985:
+        return "over 98 %"
+    if p <= 0.015:
+        return "under 2 %"
+    return f"{round(100 * p)} %"
+
+
+def weight(kilograms: float, units: str = "us") -> str:
+    """ "334 lb", "152 kg": whole numbers; tens from 200 on are for the caller to choose."""
+    if units == "us":
+        return f"{round(kilograms / KILOGRAMS_PER_POUND)} lb"
+    return f"{round(kilograms)} kg"
+
+
+def pressure(kpa: float, units: str = "us") -> str:
+    """ "48 psi"; "3.3 bar" for those who use litres."""
+    if units == "metric":
+        return f"{plain(kpa / 100, 1)} bar"
+    return f"{round(kpa / KPA_PER_PSI)} psi"
+
+
+def flow(litres_per_minute: float, units: str = "us") -> str:
+    """ "2 gallons a minute"."""
+    unit, _ = UNIT_OF[units]
+    noun = "litres" if units == "metric" else "gallons"
+    return f"{plain(from_litres(litres_per_minute, unit), 1)} {noun} a minute"
+
+
+def temperature(celsius: float, units: str = "us") -> str:
+    """ "25 °F" for those who use US gallons, else "-4 °C"."""
+    return f"{round(celsius * 9 / 5 + 32)} °F" if units == "us" else f"{round(celsius)} °C"
+
+
+WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def counted(n: int, noun: str) -> str:
+    """ "one day", "three days", "15 days"."""
+    word = WORDS[n] if 0 <= n < len(WORDS) else str(n)
+    return f"{word} {noun}" if n == 1 else f"{word} {noun}s"

@@ -1,0 +1,74 @@
+"""Moments as a person says them: the day's name nearby, the date where it could be mistaken."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")  # fmt: skip
+
+
+def clock(at: datetime) -> str:
+    """ "7:40", "noon", "midnight"; 24-hour, so that a speech engine cannot trip over am and pm."""
+    if at.minute == 0 and at.hour in (0, 12):
+        return "noon" if at.hour else "midnight"
+    return f"{at.hour}:{at.minute:02d}"
+
+
+def part(at: datetime) -> str:
+    """Part of the day: early morning, morning, midday, afternoon, evening, night."""
+    for until, name in ((5, "night"), (11, "morning"), (14, "midday"), (18, "afternoon"), (22, "evening")):
+        if at.hour < until:
+            return name
+    return "night"
+
+
+def date(at: datetime, now: datetime) -> str:
+    """ "14 June", with the year where it is another one."""
+    text = f"{at.day} {MONTHS[at.month - 1]}"
+    return text if at.year == now.year else f"{text} {at.year}"
+
+
+def day(at: datetime, now: datetime) -> str:
+    """ "today", "tomorrow", "yesterday", "Sunday" within six days, else "Sunday 21 June"."""
+    at = at.astimezone(now.tzinfo)
+    apart = (at.date() - now.date()).days
+    if apart in (-1, 0, 1):
+        return ("yesterday", "today", "tomorrow")[apart + 1]
+    name = DAYS[at.weekday()]
+    if apart >= 7 or apart < -6:
+        return f"{name} {date(at, now)}"
+    return f"last {name}" if apart < 0 else name
+
+
+def full_day(at: datetime, now: datetime) -> str:
+    """The day with its date: "Sunday 14 June"."""
+    at = at.astimezone(now.tzinfo)
+    return f"{DAYS[at.weekday()]} {date(at, now)}"
+
+
+def moment(at: datetime, now: datetime) -> str:
+    """A rough moment of the future or past: "this evening", "tomorrow morning", "Sunday around midday", "Sunday 21 June"."""
+    at = at.astimezone(now.tzinfo)
+    name = part(at)
+    if name == "night" and at.hour < 5:
+        at, name = at - timedelta(days=1), "night"
+    apart = (at.date() - now.date()).days
+    if apart >= 14:
+        return f"{DAYS[at.weekday()]} {date(at, now)}"
+    said = day(at, now)
+    if said == "today":
+        return "tonight" if name == "night" else "around midday" if name == "midday" else f"this {name}"
+    return f"{said} around midday" if name == "midday" else f"{said} {name}"
+
+
+def exactly(at: datetime, now: datetime) -> str:
+    """ "today at 7:40", "Friday at 10:00", "Friday 19 June at 10:00"."""
+    return f"{day(at, now)} at {clock(at.astimezone(now.tzinfo))}"
+
+
+def listed(items: list[str], last: str = "and") -> str:
+    """ "a, b and c"."""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"

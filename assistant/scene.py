@@ -1,0 +1,119 @@
+"""What an answer may look at: the folded world, the moment, the history, the units; and what an answer is.
+
+Answers get a `Scene` and a meaning, and give an `Answer`; they never touch the log or the clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from assistant.say import amounts, times
+from grammar import when as calendar
+from grammar.when import Moment, When
+from state import belief
+from state.entry import Entry
+from state.world import World
+
+
+class AskBack(Exception):
+    """An answer that cannot be given until something is known: `text` is the question, as a person reads it."""
+
+    def __init__(self, text: str, slot: str = "", choices: Sequence[str] = ()) -> None:
+        super().__init__(text)
+        self.text, self.slot, self.choices = text, slot, tuple(choices)
+
+
+class CannotBe(Exception):
+    """Understood, but impossible: 30 February, a stop that ends before it begins."""
+
+
+@dataclass(slots=True)
+class Answer:
+    """`facts` are the interface's (`topic` among them). `memo`: what "why" and "what about Thursday" need of this answer."""
+
+    text: str
+    facts: dict[str, Any] = field(default_factory=dict)
+    cautions: tuple[str, ...] = ()
+    memo: dict[str, Any] = field(default_factory=dict)
+
+
+class Scene:
+    """world: folded to the last event. now: aware. `entries`: the events that count, oldest first, loaded on first use.
+    `last`: memo of the last answered question (topic, tank, until …), for follow-ups and "why"."""
+
+    def __init__(
+        self, world: World, now: datetime, load: Callable[[], Sequence[Entry]], last: dict[str, Any] | None = None
+    ) -> None:
+        self.world, self.now, self._load, self.last = world, now, load, last or {}
+        self._entries: Sequence[Entry] | None = None
+        self._belief: belief.Belief | None = None
+
+    @property
+    def entries(self) -> Sequence[Entry]:
+        if self._entries is None:
+            self._entries = self._load()
+        return self._entries
+
+    @property
+    def belief(self) -> belief.Belief:
+        if self._belief is None:
+            self._belief = belief.believe(self.world, self.now)
+        return self._belief
+
+    @property
+    def units(self) -> str:
+        return self.world.rig.units
+
+    @property
+    def stay_until(self) -> datetime | None:
+        return self.world.stay.until
+
+    # words
+
+    def amount(self, litres: float) -> str:
+        """ "about 21 gal"."""
+        return amounts.about(litres, self.units)
+
+    def rounded(self, litres: float) -> str:
+        """ "21 gal"."""
+        return amounts.rounded(litres, self.units)
+
+    def exact(self, litres: float) -> str:
+        """ "2.25 gal"."""
+        return amounts.exact(litres, self.units)
+
+    def moment(self, at: datetime) -> str:
+        """ "Sunday evening"."""
+        return times.moment(at, self.now)
+
+    def day(self, at: datetime) -> str:
+        """ "tomorrow", "Sunday", "Sunday 21 June"."""
+        return times.day(at, self.now)
+
+    def exactly(self, at: datetime) -> str:
+        """ "Friday at 10:00"."""
+        return times.exactly(at, self.now)
+
+    # moments
+
+    def future(self, when: When) -> Moment:
+        """The moment meant; raises CannotBe if there is none, AskBack if it is the end of a stay nobody told."""
+        found = calendar.future(when, self.now, self.stay_until)
+        if found.problem:
+            raise CannotBe(found.problem)
+        if found.at is None:
+            raise AskBack("Until when do you stay?", "until")
+        return found
+
+    def until(self, when: When | None) -> datetime:
+        """The end asked about: as said, or the end of the stay; raises AskBack if neither is known or it has passed."""
+        if when is not None:
+            at = self.future(when).at
+            assert at is not None
+            return at
+        if self.stay_until is None or self.stay_until <= self.now:
+            raise AskBack("Until when? Say a day, or tell me until when you stay.", "until")
+        return self.stay_until
