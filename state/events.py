@@ -114,9 +114,12 @@ class Level(Event):
 
 
 class Rinse(Event):
+    """`minutes`: how long it runs from `at` on, when it was started or told by time (`litres` is then minutes times the flow)."""
+
     kind: Literal["rinse"] = "rinse"
     tank: Name = "black"
     litres: Litres
+    minutes: Positive | None = None
     estimated: bool = False
 
 

@@ -104,7 +104,8 @@ class Finding:
 class World:
     """The whole. `party_until`, `party_base`: a temporary party and what it goes back to. `gear_out`: item → since.
     `services`: item → [(at, litres_through inlet)], latest last. `steps`: own steps and marks by list.
-    `taught`: word → meaning. `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside."""
+    `flow_at`: when the flow was measured. `rinse_run`: tank, start and end of the last rinse that was given minutes.
+    `upkeep`: item → every_days, every_litres, drop, snooze_until. `taught`: word → meaning. `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside."""
 
     rig: Rig = field(default_factory=Rig)
     stay: StayAt = field(default_factory=StayAt)
@@ -126,6 +127,8 @@ class World:
     steps: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
     pressures: list[tuple[datetime, float, str | None]] = field(default_factory=list)
     flow_litres_per_minute: float | None = None
+    flow_at: datetime | None = None
+    rinse_run: tuple[str, datetime, datetime] | None = None
     frost: tuple[datetime, float] | None = None
     notes: list[tuple[datetime, str, str | None]] = field(default_factory=list)
     taught: dict[str, str] = field(default_factory=dict)
