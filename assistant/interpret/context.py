@@ -1,0 +1,186 @@
+"""What every interpreter needs: the scene, what was already confirmed, and the ways from words to litres, tanks and moments."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from assistant.say import times
+from assistant.scene import AskBack, CannotBe, Scene
+from grammar import when as calendar
+from grammar.intents import Amount
+from grammar.when import When
+from state import units
+from state.entry import Entry
+from state.history import effective
+from state.world import Tank, World
+
+Draft = dict[str, Any]
+"""The fields of an event to be, under the interface's names, without id, heard and heard_at."""
+
+UNIT_OF_SYSTEM = {"us": "gallon", "imperial": "imperial_gallon", "metric": "litre"}
+IMPERIAL = {"gallon", "quart", "pint", "cup", "fluid_ounce"}
+LATER = timedelta(minutes=2)
+
+
+@dataclass(slots=True)
+class Volume:
+    """Litres made from what was said. `estimated`: a range's middle or a typical value."""
+
+    litres: float
+    estimated: bool = False
+    said: dict[str, Any] | None = None
+
+
+@dataclass(slots=True)
+class Context:
+    """`confirmed`: references of guards that the person has said yes to. `log_entries`: all events in log order (for corrections).
+    `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings."""
+
+    scene: Scene
+    log_entries: Sequence[Entry]
+    confirmed: frozenset[str] = frozenset()
+    place: int = 0
+    drafts: list[Draft] = field(default_factory=list)
+
+    @property
+    def world(self) -> World:
+        return self.scene.world
+
+    @property
+    def now(self) -> datetime:
+        return self.scene.now
+
+    def guard(self, reference: str, text: str, slot: str = "amount", choices: Sequence[str] = ()) -> None:
+        """Ask once about something that cannot well be true; a yes to it lets it pass."""
+        if f"{reference}:{self.place}" not in self.confirmed:
+            raise AskBack(text, slot=f"{slot}?{reference}:{self.place}", choices=choices)
+
+    # moments
+
+    def happened(self, when: When | None) -> datetime:
+        """When a report says it was: now if nothing was said. Asks if that is still to come; CannotBe if there is no such time."""
+        if when is None:
+            return self.now
+        found = calendar.past(when, self.now)
+        if found.problem:
+            raise CannotBe(found.problem)
+        if found.at is None:
+            raise AskBack("When was that?", "when")
+        if found.at > self.now + LATER:
+            said = times.exactly(found.at, self.now)
+            raise AskBack(f"{said[0].upper()}{said[1:]} is still to come, so nothing is recorded. When was it?", "when")
+        return min(found.at, self.now)
+
+    def to_come(self, when: When | None) -> datetime | None:
+        """A moment ahead; asks if it has passed."""
+        if when is None:
+            return None
+        at = self.scene.future(when).at
+        assert at is not None
+        if at <= self.now:
+            raise AskBack(f"{times.exactly(at, self.now).capitalize()} has passed. Until when?", "until")
+        return at
+
+    def after_nights(self, nights: float, start: datetime | None = None) -> datetime:
+        """The leaving hour (11:00, as for any stay without an hour) so many nights on."""
+        day = (start or self.now) + timedelta(days=round(nights))
+        return day.replace(hour=11, minute=0, second=0, microsecond=0)
+
+    def end_of_stay(self, when: When | None, nights: float | None = None, start: datetime | None = None) -> datetime | None:
+        """The end of a stay: a day alone means 11:00 there; None if nothing was said."""
+        if nights is not None:
+            return self.after_nights(nights, start)
+        if when is None:
+            return None
+        found = calendar.future(when, start or self.now, self.scene.stay_until)
+        if found.problem:
+            raise CannotBe(found.problem)
+        if found.at is None:
+            raise AskBack("Until when?", "until")
+        at = found.at
+        if at <= (start or self.now):
+            raise AskBack(f"{times.exactly(at, self.now).capitalize()} has passed, so I kept nothing. Until when?", "until")
+        if not calendar.has_hour(when):
+            at = at.replace(hour=11, minute=0, second=0, microsecond=0)
+        return at
+
+    def world_at(self, at: datetime) -> World:
+        """The world as it stood at an earlier moment, by refolding what had happened by then."""
+        world = self.world
+        if world.at is None or at >= world.at:
+            return world
+        from state.fold import fold
+
+        return fold([entry for entry in effective(self.log_entries) if entry.at <= at])
+
+    # tanks
+
+    def tank(self, name: str | None, kinds: Sequence[str] = ("grey", "black", "fresh"), what: str = "Which tank") -> Tank:
+        """The tank of that name, or the only one of these kinds; asks when several fit."""
+        rig = self.world.rig
+        if name is not None:
+            found = rig.find(name)
+            if found is None:
+                same = [tank for tank in rig.tanks.values() if tank.kind == name]
+                if len(same) == 1:
+                    return same[0]
+                known = times.listed([tank.name for tank in rig.tanks.values()], "or")
+                if not known:
+                    return Tank(name, name if name in ("fresh", "grey", "black") else "grey", 0.0, told=False)  # type: ignore[arg-type]
+                raise AskBack(f"I know no {name} tank here, only {known}. Which one?", "tank")
+            return found
+        fitting = [tank for tank in rig.tanks.values() if tank.kind in kinds]
+        if len(fitting) == 1:
+            return fitting[0]
+        if not fitting and len(kinds) == 1:
+            return Tank(kinds[0], kinds[0], 0.0, told=False)  # type: ignore[arg-type]
+        names = [tank.name for tank in fitting] or list(kinds)
+        raise AskBack(f"{what}: {times.listed(names, 'or')}?", "tank", names)
+
+    # amounts
+
+    def unit(self, amount: Amount) -> str:
+        """The unit of a volume: as said, or the person's own; a "gallon" of somebody who uses imperial is imperial."""
+        unit = amount.unit or UNIT_OF_SYSTEM[self.world.rig.units]
+        if self.world.rig.units == "imperial" and unit in IMPERIAL:
+            unit = f"imperial_{unit}"
+        return unit
+
+    def volume(self, amount: Amount, what: str = "How much was it", name: str = "litres") -> Volume:
+        """Litres of a volume as said: a range is its middle, a bound or a vague amount is asked.
+
+        Raises: AskBack; CannotBe for a negative amount or one that is no volume.
+        """
+        if amount.bound is not None:
+            edge = "most" if amount.bound == "at_most" else "least"
+            raise AskBack(f"At {edge} {amount.text or amount.value}: {what[0].lower()}{what[1:]}, about?", "amount")
+        if amount.value is None:
+            raise AskBack(f"{what}?", "amount")
+        value = amount.value
+        if value < 0 or (amount.high is not None and amount.high < value):
+            raise CannotBe("An amount of water can't be less than nothing, so nothing was recorded.")
+        unit = self.unit(amount)
+        if unit == "tote":
+            size = self.world.rig.tote_litres
+            if size is None:
+                raise AskBack("How much does the tote hold?", "amount")
+            return Volume(value * size, said={"field": name, "value": value, "unit": "tote", "text": amount.text})
+        middle = value if amount.high is None else (value + amount.high) / 2
+        try:
+            litres = units.to_litres(middle, unit)
+        except (KeyError, ValueError) as problem:
+            raise CannotBe(f"{amount.text or unit} is no amount of water that I can book, so nothing was recorded.") from problem
+        said = {"field": name, "value": middle, "unit": unit, "text": amount.text}
+        return Volume(litres, amount.high is not None, said)
+
+
+def draft(kind: str, at: datetime, said: Sequence[dict[str, Any] | None] = (), **fields: Any) -> Draft:
+    """The fields of an event to be; None among `said` is left out."""
+    own: Draft = {"kind": kind, "at": at, **fields}
+    kept = tuple(one for one in said if one is not None)
+    if kept:
+        own["said"] = kept
+    return own

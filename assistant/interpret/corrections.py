@@ -1,0 +1,205 @@
+"""Undo, redo and amend: new events that change what earlier ones count for; nothing is ever rewritten."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from assistant.interpret import tanks, use
+from assistant.interpret.context import Context, Draft, draft
+from assistant.scene import AskBack, CannotBe
+from grammar.intents import Amend, Amount, Dump, Fragment, Intent, Level, Pressure, Redo, Undo, Use
+from state import typical, units
+from state.entry import Entry
+
+META = ("undo", "redo")
+WITH_LITRES = ("use", "meter", "fill", "haul", "rinse", "level")
+WITH_TANK = ("dump", "haul", "level", "fill", "rinse", "valve")
+
+
+def undone_ids(log: Sequence[Entry]) -> set[str]:
+    """Ids of the events (undos among them) that are taken back as the log stands."""
+    gone: set[str] = set()
+    for entry in sorted((one for one in log if one.kind in META), key=lambda one: one.seq, reverse=True):
+        if entry.id not in gone:
+            gone.update(ids_of(entry))
+    return gone
+
+
+def ids_of(entry: Entry) -> list[str]:
+    return [entry.of] if isinstance(entry.of, str) else list(entry.of)
+
+
+def live_entries(log: Sequence[Entry]) -> list[Entry]:
+    """Events that still count, amends among them, in log order, without undo and redo."""
+    gone = undone_ids(log)
+    return [entry for entry in log if entry.id not in gone and entry.kind not in META]
+
+
+def undo(meaning: Undo, context: Context) -> list[Draft]:
+    """Takes back the last turn that booked something (or the last so many; or the last of what was named)."""
+    live = live_entries(context.log_entries)
+    if meaning.what is not None:
+        named = meaning.what.casefold()
+        match = next((one for one in reversed(live) if named in (one.kind, one.get("activity"), one.get("tank"), one.get("item"))), None)
+        if match is None:
+            raise AskBack(f"I find no {meaning.what} to take back. Which entry do you mean?", "statement")
+        return [draft("undo", context.now, of=match.id)]
+    drafts = []
+    for _ in range(max(1, min(meaning.count, 50))):
+        if not live:
+            break
+        turn = live[-1].turn
+        ids = [one.id for one in live if one.turn == turn]
+        live = [one for one in live if one.turn != turn]
+        drafts.append(draft("undo", context.now, of=ids[0] if len(ids) == 1 else tuple(ids)))
+    if not drafts:
+        raise CannotBe("There is nothing left to undo.")
+    return drafts
+
+
+def redo(meaning: Redo, context: Context) -> list[Draft]:
+    """Brings back what the last undo took away, as long as nothing else was booked since."""
+    gone = undone_ids(context.log_entries)
+    for entry in reversed(context.log_entries):
+        if entry.kind == "undo" and entry.id not in gone:
+            return [draft("redo", context.now, of=entry.id)]
+        if entry.kind not in META:
+            break
+    raise CannotBe("There is nothing to redo.")
+
+
+def amend(meaning: Amend, context: Context) -> list[Draft]:
+    """The last booked event with some fields changed; of a turn that booked several, the one whose fields fit."""
+    live = live_entries(context.log_entries)
+    if not live:
+        raise AskBack("There is nothing to correct yet. What happened?", "statement")
+    turn = live[-1].turn
+    changed = {one.of for one in live if one.kind == "amend"}
+    latest: dict[str, Entry] = {entry.id: entry for entry in context.scene.entries}
+    own = [one for one in live if one.turn == turn]
+    targets = [latest[one.of if one.kind == "amend" else one.id] for one in own if (one.of if one.kind == "amend" else one.id) in latest]
+    if not targets:
+        raise AskBack("There is nothing to correct yet. What happened?", "statement")
+    if meaning.whole is not None:
+        return _whole(meaning.whole, targets, context)
+    for target in sorted(targets, key=lambda one: (one.id in changed, -one.seq)):
+        fields = changes(target, meaning.change, context)
+        if fields:
+            return [_checked(target, fields, context)]
+    raise AskBack("I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement")
+
+
+def _checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
+    after = target.replaced(fields)
+    if after.kind == "use" and ("litres" in fields or "activity" in fields or "count" in fields):
+        use.guard_use(context, after.activity, after.person, after.count, after.litres, after.estimated)
+    at = fields.pop("at", target.at)
+    return {"kind": "amend", "at": at, "of": target.id, **fields}
+
+
+def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]:
+    """The fields of `target` that the correction replaces; empty if it has no such fields."""
+    fields: dict[str, Any] = {}
+    kind = target.kind
+    if change.when is not None and kind not in ("stay",):
+        fields["at"] = context.happened(change.when)
+    until = change.until or (change.when if kind == "stay" else None)
+    if until is not None and kind in ("stay", "arrive", "party", "away"):
+        fields["until"] = context.end_of_stay(until)
+    if change.activity is not None:
+        if kind != "use":
+            return {}
+        fields["activity"] = change.activity
+        if target.estimated and change.amount is None:
+            fields["litres"] = typical.typical(context.world, change.activity, target.person).mean * target.count
+    if change.people:
+        if kind != "use":
+            return {}
+        fields["person"] = change.people[0]
+    if change.tanks:
+        if kind not in WITH_TANK:
+            return {}
+        fields["tank"] = context.tank(change.tanks[0]).name
+    if change.meter is not None and kind in ("meter", "meter_reset"):
+        fields["meter"] = change.meter
+    for name in ("site", "water", "sewer"):
+        if getattr(change, name) is not None and kind == "arrive":
+            fields[name] = getattr(change, name)
+    if change.where is not None and kind == "gear":
+        fields["where"] = change.where
+    if change.open is not None and kind == "valve":
+        fields["open"] = change.open
+    if change.source is not None and kind == "supply":
+        fields["from"] = change.source
+    if change.item is not None and kind in ("gear", "service"):
+        fields["item"] = change.item
+    if change.count is not None and kind == "use":
+        fields |= {"count": change.count, "litres": target.litres / max(1, target.count) * change.count}
+    if change.minutes is not None and kind == "use":
+        usual = typical.typical(context.world, fields.get("activity", target.activity), target.person, change.minutes)
+        fields |= {"minutes": change.minutes, "litres": usual.mean * target.count, "estimated": True}
+    if change.amount is not None:
+        number = _amount(target, change.amount, context, fields)
+        if not number:
+            return {}
+        fields |= number
+    return fields
+
+
+def _amount(target: Entry, amount: Amount, context: Context, sofar: dict[str, Any]) -> dict[str, Any]:
+    kind, bare = target.kind, amount.unit is None and amount.value is not None
+    if kind == "use" and bare and target.estimated and amount.value == int(amount.value or 0) and amount.value >= 1:
+        count = int(amount.value or 1)  # "two showers … make that three"
+        return {"count": count, "litres": target.litres / max(1, target.count) * count}
+    if kind == "party" and bare:
+        return {"people": int(amount.value or 0)}
+    if kind == "level":
+        if bare and target.get("fraction") is not None and amount.value is not None and amount.value <= 1:
+            amount = replace(amount, unit="fraction")
+        tank = sofar.get("tank", target.tank)
+        made = tanks.level(Level(tank=tank, amount=amount, basis=target.basis), context)[0]
+        return {name: made.get(name) for name in ("litres", "fraction", "said")}
+    if kind == "pressure":
+        from assistant.interpret.rig import pressure
+
+        made = pressure(Pressure(amount=amount), context)[0]
+        return {"kpa": made["kpa"], "said": made["said"]}
+    if kind in WITH_LITRES or (kind == "rig" and target.get("litres") is not None):
+        if amount.unit in ("fraction", "percent"):
+            return {}
+        volume = context.volume(amount)
+        litres = volume.litres * (target.count if amount.each and kind == "use" else 1)
+        fields: dict[str, Any] = {"litres": litres, "said": (volume.said,) if volume.said else ()}
+        if kind == "meter":
+            from assistant.interpret.meters import guard_amended
+
+            return fields | guard_amended(context, target, litres)
+        if kind != "rig":
+            fields["estimated"] = volume.estimated
+        if kind == "use" and target.get("from_litres") is not None:
+            fields |= {"from_litres": None, "to_litres": None}
+        return fields
+    if kind == "flow":
+        return {"litres_per_minute": units.to_litres(amount.value or 0, context.unit(amount))}
+    return {}
+
+
+def _whole(whole: Intent, targets: list[Entry], context: Context) -> list[Draft]:
+    """ "no, I dumped black": an amendment where the kind is the same, else the old taken back and the new booked."""
+    from assistant.interpret.table import interpret
+
+    made = interpret(whole, context)
+    if isinstance(whole, Use | Dump | Level) and len(made) == 1 and len(targets) == 1 and made[0]["kind"] == targets[0].kind:
+        old, new = targets[0].fields(), made[0]
+        fields = {name: value for name, value in new.items() if name not in ("kind",) and old.get(name) != value}
+        if whole.when is None:
+            fields.pop("at", None)
+        if isinstance(whole, Use) and whole.amount is None:
+            for name in ("litres", "estimated", "said", "count"):
+                fields.pop(name, None)
+        if fields:
+            return [_checked(targets[0], fields, context)]
+    ids = [one.id for one in targets]
+    return [draft("undo", context.now, of=ids[0] if len(ids) == 1 else tuple(ids)), *made]

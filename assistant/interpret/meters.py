@@ -1,0 +1,73 @@
+"""Meter readings and resets, with the questions that a doubtful reading brings."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from assistant.interpret import use
+from assistant.interpret.context import Context, Draft, draft
+from assistant.scene import AskBack
+from grammar.intents import ReadMeter, ResetMeter, ResetSomething
+from state import meter as meters
+from state.entry import Entry
+
+
+def read_meter(meaning: ReadMeter, context: Context) -> list[Draft]:
+    if meaning.reading is None or meaning.reading.value is None:
+        raise AskBack("What does the meter say?", "amount")
+    if meaning.moment is not None and meaning.meter == "inlet":
+        return use.moment_reading(meaning, context)
+    at = context.happened(meaning.when)
+    reading = context.volume(meaning.reading, "What does the meter say")
+    flags = guard_reading(context, meaning.meter, reading.litres, at)
+    return [draft("meter", at, [reading.said], meter=meaning.meter, litres=reading.litres) | flags]
+
+
+def guard_reading(context: Context, name: str, litres: float, at: datetime) -> dict[str, bool]:
+    """Asks about a reading that is lower than the last or implies too much; gives the flags of one that is taken.
+
+    A small reading after grey was dumped is taken as an unmentioned reset; `I reset it`, as the reply to the question, confirms one.
+    """
+    if any(one["kind"] == "meter_reset" and one["meter"] == name for one in context.drafts):
+        return {}
+    world = context.world_at(at)
+    verdict = meters.judge(world, at, name, litres)
+    last = context.scene.exact(world.meters[name].litres)
+    said = context.scene.exact(litres)
+    if verdict.verdict == "reset_likely":
+        return {"reset_before": True}
+    if verdict.verdict == "rolled_over":
+        return {"rolled_over": True}
+    if verdict.verdict == "lower":
+        if f"lower-reading:{context.place}" in context.confirmed:
+            return {"reset_before": True}
+        context.guard("lower-reading", f"The meter read {last} last time, and {said} is less. Was it reset in between?", "reset")
+    if verdict.verdict == "too_much":
+        context.guard("implausible-reading", f"{said} would mean {context.scene.amount(verdict.litres)} since the last reading. Is it right?")
+    if verdict.verdict == "fits_other_meter":
+        other = "rinse" if name == "inlet" else "inlet"
+        context.guard("other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?")
+    return {}
+
+
+def reset_meter(meaning: ResetMeter, context: Context) -> list[Draft]:
+    return [draft("meter_reset", context.happened(meaning.when), meter=meaning.meter)]
+
+
+def reset_something(meaning: ResetSomething, context: Context) -> list[Draft]:
+    tanks = [tank.name for tank in context.world.rig.waste()]
+    raise AskBack("Reset the meter, or was a tank dumped?", "reset_what", ["meter", *tanks])
+
+
+def guard_amended(context: Context, target: Entry, litres: float) -> dict[str, bool]:
+    """The flags of a corrected reading, judged against the world without the reading that it replaces."""
+    from state.fold import fold
+
+    before = [entry for entry in context.scene.entries if entry.id != target.id and entry.at <= target.at]
+    verdict = meters.judge(fold(before), target.at, target.meter, litres)
+    if verdict.verdict == "lower":
+        context.guard("lower-reading", "That is less than the reading before it. Was the meter reset in between?", "reset")
+        return {"reset_before": True, "rolled_over": False}
+    if verdict.verdict == "too_much":
+        context.guard("implausible-reading", f"That would mean {context.scene.amount(verdict.litres)} since the reading before. Is it right?")
+    return {"reset_before": verdict.verdict == "reset_likely", "rolled_over": verdict.verdict == "rolled_over"}

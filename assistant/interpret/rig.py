@@ -1,0 +1,166 @@
+"""Facts of the rig, its gear and its upkeep, pressure and flow, frost, notes, taught words."""
+
+from __future__ import annotations
+
+from assistant.interpret.context import Context, Draft, draft
+from assistant.scene import AskBack, CannotBe
+from grammar.intents import Amount, Flow, Frost, Gear, Note, Pressure, Service, SetRig, SetTank, Step, Teach, Upkeep
+from state import units
+
+LARGEST_TANK_LITRES = 2000.0
+SMALLEST_TANK_LITRES = 2.0
+PRESSURE_OUT_OF_SENSE_KPA = 1400.0
+FLOW_OUT_OF_SENSE = 80.0
+
+
+def set_tank(meaning: SetTank, context: Context) -> list[Draft]:
+    known = context.world.rig.find(meaning.tank)
+    kind = meaning.kind or (known.kind if known else None)
+    if kind is None:
+        raise AskBack(f"Is {meaning.tank} a fresh, grey or black tank?", "kind", ["fresh", "grey", "black"])
+    if meaning.gone:
+        return [draft("rig", context.now, what="tank", tank=meaning.tank.casefold(), tank_kind=kind, gone=True)]
+    if meaning.amount is None:
+        raise AskBack(f"How much does the {meaning.tank} tank hold?", "amount")
+    volume = context.volume(meaning.amount, f"How much does the {meaning.tank} tank hold")
+    if volume.litres <= 0:
+        raise CannotBe(f"The {meaning.tank} tank must hold something, so nothing was recorded.")
+    if not SMALLEST_TANK_LITRES <= volume.litres <= LARGEST_TANK_LITRES:
+        context.guard("odd-tank", f"A {meaning.tank} tank of {context.scene.exact(volume.litres)}: is it right?")
+    name = meaning.tank.casefold()
+    if meaning.second and name in ("fresh", "grey", "black") and name in context.world.rig.tanks:
+        raise AskBack(f"What shall I call the second {name} tank?", "name")
+    return [draft("rig", context.now, [volume.said], what="tank", tank=name, tank_kind=kind, litres=volume.litres)]
+
+
+def set_rig(meaning: SetRig, context: Context) -> list[Draft]:
+    what, own = meaning.what, draft("rig", context.now, what=meaning.what)
+    if what == "units":
+        return [own | {"units": meaning.value}]
+    if what == "name":
+        return [own | {"name": meaning.value}]
+    if meaning.amount is None or meaning.amount.value is None:
+        raise AskBack("How much is that?", "amount")
+    if meaning.amount.value <= 0:
+        raise CannotBe("That has to be more than nothing, so nothing was recorded.")
+    if what == "limit":
+        own["of"] = meaning.of
+        if meaning.of == "pressure":
+            own["value"] = units.convert(meaning.amount.value, meaning.amount.unit or _pressure_unit(context), "kilopascal")
+        elif meaning.of == "safety":
+            value = meaning.amount.value
+            own["value"] = value / 100 if meaning.amount.unit == "percent" or value > 1 else value
+        else:
+            own["value"] = units.convert(meaning.amount.value, meaning.amount.unit or _weight_unit(context), "kilogram")
+        return [own]
+    if what == "tote" and meaning.of == "tare":
+        own["kilograms"] = units.convert(meaning.amount.value, meaning.amount.unit or _weight_unit(context), "kilogram")
+        return [own]
+    if what == "meter" and meaning.of == "digits":
+        own |= {"meter": "inlet", "litres": units.to_litres(10.0**meaning.amount.value, context.unit(Amount(1.0)))}
+        return [own]
+    volume = context.volume(meaning.amount)
+    if what == "meter":
+        own["meter"] = meaning.value or "inlet"
+    return [own | {"litres": volume.litres} | ({"said": (volume.said,)} if volume.said else {})]
+
+
+def _pressure_unit(context: Context) -> str:
+    return "bar" if context.world.rig.units == "metric" else "psi"
+
+
+def _weight_unit(context: Context) -> str:
+    return "pound" if context.world.rig.units == "us" else "kilogram"
+
+
+def pressure(meaning: Pressure, context: Context) -> list[Draft]:
+    amount = meaning.amount
+    if amount is None or amount.value is None:
+        raise AskBack("What does the gauge say?", "amount")
+    if amount.value < 0:
+        raise CannotBe("Pressure can't be below nothing, so nothing was recorded.")
+    unit = amount.unit or _pressure_unit(context)
+    try:
+        kpa = units.convert(amount.value, unit, "kilopascal")
+    except (KeyError, ValueError) as problem:
+        raise CannotBe(f"{amount.text} is no pressure, so nothing was recorded.") from problem
+    if kpa > PRESSURE_OUT_OF_SENSE_KPA:
+        context.guard("implausible-pressure", f"{amount.text or amount.value} is far beyond any tap. Is it right?")
+    said = {"field": "kpa", "value": amount.value, "unit": unit, "text": amount.text}
+    return [draft("pressure", context.happened(meaning.when), [said], kpa=kpa)]
+
+
+def flow(meaning: Flow, context: Context) -> list[Draft]:
+    if meaning.rate is not None and meaning.rate.value is not None:
+        unit = meaning.rate.unit or "gallon/minute"
+        if context.world.rig.units == "imperial" and unit.startswith("gallon"):
+            unit = f"imperial_{unit}"
+        rate = units.convert(meaning.rate.value, unit, "litre/minute")
+        said = {"field": "litres_per_minute", "value": meaning.rate.value, "unit": unit, "text": meaning.rate.text}
+    elif meaning.volume is not None and meaning.seconds:
+        volume = context.volume(meaning.volume)
+        rate, said = volume.litres / meaning.seconds * 60.0, volume.said or {}
+        said = {**said, "field": "litres_per_minute"}
+    else:
+        raise AskBack("How long did one gallon take?", "amount")
+    if rate <= 0:
+        raise CannotBe("A flow has to be more than nothing, so nothing was recorded.")
+    if rate > FLOW_OUT_OF_SENSE:
+        context.guard("implausible-flow", f"{context.scene.exact(rate)} a minute is more than a hose gives. Is it right?")
+    return [draft("flow", context.happened(meaning.when), [said], litres_per_minute=rate)]
+
+
+def service(meaning: Service, context: Context) -> list[Draft]:
+    return [draft("service", context.happened(meaning.when), item=meaning.item)]
+
+
+def gear(meaning: Gear, context: Context) -> list[Draft]:
+    at = context.happened(meaning.when)
+    if not meaning.items:
+        raise AskBack("Which piece of gear?", "item")
+    return [draft("gear", at, item=item, where=meaning.where) for item in meaning.items]
+
+
+def frost(meaning: Frost, context: Context) -> list[Draft]:
+    if meaning.low is None or meaning.low.value is None:
+        raise AskBack("How cold will it get?", "amount")
+    unit = meaning.low.unit or ("fahrenheit" if context.world.rig.units == "us" else "celsius")
+    celsius = units.convert(meaning.low.value, unit, "celsius")
+    if not -60 <= celsius <= 45:
+        context.guard("odd-temperature", f"A low of {meaning.low.text or meaning.low.value}: is it right?")
+    at = context.scene.future(meaning.when).at if meaning.when is not None else context.now
+    said = {"field": "low_celsius", "value": meaning.low.value, "unit": unit, "text": meaning.low.text}
+    return [draft("frost", at or context.now, [said], low_celsius=celsius)]
+
+
+def upkeep(meaning: Upkeep, context: Context) -> list[Draft]:
+    own = draft("upkeep", context.now, item=meaning.item)
+    if meaning.drop:
+        return [own | {"drop": True}]
+    if meaning.snooze_days is not None:
+        from datetime import timedelta
+
+        return [own | {"snooze_until": context.now + timedelta(days=meaning.snooze_days)}]
+    if meaning.every_days is not None:
+        if meaning.every_days <= 0:
+            raise CannotBe("An interval has to be more than nothing, so nothing was recorded.")
+        own["every_days"] = meaning.every_days
+    if meaning.every is not None:
+        own["every_litres"] = context.volume(meaning.every).litres
+    if meaning.every_days is None and meaning.every is None:
+        raise AskBack(f"How often: every how many days for {meaning.item}?", "days")
+    return [own]
+
+
+def step(meaning: Step, context: Context) -> list[Draft]:
+    return [draft("step", context.now, list=meaning.list, step=meaning.step, before=meaning.before, after=meaning.after, drop=meaning.drop)]
+
+
+def teach(meaning: Teach, context: Context) -> list[Draft]:
+    if meaning.means is None:
+        raise AskBack(f'What shall I call "{meaning.word}"? Say for example: when I say suds I mean dishes.', "statement")
+    return [draft("teach", context.now, word=meaning.word, means=meaning.means)]
+
+
+def note(meaning: Note, context: Context) -> list[Draft]:
+    return [{"kind": "note", "at": context.happened(meaning.when), "text": meaning.note}]

@@ -1,0 +1,143 @@
+"""Tanks filled, dumped, hauled from, looked at and rinsed; valves."""
+
+from __future__ import annotations
+
+from assistant.interpret.context import Context, Draft, draft
+from assistant.say import times
+from assistant.scene import AskBack, CannotBe
+from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
+from state import belief
+from state.world import Tank
+
+TOLERANCE = 1.05
+NEARLY_FULL = 0.95
+NEARLY_EMPTY = 0.05
+
+
+def fill(meaning: Fill, context: Context) -> list[Draft]:
+    tank = context.tank(meaning.tank, ("fresh",))
+    at = context.happened(meaning.when)
+    if tank.kind != "fresh":
+        context.guard("fill-of-waste", f"Water into the {tank.name} tank: was that a fill, and not a rinse?", "tank")
+    if meaning.amount is None:
+        if not meaning.to_full:
+            raise AskBack(f"How much went into {tank.name}?", "amount")
+        return [draft("fill", at, tank=tank.name, to_full=True)]
+    if meaning.amount.unit in ("fraction", "percent"):
+        return level(Level(tank=tank.name, amount=meaning.amount, when=meaning.when), context)
+    volume = context.volume(meaning.amount, f"How much went into {tank.name}")
+    _guard_capacity(context, tank, volume.litres, f"{context.scene.exact(volume.litres)}")
+    return [
+        draft("fill", at, [volume.said], tank=tank.name, litres=volume.litres, to_full=meaning.to_full, estimated=volume.estimated)
+    ]
+
+
+def _guard_capacity(context: Context, tank: Tank, litres: float, said: str) -> None:
+    if tank.litres > 0 and litres > TOLERANCE * tank.litres:
+        context.guard("beyond-capacity", f"{said} is more than the {tank.name} tank holds ({context.scene.exact(tank.litres)}). Is it right?")
+
+
+def dump(meaning: Dump, context: Context) -> list[Draft]:
+    at = context.happened(meaning.when)
+    waste = context.world.rig.waste()
+    if meaning.every:
+        if not waste:
+            raise AskBack("Which tank? I know none yet; tell me, say, \"grey tank 36 gal\".", "tank")
+        tanks = waste
+    elif meaning.tanks:
+        tanks = [context.tank(name) for name in meaning.tanks]
+    else:
+        tanks = [context.tank(None, ("grey", "black"), "Which one was dumped")]
+    for tank in tanks:
+        if tank.kind == "fresh":
+            context.guard("dump-of-fresh", "Dumped the fresh tank: drained all the drinking water?", "tank")
+    return [draft("dump", at, tank=tank.name) for tank in tanks]
+
+
+def haul(meaning: Haul, context: Context) -> list[Draft]:
+    at = context.happened(meaning.when)
+    tank = context.tank(meaning.tank, ("grey", "black"), "Which tank did the tote empty")
+    tote = context.world.rig.tote_litres
+    amount = meaning.amount
+    if amount is None:
+        if not meaning.full or tote is None:
+            raise AskBack(f"How much did you take from {tank.name}?", "amount")
+        amount = Amount(1.0, "tote", text="a full tote")
+    volume = context.volume(amount, f"How much did you take from {tank.name}")
+    if tank.litres > 0:
+        upper = belief.upper_level(context.world, at, tank.name, 0.999) if at >= context.now else tank.litres
+        limit = min(TOLERANCE * tank.litres, upper + 0.15 * tank.litres)
+        if volume.litres > limit:
+            there = context.scene.amount(upper)
+            context.guard("haul-too-much", f"{context.scene.exact(volume.litres)} is more than {tank.name} can have held, at most {there}. Is it right?")
+    return [draft("haul", at, [volume.said], tank=tank.name, litres=volume.litres, estimated=volume.estimated)]
+
+
+def level(meaning: Level, context: Context) -> list[Draft]:
+    at = context.happened(meaning.when)
+    tank = context.tank(meaning.tank)
+    amount = meaning.amount
+    if amount is None or amount.value is None:
+        raise AskBack(f"How full is {tank.name}?", "amount")
+    if amount.bound is not None:
+        raise AskBack(f"How full is {tank.name}, about?", "amount")
+    roughly = meaning.nearly or amount.approx
+    if amount.unit in ("fraction", "percent"):
+        scale = 0.01 if amount.unit == "percent" else 1.0
+        middle = amount.value if amount.high is None else (amount.value + amount.high) / 2
+        fraction = middle * scale
+        if fraction < 0:
+            raise CannotBe("A tank can't hold less than nothing, so nothing was recorded.")
+        if meaning.nearly:
+            fraction = NEARLY_FULL if fraction > 0.5 else NEARLY_EMPTY
+        if meaning.room:
+            fraction = 1.0 - fraction
+        if fraction > TOLERANCE:
+            context.guard("beyond-capacity", f"More than full? {tank.name.capitalize()} at {round(100 * fraction)} %: is it right?")
+        said = {"field": "fraction", "value": middle, "unit": amount.unit, "text": amount.text}
+        return [
+            draft(
+                "level", at, [said], tank=tank.name, fraction=fraction, basis=meaning.basis, roughly=roughly,
+                estimated=amount.high is not None,
+            )
+        ]  # fmt: skip
+    volume = context.volume(amount, f"How much is in {tank.name}")
+    litres = volume.litres
+    if meaning.room:
+        if tank.litres <= 0:
+            raise AskBack(f"How much does the {tank.name} tank hold in all?", "amount")
+        litres = max(0.0, tank.litres - litres)
+    _guard_capacity(context, tank, litres, context.scene.exact(litres))
+    return [
+        draft("level", at, [volume.said], tank=tank.name, litres=litres, basis=meaning.basis, roughly=roughly, estimated=volume.estimated)
+    ]
+
+
+def rinse(meaning: Rinse, context: Context) -> list[Draft]:
+    at = context.happened(meaning.when)
+    tank = context.tank(meaning.tank or ("black" if context.world.rig.of_kind("black") else None), ("black", "grey"))
+    flow = context.world.flow_litres_per_minute
+    if meaning.amount is None:
+        if meaning.minutes and flow:
+            litres, estimated, said = meaning.minutes * flow, True, None
+        else:
+            raise AskBack(f"How much went through the rinse into {tank.name}?", "amount")
+    else:
+        volume = context.volume(meaning.amount, f"How much went through the rinse into {tank.name}")
+        litres, estimated, said = volume.litres, volume.estimated, volume.said
+    _guard_capacity(context, tank, litres, context.scene.exact(litres))
+    return [draft("rinse", at, [said], tank=tank.name, litres=litres, estimated=estimated)]
+
+
+def valve(meaning: Valve, context: Context) -> list[Draft]:
+    tank = context.tank(meaning.tank, ("grey", "black"), "Which valve")
+    at = context.happened(meaning.when)
+    if meaning.open and context.world.stay.sewer is False and at >= (context.world.stay.since or at):
+        site = context.world.stay.site
+        where = f"{site} has" if site else "this site has"
+        context.guard("valve-without-sewer", f"As far as I know {where} no sewer. Is the {tank.name} valve really open?", "tank")
+    return [draft("valve", at, tank=tank.name, open=meaning.open)]
+
+
+def names_of(tanks: list[Tank]) -> str:
+    return times.listed([tank.name for tank in tanks])

@@ -1,0 +1,135 @@
+"""Where the rig is and will be, who is aboard, and which water it runs on."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from assistant.interpret.context import Context, Draft, draft
+from assistant.say import times
+from assistant.scene import AskBack, CannotBe
+from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Stop, Supply
+from grammar.when import When
+from state import checklist, typical
+
+MOST_PEOPLE = 16
+
+
+def arrive(meaning: Arrive, context: Context) -> list[Draft]:
+    at = context.happened(meaning.when)
+    until = context.end_of_stay(meaning.until, meaning.nights, at)
+    drafts = [draft("arrive", at, site=meaning.site, water=meaning.water, sewer=meaning.sewer, until=until)]
+    return drafts
+
+
+def stay(meaning: Stay, context: Context) -> list[Draft]:
+    until = context.end_of_stay(meaning.until, meaning.nights)
+    if until is None:
+        raise AskBack("Until when do you stay?", "until")
+    return [draft("stay", context.now, until=until)]
+
+
+def depart(meaning: Depart, context: Context) -> list[Draft]:
+    at = context.happened(meaning.when)
+    left = checklist.departure_obstacles(context.world, at)
+    for obstacle in left:
+        context.guard(f"departure-{obstacle.reference}", departure_question(obstacle, context), "departure")
+    return [draft("depart", at)]
+
+
+def departure_question(obstacle: checklist.Obstacle, context: Context) -> str:
+    """What is still out, open or running, and whether the rig left all the same."""
+    if obstacle.reference == "gear-out":
+        items = times.listed([f"the {item}" for item in obstacle.items])
+        verb = "are" if len(obstacle.items) > 1 else "is"
+        return f"As far as I know {items} {verb} still outside. Did you leave with everything aboard?"
+    if obstacle.reference == "valve-open":
+        items = times.listed([f"the {item} valve" for item in obstacle.items])
+        verb = "are" if len(obstacle.items) > 1 else "is"
+        return f"As far as I know {items} {verb} still open. Closed before you left?"
+    if obstacle.reference == "rinse-running":
+        return "As far as I know the rinse is still running. Was it shut off before you left?"
+    return f"As far as I know {obstacle.reference.replace('-', ' ')}. Did you leave all the same?"
+
+
+def supply(meaning: Supply, context: Context) -> list[Draft]:
+    return [{"kind": "supply", "at": context.happened(meaning.when), "from": meaning.source}]
+
+
+def party(meaning: Party, context: Context) -> list[Draft]:
+    people = meaning.people
+    if people != int(people) or people < 0:
+        raise CannotBe("That is no number of people, so nothing was recorded.")
+    if people > MOST_PEOPLE:
+        context.guard("many-people", f"{int(people)} people aboard: is it right?", "count")
+    return [draft("party", context.happened(meaning.when), people=int(people), until=context.to_come(meaning.until))]
+
+
+def away(meaning: Away, context: Context) -> list[Draft]:
+    return [draft("away", context.happened(meaning.when), until=context.to_come(meaning.until))]
+
+
+def back(meaning: Back, context: Context) -> list[Draft]:
+    return [draft("back", context.happened(meaning.when))]
+
+
+def stop(meaning: Stop, context: Context) -> list[Draft]:
+    """A stop to come; without a start it follows the stop before it, or the present stay."""
+    start = context.to_come(meaning.start) if meaning.start is not None else _end_before(context)
+    until = None
+    if meaning.nights is not None:
+        if start is None:
+            raise AskBack(f"From when at {meaning.site or 'the next stop'}?", "when")
+        until = context.after_nights(meaning.nights, start)
+    elif meaning.until is not None:
+        until = context.end_of_stay(meaning.until, None, start)
+    if start is not None and until is not None and until <= start:
+        raise CannotBe("That stop would end before it begins, so nothing was recorded.")
+    return [{"kind": "stop", "at": context.now, "site": meaning.site, "from": start, "until": until, "water": meaning.water, "sewer": meaning.sewer}]
+
+
+def _end_before(context: Context) -> datetime | None:
+    planned = [one["until"] for one in context.drafts if one["kind"] == "stop" and one.get("until")]
+    if planned:
+        return max(planned)
+    known = [one.until for one in context.world.stops if one.until is not None and one.until > context.now]
+    return max(known) if known else context.world.stay.until
+
+
+def expect(meaning: Expect, context: Context) -> list[Draft]:
+    start, until = _stretch(meaning.start, meaning.until, meaning.nights, context)
+    own: Draft = {"kind": "expect", "at": context.now, "what": meaning.what, "from": start, "until": until}
+    if meaning.what == "party":
+        people = int(meaning.people or 0)
+        own["people"] = people + (context.world.people if meaning.more else 0)
+        if own["people"] > MOST_PEOPLE:
+            context.guard("many-people", f"{own['people']} people aboard: is it right?", "count")
+    elif meaning.what == "use":
+        activity = meaning.activity or "other"
+        own |= {"activity": activity, "count": meaning.count}
+        if meaning.amount is not None:
+            volume = context.volume(meaning.amount)
+            own |= {"litres": volume.litres, "estimated": volume.estimated}
+        elif activity == "other":
+            raise AskBack("How much water will that take?", "amount")
+        else:
+            own |= {"litres": typical.typical(context.world, activity).mean * (meaning.count or 1), "estimated": True}
+    elif meaning.what in ("haul", "dump"):
+        own["tank"] = context.tank(meaning.tank, ("grey", "black")).name
+        if meaning.what == "haul":
+            if meaning.amount is None:
+                raise AskBack("How much will the tote take away?", "amount")
+            own["litres"] = context.volume(meaning.amount).litres
+    return [own]
+
+
+def _stretch(start: When | None, until: When | None, nights: float | None, context: Context) -> tuple[datetime | None, datetime | None]:
+    begins = context.to_come(start) if start is not None else None
+    ends: datetime | None = None
+    if nights is not None:
+        ends = (begins or context.now) + timedelta(days=nights)
+    elif until is not None:
+        found = context.scene.future(until).at
+        ends = found
+    if begins is not None and ends is not None and ends <= begins:
+        raise CannotBe("That would end before it begins, so nothing was recorded.")
+    return begins, ends

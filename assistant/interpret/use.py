@@ -1,0 +1,148 @@
+"""Reports of use: how many, by whom, how much, measured or typical; and "the same again"."""
+
+from __future__ import annotations
+
+from assistant.interpret.context import Context, Draft, Volume, draft
+from assistant.scene import AskBack, CannotBe
+from grammar.intents import Again, Amount, ReadMeter, Use
+from state import typical
+from state.entry import Entry
+
+REPEATABLE = ("use", "haul", "fill", "rinse", "dump")
+
+
+def use(meaning: Use, context: Context) -> list[Draft]:
+    """One `use` event a person; with readings around it also the `meter` event of the later one."""
+    activity = _activity(meaning, context)
+    if meaning.before is not None or meaning.after is not None:
+        return _measured(meaning, activity, context)
+    at = context.happened(meaning.when)
+    people: tuple[str | None, ...] = meaning.people or (None,)
+    count = meaning.count or 1
+    if count > 1000:
+        raise CannotBe(f"{count} times is more than anyone can do.")
+    if count > 1 and count == len(people) and meaning.count is not None and not (meaning.amount and meaning.amount.each):
+        count = 1  # "Ana and Joss took two showers": one each
+        share = 1.0 / len(people)
+    else:
+        share = 1.0 if len(people) == 1 or (meaning.amount is not None and meaning.amount.each) else 1.0 / len(people)
+    drafts = []
+    for person in people:
+        volume = _volume(meaning, activity, person, count, context)
+        litres = volume.litres * (1.0 if meaning.amount is None or meaning.amount.value is None else share)
+        guard_use(context, activity, person, count, litres, volume.estimated)
+        drafts.append(
+            draft("use", at, [volume.said], activity=activity, count=count, litres=litres, estimated=volume.estimated, person=person)
+            | ({"minutes": meaning.minutes} if meaning.minutes else {})
+        )
+    return drafts
+
+
+def _activity(meaning: Use, context: Context) -> str:
+    if meaning.unknown_activity is not None:
+        name = meaning.unknown_activity.strip().casefold()
+        if name not in (known.casefold() for known in context.world.activities):
+            context.guard("new-activity", f'"{name}" is new to me. Book it under that name?', "activity")
+        return name
+    if meaning.activity is None:
+        if meaning.amount is None or meaning.amount.value is None:
+            raise AskBack("How much, and for what?", "amount")
+        return "other"
+    return meaning.activity
+
+
+def _volume(meaning: Use, activity: str, person: str | None, count: int, context: Context) -> Volume:
+    """The total of one person's part, before sharing among several people."""
+    if meaning.amount is None:
+        if activity == "other" or (meaning.unknown_activity is not None and not typical.known(context.world, activity)):
+            raise AskBack("How much water was it?", "amount")
+        usual = typical.typical(context.world, activity, person, meaning.minutes)
+        return Volume(usual.mean * count, True, {"field": "litres", "value": None, "unit": None, "text": "typical"})
+    volume = context.volume(meaning.amount, f"How much did {_noun(activity)} use")
+    return Volume(volume.litres * (count if meaning.amount.each else 1), volume.estimated, volume.said)
+
+
+def _noun(activity: str) -> str:
+    return {"other": "it", "dishes": "the dishes", "teeth": "the teeth", "handwash": "the handwash"}.get(activity, f"the {activity}")
+
+
+def guard_use(context: Context, activity: str, person: str | None, count: int, litres: float, estimated: bool) -> None:
+    """Asks about a single use above ten times its typical volume, or above what the tank it came from can hold."""
+    if litres < 0:
+        raise CannotBe("A use can't be less than nothing, so nothing was recorded.")
+    if estimated and litres < 1000:
+        return
+    usual = typical.typical(context.world, activity, person).mean * count
+    said = context.scene.exact(litres)
+    if activity != "other" and litres > 10 * usual:
+        context.guard("implausible-use", f"{said} for {_noun(activity)} is a lot; I'd expect {context.scene.amount(usual)}. Is it right?")
+    sizes = [tank.litres for tank in context.world.rig.of_kind("fresh")] if context.world.supply == "tank" else []
+    limit = max(sizes) if sizes else 10 * usual if activity != "other" else 0.0
+    if activity == "other" and not sizes:
+        limit = max((tank.litres for tank in context.world.rig.tanks.values()), default=400.0)
+    if litres > limit and limit > 0:
+        context.guard("more-than-the-tank", f"{said} is more than the tank it came from can hold. Is it right?")
+
+
+def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:
+    """Readings before and after, said together or one now and one earlier."""
+    at = context.happened(meaning.when)
+    state = context.world_at(at).meters["inlet"]
+    before = context.volume(meaning.before, "What did the meter read") if meaning.before else None
+    after = context.volume(meaning.after, "What did the meter read") if meaning.after else None
+    if after is None:
+        assert before is not None
+        from assistant.interpret.meters import guard_reading
+
+        flags = guard_reading(context, "inlet", before.litres, at)
+        return [draft("meter", at, [before.said], meter="inlet", litres=before.litres, before=activity) | flags]
+    start = before.litres if before is not None else state.open_before[1] if state.open_before else None
+    if start is None:
+        raise AskBack("What did the meter read before?", "amount")
+    if after.litres < start:
+        raise AskBack("The reading after is lower than the one before, so nothing was recorded. What were the two readings?", "readings")
+    from assistant.interpret.meters import guard_reading
+
+    flags = guard_reading(context, "inlet", after.litres, at)
+    litres = after.litres - start
+    person = meaning.people[0] if len(meaning.people) == 1 else None
+    guard_use(context, activity, person, meaning.count or 1, litres, False)
+    return [
+        draft(
+            "use", at, [after.said], activity=activity, count=meaning.count or 1, litres=litres, estimated=False, person=person,
+            from_litres=start, to_litres=after.litres,
+        ),
+        draft("meter", at, [after.said], meter="inlet", litres=after.litres) | flags,
+    ]  # fmt: skip
+
+
+def moment_reading(meaning: ReadMeter, context: Context) -> list[Draft]:
+    """ "meter before the shower 12.3" opens a use, "meter after the shower 14.6" closes it."""
+    opened = context.world.meters["inlet"].open_before
+    activity = meaning.activity or (opened[0] if opened else "other")
+    reading: Amount | None = meaning.reading
+    before = reading if meaning.moment == "before" else None
+    after = reading if meaning.moment == "after" else None
+    return use(Use(activity=activity, people=meaning.people, before=before, after=after, when=meaning.when), context)
+
+
+def again(meaning: Again, context: Context, live: list[Entry]) -> list[Draft]:
+    """ "same again", "and another", "the same for Joss": the last thing booked, once more, now."""
+    last = next((entry for entry in reversed(live) if entry.kind in REPEATABLE), None)
+    if last is None:
+        raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
+    fields = {name: value for name, value in last.fields().items() if name not in ("id", "heard", "heard_at", "at", "minutes")}
+    for name in ("from_litres", "to_litres"):
+        if name in fields:
+            fields[name] = None
+    if meaning.amount is not None:
+        volume = context.volume(meaning.amount)
+        fields |= {"litres": volume.litres, "estimated": volume.estimated, "said": (volume.said,) if volume.said else ()}
+    if last.kind == "use":
+        if meaning.count is not None:
+            each = fields["litres"] / max(1, last.count)
+            fields |= {"count": meaning.count, "litres": each * meaning.count if meaning.amount is None else fields["litres"]}
+        guard_use(context, last.activity, last.person, fields["count"], fields["litres"], fields["estimated"])
+        people: tuple[str | None, ...] = meaning.people or (last.person,)
+        return [{**fields, "person": person, "at": context.happened(meaning.when)} for person in people]
+    return [{**fields, "at": context.happened(meaning.when)}]
