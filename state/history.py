@@ -1,0 +1,81 @@
+"""The events that count: undo, redo and amend applied, in the order in which things happened.
+
+The log only grows. What was taken back or corrected is worked out here, each time anew, from the events in the order they were
+logged. Odd history (an undo of nothing, an amendment of a bare id) is passed over: nothing here raises.
+May import: `entry`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from state.entry import Entry
+
+CORRECTIONS = frozenset({"undo", "redo", "amend"})
+ENVELOPE = frozenset({"id", "kind", "heard", "heard_at", "said", "turn", "seq", "of"})
+
+
+def targets(entry: Entry) -> tuple[str, ...]:
+    """The ids that an undo, redo or amend speaks of."""
+    of = entry.get("of")
+    return (of,) if isinstance(of, str) else tuple(of or ())
+
+
+def undone(entries: Iterable[Entry]) -> set[str]:
+    """Ids of all events that are taken back at the end of the log, corrections among them.
+
+    Taking back an undo brings its events back, so that "undo" after "redo" and the other way round come out as people mean them.
+    """
+    kinds: dict[str, str] = {}
+    reach: dict[str, tuple[str, ...]] = {}
+    gone: set[str] = set()
+    for entry in sorted(entries, key=lambda entry: entry.seq):
+        if entry.kind in ("undo", "redo"):
+            kinds[entry.id], reach[entry.id] = entry.kind, targets(entry)
+            _settle(entry.id, kinds, reach, gone)
+    return gone
+
+
+def _settle(first: str, kinds: dict[str, str], reach: dict[str, tuple[str, ...]], gone: set[str]) -> None:
+    todo, seen = [(first, False)], set()
+    while todo:
+        id, is_gone = todo.pop()
+        if id in seen:
+            continue
+        seen.add(id)
+        (gone.add if is_gone else gone.discard)(id)
+        for inner in reach.get(id, ()):
+            # a redo of something that is no undo simply brings it back
+            todo.append((inner, is_gone if kinds[id] == "redo" and inner not in reach else not is_gone))
+
+
+def effective(entries: Iterable[Entry]) -> list[Entry]:
+    """The events that count, amended, sorted by when they happened and then by when they were logged. Never raises on odd history."""
+    log = sorted(entries, key=lambda entry: entry.seq)
+    if not any(entry.kind in CORRECTIONS for entry in log):
+        return sorted(log, key=_when)
+    gone = undone(log)
+    counted: dict[str, Entry] = {}
+    for entry in log:
+        if entry.id in gone or entry.kind in ("undo", "redo"):
+            continue
+        if entry.kind != "amend":
+            counted[entry.id] = entry
+            continue
+        for id in targets(entry):
+            if id in counted:
+                counted[id] = _amended(counted[id], entry)
+    return sorted(counted.values(), key=_when)
+
+
+def _amended(entry: Entry, amend: Entry) -> Entry:
+    changes: dict[str, Any] = {name: value for name, value in amend.fields().items() if name not in ENVELOPE}
+    changes["kind"] = entry.kind
+    if amend.get("said"):
+        changes["said"] = amend.said
+    return entry.replaced(changes)
+
+
+def _when(entry: Entry) -> tuple[Any, int]:
+    return entry.at, entry.seq

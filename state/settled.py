@@ -1,0 +1,27 @@
+"""A stretch of time whose indoor use is known afterwards: what the pace is learned from.
+
+Comes about when a reading closes a metered interval, or a fill to the brim tells what the pump has drawn.
+May import: the standard library only.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """litres: indoor use in all, from start to end; sd: how well that is known. people: aboard, averaged over the stretch.
+    supply: `hookup` or `tank`. away_seconds: how much of it nobody was there. logged_litres: what of it was logged.
+    entries: (activity, litres, count) of each logged use."""
+
+    start: datetime
+    end: datetime
+    litres: float
+    sd: float
+    people: float
+    supply: str
+    away_seconds: float
+    logged_litres: float
+    entries: tuple[tuple[str, float, int], ...] = ()
