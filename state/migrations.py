@@ -1,0 +1,139 @@
+"""The shape of the log's file, in numbered steps, each in a transaction of its own with the number it leads to.
+
+A step never changes once released: a log of any version ever released opens by running the steps it lacks. `user_version` holds the
+number, `application_id` tells that the file is ours. Rules of the file live here too: rows are only ever added (triggers say so on
+any connection, an INSERT OR REPLACE included), every event belongs to a turn, a kind is one of the known ones.
+May import: sqlite3, sqlite_utils (only while a file is made or migrated: it is slow to load).
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+
+from state.rows import DEFAULTS, EARLIEST, LATEST
+
+APPLICATION = 0x756C6C61  # "ulla"
+
+_VERSION_1 = f"""
+CREATE TABLE kinds (
+  kind TEXT PRIMARY KEY
+) WITHOUT ROWID;
+
+CREATE TABLE turns (
+  turn INTEGER PRIMARY KEY,
+  heard_at INTEGER NOT NULL CHECK (heard_at >= {EARLIEST} AND heard_at < {LATEST}),
+  offset INTEGER NOT NULL CHECK (offset BETWEEN -1439 AND 1439),
+  outcome TEXT NOT NULL CHECK (outcome IN ('recorded', 'answered', 'asked', 'not_understood', 'refused')),
+  heard TEXT NOT NULL,
+  answer TEXT NOT NULL,
+  memo TEXT NOT NULL CHECK (memo = '' OR json_valid(memo)),
+  guard INTEGER NOT NULL
+);
+
+CREATE TABLE events (
+  seq INTEGER PRIMARY KEY,
+  id TEXT NOT NULL UNIQUE CHECK (length(id) BETWEEN 10 AND 40 AND id NOT GLOB '*[^0-9a-z]*'),
+  turn INTEGER NOT NULL REFERENCES turns (turn),
+  kind TEXT NOT NULL REFERENCES kinds (kind),
+  at INTEGER NOT NULL CHECK (at >= {EARLIEST} AND at < {LATEST}),
+  offset INTEGER NOT NULL CHECK (offset BETWEEN -1439 AND 1439),
+  body TEXT NOT NULL CHECK (json_valid(body) AND json_type(body) = 'object'),
+  guard INTEGER NOT NULL
+);
+
+CREATE TABLE snapshots (
+  version TEXT PRIMARY KEY,
+  seq INTEGER NOT NULL,
+  world BLOB NOT NULL
+) WITHOUT ROWID;
+
+CREATE TRIGGER events_only_added_u BEFORE UPDATE ON events BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER events_only_added_d BEFORE DELETE ON events BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER events_only_added_i BEFORE INSERT ON events
+WHEN EXISTS (SELECT 1 FROM events WHERE seq = NEW.seq OR id = NEW.id)
+BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER turns_only_added_u BEFORE UPDATE ON turns BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER turns_only_added_d BEFORE DELETE ON turns BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER turns_only_added_i BEFORE INSERT ON turns WHEN EXISTS (SELECT 1 FROM turns WHERE turn = NEW.turn)
+BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+"""
+
+_BY_DAY = """
+SELECT date(events.at / 1000 + events.offset * 60, 'unixepoch') AS day,
+       time(events.at / 1000 + events.offset * 60, 'unixepoch') AS time,
+       events.kind AS kind,
+       coalesce(json_extract(events.body, '$.activity'), json_extract(events.body, '$.tank'),
+                json_extract(events.body, '$.meter'), json_extract(events.body, '$.item'),
+                json_extract(events.body, '$.site')) AS what,
+       json_extract(events.body, '$.person') AS person,
+       json_extract(events.body, '$.litres') AS litres,
+       turns.heard AS heard,
+       EXISTS (SELECT 1 FROM events AS later, json_each(later.body, '$.of') AS target
+               WHERE later.kind = 'undo' AND target.value = events.id
+                 AND NOT EXISTS (SELECT 1 FROM events AS again, json_each(again.body, '$.of') AS back
+                                 WHERE again.kind = 'redo' AND back.value = later.id)) AS taken_back,
+       EXISTS (SELECT 1 FROM events AS later
+               WHERE later.kind = 'amend' AND json_extract(later.body, '$.of') = events.id) AS changed_later,
+       events.seq AS seq, events.id AS id, events.body AS fields
+FROM events JOIN turns USING (turn)
+ORDER BY events.at, events.seq
+"""
+
+
+def _step_1(connection: sqlite3.Connection) -> None:
+    """Turns, events that are only added to, the snapshots' cache, and a view by day for other tools."""
+    import sqlite_utils
+
+    file = sqlite_utils.Database(connection, recursive_triggers=False, use_counts_table=False)
+    for statement in _statements(_VERSION_1):
+        file.execute(statement)
+    connection.executemany("INSERT INTO kinds (kind) VALUES (?)", [(kind,) for kind in DEFAULTS])
+    file.execute(f"CREATE VIEW by_day AS {_BY_DAY}")
+
+
+STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_step_1,)
+VERSION = len(STEPS)
+
+
+def _statements(script: str) -> list[str]:
+    """The statements of a script, one by one: sqlite3's own executescript would commit in between."""
+    found, piece = [], ""
+    for line in script.splitlines(keepends=True):
+        piece += line
+        if sqlite3.complete_statement(piece):
+            found.append(piece.strip())
+            piece = ""
+    return found
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    """The version of an opened file; 0 for an empty one, -1 for a database that is not ours."""
+    version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+    if connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION and version > 0:
+        return version
+    if version == 0 and connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0:
+        return 0
+    return -1
+
+
+def migrate(connection: sqlite3.Connection, steps: tuple[Callable[[sqlite3.Connection], None], ...] = STEPS) -> None:
+    """Run the steps that the file lacks. The connection is in autocommit mode; several programs may do this at once.
+
+    Raises: sqlite3.Error; the step at hand is then undone as a whole.
+    """
+    while True:
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            version = version_of(connection)
+            if not 0 <= version < len(steps):
+                connection.execute("ROLLBACK")
+                return
+            steps[version](connection)
+            connection.execute(f"PRAGMA application_id = {APPLICATION}")
+            connection.execute(f"PRAGMA user_version = {version + 1}")
+            connection.execute("COMMIT")
+        except BaseException:
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            raise

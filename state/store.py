@@ -1,0 +1,422 @@
+"""The log: every turn with what was said and answered, and every event that it booked, in one file that is only ever added to.
+
+Invariants: a turn and its events are one transaction, on disk (fsync) before `append` returns; rows are never updated or deleted;
+`seq` and `turn` count up without a gap; ids are unique; a row whose guard does not fit its content is never handed out. Not here:
+what the events mean (fold.py), undo and amend (history.py), and what to do about a damaged file (salvage.py).
+The hot path is plain sqlite3: sqlite_utils is loaded only to make or migrate a file (migrations.py).
+May import: sqlite3, the standard library, `entry`, `rows`, `faults`, `migrations`, `events` (only to append).
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Any, TypeVar
+
+from state import migrations
+from state.entry import Entry
+from state.faults import LogError, LogMoved, fault, from_sqlite, from_system, is_busy
+from state.rows import EPOCH, MILLISECOND, checksum, moment, pack, stamp, to_json, unpack
+
+__all__ = ["Log", "LogError", "LogMoved", "Turn", "new_id"]
+
+PATIENCE = 60.0  # seconds to wait for other writers before the person hears of it
+_DIGITS = "0123456789abcdefghjkmnpqrstvwxyz"  # base 32 without i, l, o, u: sorts as it counts
+_last_id = 0
+
+T = TypeVar("T")
+
+
+@dataclass(slots=True)
+class Turn:
+    """One turn as said and answered. `memo`: what the next turn needs to know (a pending question…), JSON-able.
+    `number`: its place, given by the log."""
+
+    heard_at: datetime
+    heard: str
+    outcome: str
+    answer: str
+    memo: dict[str, Any] = field(default_factory=dict)
+    number: int = 0
+
+
+def new_id(now: datetime | None = None) -> str:
+    """A new event's id: 20 characters that sort in the order of making, from the time in milliseconds and 52 random bits.
+
+    now: the time to put in; left out, it is the device's own clock, which keeps the order even when a turn is said at a pretended time.
+    """
+    global _last_id
+    since = (now - EPOCH) // MILLISECOND if now is not None else time.time_ns() // 1_000_000
+    drawn = (since % (1 << 48)) << 52 | int.from_bytes(os.urandom(7)) >> 4
+    if drawn <= _last_id and drawn >> 52 == _last_id >> 52:
+        drawn = _last_id + 1 + (drawn & 0xFFFF)
+    _last_id = drawn
+    return "".join(_DIGITS[drawn >> shift & 31] for shift in range(95, -1, -5))
+
+
+class Log:
+    """An opened log. Use as a context manager; one thread at a time."""
+
+    def __init__(self, path: Path, connection: sqlite3.Connection | None, read_only: bool) -> None:
+        self.path, self.read_only = path, read_only
+        self._connection = connection
+        self._file = _identity(path) if connection else None
+        self.grew = False
+
+    @classmethod
+    def open(cls, path: Path | str, *, read_only: bool = False) -> Log:
+        """Open the log, make it if it is missing, migrate it if it is older. `read_only`: change nothing; a missing log reads as empty.
+
+        Raises: LogError.
+        """
+        path = Path(path)
+        if read_only and not path.exists():
+            return cls(path, None, True)
+        try:
+            connection = _connect_to_read(path) if read_only else _connect(path)
+        except sqlite3.Error as error:
+            raise from_sqlite(error, path) from error
+        except OSError as error:
+            raise from_system(error, path) from error
+        return cls(path, connection, read_only)
+
+    def close(self) -> None:
+        if self._connection is not None:
+            self._connection.close()
+            self._connection = None
+
+    def __enter__(self) -> Log:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    # ------------------------------------------------------------ writing
+
+    def append(
+        self, turn: Turn, events: Sequence[Mapping[str, Any]] = (), *, seen_seq: int | None = None
+    ) -> list[Entry]:
+        """Add a turn and the events it books: all or nothing, and on disk when this returns. Sets `turn.number`.
+
+        Args:
+            events: fields of the contract with id, kind, at, heard_at; each is checked against its model first.
+            seen_seq: the last seq that the caller has read; if the log has grown since, nothing is written.
+        Returns: the events as they will be read back.
+        Raises: ValueError (a wrong field, an id already there, a reference to nothing), LogMoved, LogError.
+        """
+        checked = [_checked(event) for event in events]
+        with self._writing() as connection:
+            last = self._last_seq(connection)
+            if seen_seq is not None and last != seen_seq:
+                raise LogMoved
+            turn.number = self._last_turn(connection) + 1
+            add_turn(connection, turn)
+            seq = last
+            for fields in checked:
+                seq += 1
+                add_event(connection, seq, turn, fields)
+        self.grew = self.grew or bool(checked)
+        return self.entries(after_seq=last)[: len(checked)] if checked else []
+
+    @contextmanager
+    def _writing(self) -> Iterator[sqlite3.Connection]:
+        """One transaction: committed at the end, undone on any error. Waits for other writers."""
+        connection = self._writable()
+        try:
+            _patiently(lambda: connection.execute("BEGIN IMMEDIATE"))
+            if _identity(self.path) != self._file:
+                raise fault("replaced", self.path)
+            yield connection
+            _patiently(lambda: connection.execute("COMMIT"))
+        except sqlite3.IntegrityError as error:
+            _roll_back(connection)
+            raise ValueError(f"the log refuses this: {error}") from error
+        except sqlite3.Error as error:
+            _roll_back(connection)
+            raise from_sqlite(error, self.path) from error
+        except BaseException:
+            _roll_back(connection)
+            raise
+
+    def _writable(self) -> sqlite3.Connection:
+        if self._connection is None or self.read_only:
+            raise fault("log-read-only", self.path)
+        return self._connection
+
+    # ------------------------------------------------------------ reading
+
+    def entries(self, after_seq: int = 0) -> list[Entry]:
+        """All events booked after that place, in the order of the log, those taken back too. Raises LogError if a row is damaged."""
+        rows = self._rows(
+            "SELECT seq, id, turn, kind, at, offset, body, guard FROM events WHERE seq > ? ORDER BY seq", after_seq
+        )
+        if not rows:
+            return []
+        turns = self._heard(min(row[2] for row in rows))
+        try:
+            return [_entry(row, turns) for row in rows]
+        except (ValueError, KeyError, TypeError) as error:
+            raise fault("damaged", self.path) from error
+
+    def turns(self, last: int = 20) -> list[Turn]:
+        """The last so many turns, latest last."""
+        rows = self._rows(
+            "SELECT turn, heard_at, offset, outcome, heard, answer, memo, guard FROM turns ORDER BY turn DESC LIMIT ?",
+            last,
+        )
+        try:
+            return [_turn(row) for row in reversed(rows)]
+        except (ValueError, KeyError, TypeError) as error:
+            raise fault("damaged", self.path) from error
+
+    def last_seq(self) -> int:
+        """The place of the latest event; 0 for an empty log."""
+        rows = self._rows("SELECT coalesce(max(seq), 0) FROM events")
+        return int(rows[0][0]) if rows else 0
+
+    def _heard(self, first: int) -> dict[int, tuple[datetime, str]]:
+        rows = self._rows("SELECT turn, heard_at, offset, heard FROM turns WHERE turn >= ?", first)
+        return {turn: (moment(at, offset), heard) for turn, at, offset, heard in rows}
+
+    def _rows(self, statement: str, *values: Any) -> list[tuple[Any, ...]]:
+        if self._connection is None:
+            return []
+        connection = self._connection
+        try:
+            return _patiently(lambda: connection.execute(statement, values).fetchall())
+        except sqlite3.Error as error:
+            raise from_sqlite(error, self.path) from error
+
+    @staticmethod
+    def _last_seq(connection: sqlite3.Connection) -> int:
+        return int(connection.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()[0])
+
+    @staticmethod
+    def _last_turn(connection: sqlite3.Connection) -> int:
+        return int(connection.execute("SELECT coalesce(max(turn), 0) FROM turns").fetchone()[0])
+
+    # ------------------------------------------------------------ the cache of folded worlds: never part of the truth
+
+    def save_snapshot(self, seq: int, world: Mapping[str, Any], version: str) -> None:
+        """Keep a folded world for a faster start. Failing is no fault: a cache may be missing. Not synced: nothing depends on it."""
+        if self._connection is None or self.read_only:
+            return
+        connection = self._connection
+        try:
+            connection.execute("PRAGMA synchronous = NORMAL")
+            connection.execute("BEGIN IMMEDIATE")
+            connection.execute("DELETE FROM snapshots WHERE version <> ? OR seq < ?", (version, seq))
+            connection.execute(
+                "INSERT OR IGNORE INTO snapshots (version, seq, world) VALUES (?, ?, ?)", (version, seq, to_json(world))
+            )
+            connection.execute("COMMIT")
+        except sqlite3.Error:
+            _roll_back(connection)
+        finally:
+            connection.execute("PRAGMA synchronous = FULL")
+
+    def load_snapshot(self, version: str) -> tuple[int, dict[str, Any]] | None:
+        """The kept world of that version and the place up to which it was folded; None if there is none that fits this log."""
+        try:
+            rows = self._rows(
+                "SELECT seq, world FROM snapshots WHERE version = ? AND seq <= (SELECT max(seq) FROM events)", version
+            )
+            return (int(rows[0][0]), json.loads(rows[0][1])) if rows else None
+        except (LogError, ValueError):
+            return None
+
+    def drop_snapshots(self) -> None:
+        """Forget every kept world."""
+        with self._writing() as connection:
+            connection.execute("DELETE FROM snapshots")
+
+
+# ---------------------------------------------------------------- rows in and out
+
+
+def add_turn(connection: sqlite3.Connection, turn: Turn) -> None:
+    """Insert the turn under its number. Raises ValueError, sqlite3.Error."""
+    at, offset = stamp(turn.heard_at)
+    memo = to_json(turn.memo) if turn.memo else ""
+    heard, answer = _storable(turn.heard), _storable(turn.answer)
+    row = (turn.number, at, offset, turn.outcome, heard, answer, memo)
+    connection.execute("INSERT INTO turns VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row)))
+
+
+def add_event(connection: sqlite3.Connection, seq: int, turn: Turn, fields: Mapping[str, Any]) -> None:
+    """Insert an event with checked fields. Raises ValueError (also for an undo, redo or amend of nothing), sqlite3.Error."""
+    id, kind, at, offset, body = pack(fields, turn.heard_at, turn.heard)
+    for other in references(fields):
+        if connection.execute("SELECT 1 FROM events WHERE id = ?", (other,)).fetchone() is None:
+            raise ValueError(f"{kind} of {other}, which is not in the log")
+    row = (seq, id, turn.number, kind, at, offset, body)
+    connection.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row)))
+
+
+def references(fields: Mapping[str, Any]) -> tuple[str, ...]:
+    """The ids of the events that this one is about; `of` names something else in a rig's limit."""
+    if fields["kind"] not in ("undo", "redo", "amend"):
+        return ()
+    of = fields["of"]
+    return (of,) if isinstance(of, str) else tuple(of)
+
+
+def _checked(event: Mapping[str, Any]) -> dict[str, Any]:
+    from state import events
+
+    try:
+        return events.check(dict(event))
+    except KeyError as error:
+        raise ValueError(f"{event.get('kind')!r} is no kind of event") from error
+
+
+def _entry(row: tuple[Any, ...], turns: Mapping[int, tuple[datetime, str]]) -> Entry:
+    seq, id, turn, kind, at, offset, body, guard = row
+    if checksum(seq, id, turn, kind, at, offset, body) != guard:
+        raise ValueError(f"event {seq} does not fit its guard")
+    return unpack(seq, turn, id, kind, at, offset, body, *turns[turn])
+
+
+def _turn(row: tuple[Any, ...]) -> Turn:
+    number, at, offset, outcome, heard, answer, memo, guard = row
+    if checksum(number, at, offset, outcome, heard, answer, memo) != guard:
+        raise ValueError(f"turn {number} does not fit its guard")
+    return Turn(moment(at, offset), heard, outcome, answer, json.loads(memo) if memo else {}, number)
+
+
+def _storable(text: str) -> str:
+    return text.encode("utf-8", "replace").decode("utf-8")
+
+
+# ---------------------------------------------------------------- connecting
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    """Open to read and write; a missing file is made with mode 0600, a missing folder with 0700."""
+    _make(path)
+    connection = sqlite3.connect(path, timeout=5.0, isolation_level=None, check_same_thread=False)
+    try:
+        _set_up(connection)
+        version = _patiently(lambda: migrations.version_of(connection))
+        _must_be_known(version, path)
+        if version < migrations.VERSION:
+            _bring_up(connection, path, version)
+        if not os.access(path, os.W_OK) or not os.access(path.absolute().parent, os.W_OK):
+            raise fault("log-read-only", path)
+        return connection
+    except BaseException:
+        connection.close()
+        raise
+
+
+def _connect_to_read(path: Path) -> sqlite3.Connection:
+    """Open to read only. In a folder that cannot be written SQLite needs to be told that nobody else will write either."""
+    where = path.absolute().as_uri() + "?mode=ro"
+    journal = Path(f"{path}-wal")
+    if not os.access(path.absolute().parent, os.W_OK) and not (journal.exists() and journal.stat().st_size):
+        where += "&immutable=1"
+    connection = sqlite3.connect(where, uri=True, timeout=5.0, isolation_level=None, check_same_thread=False)
+    try:
+        version = _patiently(lambda: migrations.version_of(connection))
+        _must_be_known(version, path)
+        if version < migrations.VERSION:  # an empty or older file: read as it would be after migration, in memory
+            return _in_memory(connection)
+        return connection
+    except BaseException:
+        connection.close()
+        raise
+
+
+def _in_memory(connection: sqlite3.Connection) -> sqlite3.Connection:
+    copy = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
+    connection.backup(copy)
+    connection.close()
+    migrations.migrate(copy)
+    return copy
+
+
+def _must_be_known(version: int, path: Path) -> None:
+    if version < 0:
+        raise fault("not-a-log", path)
+    if version > migrations.VERSION:
+        raise fault("newer", path)
+
+
+def _make(path: Path) -> None:
+    if not path.parent.exists():
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    except FileExistsError:
+        return
+    sync_folder(path.absolute().parent)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the folder's own entries durable, where the system can."""
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    except OSError:
+        pass
+    finally:
+        os.close(handle)
+
+
+def _set_up(connection: sqlite3.Connection) -> None:
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA recursive_triggers = ON")
+    connection.execute("PRAGMA synchronous = FULL")
+
+
+def _bring_up(connection: sqlite3.Connection, path: Path, version: int) -> None:
+    """Make the tables of a new file, or migrate an older one after keeping a copy of it."""
+    if version > 0:
+        copy = path.with_name(f"{path.name}.version-{version}")
+        if not copy.exists():
+            _patiently(lambda: connection.execute("VACUUM INTO ?", (str(copy),)))
+            copy.chmod(0o600)
+    _patiently(lambda: connection.execute("PRAGMA journal_mode = WAL"))
+    _patiently(lambda: migrations.migrate(connection))
+
+
+def _identity(path: Path) -> tuple[int, int] | None:
+    try:
+        found = os.stat(path)
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _roll_back(connection: sqlite3.Connection) -> None:
+    try:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+    except sqlite3.Error:  # the transaction is gone already: SQLite undid it on the fault itself
+        pass
+
+
+def _patiently(act: Callable[[], T]) -> T:
+    """Do it, again and again while somebody else is writing, for as long as `PATIENCE` allows."""
+    until = time.monotonic() + PATIENCE
+    pause = 0.002
+    while True:
+        try:
+            return act()
+        except sqlite3.OperationalError as error:
+            if not is_busy(error) or time.monotonic() > until:
+                raise
+            time.sleep(pause)
+            pause = min(pause * 2, 0.1)
