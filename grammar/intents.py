@@ -122,8 +122,8 @@ class Level(Intent):
 
 @dataclass(frozen=True, slots=True)
 class Rinse(Intent):
-    """`starting`: it begins now and runs for `minutes` ("rinsing black for four minutes", "start the rinse, 5 min"), so a countdown
-    may run; otherwise it is over ("rinsed for four minutes")."""
+    """`starting`: it begins now and runs for `minutes` ("rinsing black for four minutes", "start the rinse, 5 min"), so that
+    a countdown may run; otherwise it is over ("rinsed for four minutes")."""
 
     tank: str | None = None
     amount: Amount | None = None

@@ -1,6 +1,7 @@
 """The practitioner's round: how the events of gear, upkeep, steps, pressure, flow, frost and notes change the world.
 
-`fold.py` dispatches to `HANDLERS` by kind. Nothing here moves water; nothing raises on history. Names are kept in lower case.
+`fold.py` dispatches to `HANDLERS` by kind. Nothing here moves water; nothing raises on history. Names are kept
+in lower case.
 May import: entry, world.
 """
 
@@ -87,7 +88,8 @@ def take_note(world: World, event: Entry) -> None:
 
 
 def take_rinse_run(world: World, event: Entry) -> None:
-    """Beside the booking of a `rinse` (fold.py calls this after it): when it was given minutes, the stretch during which it runs."""
+    """Beside the booking of a `rinse` (fold.py calls this too): the stretch during which it runs, if it was given
+    minutes."""
     if event.get("minutes"):
         world.rinse_run = (event.tank.casefold(), event.at, event.at + timedelta(minutes=event.minutes))
 

@@ -105,7 +105,8 @@ class World:
     """The whole. `party_until`, `party_base`: a temporary party and what it goes back to. `gear_out`: item → since.
     `services`: item → [(at, litres_through inlet)], latest last. `steps`: own steps and marks by list.
     `flow_at`: when the flow was measured. `rinse_run`: tank, start and end of the last rinse that was given minutes.
-    `upkeep`: item → every_days, every_litres, drop, snooze_until. `taught`: word → meaning. `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside."""
+    `upkeep`: item → every_days, every_litres, drop, snooze_until. `taught`: word → meaning.
+    `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside."""
 
     rig: Rig = field(default_factory=Rig)
     stay: StayAt = field(default_factory=StayAt)
