@@ -1,0 +1,255 @@
+"""How one tank fares along an outlook: the use that fits into it, and the chance that it has not given out by a moment.
+
+A tank's future falls into legs: from now, and from each dump or fill on. In a leg the tank takes `share` of the household's use, less
+what is hauled, and gives out when that exceeds its room. Room and share are uncertain: they are put on a small fixed grid of nodes
+(Gauss rules), and for each node the use that fits is compared with the gamma forecast of use in closed form. No simulation.
+
+The household's pace is one: the same lively or thrifty course of days runs through all tanks and legs. So each node is turned into
+the percentile of pace at which it gives out, and the joint chance is the mean of the smallest of them.
+Pure. May import: `outlook`, `pace`, `gamma`, `spread`.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from math import sqrt
+
+from state import dayparts, pace
+from state.gamma import Gamma
+from state.outlook import Happening, Piece
+from state.spread import Spread
+
+Nodes = list[tuple[float, float]]
+"""(value, weight), weights adding up to 1."""
+
+# Gauss-Legendre rule of 7 points on (0, 1), for the quantiles of the room. Source: Abramowitz and Stegun, table 25.4 (from memory).
+_P7 = (0.025446043828621, 0.129234407200303, 0.297077424311301, 0.5, 0.702922575688699, 0.870765592799697, 0.974553956171379)
+_W7 = (0.064742483084435, 0.139852695744638, 0.190915025252559, 0.208979591836735, 0.190915025252559, 0.139852695744638, 0.064742483084435)  # fmt: skip
+# Gauss-Hermite rule of 3 points for a standard normal: exact to the fifth moment.
+_Z3 = (-sqrt(3.0), 0.0, sqrt(3.0))
+_W3 = (1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Intake:
+    """What one tank can take, and its part in the use. room: what fits, or can be drawn. share: of the use it has to do with.
+    covariance: of room and share. [litres; ratio; litres]"""
+
+    room: Spread
+    share: Spread
+    covariance: float = 0.0
+
+    def nodes(self) -> list[tuple[float, float, float]]:
+        """(room, share, weight): a grid over room and share with their correlation."""
+        share_sd = self.share.sd
+        sure = share_sd < 1e-6
+        slope = 0.0 if sure else self.covariance / (share_sd * share_sd)
+        rest = sqrt(max(0.0, self.room.sd**2 - slope * slope * share_sd * share_sd))
+        found = []
+        for z, outer in ((0.0, 1.0),) if sure else zip(_Z3, _W3, strict=True):
+            share = min(1.0, max(1e-3, self.share.mean + z * share_sd))
+            room = Spread(self.room.mean + slope * z * share_sd, rest, self.room.low, self.room.high)
+            found += [(room.quantile(p), share, outer * inner) for p, inner in zip(_P7, _W7, strict=True)]
+        return found
+
+    def chance(self, litres: float, share_factor: float = 1.0) -> float:
+        """P(litres of use fit): closed form in the room, three points in the share. [probability]"""
+        share_sd = self.share.sd
+        slope = 0.0 if share_sd < 1e-6 else self.covariance / (share_sd * share_sd)
+        rest = sqrt(max(0.0, self.room.sd**2 - slope * slope * share_sd * share_sd))
+        total = 0.0
+        for z, weight in zip(_Z3, _W3, strict=True):
+            share = min(1.0, max(1e-3, self.share.mean + z * share_sd)) * share_factor
+            room = Spread(self.room.mean + slope * z * share_sd, rest, self.room.low, self.room.high)
+            total += weight * (1.0 - room.cdf(litres * share))
+        return total
+
+
+@dataclass(slots=True)
+class Flow:
+    """The use that concerns one tank, summed along the pieces, so that a forecast to any moment costs a look-up.
+
+    Arrays over the ends of the pieces: mean litres, day-by-day irregularity (litres squared, before the spread), effective days.
+    """
+
+    habits: pace.Habits
+    cumulative: list[float]
+    pieces: Sequence[Piece]
+    daily: list[float]
+    mean: list[float] = field(default_factory=list)
+    irregular: list[float] = field(default_factory=list)
+    days: list[float] = field(default_factory=list)
+    starts: list[datetime] = field(default_factory=list)
+    cv: float = 0.0
+    doubt: float = 0.0
+
+    @classmethod
+    def along(cls, habits: pace.Habits, pieces: Sequence[Piece], factor: Callable[[Piece], float]) -> Flow:
+        """`factor`: what part of the household's usual use in a piece concerns the tank; 0 where it does not at all."""
+        cumulative = dayparts.shape(habits.hours)
+        daily = [
+            pace.mean_rate(habits, piece.supply) * pace.persons(piece.people) * factor(piece) if piece.people > 0 else 0.0
+            for piece in pieces
+        ]
+        flow = cls(habits, cumulative, pieces, daily)
+        flow.cv = pace.day_spread(habits)
+        flow.doubt = pace.doubt_of_mean(habits, flow.cv)
+        mean = irregular = days = 0.0
+        for piece, per_day in zip(pieces, daily, strict=True):
+            flow.mean.append(mean)
+            flow.irregular.append(irregular)
+            flow.days.append(days)
+            flow.starts.append(piece.start)
+            length = dayparts.effective_days(cumulative, piece.start, piece.end)
+            mean += per_day * length
+            irregular += per_day * per_day * length
+            days += length if per_day > 0 else 0.0
+        return flow
+
+    def _sums(self, at: datetime) -> tuple[float, float, float]:
+        if not self.starts:
+            return 0.0, 0.0, 0.0
+        i = max(0, bisect_right(self.starts, at) - 1)
+        end = min(at, self.pieces[i].end)
+        length = dayparts.effective_days(self.cumulative, self.starts[i], end)
+        per_day = self.daily[i]
+        return (
+            self.mean[i] + per_day * length,
+            self.irregular[i] + per_day * per_day * length,
+            self.days[i] + (length if per_day > 0 else 0.0),
+        )
+
+    def between(self, start: datetime, end: datetime) -> Gamma:
+        """Predictive distribution of this use from start to end. [litres]"""
+        mean0, irregular0, _ = self._sums(start)
+        mean1, irregular1, _ = self._sums(end)
+        mean = max(0.0, mean1 - mean0)
+        return Gamma(mean, sqrt(self.cv**2 * max(0.0, irregular1 - irregular0) + mean * mean * self.doubt))
+
+    def days_between(self, start: datetime, end: datetime) -> float:
+        """Effective days on which this use goes on. [days]"""
+        return self._sums(end)[2] - self._sums(start)[2]
+
+
+@dataclass(slots=True)
+class Leg:
+    """A stretch between two dumps (or fills). `reliefs`: (moment, litres hauled away). `extras`: (moment, litres planned on top, in
+    the tank's own litres). `running_off`: nothing collects, the tank cannot give out."""
+
+    start: datetime
+    end: datetime
+    intake: Intake
+    reliefs: list[tuple[datetime, float]] = field(default_factory=list)
+    extras: list[tuple[datetime, float]] = field(default_factory=list)
+
+    def slack(self, at: datetime, before: bool = False) -> float:
+        """Litres hauled less litres planned on top, up to `at`; `before`: what happens at that very moment left out."""
+        hauled = sum(litres for when, litres in self.reliefs if when < at or (when == at and not before))
+        return hauled - sum(litres for when, litres in self.extras if when <= at)
+
+
+@dataclass(slots=True)
+class Course:
+    """One tank's whole future: its legs, and the use that concerns it."""
+
+    name: str
+    kind: str
+    flow: Flow
+    legs: list[Leg]
+    _nodes: list[list[tuple[float, float, float]]] = field(default_factory=list)
+
+    def pace_limits(self, at: datetime) -> list[Nodes]:
+        """Per leg begun before `at`: the percentiles of pace above which the tank has given out by then."""
+        if not self._nodes:
+            self._nodes = [leg.intake.nodes() for leg in self.legs]
+        found = []
+        for leg, nodes in zip(self.legs, self._nodes, strict=True):
+            end = min(at, leg.end)
+            if leg.start >= at and found:
+                break
+            checks = [t for t, _ in leg.reliefs if t < end]
+            moments = [(t, leg.slack(t, before=True)) for t in checks] + [(end, leg.slack(end))]
+            uses = [(self.flow.between(leg.start, t), slack) for t, slack in moments]
+            found.append(
+                [(min(use.cdf((room + slack) / share) if room + slack >= 0 else 0.0 for use, slack in uses), weight)
+                 for room, share, weight in nodes]
+            )  # fmt: skip
+        return found
+
+    def lasts(self, at: datetime) -> float:
+        """Chance that the tank has not given out by `at`. [probability]"""
+        return mean_of_least(self.pace_limits(at))
+
+    def gives_out(self, p: float, now: datetime, horizon: datetime) -> datetime | None:
+        """The moment by which it has given out with probability p; None if that lies beyond the horizon."""
+        if 1.0 - self.lasts(horizon) < p:
+            return None
+        if 1.0 - self.lasts(now) >= p:
+            return now
+        low, high = 0.0, (horizon - now).total_seconds()
+        f_low, f_high = -p, 1.0 - self.lasts(horizon) - p
+        guess = self._first_guess(p, now, horizon)
+        for _ in range(40):
+            at = min(max(guess, low + 0.01 * (high - low)), high - 0.01 * (high - low))
+            f = 1.0 - self.lasts(now + (horizon - now) * (at / (horizon - now).total_seconds())) - p
+            if f >= 0:
+                high, f_high = at, f
+            else:
+                low, f_low = at, f
+            if high - low < 300.0 or abs(f) < 2e-4:
+                break
+            guess = low + (high - low) * (0.5 if f_high - f_low <= 0 else min(0.9, max(0.1, -f_low / (f_high - f_low))))
+        reached = high if high - low < 300.0 or f >= 0 else at
+        return now + (horizon - now) * (reached / (horizon - now).total_seconds())
+
+    def _first_guess(self, p: float, now: datetime, horizon: datetime) -> float:
+        """Seconds until the mean use has filled the mean room of the first leg."""
+        leg = self.legs[0]
+        mean = self.flow.between(now, horizon).mean
+        if mean <= 0:
+            return (horizon - now).total_seconds()
+        fits = leg.intake.room.quantile(0.5) / max(1e-3, leg.intake.share.mean)
+        return (horizon - now).total_seconds() * min(1.0, fits / mean)
+
+
+def mean_of_least(limits: Iterable[Nodes]) -> float:
+    """E[min of independent discrete quantities], each given as (value in 0..1, weight)."""
+    ordered = [sorted(nodes) for nodes in limits]
+    if not ordered:
+        return 1.0
+    if len(ordered) == 1:
+        return min(1.0, sum(value * weight for value, weight in ordered[0]))
+    total, previous = 0.0, 0.0
+    place, above = [0] * len(ordered), [1.0] * len(ordered)
+    for value in sorted({value for nodes in ordered for value, _ in nodes}):
+        product = 1.0
+        for left in above:
+            product *= max(0.0, left)
+        total += (value - previous) * product
+        if product <= 1e-12:
+            break
+        previous = value
+        for k, nodes in enumerate(ordered):
+            while place[k] < len(nodes) and nodes[place[k]][0] <= value:
+                above[k] -= nodes[place[k]][1]
+                place[k] += 1
+    return min(1.0, total)
+
+
+def legs_of(first: Intake, fresh_start: Intake, start: datetime, end: datetime, happenings: Sequence[Happening],
+            own: Callable[[Happening], float]) -> list[Leg]:  # fmt: skip
+    """The legs of one tank. `fresh_start`: the intake after a dump or fill. `own`: litres of a planned use that concern this tank."""
+    legs = [Leg(start, end, first)]
+    for happening in happenings:
+        leg = legs[-1]
+        if happening.what in ("dump", "fill"):
+            leg.end = happening.at
+            legs.append(Leg(happening.at, end, fresh_start))
+        elif happening.what == "haul":
+            leg.reliefs.append((happening.at, happening.litres or 0.0))
+        elif happening.what == "use":
+            leg.extras.append((happening.at, own(happening)))
+    return legs
