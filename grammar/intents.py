@@ -395,8 +395,10 @@ class Change:
 @dataclass(frozen=True, slots=True)
 class Ask(Intent):
     """A question. `topic` is the contract's `facts.topic`. `when` is the moment or span asked about; `until` the end.
-    `subject`: what in particular (for history: `dump`, `fill`, `where`, `site`…; for help: the topic; for dose: `drinking`,
-    `hose`…; for show: `tanks`, `forecast`, `week`). `count`: "the last ten". `again`: "what about Thursday?"."""
+    `subject`: what in particular (for history: `dump`, `fill`, `where`, `site`, `pressure`, `notes`, `taste`…; for help: the topic;
+    for dose: `drinking`, `drinking cloudy`, `hose`…; for weight: `tote`, `limit`, `departure`; for due: an item, or `calendar`; for
+    rinse_limit: `running`; for checklist: the list's name; for show: `tanks`, `forecast`, `week`). `percent`: strength of bleach.
+    `count`: "the last ten". `again`: "what about Thursday?"."""
 
     topic: str = "status"
     tank: str | None = None
@@ -410,6 +412,7 @@ class Ask(Intent):
     site: str | None = None
     changes: tuple[Change, ...] = ()
     again: bool = False
+    percent: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from a concentration: only the official tables' own rows are given. May import: 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, pi
+from math import floor, pi
 
 from state import figures_safety as figures
 
@@ -141,7 +141,7 @@ def drinking(litres: float, percent: float, cloudy: bool = False) -> Drinking | 
     return Drinking(
         litres,
         percent,
-        ceil(per_gallon * gallons - 0.01) * times,
+        floor(per_gallon * gallons + 0.5 + 1e-9) * times,
         per_spoon * gallons * times if gallons >= 3.95 else None,
         figures.DRINKING_ML_PER_GALLON.value * gallons * times,
         figures.DRINKING_STAND_MINUTES.value,
