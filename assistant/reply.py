@@ -30,7 +30,7 @@ class Reply:
             "cautions": list(self.cautions),
             "facts": self.facts,
         }
-        return jsonable(own) if mode == "json" else own  # type: ignore[no-any-return]
+        return jsonable(own) if mode == "json" else own
 
 
 def jsonable(value: Any) -> Any:

@@ -89,7 +89,9 @@ class Context:
         day = (start or self.now) + timedelta(days=round(nights))
         return day.replace(hour=11, minute=0, second=0, microsecond=0)
 
-    def end_of_stay(self, when: When | None, nights: float | None = None, start: datetime | None = None) -> datetime | None:
+    def end_of_stay(
+        self, when: When | None, nights: float | None = None, start: datetime | None = None
+    ) -> datetime | None:
         """The end of a stay: a day alone means 11:00 there; None if nothing was said."""
         if nights is not None:
             return self.after_nights(nights, start)
@@ -102,8 +104,10 @@ class Context:
             raise AskBack("Until when?", "until")
         at = found.at
         if at <= (start or self.now):
-            raise AskBack(f"{times.exactly(at, self.now).capitalize()} has passed, so I kept nothing. Until when?", "until")
-        if not calendar.has_hour(when):
+            raise AskBack(
+                f"{times.exactly(at, self.now).capitalize()} has passed, so I kept nothing. Until when?", "until"
+            )
+        if not when.has_hour:
             at = at.replace(hour=11, minute=0, second=0, microsecond=0)
         return at
 
@@ -118,7 +122,9 @@ class Context:
 
     # tanks
 
-    def tank(self, name: str | None, kinds: Sequence[str] = ("grey", "black", "fresh"), what: str = "Which tank") -> Tank:
+    def tank(
+        self, name: str | None, kinds: Sequence[str] = ("grey", "black", "fresh"), what: str = "Which tank"
+    ) -> Tank:
         """The tank of that name, or the only one of these kinds; asks when several fit."""
         rig = self.world.rig
         if name is not None:
@@ -172,7 +178,9 @@ class Context:
         try:
             litres = units.to_litres(middle, unit)
         except (KeyError, ValueError) as problem:
-            raise CannotBe(f"{amount.text or unit} is no amount of water that I can book, so nothing was recorded.") from problem
+            raise CannotBe(
+                f"{amount.text or unit} is no amount of water that I can book, so nothing was recorded."
+            ) from problem
         said = {"field": name, "value": middle, "unit": unit, "text": amount.text}
         return Volume(litres, amount.high is not None, said)
 

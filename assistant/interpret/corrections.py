@@ -42,7 +42,14 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
     live = live_entries(context.log_entries)
     if meaning.what is not None:
         named = meaning.what.casefold()
-        match = next((one for one in reversed(live) if named in (one.kind, one.get("activity"), one.get("tank"), one.get("item"))), None)
+        match = next(
+            (
+                one
+                for one in reversed(live)
+                if named in (one.kind, one.get("activity"), one.get("tank"), one.get("item"))
+            ),
+            None,
+        )
         if match is None:
             raise AskBack(f"I find no {meaning.what} to take back. Which entry do you mean?", "statement")
         return [draft("undo", context.now, of=match.id)]
@@ -79,7 +86,11 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     changed = {one.of for one in live if one.kind == "amend"}
     latest: dict[str, Entry] = {entry.id: entry for entry in context.scene.entries}
     own = [one for one in live if one.turn == turn]
-    targets = [latest[one.of if one.kind == "amend" else one.id] for one in own if (one.of if one.kind == "amend" else one.id) in latest]
+    targets = [
+        latest[one.of if one.kind == "amend" else one.id]
+        for one in own
+        if (one.of if one.kind == "amend" else one.id) in latest
+    ]
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     if meaning.whole is not None:
@@ -88,7 +99,9 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         fields = changes(target, meaning.change, context)
         if fields:
             return [_checked(target, fields, context)]
-    raise AskBack("I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement")
+    raise AskBack(
+        "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
+    )
 
 
 def _checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
@@ -191,7 +204,12 @@ def _whole(whole: Intent, targets: list[Entry], context: Context) -> list[Draft]
     from assistant.interpret.table import interpret
 
     made = interpret(whole, context)
-    if isinstance(whole, Use | Dump | Level) and len(made) == 1 and len(targets) == 1 and made[0]["kind"] == targets[0].kind:
+    if (
+        isinstance(whole, Use | Dump | Level)
+        and len(made) == 1
+        and len(targets) == 1
+        and made[0]["kind"] == targets[0].kind
+    ):
         old, new = targets[0].fields(), made[0]
         fields = {name: value for name, value in new.items() if name not in ("kind",) and old.get(name) != value}
         if whole.when is None:

@@ -41,9 +41,14 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime) -> d
     if verdict.verdict == "lower":
         if f"lower-reading:{context.place}" in context.confirmed:
             return {"reset_before": True}
-        context.guard("lower-reading", f"The meter read {last} last time, and {said} is less. Was it reset in between?", "reset")
+        context.guard(
+            "lower-reading", f"The meter read {last} last time, and {said} is less. Was it reset in between?", "reset"
+        )
     if verdict.verdict == "too_much":
-        context.guard("implausible-reading", f"{said} would mean {context.scene.amount(verdict.litres)} since the last reading. Is it right?")
+        context.guard(
+            "implausible-reading",
+            f"{said} would mean {context.scene.amount(verdict.litres)} since the last reading. Is it right?",
+        )
     if verdict.verdict == "fits_other_meter":
         other = "rinse" if name == "inlet" else "inlet"
         context.guard("other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?")
@@ -66,8 +71,13 @@ def guard_amended(context: Context, target: Entry, litres: float) -> dict[str, b
     before = [entry for entry in context.scene.entries if entry.id != target.id and entry.at <= target.at]
     verdict = meters.judge(fold(before), target.at, target.meter, litres)
     if verdict.verdict == "lower":
-        context.guard("lower-reading", "That is less than the reading before it. Was the meter reset in between?", "reset")
+        context.guard(
+            "lower-reading", "That is less than the reading before it. Was the meter reset in between?", "reset"
+        )
         return {"reset_before": True, "rolled_over": False}
     if verdict.verdict == "too_much":
-        context.guard("implausible-reading", f"That would mean {context.scene.amount(verdict.litres)} since the reading before. Is it right?")
+        context.guard(
+            "implausible-reading",
+            f"That would mean {context.scene.amount(verdict.litres)} since the reading before. Is it right?",
+        )
     return {"reset_before": verdict.verdict == "reset_likely", "rolled_over": verdict.verdict == "rolled_over"}

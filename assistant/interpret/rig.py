@@ -46,7 +46,9 @@ def set_rig(meaning: SetRig, context: Context) -> list[Draft]:
     if what == "limit":
         own["of"] = meaning.of
         if meaning.of == "pressure":
-            own["value"] = units.convert(meaning.amount.value, meaning.amount.unit or _pressure_unit(context), "kilopascal")
+            own["value"] = units.convert(
+                meaning.amount.value, meaning.amount.unit or _pressure_unit(context), "kilopascal"
+            )
         elif meaning.of == "safety":
             value = meaning.amount.value
             own["value"] = value / 100 if meaning.amount.unit == "percent" or value > 1 else value
@@ -106,7 +108,9 @@ def flow(meaning: Flow, context: Context) -> list[Draft]:
     if rate <= 0:
         raise CannotBe("A flow has to be more than nothing, so nothing was recorded.")
     if rate > FLOW_OUT_OF_SENSE:
-        context.guard("implausible-flow", f"{context.scene.exact(rate)} a minute is more than a hose gives. Is it right?")
+        context.guard(
+            "implausible-flow", f"{context.scene.exact(rate)} a minute is more than a hose gives. Is it right?"
+        )
     return [draft("flow", context.happened(meaning.when), [said], litres_per_minute=rate)]
 
 
@@ -153,12 +157,24 @@ def upkeep(meaning: Upkeep, context: Context) -> list[Draft]:
 
 
 def step(meaning: Step, context: Context) -> list[Draft]:
-    return [draft("step", context.now, list=meaning.list, step=meaning.step, before=meaning.before, after=meaning.after, drop=meaning.drop)]
+    return [
+        draft(
+            "step",
+            context.now,
+            list=meaning.list,
+            step=meaning.step,
+            before=meaning.before,
+            after=meaning.after,
+            drop=meaning.drop,
+        )
+    ]
 
 
 def teach(meaning: Teach, context: Context) -> list[Draft]:
     if meaning.means is None:
-        raise AskBack(f'What shall I call "{meaning.word}"? Say for example: when I say suds I mean dishes.', "statement")
+        raise AskBack(
+            f'What shall I call "{meaning.word}"? Say for example: when I say suds I mean dishes.', "statement"
+        )
     return [draft("teach", context.now, word=meaning.word, means=meaning.means)]
 
 

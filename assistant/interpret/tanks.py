@@ -28,13 +28,24 @@ def fill(meaning: Fill, context: Context) -> list[Draft]:
     volume = context.volume(meaning.amount, f"How much went into {tank.name}")
     _guard_capacity(context, tank, volume.litres, f"{context.scene.exact(volume.litres)}")
     return [
-        draft("fill", at, [volume.said], tank=tank.name, litres=volume.litres, to_full=meaning.to_full, estimated=volume.estimated)
+        draft(
+            "fill",
+            at,
+            [volume.said],
+            tank=tank.name,
+            litres=volume.litres,
+            to_full=meaning.to_full,
+            estimated=volume.estimated,
+        )
     ]
 
 
 def _guard_capacity(context: Context, tank: Tank, litres: float, said: str) -> None:
     if tank.litres > 0 and litres > TOLERANCE * tank.litres:
-        context.guard("beyond-capacity", f"{said} is more than the {tank.name} tank holds ({context.scene.exact(tank.litres)}). Is it right?")
+        context.guard(
+            "beyond-capacity",
+            f"{said} is more than the {tank.name} tank holds ({context.scene.exact(tank.litres)}). Is it right?",
+        )
 
 
 def dump(meaning: Dump, context: Context) -> list[Draft]:
@@ -42,7 +53,7 @@ def dump(meaning: Dump, context: Context) -> list[Draft]:
     waste = context.world.rig.waste()
     if meaning.every:
         if not waste:
-            raise AskBack("Which tank? I know none yet; tell me, say, \"grey tank 36 gal\".", "tank")
+            raise AskBack('Which tank? I know none yet; tell me, say, "grey tank 36 gal".', "tank")
         tanks = waste
     elif meaning.tanks:
         tanks = [context.tank(name) for name in meaning.tanks]
@@ -69,7 +80,10 @@ def haul(meaning: Haul, context: Context) -> list[Draft]:
         limit = min(TOLERANCE * tank.litres, upper + 0.15 * tank.litres)
         if volume.litres > limit:
             there = context.scene.amount(upper)
-            context.guard("haul-too-much", f"{context.scene.exact(volume.litres)} is more than {tank.name} can have held, at most {there}. Is it right?")
+            context.guard(
+                "haul-too-much",
+                f"{context.scene.exact(volume.litres)} is more than {tank.name} can have held, at most {there}. Is it right?",
+            )
     return [draft("haul", at, [volume.said], tank=tank.name, litres=volume.litres, estimated=volume.estimated)]
 
 
@@ -93,7 +107,10 @@ def level(meaning: Level, context: Context) -> list[Draft]:
         if meaning.room:
             fraction = 1.0 - fraction
         if fraction > TOLERANCE:
-            context.guard("beyond-capacity", f"More than full? {tank.name.capitalize()} at {round(100 * fraction)} %: is it right?")
+            context.guard(
+                "beyond-capacity",
+                f"More than full? {tank.name.capitalize()} at {round(100 * fraction)} %: is it right?",
+            )
         said = {"field": "fraction", "value": middle, "unit": amount.unit, "text": amount.text}
         return [
             draft(
@@ -109,7 +126,16 @@ def level(meaning: Level, context: Context) -> list[Draft]:
         litres = max(0.0, tank.litres - litres)
     _guard_capacity(context, tank, litres, context.scene.exact(litres))
     return [
-        draft("level", at, [volume.said], tank=tank.name, litres=litres, basis=meaning.basis, roughly=roughly, estimated=volume.estimated)
+        draft(
+            "level",
+            at,
+            [volume.said],
+            tank=tank.name,
+            litres=litres,
+            basis=meaning.basis,
+            roughly=roughly,
+            estimated=volume.estimated,
+        )
     ]
 
 
@@ -135,7 +161,9 @@ def valve(meaning: Valve, context: Context) -> list[Draft]:
     if meaning.open and context.world.stay.sewer is False and at >= (context.world.stay.since or at):
         site = context.world.stay.site
         where = f"{site} has" if site else "this site has"
-        context.guard("valve-without-sewer", f"As far as I know {where} no sewer. Is the {tank.name} valve really open?", "tank")
+        context.guard(
+            "valve-without-sewer", f"As far as I know {where} no sewer. Is the {tank.name} valve really open?", "tank"
+        )
     return [draft("valve", at, tank=tank.name, open=meaning.open)]
 
 

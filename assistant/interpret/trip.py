@@ -17,8 +17,7 @@ MOST_PEOPLE = 16
 def arrive(meaning: Arrive, context: Context) -> list[Draft]:
     at = context.happened(meaning.when)
     until = context.end_of_stay(meaning.until, meaning.nights, at)
-    drafts = [draft("arrive", at, site=meaning.site, water=meaning.water, sewer=meaning.sewer, until=until)]
-    return drafts
+    return [draft("arrive", at, site=meaning.site, water=meaning.water, sewer=meaning.sewer, until=until)]
 
 
 def stay(meaning: Stay, context: Context) -> list[Draft]:
@@ -84,7 +83,17 @@ def stop(meaning: Stop, context: Context) -> list[Draft]:
         until = context.end_of_stay(meaning.until, None, start)
     if start is not None and until is not None and until <= start:
         raise CannotBe("That stop would end before it begins, so nothing was recorded.")
-    return [{"kind": "stop", "at": context.now, "site": meaning.site, "from": start, "until": until, "water": meaning.water, "sewer": meaning.sewer}]
+    return [
+        {
+            "kind": "stop",
+            "at": context.now,
+            "site": meaning.site,
+            "from": start,
+            "until": until,
+            "water": meaning.water,
+            "sewer": meaning.sewer,
+        }
+    ]
 
 
 def _end_before(context: Context) -> datetime | None:
@@ -122,7 +131,9 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
     return [own]
 
 
-def _stretch(start: When | None, until: When | None, nights: float | None, context: Context) -> tuple[datetime | None, datetime | None]:
+def _stretch(
+    start: When | None, until: When | None, nights: float | None, context: Context
+) -> tuple[datetime | None, datetime | None]:
     begins = context.to_come(start) if start is not None else None
     ends: datetime | None = None
     if nights is not None:

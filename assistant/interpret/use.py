@@ -21,7 +21,12 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     count = meaning.count or 1
     if count > 1000:
         raise CannotBe(f"{count} times is more than anyone can do.")
-    if count > 1 and count == len(people) and meaning.count is not None and not (meaning.amount and meaning.amount.each):
+    if (
+        count > 1
+        and count == len(people)
+        and meaning.count is not None
+        and not (meaning.amount and meaning.amount.each)
+    ):
         count = 1  # "Ana and Joss took two showers": one each
         share = 1.0 / len(people)
     else:
@@ -32,7 +37,16 @@ def use(meaning: Use, context: Context) -> list[Draft]:
         litres = volume.litres * (1.0 if meaning.amount is None or meaning.amount.value is None else share)
         guard_use(context, activity, person, count, litres, volume.estimated)
         drafts.append(
-            draft("use", at, [volume.said], activity=activity, count=count, litres=litres, estimated=volume.estimated, person=person)
+            draft(
+                "use",
+                at,
+                [volume.said],
+                activity=activity,
+                count=count,
+                litres=litres,
+                estimated=volume.estimated,
+                person=person,
+            )
             | ({"minutes": meaning.minutes} if meaning.minutes else {})
         )
     return drafts
@@ -63,7 +77,9 @@ def _volume(meaning: Use, activity: str, person: str | None, count: int, context
 
 
 def _noun(activity: str) -> str:
-    return {"other": "it", "dishes": "the dishes", "teeth": "the teeth", "handwash": "the handwash"}.get(activity, f"the {activity}")
+    return {"other": "it", "dishes": "the dishes", "teeth": "the teeth", "handwash": "the handwash"}.get(
+        activity, f"the {activity}"
+    )
 
 
 def guard_use(context: Context, activity: str, person: str | None, count: int, litres: float, estimated: bool) -> None:
@@ -75,7 +91,10 @@ def guard_use(context: Context, activity: str, person: str | None, count: int, l
     usual = typical.typical(context.world, activity, person).mean * count
     said = context.scene.exact(litres)
     if activity != "other" and litres > 10 * usual:
-        context.guard("implausible-use", f"{said} for {_noun(activity)} is a lot; I'd expect {context.scene.amount(usual)}. Is it right?")
+        context.guard(
+            "implausible-use",
+            f"{said} for {_noun(activity)} is a lot; I'd expect {context.scene.amount(usual)}. Is it right?",
+        )
     sizes = [tank.litres for tank in context.world.rig.of_kind("fresh")] if context.world.supply == "tank" else []
     limit = max(sizes) if sizes else 10 * usual if activity != "other" else 0.0
     if activity == "other" and not sizes:
@@ -100,7 +119,10 @@ def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:
     if start is None:
         raise AskBack("What did the meter read before?", "amount")
     if after.litres < start:
-        raise AskBack("The reading after is lower than the one before, so nothing was recorded. What were the two readings?", "readings")
+        raise AskBack(
+            "The reading after is lower than the one before, so nothing was recorded. What were the two readings?",
+            "readings",
+        )
     from assistant.interpret.meters import guard_reading
 
     flags = guard_reading(context, "inlet", after.litres, at)
@@ -131,17 +153,26 @@ def again(meaning: Again, context: Context, live: list[Entry]) -> list[Draft]:
     last = next((entry for entry in reversed(live) if entry.kind in REPEATABLE), None)
     if last is None:
         raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
-    fields = {name: value for name, value in last.fields().items() if name not in ("id", "heard", "heard_at", "at", "minutes")}
+    fields = {
+        name: value for name, value in last.fields().items() if name not in ("id", "heard", "heard_at", "at", "minutes")
+    }
     for name in ("from_litres", "to_litres"):
         if name in fields:
             fields[name] = None
     if meaning.amount is not None:
         volume = context.volume(meaning.amount)
-        fields |= {"litres": volume.litres, "estimated": volume.estimated, "said": (volume.said,) if volume.said else ()}
+        fields |= {
+            "litres": volume.litres,
+            "estimated": volume.estimated,
+            "said": (volume.said,) if volume.said else (),
+        }
     if last.kind == "use":
         if meaning.count is not None:
             each = fields["litres"] / max(1, last.count)
-            fields |= {"count": meaning.count, "litres": each * meaning.count if meaning.amount is None else fields["litres"]}
+            fields |= {
+                "count": meaning.count,
+                "litres": each * meaning.count if meaning.amount is None else fields["litres"],
+            }
         guard_use(context, last.activity, last.person, fields["count"], fields["litres"], fields["estimated"])
         people: tuple[str | None, ...] = meaning.people or (last.person,)
         return [{**fields, "person": person, "at": context.happened(meaning.when)} for person in people]

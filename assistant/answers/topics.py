@@ -1,0 +1,91 @@
+"""Which module answers which topic, each loaded when it is first asked for; and the questions that lean on the last one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from assistant.scene import Answer, AskBack, Scene
+from grammar.intents import Ask, Reading
+
+if TYPE_CHECKING:
+    from assistant.talk import Conversation
+
+MODULES = {
+    "status": "status",
+    "make_it": "forecast",
+    "runway": "forecast",
+    "what_if": "forecast",
+    "showers": "showers",
+    "activity": "activity",
+    "history": "history",
+    "plan": "plan",
+    "due": "due",
+    "rinse_limit": "rinse",
+    "dose": "dose",
+    "weight": "weight",
+    "checklist": "checklist",
+    "explain": "explain",
+    "help": "help",
+    "sites": "sites",
+    "pressure": "pressure",
+}
+
+
+def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
+    """The answer to one question. `facts.topic` and what a follow-up needs are added here.
+
+    Raises: AskBack when something is missing (until when?), CannotBe for a date that does not exist.
+    """
+    if ask.again:
+        ask = _as_before(ask, scene, talk)
+    if ask.topic == "explain" and ask.tank is None and ask.subject is None:
+        ask = replace(ask, subject=str(scene.last.get("topic", "status")), tank=scene.last.get("tank"))
+    module: Any = import_module(f"assistant.answers.{MODULES[ask.topic]}")
+    found: Answer = module.answer(ask, scene)
+    found.facts.setdefault("topic", ask.topic)
+    if ask.topic not in ("explain", "help"):
+        about = {"topic": ask.topic, "tank": ask.tank or found.facts.get("binding"), "phrase": _phrase(ask, scene, text)}
+        until = found.facts.get("until")
+        if until is not None:
+            about["until"] = until if isinstance(until, str) else until.isoformat()
+        found.memo = {**about, **found.memo}
+    return found
+
+
+def _phrase(ask: Ask, scene: Scene, text: str) -> str:
+    """The words of the question that a follow-up changes: for a follow-up, those of the first question."""
+    return str(scene.last.get("question", scene.last.get("phrase", text))) if ask.again else text
+
+
+def _as_before(ask: Ask, scene: Scene, talk: Conversation) -> Ask:
+    """ "What about Thursday?": the last question with another day, tank or change."""
+    from grammar.read import read
+
+    from assistant.names import names_of
+
+    phrase = scene.last.get("phrase")
+    before = read(str(phrase), names_of(talk.world)) if phrase else None
+    asked = next((one for one in before.meanings if isinstance(one, Ask)), None) if isinstance(before, Reading) else None
+    if asked is None:
+        if ask.until is not None or ask.when is not None:
+            return replace(ask, again=False, topic="make_it", until=ask.until or ask.when)
+        if ask.tank is not None:
+            return replace(ask, again=False, topic="status")
+        raise AskBack("What about it? Ask in full, for example: can we make it to Sunday.", "statement")
+    changed: dict[str, Any] = {"again": True}
+    if ask.until is not None:
+        changed["until"] = ask.until
+        changed["nights"] = None
+    if ask.when is not None:
+        changed["until" if asked.topic in ("make_it", "what_if") else "when"] = ask.when
+    if ask.tank is not None:
+        changed["tank"] = ask.tank
+    if ask.activity is not None:
+        changed["activity"] = ask.activity
+    if ask.people:
+        changed["people"] = ask.people
+    if ask.changes:
+        changed |= {"changes": ask.changes, "topic": "what_if"}
+    return replace(asked, **changed)

@@ -1,0 +1,51 @@
+"""Which dangers a turn's events bring up: keys of the table in say/cautions.py, and the memory of what was lately said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import Any
+
+from assistant.say import cautions
+from assistant.scene import Scene
+from state import checklist, frost, pressure, tote, water_quality
+from state.entry import Entry
+from state.store import Turn
+
+
+def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
+    """Hazard keys of what was just booked."""
+    keys: list[str] = []
+    world = scene.world
+    for entry in entries:
+        if entry.kind == "pressure":
+            standing = pressure.standing(world, entry.kpa)
+            if standing in ("high", "ceiling"):
+                keys.append(f"pressure-high:{standing}")
+            elif standing == "low":
+                keys.append("pressure-low")
+        elif entry.kind == "rinse" and entry.tank.casefold() not in world.open_valves:
+            keys.append("rinse-closed")
+        elif entry.kind in ("dump", "haul"):
+            keys.append("waste-hygiene")
+            if entry.kind == "haul":
+                load = tote.load(world.rig, entry.litres)
+                keys += ["waste-place"] + (["lift"] if load is not None and load.too_heavy else [])
+        elif entry.kind == "frost" and frost.stage(entry.low_celsius) in ("frost", "hard"):
+            keys.append(f"frost:{frost.stage(entry.low_celsius)}")
+        elif entry.kind == "note" and water_quality.signs(entry.note):
+            keys += [f"water-doubtful:{sign.name}" for sign in water_quality.signs(entry.note) if sign.ask_first]
+        elif entry.kind == "arrive" and "regulator" in checklist.left_behind(world):
+            keys.append("gear-left")
+    ids = {entry.id for entry in entries}
+    if any(one.reference == "water-ran-while-away" and one.event in ids for one in world.findings):
+        keys.append("leak")
+    return keys
+
+
+def not_lately(keys: Iterable[str], turns: Sequence[Turn], now: datetime) -> tuple[tuple[str, ...], dict[str, str]]:
+    """The cautions to print now, and the memory to keep: each key with when it was last printed."""
+    memory: dict[str, Any] = next((turn.memo["cautions"] for turn in reversed(turns) if "cautions" in turn.memo), {})
+    shown = {key: datetime.fromisoformat(at) for key, at in memory.items()}
+    words, kept = cautions.speak(keys, shown, now)
+    return words, {key: at.isoformat() for key, at in kept.items()}

@@ -1,0 +1,305 @@
+"""The reply to a pending question: the phrase that raised it, completed. Works across processes, since all it keeps is words.
+
+A pending question is kept as the phrase, the place of the doubtful meaning in it, the slot asked for, and the replies so far; to go on,
+the phrase is read again and the replies are laid into it in turn.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from grammar.read import read
+
+from grammar.intents import (
+    Amend,
+    Amount,
+    Arrive,
+    Ask,
+    Dump,
+    Expect,
+    Fragment,
+    Haul,
+    Intent,
+    Level,
+    Names,
+    No,
+    Party,
+    Reading,
+    ReadMeter,
+    ResetMeter,
+    ResetSomething,
+    SetTank,
+    Stay,
+    Stop,
+    Teach,
+    Use,
+    Yes,
+)
+
+LAPSE = timedelta(hours=2)
+AMOUNT_FIELD = {"ReadMeter": "reading", "Flow": "volume", "Frost": "low", "Upkeep": "every"}
+
+
+@dataclass(slots=True)
+class Pending:
+    """phrase: what was said. said_at: when it was. place, slot, choices: what was asked. confirmed: guards passed so far.
+    fills: (place, slot, words) of earlier replies. question: as it was asked."""
+
+    phrase: str
+    said_at: datetime
+    place: int = 0
+    slot: str = ""
+    choices: tuple[str, ...] = ()
+    confirmed: frozenset[str] = frozenset()
+    fills: tuple[tuple[int, str, str], ...] = ()
+    question: str = ""
+
+    def to_memo(self) -> dict[str, Any]:
+        return {
+            "phrase": self.phrase, "said_at": self.said_at.isoformat(), "place": self.place, "slot": self.slot, "choices": list(self.choices),
+            "confirmed": sorted(self.confirmed), "fills": [list(fill) for fill in self.fills], "question": self.question,
+        }  # fmt: skip
+
+    @staticmethod
+    def from_memo(memo: dict[str, Any]) -> Pending:
+        return Pending(
+            memo["phrase"], datetime.fromisoformat(memo["said_at"]), memo["place"], memo["slot"], tuple(memo["choices"]),
+            frozenset(memo["confirmed"]), tuple((one[0], one[1], one[2]) for one in memo["fills"]), memo["question"],
+        )  # fmt: skip
+
+    def lapsed(self, now: datetime) -> bool:
+        return not timedelta(minutes=-5) <= now - self.said_at <= LAPSE
+
+
+@dataclass(slots=True)
+class Completed:
+    """The phrase with the reply laid in. `meanings` as they now stand; `pending` is what to keep if yet another question follows."""
+
+    meanings: list[Intent]
+    pending: Pending
+
+
+@dataclass(slots=True)
+class Dropped:
+    """The person took the phrase back."""
+
+
+@dataclass(slots=True)
+class Unanswered:
+    """A yes or a choice that does not say which: the question stands."""
+
+    question: str
+
+
+@dataclass(slots=True)
+class _State:
+    meanings: list[Intent]
+    confirmed: set[str] = field(default_factory=set)
+
+
+def complete(pending: Pending, reading: Reading, words: str, names: Names) -> Completed | Dropped | Unanswered | None:
+    """What the reply makes of the pending phrase; None if the words are no reply to it (a fresh statement or question)."""
+    before = read(pending.phrase, names)
+    if not isinstance(before, Reading):
+        return None
+    state = _State(list(before.meanings), set(pending.confirmed))
+    for place, slot, earlier in pending.fills:
+        again = read(earlier, names)
+        if isinstance(again, Reading):
+            _lay(state, place, slot, again, pending.choices)
+    verdict = _lay(state, pending.place, pending.slot, reading, pending.choices)
+    if verdict == "taken":
+        kept = replace(
+            pending,
+            confirmed=frozenset(state.confirmed),
+            fills=(*pending.fills, (pending.place, pending.slot, words)),
+        )
+        return Completed(state.meanings, kept)
+    if verdict == "dropped":
+        return Dropped()
+    if verdict == "which":
+        return Unanswered(pending.question)
+    return None
+
+
+def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[str, ...]) -> str:
+    """Lays one reply into the meanings: "taken", "dropped", "which" (it does not say enough) or "fresh" (no reply at all)."""
+    if not 0 <= place < len(state.meanings):
+        return "fresh"
+    meanings = [meaning for meaning in reading.meanings if not isinstance(meaning, Yes)]
+    guard = slot.partition("?")[2]
+    if any(isinstance(meaning, No) for meaning in meanings):
+        rest = [meaning for meaning in meanings if not isinstance(meaning, No)]
+        if not rest:
+            return "dropped"
+        meanings = rest
+    if not meanings:
+        if guard:
+            state.confirmed.add(guard)
+            return "taken"
+        if isinstance(state.meanings[place], Fragment) and len(choices) == 1:
+            meanings = [Fragment(choice=1)]
+        else:
+            return "which"
+    if len(meanings) != 1:
+        return "fresh"
+    reply, asked = meanings[0], state.meanings[place]
+    if isinstance(reply, Amend):
+        reply = reply.whole if reply.whole is not None else reply.change
+    if guard.startswith("lower-reading") and isinstance(reply, ResetMeter):
+        state.confirmed.add(guard)
+        return "taken"
+    if isinstance(reply, Teach) and reply.means is None and isinstance(asked, Use):
+        state.meanings[place] = replace(asked, activity=None, unknown_activity=reply.word)
+        return "taken"
+    laid = (
+        _fragment(asked, reply, slot.partition("?")[0], choices)
+        if isinstance(reply, Fragment)
+        else _merged(asked, reply)
+    )
+    if laid is None:
+        return "which" if isinstance(reply, Fragment) and (reply.choice or reply.every) else "fresh"
+    state.meanings[place] = laid
+    return "taken"
+
+
+def _merged(asked: Intent, reply: Intent) -> Intent | None:
+    """A reply that is a statement of the same kind: it replaces, and keeps what it does not say itself."""
+    if isinstance(asked, Use) and isinstance(reply, Use):
+        if reply.amount is None and reply.before is None and reply.after is None:
+            reply = replace(reply, amount=asked.amount, minutes=reply.minutes or asked.minutes)
+        if reply.activity in (None, "other") and reply.unknown_activity is None:
+            reply = replace(reply, activity=asked.activity, unknown_activity=asked.unknown_activity)
+        return replace(
+            reply, people=reply.people or asked.people, when=reply.when or asked.when, count=reply.count or asked.count
+        )
+    if isinstance(asked, Fragment) and asked.amount is not None:
+        return _of_bare_amount(asked.amount, reply)
+    if isinstance(reply, Stay) and isinstance(asked, (Arrive, Ask, Stop, Party)):
+        return _until(asked, reply.until, reply.nights)
+    if isinstance(asked, ResetSomething) and isinstance(reply, (ResetMeter, Dump)):
+        return reply
+    if type(asked) is type(reply) and not isinstance(asked, (Ask, Fragment)):
+        return replace(reply, when=reply.when or asked.when)
+    return None
+
+
+def _of_bare_amount(amount: Amount, reply: Intent) -> Intent | None:
+    if isinstance(reply, Use) and reply.amount is None:
+        return replace(reply, amount=amount)
+    if isinstance(reply, ReadMeter) and reply.reading is None:
+        return replace(reply, reading=amount)
+    for field_name in ("amount", "reading"):
+        if getattr(reply, field_name, "none") is None:
+            return replace(reply, **{field_name: amount})  # type: ignore[arg-type]
+    return None
+
+
+def _until(asked: Intent, until: Any, nights: float | None) -> Intent:
+    if isinstance(asked, Party):
+        return replace(asked, until=until)
+    return replace(asked, until=until, nights=nights)  # type: ignore[call-arg]
+
+
+def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...]) -> Intent | None:
+    """Lays the parts of a fragment into the meaning that was asked about; None if they do not fit it."""
+    if reply.choice is not None:
+        if not 1 <= reply.choice <= len(choices):
+            return None
+        chosen = choices[reply.choice - 1]
+        reply = replace(reply, choice=None)
+        reply = replace(reply, meter="inlet") if chosen == "meter" else replace(reply, tanks=(chosen,))
+    if isinstance(asked, ResetSomething):
+        if reply.meter is not None:
+            return ResetMeter(meter=reply.meter)
+        return Dump(tanks=reply.tanks, every=reply.every) if reply.tanks or reply.every else None
+    if isinstance(asked, Fragment):
+        return _of_fragments(asked, reply)
+    changed = asked
+    if reply.every:
+        if not isinstance(asked, Dump):
+            return None
+        changed = replace(asked, every=True)
+    if reply.tanks:
+        if isinstance(asked, Dump):
+            changed = replace(asked, tanks=reply.tanks)
+        elif isinstance(asked, SetTank) and reply.tanks[0] in ("fresh", "grey", "black"):
+            changed = replace(asked, kind=reply.tanks[0])  # type: ignore[arg-type]
+        elif hasattr(changed, "tank"):
+            changed = replace(changed, tank=reply.tanks[0])  # type: ignore[call-arg]
+        else:
+            return None
+    if reply.amount is not None:
+        name = AMOUNT_FIELD.get(type(asked).__name__, "amount")
+        if isinstance(asked, Party) and reply.amount.value is not None:
+            changed = replace(asked, people=reply.amount.value)
+        elif isinstance(asked, Haul) and slot == "tank":
+            return None
+        elif hasattr(changed, name):
+            changed = replace(changed, **{name: _in_unit(reply.amount, getattr(asked, name))})  # type: ignore[arg-type]
+        else:
+            return None
+    for name in (
+        "activity",
+        "people",
+        "meter",
+        "count",
+        "minutes",
+        "site",
+        "water",
+        "sewer",
+        "where",
+        "open",
+        "source",
+        "item",
+    ):
+        value = getattr(reply, name)
+        if value not in (None, ()):
+            if not hasattr(changed, name):
+                return None
+            changed = replace(changed, **{name: value})
+            if name == "activity" and isinstance(changed, Use):
+                changed = replace(changed, unknown_activity=None)
+    if reply.unknown is not None:
+        if not isinstance(changed, Use):
+            return None
+        changed = replace(changed, activity=None, unknown_activity=reply.unknown)
+    moment = reply.until or reply.when
+    if moment is not None:
+        if isinstance(changed, (Stay, Ask)) or (slot == "until" and hasattr(changed, "until")):
+            changed = replace(changed, until=moment)  # type: ignore[call-arg]
+        elif isinstance(changed, (Stop, Expect)) and slot == "when":
+            changed = replace(changed, start=moment)
+        else:
+            changed = replace(changed, when=moment)
+    return None if changed == asked else changed
+
+
+def _in_unit(new: Amount, old: Amount | None) -> Amount:
+    """A bare number in reply keeps the unit that was said before: "shower used 200 litres" … "I meant 20"."""
+    if new.unit is None and old is not None and old.unit is not None and old.value is not None:
+        return replace(new, unit=old.unit, each=old.each or new.each)
+    return replace(new, each=True) if old is not None and old.each else new
+
+
+def _of_fragments(asked: Fragment, reply: Fragment) -> Intent | None:
+    """A bare amount, and then what it was: "2 gallons" … "shower"; "41.5" … "the meter"."""
+    amount = asked.amount or reply.amount
+    if amount is None:
+        return None
+    if reply.activity is not None or asked.activity is not None:
+        return Use(
+            activity=reply.activity or asked.activity,
+            amount=amount,
+            people=reply.people or asked.people,
+            when=asked.when,
+        )
+    if reply.meter is not None or reply.choice == 1:
+        return ReadMeter(reading=amount, meter=reply.meter or "inlet", when=asked.when)
+    if reply.tanks and amount.unit not in (None,):
+        return Level(tank=reply.tanks[0], amount=amount, when=asked.when)
+    if reply.unknown is not None:
+        return Use(unknown_activity=reply.unknown, amount=amount, when=asked.when)
+    return None

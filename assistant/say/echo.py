@@ -1,0 +1,319 @@
+"""What was just booked, in one short sentence, and what it left: the room or the rest of the tank that moved most.
+
+Numbers are echoed as booked, in the person's units, so that a slip shows at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from assistant.say import amounts, findings, times
+from assistant.scene import Scene
+from state import belief
+from state.entry import Entry
+
+JUST_NOW = timedelta(minutes=10)
+NOUNS = {"teeth": "teeth", "handwash": "hands", "pets": "pets", "outside": "outside", "other": "use"}
+PLURAL = {"shower": "showers", "bath": "baths", "toilet": "flushes", "laundry": "loads of laundry", "shave": "shaves"}
+GAUGE_MOVERS = frozenset(
+    ["use", "meter", "meter_reset", "fill", "dump", "haul", "level", "rinse", "undo", "redo", "amend"],
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """The sentence, and the tank that it speaks of (for "why")."""
+
+    text: str
+    tank: str | None = None
+
+
+def as_recorded(fields: dict[str, Any]) -> dict[str, Any]:
+    """A booked event as the interface shows it: its own fields without the words and without what was never said."""
+    return {name: value for name, value in fields.items() if name not in ("heard", "heard_at", "said")}
+
+
+def echo(entries: Sequence[Entry], before: belief.Belief, scene: Scene, old: Sequence[Entry]) -> Said:
+    """The echo of one turn.
+
+    Args:
+        before: what was believed before the turn. scene: the world with it. old: the events that counted before it.
+    """
+    by_id = {entry.id: entry for entry in old}
+    parts = _grouped(entries, scene, by_id)
+    text = f"{_capital(times.listed(parts))}."
+    found = [findings.sentence(one, scene) for one in scene.world.findings if one.event in {entry.id for entry in entries}]
+    moved, tank = "", None
+    if any(entry.kind in GAUGE_MOVERS for entry in entries):
+        moved, tank = _left(entries, before, scene)
+    return Said(" ".join(part for part in (text, *found, moved) if part), tank)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _grouped(entries: Sequence[Entry], scene: Scene, by_id: dict[str, Entry]) -> list[str]:
+    """One part an event; dumps and gear of one turn share a verb."""
+    parts: list[str] = []
+    dumped = [entry.tank for entry in entries if entry.kind == "dump"]
+    for entry in entries:
+        if entry.kind == "dump":
+            if dumped:
+                parts.append(f"{times.listed(dumped)} dumped" + _ago(entry, scene))
+                dumped = []
+        elif entry.kind == "meter" and any(one.kind == "use" and one.get("to_litres") is not None for one in entries):
+            continue
+        else:
+            parts.append(PARTS[entry.kind](entry, scene, by_id))
+    return parts
+
+
+def _ago(entry: Entry, scene: Scene) -> str:
+    """The time, where it was not just now."""
+    if abs(scene.now - entry.at) <= JUST_NOW:
+        return ""
+    return f" {times.exactly(entry.at, scene.now)}"
+
+
+def _use(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    noun = NOUNS.get(entry.activity, entry.activity)
+    if entry.count > 1:
+        plural = PLURAL.get(entry.activity)
+        noun = f"{amounts.counted(entry.count, '').strip()} {plural}" if plural else f"{noun} {entry.count} times"
+    if noun.startswith(tuple(amounts.WORDS)) and entry.count > 1 and entry.activity in PLURAL:
+        noun = f"{amounts.WORDS[entry.count] if entry.count < len(amounts.WORDS) else entry.count} {PLURAL[entry.activity]}"
+    who = f"{entry.person}: {noun}" if entry.person else noun
+    volume = scene.amount(entry.litres) if entry.estimated else scene.exact(entry.litres)
+    if entry.estimated and volume == "nothing":
+        volume = f"about {scene.exact(entry.litres)}"
+    estimate = " (usual amount)" if entry.estimated and not any(one.get("value") for one in entry.said) else ""
+    if entry.estimated and not estimate:
+        volume = f"about {scene.exact(entry.litres)}, the middle"
+    return f"{who}, {volume}{estimate}{_ago(entry, scene)}"
+
+
+def _meter(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    name = "rinse meter" if entry.meter == "rinse" else "meter"
+    if entry.get("before"):
+        return f"{name} {scene.exact(entry.litres)} before {_noun_of(entry.before)}; tell me the reading after"
+    tail = ", so it was reset in between" if entry.reset_before else ", once round the counter" if entry.rolled_over else ""
+    return f"{name} {scene.exact(entry.litres)}{tail}{_ago(entry, scene)}"
+
+
+def _noun_of(activity: str) -> str:
+    return "it" if activity == "other" else f"the {activity}"
+
+
+def _fill(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    volume = f" with {scene.exact(entry.litres)}" if entry.litres is not None else ""
+    return f"{entry.tank} filled{' to the brim' if entry.to_full else ''}{volume}{_ago(entry, scene)}"
+
+
+def _haul(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    return f"{scene.exact(entry.litres)} of {entry.tank} taken away{_ago(entry, scene)}"
+
+
+FRACTIONS = {1.0: "full", 0.0: "empty", 0.5: "half full", 0.25: "a quarter full", 0.75: "three quarters full"}
+THIRDS = {0.33: "a third full", 0.67: "two thirds full"}
+
+
+def fraction(value: float) -> str:
+    """A level as people say it: full, half full, two thirds full, 60 % full."""
+    return FRACTIONS.get(round(value, 4)) or THIRDS.get(round(value, 2)) or f"{round(100 * value)} % full"
+
+
+def _level(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    seen = fraction(entry.fraction) if entry.get("fraction") is not None else f"at {scene.exact(entry.litres)}"
+    who = " says the sensor" if entry.basis == "sensor" else ""
+    return f"{entry.tank} {seen}{who and ','}{who}{_ago(entry, scene)}"
+
+
+def _rinse(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    return f"{scene.exact(entry.litres)} rinsed into {entry.tank}{_ago(entry, scene)}"
+
+
+def _until(until: datetime | None, scene: Scene) -> str:
+    return f" until {times.full_day(until, scene.now)} at {times.clock(until.astimezone(scene.now.tzinfo))}" if until else ""
+
+
+def hookups(water: bool | None, sewer: bool | None) -> str:
+    """ ", water but no sewer"; nothing for what was not said."""
+    said = {
+        (True, True): "water and sewer", (True, False): "water but no sewer", (False, True): "sewer but no water",
+        (False, False): "no hookups", (True, None): "with water", (None, True): "with a sewer",
+        (False, None): "no water", (None, False): "no sewer",
+    }.get((water, sewer))  # fmt: skip
+    return f", {said}" if said else ""
+
+
+def _arrive(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    place = f"at {entry.site}" if entry.site else "arrived"
+    return f"{place}{_until(entry.until, scene)}{hookups(entry.water, entry.sewer)}{_ago(entry, scene)}"
+
+
+def _valve(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    return f"{entry.tank} valve {'open' if entry.open else 'closed'}{_ago(entry, scene)}"
+
+
+def _party(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    people = "one person" if entry.people == 1 else amounts.counted(entry.people, "people").removesuffix("s")
+    return f"{people} aboard{_until(entry.until, scene)}"
+
+
+def _rig(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    if entry.what == "tank":
+        if entry.gone:
+            return f"no {entry.tank} tank any more"
+        kind = "" if entry.tank == entry.tank_kind else f" ({entry.tank_kind})"
+        return f"{entry.tank} tank{kind} holds {scene.exact(entry.litres)}"
+    if entry.what == "units":
+        return {"us": "US gallons from now on", "imperial": "imperial gallons from now on", "metric": "litres from now on"}[entry.units]
+    if entry.what == "tote":
+        if entry.get("kilograms") is not None:
+            return f"the empty tote weighs {amounts.weight(entry.kilograms, scene.units)}"
+        return f"the tote holds {scene.exact(entry.litres)}"
+    if entry.what == "heater":
+        return f"the heater holds {scene.exact(entry.litres)}"
+    if entry.what == "meter":
+        return f"the {entry.meter} meter starts over at {scene.exact(entry.litres)}"
+    if entry.what == "limit":
+        value = {
+            "pressure": lambda: amounts.pressure(entry.value, scene.units),
+            "safety": lambda: amounts.percent(entry.value),
+        }.get(entry.of, lambda: amounts.weight(entry.value, scene.units))()
+        return f"{entry.of.replace('_', ' ')} limit {value}"
+    return f"this rig is {entry.name}"
+
+
+def _stop(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    start = f" from {times.full_day(entry.start, scene.now)}" if entry.get("start") else ""
+    return f"next {entry.site or 'stop'}{start}{_until(entry.until, scene)}{hookups(entry.water, entry.sewer)}"
+
+
+def _expect(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    start = f" from {times.full_day(entry.start, scene.now)}" if entry.get("start") else ""
+    volume = scene.exact(entry.litres) if entry.get("litres") is not None else ""
+    what = {
+        "party": f"{entry.get('people')} people aboard",
+        "absence": "away",
+        "use": f"{entry.get('activity')} planned, {volume}",
+        "haul": f"a tote run from {entry.get('tank')} planned, {volume}",
+        "dump": f"dumping {entry.get('tank')} planned",
+    }[entry.what]
+    if entry.what in ("use", "haul", "dump") and entry.get("start"):
+        return f"{what} for {times.full_day(entry.start, scene.now)}"
+    return f"{what}{start}{_until(entry.until, scene)}, noted for the forecast"
+
+
+def _frost(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    when = "" if abs(entry.at - scene.now) <= JUST_NOW else f" {times.moment(entry.at, scene.now)}"
+    return f"low of {amounts.temperature(entry.low_celsius, scene.units)}{when}"
+
+
+def _upkeep(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    item = item_words(entry.item)
+    if entry.drop:
+        return f"no more reminders for {item}"
+    if entry.get("snooze_until") is not None:
+        return f"{item} put off until {times.full_day(entry.snooze_until, scene.now)}"
+    if entry.every_days is not None:
+        return f"{item}: every {amounts.plain(entry.every_days)} days"
+    return f"{item}: every {scene.exact(entry.every_litres)}"
+
+
+ITEMS = {
+    "water_filter": "water filter", "sanitise": "fresh tank sanitised", "heater_flush": "heater flush",
+    "hose": "hose", "washers": "washers", "regulator": "regulator", "anode": "anode",
+}  # fmt: skip
+
+
+def item_words(item: str) -> str:
+    """An upkeep item as a person says it."""
+    return ITEMS.get(item, item.replace("_", " "))
+
+
+def _service(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    words = item_words(entry.item)
+    return (words if entry.item == "sanitise" else f"{words} done") + _ago(entry, scene)
+
+
+def _step(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    if entry.get("mark"):
+        return {"done": "done", "skipped": "skipped", "open": "open again"}[entry.mark] + f": {entry.step}"
+    verb = "taken out of" if entry.drop else "added to"
+    return f'"{entry.step}" {verb} {entry.list}'
+
+
+def _undo(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    ids = [entry.of] if isinstance(entry.of, str) else list(entry.of)
+    parts = [_short(by_id[one], scene) for one in ids if one in by_id]
+    return f"taken back: {times.listed(parts)}" if parts else "taken back: the correction"
+
+
+def _short(entry: Entry, scene: Scene) -> str:
+    return f"{entry.tank} dumped" if entry.kind == "dump" else PARTS[entry.kind](entry, scene, {})
+
+
+def _amend(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
+    old = by_id.get(entry.of)
+    if old is None:
+        return "corrected"
+    changed = {
+        name: value for name, value in entry.fields().items() if name not in ("id", "kind", "of", "heard", "heard_at")
+    }
+    new = old.replaced(changed)
+    return f"corrected: {_short(new, scene)}"
+
+
+def _simple(words: str) -> Callable[[Entry, Scene, dict[str, Entry]], str]:
+    return lambda entry, scene, by_id: words + _ago(entry, scene)
+
+
+PARTS: dict[str, Callable[[Entry, Scene, dict[str, Entry]], str]] = {
+    "use": _use, "meter": _meter, "fill": _fill, "haul": _haul, "level": _level, "rinse": _rinse, "arrive": _arrive,
+    "valve": _valve, "party": _party, "rig": _rig, "stop": _stop, "expect": _expect, "frost": _frost, "upkeep": _upkeep,
+    "service": _service, "step": _step, "undo": _undo, "amend": _amend,
+    "dump": lambda entry, scene, by_id: f"{entry.tank} dumped",
+    "meter_reset": lambda entry, scene, by_id: ("rinse meter" if entry.meter == "rinse" else "meter") + " at zero" + _ago(entry, scene),
+    "stay": lambda entry, scene, by_id: f"staying{_until(entry.until, scene)}",
+    "depart": _simple("left"),
+    "supply": lambda entry, scene, by_id: ("on the site's water" if entry.source == "hookup" else "on the pump") + _ago(entry, scene),
+    "away": lambda entry, scene, by_id: "away" + _until(entry.get("until"), scene) + _ago(entry, scene),
+    "back": _simple("back aboard"),
+    "pressure": lambda entry, scene, by_id: f"pressure {amounts.pressure(entry.kpa, scene.units)}{_ago(entry, scene)}",
+    "flow": lambda entry, scene, by_id: f"flow {amounts.flow(entry.litres_per_minute, scene.units)}",
+    "gear": lambda entry, scene, by_id: f"{entry.item} {'outside' if entry.where == 'out' else 'stowed'}{_ago(entry, scene)}",
+    "teach": lambda entry, scene, by_id: f'"{entry.word}" means {entry.means} from now on',
+    "note": lambda entry, scene, by_id: "noted",
+    "redo": lambda entry, scene, by_id: "brought back",
+}  # fmt: skip
+
+
+def _left(entries: Sequence[Entry], before: belief.Belief, scene: Scene) -> tuple[str, str | None]:
+    """The room (or rest) of the tank that moved most in this turn."""
+    now = scene.belief
+    moves = {
+        name: abs(tank.level.quantile(0.5) - before.tanks[name].level.quantile(0.5)) if name in before.tanks else 0.0
+        for name, tank in now.tanks.items()
+    }
+    named = [entry.tank.casefold() for entry in entries if entry.get("tank") and entry.tank.casefold() in now.tanks]
+    if not moves:
+        return "", None
+    tank = named[-1] if named else max(moves, key=lambda name: moves[name])
+    if not named and moves[tank] < 0.05:
+        return "", None
+    return left_in(now.tanks[tank], scene), tank
+
+
+def left_in(tank: belief.TankBelief, scene: Scene) -> str:
+    """ "Grey has about 21 gal of room." / "Fresh has about 30 gal left." """
+    litres = tank.room.quantile(0.5)
+    amount = scene.amount(litres)
+    name = _capital(tank.name)
+    if tank.kind == "fresh":
+        return f"{name} is about empty." if amount == "nothing" else f"{name} has {amount} left."
+    return f"{name} is about full." if amount == "nothing" else f"{name} has {amount} of room."

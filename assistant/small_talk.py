@@ -1,0 +1,60 @@
+"""What is said without being a report or a question of its own: plans, a stray yes, a bare number."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.scene import Answer, AskBack, CannotBe, Scene
+from grammar.intents import Amount, Ask, Fragment, No, NotAReport, Yes
+
+HEARD_AS = {
+    "negation": "I heard that it did not happen, so nothing is recorded.",
+    "intention": "I heard a plan, so nothing is recorded. Tell me once it's done.",
+    "hypothesis": "I heard an if, so nothing is recorded. Ask: what if we skip showers.",
+    "question": "I heard a question, so nothing is recorded. To look back, ask: show the last ten.",
+    "reminder": "I heard a reminder, so nothing is recorded. For a fixed one say: remind me to check the hoses every 90 days.",
+    "other_people": "That is somebody else's water, so nothing is recorded.",
+    "reported": "I heard what somebody said, so nothing is recorded. Tell me what happened here.",
+    "remark": "Nothing to book in that, so nothing is recorded.",
+}
+
+
+def not_a_report(meaning: NotAReport) -> Answer:
+    """Understood, and rightly not booked: says so in a sentence."""
+    return Answer(HEARD_AS.get(meaning.why, "Nothing is recorded."), {"topic": "not_a_report", "why": meaning.why})
+
+
+def yes_or_no(meaning: Yes | No) -> Answer:
+    """A yes or no when nothing was asked."""
+    if isinstance(meaning, Yes):
+        return Answer("There is no open question, so nothing is recorded.")
+    return Answer("All right; nothing was changed.")
+
+
+def follow_up(meaning: Fragment, scene: Scene) -> Ask | None:
+    """ "Thursday?" after a question about the future is that question for another day; a tank's name after a status, that tank."""
+    if meaning.amount is not None or meaning.activity is not None or not scene.last:
+        return None
+    moment = meaning.until or meaning.when
+    if moment is not None and scene.last.get("topic") in ("make_it", "what_if", "runway", "plan"):
+        return Ask(again=True, topic=str(scene.last["topic"]), until=moment)
+    if len(meaning.tanks) == 1 and scene.last.get("topic") in ("status", "make_it", "runway"):
+        return replace(Ask(topic="status"), tank=meaning.tanks[0])
+    return None
+
+
+def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
+    """A bare amount, name or day: asks what it is. Always raises (AskBack or CannotBe)."""
+    amount: Amount | None = meaning.amount
+    if amount is not None and amount.value is not None and amount.value < 0:
+        raise CannotBe("An amount can't be less than nothing, so nothing was recorded.")
+    if amount is not None and amount.unit is None:
+        raise AskBack(f"Is {amount.text or amount.value} what the meter says? Or tell me what it was for.", "what", ["meter"])
+    if amount is not None:
+        raise AskBack(f"{(amount.text or 'That').capitalize()} for what?", "what")
+    if meaning.tanks or meaning.every:
+        names = " and ".join(meaning.tanks) or "the tanks"
+        raise AskBack(f"What about {names}: dumped, or how full?", "statement")
+    if meaning.people:
+        raise AskBack(f"What did {meaning.people[0]} do?", "statement")
+    raise AskBack("What about it? Say help to see what I understand.", "statement")

@@ -1,0 +1,222 @@
+"""One turn: read, complete, interpret, record, answer. Every door, and `open_conversation`, calls `take_turn` and nothing else.
+
+The order matters: nothing is said to be recorded before the log has it on disk, and a turn that ends in a question, a refusal or a
+misunderstanding appends no event at all. If another process appended in the meantime, the turn is taken anew over the new world.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from grammar.read import read
+
+from assistant import hazards, names, small_talk
+from assistant.answers import topics
+from assistant.interpret import walk
+from assistant.interpret.context import Context, Draft
+from assistant.interpret.replies import Completed, Dropped, Pending, Unanswered, complete
+from assistant.interpret.table import books, interpret
+from assistant.reply import Outcome, Reply
+from assistant.say import echo
+from assistant.scene import Answer, AskBack, CannotBe, Scene
+from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
+from state import events
+from state.entry import Entry
+from state.store import LogMoved, Turn, new_id
+
+if TYPE_CHECKING:
+    from assistant.talk import Conversation
+
+RETRIES = 20
+MEMORY = 12
+"""How many turns back the conversation still knows what was asked."""
+
+
+@dataclass(slots=True)
+class _Turn:
+    """What one turn works with and comes to."""
+
+    talk: Conversation
+    text: str
+    now: datetime
+    dry_run: bool
+    scene: Scene
+    turns: list[Turn]
+    outcome: Outcome = "answered"
+    drafts: list[Draft] = field(default_factory=list)
+    answers: list[Answer] = field(default_factory=list)
+    recorded: tuple[dict[str, Any], ...] = ()
+    parts: list[str] = field(default_factory=list)
+    memo: dict[str, Any] = field(default_factory=dict)
+    facts: dict[str, Any] = field(default_factory=dict)
+    cautions: list[str] = field(default_factory=list)
+
+
+def take_turn(talk: Conversation, text: str, now: datetime, dry_run: bool = False) -> Reply:
+    """Hears one phrase over the log of `talk` at `now`. Raises LogError if the log cannot be read or written."""
+    for _ in range(RETRIES):
+        try:
+            return _once(talk, text, now, dry_run)
+        except LogMoved:
+            continue
+    raise LogMoved
+
+
+def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
+    talk.refresh()
+    turns = talk.log.turns(last=MEMORY)
+    scene = Scene(talk.world, now, lambda: talk.effective, _last_asked(turns))
+    turn = _Turn(talk, text, now, dry_run, scene, turns)
+    pending = _pending(turns, now)
+    known = names.names_of(talk.world)
+    reading = read(text, known)
+    if isinstance(reading, NotUnderstood):
+        _not_understood(turn, reading, pending)
+    elif isinstance(reading, Impossible):
+        turn.outcome, turn.parts = "refused", [reading.message, reading.hint]
+    else:
+        completed = complete(pending, reading, text, known) if pending is not None else None
+        if isinstance(completed, Dropped):
+            turn.parts = ["Dropped; nothing was recorded."]
+        elif isinstance(completed, Unanswered):
+            assert pending is not None
+            turn.outcome, turn.parts = "asked", [completed.question]
+            turn.memo["pending"] = pending.to_memo()
+        elif isinstance(completed, Completed):
+            _carry_out(turn, completed.meanings, completed.pending)
+        elif reading.confirm:
+            fresh = Pending(reading.as_read, now, slot="as-read?as-read:0", question=f'Did you mean "{reading.as_read}"?')
+            turn.outcome, turn.parts, turn.memo["pending"] = "asked", [fresh.question], fresh.to_memo()
+        else:
+            _carry_out(turn, list(reading.meanings), Pending(text, now))
+            if turn.outcome == "answered" and pending is not None and _explains(reading.meanings):
+                turn.memo["pending"] = pending.to_memo()
+    return _close(turn)
+
+
+def _explains(meanings: tuple[Intent, ...]) -> bool:
+    """Asking why, or for help, leaves a pending question standing."""
+    return all(isinstance(one, Ask) and one.topic in ("explain", "help") for one in meanings)
+
+
+def _pending(turns: list[Turn], now: datetime) -> Pending | None:
+    memo = turns[-1].memo.get("pending") if turns else None
+    if memo is None:
+        return None
+    pending = Pending.from_memo(memo)
+    return None if pending.lapsed(now) else pending
+
+
+def _last_asked(turns: list[Turn]) -> dict[str, Any]:
+    """The memo of the latest turn that answered something or booked something, for "why" and "what about Thursday"."""
+    return next((turn.memo["about"] for turn in reversed(turns) if "about" in turn.memo), {})
+
+
+def _not_understood(turn: _Turn, reading: NotUnderstood, pending: Pending | None) -> None:
+    turn.outcome = "not_understood"
+    turn.parts = [reading.message, f"Try: {reading.hint}" if reading.hint else ""]
+    turn.facts = {"reference": reading.reference, "words": [turn.text[a:b] for a, b in reading.words]}
+    if pending is not None:
+        turn.memo["pending"] = pending.to_memo()
+
+
+def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
+    """Interprets every meaning of the phrase; all of it is recorded, or none."""
+    for place, meaning in enumerate(meanings):
+        context = Context(turn.scene, turn.talk.entries, pending.confirmed, place, turn.drafts)
+        try:
+            _one(turn, meaning, context)
+        except AskBack as question:
+            turn.outcome, turn.drafts = "asked", []
+            turn.parts, turn.answers, turn.memo = [question.text], [], {}
+            waiting = replace(pending, place=place, slot=question.slot, choices=question.choices, question=question.text)
+            turn.memo["pending"] = waiting.to_memo()
+            return
+        except CannotBe as problem:
+            turn.outcome, turn.drafts, turn.answers = "refused", [], []
+            turn.parts = [str(problem)]
+            return
+    if turn.drafts:
+        _record(turn)
+    asks = [meaning for meaning in meanings if isinstance(meaning, Ask)]
+    if asks and turn.recorded:
+        _answer_after(turn, asks)
+
+
+def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
+    if books(meaning):
+        turn.drafts.extend(interpret(meaning, context))
+    elif isinstance(meaning, Walk):
+        drafts, answer = walk.step_on(meaning, context)
+        turn.drafts.extend(drafts)
+        turn.answers.append(answer)
+    elif isinstance(meaning, Ask):
+        turn.answers.append(topics.answer(meaning, turn.scene, turn.talk, turn.text))
+    elif isinstance(meaning, NotAReport):
+        turn.answers.append(small_talk.not_a_report(meaning))
+    elif isinstance(meaning, (Yes, No)):
+        turn.answers.append(small_talk.yes_or_no(meaning))
+    elif isinstance(meaning, Fragment):
+        follow_up = small_talk.follow_up(meaning, turn.scene)
+        if follow_up is not None:
+            turn.answers.append(topics.answer(follow_up, turn.scene, turn.talk, turn.text))
+        else:
+            small_talk.ask_about_fragment(meaning, turn.scene)
+
+
+def _answer_after(turn: _Turn, asks: list[Ask]) -> None:
+    """A statement with a question: the question is answered over the world in which the statement is already true."""
+    turn.answers = []
+    after = Scene(_world_after(turn), turn.now, lambda: turn.talk.effective, turn.scene.last)
+    for ask in asks:
+        try:
+            turn.answers.append(topics.answer(ask, after, turn.talk, turn.text))
+        except (AskBack, CannotBe) as problem:
+            turn.answers.append(Answer(str(problem)))
+
+
+def _record(turn: _Turn) -> None:
+    """Appends the turn's events and says what changed; only after this returns is anything acknowledged."""
+    before, talk = turn.scene.belief, turn.talk
+    made = [
+        events.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts
+    ]
+    entries = [Entry(fields, seq=10**12 + place) for place, fields in enumerate(made)]
+    turn.outcome = "recorded"
+    turn.recorded = tuple(made)
+    old = list(turn.scene.entries)
+    after = talk.world_with(entries)
+    scene = Scene(after, turn.now, list, turn.scene.last)
+    said = echo.echo(entries, before, scene, old)
+    turn.parts = [said.text]
+    turn.memo["about"] = {"topic": "status", "tank": said.tank, "phrase": turn.text}
+    turn.cautions.extend(hazards.after_events(entries, scene))
+
+
+def _world_after(turn: _Turn) -> Any:
+    entries = [Entry(fields, seq=10**12 + place) for place, fields in enumerate(turn.recorded)]
+    return turn.talk.world_with(entries)
+
+
+def _close(turn: _Turn) -> Reply:
+    """Writes the turn down and makes the reply."""
+    for answer in turn.answers:
+        turn.parts.append(answer.text)
+        turn.cautions.extend(answer.cautions)
+        turn.facts = {**turn.facts, **answer.facts}
+        if answer.memo:
+            turn.memo["about"] = {"phrase": turn.text, **answer.memo}
+    text = " ".join(part for part in turn.parts if part) if turn.outcome == "recorded" else "\n".join(
+        part for part in turn.parts if part
+    )
+    shown, keys = hazards.not_lately(turn.cautions, turn.turns, turn.now)
+    if keys:
+        turn.memo["cautions"] = keys
+    if not turn.dry_run and not turn.talk.log.read_only:
+        last = turn.talk.entries[-1].seq if turn.talk.entries else 0
+        record = Turn(turn.now, turn.text, turn.outcome, text, turn.memo)
+        turn.talk.log.append(record, turn.recorded, seen_seq=last if turn.recorded else None)
+    recorded = tuple(echo.as_recorded(fields) for fields in turn.recorded)
+    return Reply(turn.text, turn.outcome, recorded, text, tuple(shown), turn.facts)
