@@ -95,8 +95,10 @@ def checksum(*parts: Any) -> int:
     return crc32("\x1f".join(map(str, parts)).encode("utf-8", "replace"))
 
 
-def pack(fields: Mapping[str, Any], heard_at: datetime, heard: str) -> tuple[str, str, int, int, str]:
+def pack(fields: Mapping[str, Any], heard_at: datetime, heard: str, group: str = "") -> tuple[str, str, int, int, str]:
     """An event's checked fields as (id, kind, at, offset, body), for a turn with that `heard_at` and `heard`.
+
+    group: the name under which the turn came from another device, if it is not its first event's id.
 
     Raises: ValueError for a moment that the log cannot hold.
     """
@@ -105,10 +107,12 @@ def pack(fields: Mapping[str, Any], heard_at: datetime, heard: str) -> tuple[str
     body = {
         name: _plain(value) for name, value in fields.items() if name not in ENVELOPE and not _same(usual, name, value)
     }
-    if "heard_at" in fields and stamp(fields["heard_at"]) == stamp(heard_at):
+    if stamp(fields["heard_at"]) == stamp(heard_at):
         del body["heard_at"]
-    if body.get("heard") in ("", heard):
-        del body["heard"]
+    if body.get("heard", heard) == heard:
+        body.pop("heard", None)
+    if group:
+        body["group"] = group
     said = body.pop("said", ())
     if said:
         body["said"] = [[each.get(name) for name in SAID] for each in said]
@@ -147,7 +151,7 @@ def unpack(
     if type(own.get("of")) is list:
         own["of"] = tuple(own["of"])
     own["said"] = tuple(dict(zip(SAID, each, strict=True)) for each in own.get("said", ()))
-    own.pop("group", None)
+    own.pop("group", None)  # read by merge.py only
     fields = {
         **DEFAULTS[kind],
         "heard_at": heard_at,

@@ -13,26 +13,28 @@ import json
 import os
 import sqlite3
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any, TypeVar
+from typing import Any
 
-from state import migrations
 from state.entry import Entry
-from state.faults import LogError, LogMoved, fault, from_sqlite, from_system, is_busy
+from state.faults import LogError, LogMoved, fault, from_sqlite, from_system
+from state.opening import connect, connect_to_read, identity, patiently, roll_back
 from state.rows import EPOCH, MILLISECOND, checksum, moment, pack, stamp, to_json, unpack
 
 __all__ = ["Log", "LogError", "LogMoved", "Turn", "new_id"]
 
-PATIENCE = 60.0  # seconds to wait for other writers before the person hears of it
+AHEAD = 2 * 86_400_000  # milliseconds that another device's clock may be ahead and still be followed
+IMPORTED = '{"imported":true}'  # the memo of a turn that came from another device: no part of the talk on this one
 _DIGITS = "0123456789abcdefghjkmnpqrstvwxyz"  # base 32 without i, l, o, u: sorts as it counts
 _last_id = 0
 
-T = TypeVar("T")
+EVENTS = "SELECT seq, id, turn, kind, at, offset, body, guard FROM events"
+TURNS = "SELECT turn, heard_at, offset, outcome, heard, answer, memo, guard FROM turns"
 
 
 @dataclass(slots=True)
@@ -51,15 +53,33 @@ class Turn:
 def new_id(now: datetime | None = None) -> str:
     """A new event's id: 20 characters that sort in the order of making, from the time in milliseconds and 52 random bits.
 
+    Later than every id that this process has made or read, whatever the clock does and wherever those came from: sorting by id
+    never puts an effect before its cause, and gives the same order on every device (a hybrid logical clock).
+
     now: the time to put in; left out, it is the device's own clock, which keeps the order even when a turn is said at a pretended time.
     """
     global _last_id
     since = (now - EPOCH) // MILLISECOND if now is not None else time.time_ns() // 1_000_000
     drawn = (since % (1 << 48)) << 52 | int.from_bytes(os.urandom(7)) >> 4
-    if drawn <= _last_id and drawn >> 52 == _last_id >> 52:
-        drawn = _last_id + 1 + (drawn & 0xFFFF)
+    if drawn <= _last_id:
+        drawn = _last_id + 1 + int.from_bytes(os.urandom(4))
     _last_id = drawn
     return "".join(_DIGITS[drawn >> shift & 31] for shift in range(95, -1, -5))
+
+
+def _observe(id: str) -> None:
+    """Let ids to come be later than this one; one that claims to be from far ahead is not believed."""
+    global _last_id
+    if len(id) != 20:
+        return
+    value = 0
+    for digit in id:
+        place = _DIGITS.find(digit)
+        if place < 0:
+            return
+        value = value << 5 | place
+    if value > _last_id and (value >> 52) - time.time_ns() // 1_000_000 < AHEAD:
+        _last_id = value
 
 
 class Log:
@@ -68,8 +88,10 @@ class Log:
     def __init__(self, path: Path, connection: sqlite3.Connection | None, read_only: bool) -> None:
         self.path, self.read_only = path, read_only
         self._connection = connection
-        self._file = _identity(path) if connection else None
+        self._file = identity(path) if connection else None
         self.grew = False
+        for (latest,) in self._rows("SELECT max(id) FROM events"):
+            _observe(latest or "")
 
     @classmethod
     def open(cls, path: Path | str, *, read_only: bool = False) -> Log:
@@ -81,12 +103,16 @@ class Log:
         if read_only and not path.exists():
             return cls(path, None, True)
         try:
-            connection = _connect_to_read(path) if read_only else _connect(path)
+            connection = connect_to_read(path) if read_only else connect(path)
         except sqlite3.Error as error:
             raise from_sqlite(error, path) from error
         except OSError as error:
             raise from_system(error, path) from error
-        return cls(path, connection, read_only)
+        try:
+            return cls(path, connection, read_only)
+        except LogError:
+            connection.close()
+            raise
 
     def close(self) -> None:
         if self._connection is not None:
@@ -114,8 +140,8 @@ class Log:
         Returns: the events as they will be read back.
         Raises: ValueError (a wrong field, an id already there, a reference to nothing), LogMoved, LogError.
         """
-        checked = [_checked(event) for event in events]
-        with self._writing() as connection:
+        checked = [_checked({**event, "heard": event.get("heard") or turn.heard}) for event in events]
+        with self.writing() as connection:
             last = self._last_seq(connection)
             if seen_seq is not None and last != seen_seq:
                 raise LogMoved
@@ -124,28 +150,35 @@ class Log:
             seq = last
             for fields in checked:
                 seq += 1
+                self._must_exist(connection, fields)
                 add_event(connection, seq, turn, fields)
         self.grew = self.grew or bool(checked)
         return self.entries(after_seq=last)[: len(checked)] if checked else []
 
+    @staticmethod
+    def _must_exist(connection: sqlite3.Connection, fields: Mapping[str, Any]) -> None:
+        for other in references(fields):
+            if connection.execute("SELECT 1 FROM events WHERE id = ?", (other,)).fetchone() is None:
+                raise ValueError(f"{fields['kind']} of {other}, which is not in the log")
+
     @contextmanager
-    def _writing(self) -> Iterator[sqlite3.Connection]:
+    def writing(self) -> Iterator[sqlite3.Connection]:
         """One transaction: committed at the end, undone on any error. Waits for other writers."""
         connection = self._writable()
         try:
-            _patiently(lambda: connection.execute("BEGIN IMMEDIATE"))
-            if _identity(self.path) != self._file:
+            patiently(lambda: connection.execute("BEGIN IMMEDIATE"))
+            if identity(self.path) != self._file:
                 raise fault("replaced", self.path)
             yield connection
-            _patiently(lambda: connection.execute("COMMIT"))
+            patiently(lambda: connection.execute("COMMIT"))
         except sqlite3.IntegrityError as error:
-            _roll_back(connection)
+            roll_back(connection)
             raise ValueError(f"the log refuses this: {error}") from error
         except sqlite3.Error as error:
-            _roll_back(connection)
+            roll_back(connection)
             raise from_sqlite(error, self.path) from error
         except BaseException:
-            _roll_back(connection)
+            roll_back(connection)
             raise
 
     def _writable(self) -> sqlite3.Connection:
@@ -157,14 +190,13 @@ class Log:
 
     def entries(self, after_seq: int = 0) -> list[Entry]:
         """All events booked after that place, in the order of the log, those taken back too. Raises LogError if a row is damaged."""
-        rows = self._rows(
-            "SELECT seq, id, turn, kind, at, offset, body, guard FROM events WHERE seq > ? ORDER BY seq", after_seq
-        )
+        rows = self._rows(f"{EVENTS} WHERE seq > ? ORDER BY seq", after_seq)
         if not rows:
             return []
         turns = self._heard(min(row[2] for row in rows))
+        _observe(max(row[1] for row in rows))
         try:
-            return [_entry(row, turns) for row in rows]
+            return [entry_of(row, turns) for row in rows]
         except (ValueError, KeyError, TypeError) as error:
             raise fault("damaged", self.path) from error
 
@@ -175,7 +207,7 @@ class Log:
             last,
         )
         try:
-            return [_turn(row) for row in reversed(rows)]
+            return [turn_of(row) for row in reversed(rows)]
         except (ValueError, KeyError, TypeError) as error:
             raise fault("damaged", self.path) from error
 
@@ -183,6 +215,14 @@ class Log:
         """The place of the latest event; 0 for an empty log."""
         rows = self._rows("SELECT coalesce(max(seq), 0) FROM events")
         return int(rows[0][0]) if rows else 0
+
+    def told_groups(self) -> dict[int, str]:
+        """For turns that came in parts from another device: the name they came with (merge.py)."""
+        return dict(
+            self._rows(
+                "SELECT turn, json_extract(body, '$.group') FROM events WHERE json_type(body, '$.group') = 'text'"
+            )
+        )
 
     def _heard(self, first: int) -> dict[int, tuple[datetime, str]]:
         rows = self._rows("SELECT turn, heard_at, offset, heard FROM turns WHERE turn >= ?", first)
@@ -193,7 +233,7 @@ class Log:
             return []
         connection = self._connection
         try:
-            return _patiently(lambda: connection.execute(statement, values).fetchall())
+            return patiently(lambda: connection.execute(statement, values).fetchall())
         except sqlite3.Error as error:
             raise from_sqlite(error, self.path) from error
 
@@ -221,7 +261,7 @@ class Log:
             )
             connection.execute("COMMIT")
         except sqlite3.Error:
-            _roll_back(connection)
+            roll_back(connection)
         finally:
             connection.execute("PRAGMA synchronous = FULL")
 
@@ -237,7 +277,7 @@ class Log:
 
     def drop_snapshots(self) -> None:
         """Forget every kept world."""
-        with self._writing() as connection:
+        with self.writing() as connection:
             connection.execute("DELETE FROM snapshots")
 
 
@@ -253,12 +293,9 @@ def add_turn(connection: sqlite3.Connection, turn: Turn) -> None:
     connection.execute("INSERT INTO turns VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row)))
 
 
-def add_event(connection: sqlite3.Connection, seq: int, turn: Turn, fields: Mapping[str, Any]) -> None:
-    """Insert an event with checked fields. Raises ValueError (also for an undo, redo or amend of nothing), sqlite3.Error."""
-    id, kind, at, offset, body = pack(fields, turn.heard_at, turn.heard)
-    for other in references(fields):
-        if connection.execute("SELECT 1 FROM events WHERE id = ?", (other,)).fetchone() is None:
-            raise ValueError(f"{kind} of {other}, which is not in the log")
+def add_event(connection: sqlite3.Connection, seq: int, turn: Turn, fields: Mapping[str, Any], group: str = "") -> None:
+    """Insert an event with checked fields; `group`: the name its turn came with. Raises ValueError, sqlite3.Error."""
+    id, kind, at, offset, body = pack(fields, turn.heard_at, turn.heard, group)
     row = (seq, id, turn.number, kind, at, offset, body)
     connection.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row)))
 
@@ -280,14 +317,16 @@ def _checked(event: Mapping[str, Any]) -> dict[str, Any]:
         raise ValueError(f"{event.get('kind')!r} is no kind of event") from error
 
 
-def _entry(row: tuple[Any, ...], turns: Mapping[int, tuple[datetime, str]]) -> Entry:
+def entry_of(row: tuple[Any, ...], turns: Mapping[int, tuple[datetime, str]]) -> Entry:
+    """The event of a row. Raises ValueError, KeyError or TypeError if the row is damaged."""
     seq, id, turn, kind, at, offset, body, guard = row
     if checksum(seq, id, turn, kind, at, offset, body) != guard:
         raise ValueError(f"event {seq} does not fit its guard")
     return unpack(seq, turn, id, kind, at, offset, body, *turns[turn])
 
 
-def _turn(row: tuple[Any, ...]) -> Turn:
+def turn_of(row: tuple[Any, ...]) -> Turn:
+    """The turn of a row. Raises ValueError, TypeError if the row is damaged."""
     number, at, offset, outcome, heard, answer, memo, guard = row
     if checksum(number, at, offset, outcome, heard, answer, memo) != guard:
         raise ValueError(f"turn {number} does not fit its guard")
@@ -296,127 +335,3 @@ def _turn(row: tuple[Any, ...]) -> Turn:
 
 def _storable(text: str) -> str:
     return text.encode("utf-8", "replace").decode("utf-8")
-
-
-# ---------------------------------------------------------------- connecting
-
-
-def _connect(path: Path) -> sqlite3.Connection:
-    """Open to read and write; a missing file is made with mode 0600, a missing folder with 0700."""
-    _make(path)
-    connection = sqlite3.connect(path, timeout=5.0, isolation_level=None, check_same_thread=False)
-    try:
-        _set_up(connection)
-        version = _patiently(lambda: migrations.version_of(connection))
-        _must_be_known(version, path)
-        if version < migrations.VERSION:
-            _bring_up(connection, path, version)
-        if not os.access(path, os.W_OK) or not os.access(path.absolute().parent, os.W_OK):
-            raise fault("log-read-only", path)
-        return connection
-    except BaseException:
-        connection.close()
-        raise
-
-
-def _connect_to_read(path: Path) -> sqlite3.Connection:
-    """Open to read only. In a folder that cannot be written SQLite needs to be told that nobody else will write either."""
-    where = path.absolute().as_uri() + "?mode=ro"
-    journal = Path(f"{path}-wal")
-    if not os.access(path.absolute().parent, os.W_OK) and not (journal.exists() and journal.stat().st_size):
-        where += "&immutable=1"
-    connection = sqlite3.connect(where, uri=True, timeout=5.0, isolation_level=None, check_same_thread=False)
-    try:
-        version = _patiently(lambda: migrations.version_of(connection))
-        _must_be_known(version, path)
-        if version < migrations.VERSION:  # an empty or older file: read as it would be after migration, in memory
-            return _in_memory(connection)
-        return connection
-    except BaseException:
-        connection.close()
-        raise
-
-
-def _in_memory(connection: sqlite3.Connection) -> sqlite3.Connection:
-    copy = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
-    connection.backup(copy)
-    connection.close()
-    migrations.migrate(copy)
-    return copy
-
-
-def _must_be_known(version: int, path: Path) -> None:
-    if version < 0:
-        raise fault("not-a-log", path)
-    if version > migrations.VERSION:
-        raise fault("newer", path)
-
-
-def _make(path: Path) -> None:
-    if not path.parent.exists():
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    try:
-        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
-    except FileExistsError:
-        return
-    sync_folder(path.absolute().parent)
-
-
-def sync_folder(folder: Path) -> None:
-    """Make the folder's own entries durable, where the system can."""
-    if os.name != "posix":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    except OSError:
-        pass
-    finally:
-        os.close(handle)
-
-
-def _set_up(connection: sqlite3.Connection) -> None:
-    connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute("PRAGMA recursive_triggers = ON")
-    connection.execute("PRAGMA synchronous = FULL")
-
-
-def _bring_up(connection: sqlite3.Connection, path: Path, version: int) -> None:
-    """Make the tables of a new file, or migrate an older one after keeping a copy of it."""
-    if version > 0:
-        copy = path.with_name(f"{path.name}.version-{version}")
-        if not copy.exists():
-            _patiently(lambda: connection.execute("VACUUM INTO ?", (str(copy),)))
-            copy.chmod(0o600)
-    _patiently(lambda: connection.execute("PRAGMA journal_mode = WAL"))
-    _patiently(lambda: migrations.migrate(connection))
-
-
-def _identity(path: Path) -> tuple[int, int] | None:
-    try:
-        found = os.stat(path)
-    except OSError:
-        return None
-    return found.st_dev, found.st_ino
-
-
-def _roll_back(connection: sqlite3.Connection) -> None:
-    try:
-        if connection.in_transaction:
-            connection.execute("ROLLBACK")
-    except sqlite3.Error:  # the transaction is gone already: SQLite undid it on the fault itself
-        pass
-
-
-def _patiently(act: Callable[[], T]) -> T:
-    """Do it, again and again while somebody else is writing, for as long as `PATIENCE` allows."""
-    until = time.monotonic() + PATIENCE
-    pause = 0.002
-    while True:
-        try:
-            return act()
-        except sqlite3.OperationalError as error:
-            if not is_busy(error) or time.monotonic() > until:
-                raise
-            time.sleep(pause)
-            pause = min(pause * 2, 0.1)

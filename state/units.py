@@ -88,7 +88,7 @@ def prepare() -> str:
 
     import pint
 
-    exact = pint.UnitRegistry(str(DEFINITIONS), non_int_type=Fraction)
+    exact: Any = pint.UnitRegistry(str(DEFINITIONS), non_int_type=Fraction)
     lines = []
     for line in DEFINITIONS.read_text(encoding="utf-8").splitlines():
         name = line.partition(" = ")[0].strip()

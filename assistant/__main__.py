@@ -1,0 +1,131 @@
+"""The doors: a terminal, one phrase on the command line, lines of standard input, and housekeeping.
+
+Each door hands its words to `turn.py` and prints what comes back; nothing else happens here. What is not needed is not loaded: a
+one-shot on a phone starts neither the chat nor the housekeeping. Exit status: the interface's (`--help` tells it).
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+
+from assistant import options, pipes, show
+from assistant.places import default_log
+from assistant.reply import Reply
+from state.faults import LogError
+
+OK, NOT_UNDERSTOOD, USAGE, ASKED, LOG_FAILED = range(5)
+
+
+class Status:
+    """The exit status that the turns so far add up to."""
+
+    def __init__(self) -> None:
+        self.refused = self.asked = False
+
+    def take(self, reply: Reply) -> None:
+        self.refused = self.refused or reply.outcome in ("not_understood", "refused")
+        self.asked = reply.outcome == "asked"
+
+    def code(self) -> int:
+        return NOT_UNDERSTOOD if self.refused else ASKED if self.asked else OK
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the program. Returns the exit status."""
+    _speak_safely()
+    try:
+        chosen = options.read(sys.argv[1:] if arguments is None else arguments)
+    except options.UsageError as error:
+        _complain(f"{error}\nSee: ullage --help")
+        return USAGE
+    try:
+        return _run(chosen)
+    except LogError as error:
+        _complain(str(error))
+        return LOG_FAILED
+    except BrokenPipeError:  # whoever reads has gone: be quiet, also when Python closes the pipe at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+    except KeyboardInterrupt:
+        _complain("")
+        return 130
+
+
+def _run(chosen: options.Options) -> int:
+    if chosen.help:
+        _print(options.HELP)
+        return OK
+    if chosen.version:
+        from assistant.version import version
+
+        _print(f"ullage {version()}")
+        return OK
+    if chosen.job:
+        from assistant import housekeeping
+
+        return housekeeping.run(chosen)
+    if chosen.words is not None:
+        return _say_all(chosen, [pipes.Line(chosen.words)])
+    if sys.stdin is None:
+        return OK
+    if sys.stdin.isatty() and not chosen.json:
+        return _chat(chosen)
+    return _say_all(chosen, pipes.lines(sys.stdin.buffer))
+
+
+def _say_all(chosen: options.Options, said: Iterable[pipes.Line]) -> int:
+    from assistant.talk import open_conversation
+
+    status = Status()
+    with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
+        for line in said:
+            if line.problem:
+                reply = Reply(line.text, "refused", answer=line.problem)
+            else:
+                reply = talk.say(line.text, now=line.at or chosen.now, dry_run=chosen.dry_run)
+            status.take(reply)
+            _print(show.as_json(reply) if chosen.json else show.as_words(reply))
+    return status.code()
+
+
+def _chat(chosen: options.Options) -> int:
+    """The chat; where it cannot be loaded, a plain prompt."""
+    try:
+        from assistant import chat
+    except ImportError:
+        return _say_all(chosen, _prompted())
+    status: int | None = chat.run(chosen)
+    return status or OK
+
+
+def _prompted() -> Iterator[pipes.Line]:
+    while True:
+        try:
+            text = input("> ")
+        except EOFError:
+            return
+        if text.strip().casefold() in ("bye", "quit", "exit"):
+            return
+        if text.strip():
+            yield pipes.line(text)
+
+
+def _print(text: str) -> None:
+    print(text, flush=True)
+
+
+def _complain(text: str) -> None:
+    print(show.plain(text), file=sys.stderr, flush=True)
+
+
+def _speak_safely() -> None:
+    """A character that the terminal's encoding lacks is replaced, never an error."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

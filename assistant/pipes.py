@@ -1,0 +1,50 @@
+"""Lines of standard input as turns: bytes to text whatever they hold, and the time that may stand before the words.
+
+May import: `clock`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import BinaryIO
+
+from assistant import clock
+
+LONGEST = 65536  # bytes of a line that are looked at; far beyond what a phrase may have
+_STAMPED = re.compile(r"\s*\[([^\]]*\d[^\]]*)\]\s?(.*)", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """`at`: the moment it is said at, if the line tells. `problem`: a sentence, when what stands in the brackets is no time."""
+
+    text: str
+    at: datetime | None = None
+    problem: str = ""
+
+
+def lines(stream: BinaryIO) -> Iterator[Line]:
+    """The lines of a stream, as they come; blank ones are passed over."""
+    first = True
+    while piece := stream.readline(LONGEST):
+        while len(piece) == LONGEST and not piece.endswith(b"\n") and (more := stream.readline(LONGEST)):
+            if more.endswith(b"\n") or len(more) < LONGEST:
+                break
+        text = piece.decode("utf-8", "replace").strip("\r\n")
+        text, first = text.removeprefix("\ufeff") if first else text, False
+        if text.strip():
+            yield line(text)
+
+
+def line(text: str) -> Line:
+    """A line with its time, if it begins with one in square brackets."""
+    found = _STAMPED.fullmatch(text)
+    if not found:
+        return Line(text.strip())
+    try:
+        return Line(found[2].strip(), clock.read(found[1]))
+    except ValueError as error:
+        return Line(text.strip(), problem=f"{error} Nothing was recorded.")

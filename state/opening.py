@@ -1,0 +1,142 @@
+"""The log's file opened: made if missing (mode 0600, in a folder of 0700), migrated if older, refused if it is not ours or newer.
+
+Also the patience with other programs that write at the same time. Nothing here knows what the tables hold.
+May import: sqlite3, the standard library, `faults`, `migrations`.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from state import migrations
+from state.faults import fault, is_busy
+
+PATIENCE = 60.0  # seconds to wait for other writers before the person hears of it
+
+T = TypeVar("T")
+
+
+def connect(path: Path) -> sqlite3.Connection:
+    """Open to read and write; a missing file is made with mode 0600, a missing folder with 0700."""
+    _make(path)
+    connection = sqlite3.connect(path, timeout=5.0, isolation_level=None, check_same_thread=False)
+    try:
+        _set_up(connection)
+        version = patiently(lambda: migrations.version_of(connection))
+        _must_be_known(version, path)
+        if version < migrations.VERSION:
+            _bring_up(connection, path, version)
+        if not os.access(path, os.W_OK) or not os.access(path.absolute().parent, os.W_OK):
+            raise fault("log-read-only", path)
+        return connection
+    except BaseException:
+        connection.close()
+        raise
+
+
+def connect_to_read(path: Path) -> sqlite3.Connection:
+    """Open to read only. In a folder that cannot be written SQLite needs to be told that nobody else will write either."""
+    where = path.absolute().as_uri() + "?mode=ro"
+    journal = Path(f"{path}-wal")
+    if not os.access(path.absolute().parent, os.W_OK) and not (journal.exists() and journal.stat().st_size):
+        where += "&immutable=1"
+    connection = sqlite3.connect(where, uri=True, timeout=5.0, isolation_level=None, check_same_thread=False)
+    try:
+        version = patiently(lambda: migrations.version_of(connection))
+        _must_be_known(version, path)
+        if version < migrations.VERSION:  # an empty or older file: read as it would be after migration, in memory
+            return _in_memory(connection)
+        return connection
+    except BaseException:
+        connection.close()
+        raise
+
+
+def _in_memory(connection: sqlite3.Connection) -> sqlite3.Connection:
+    copy = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
+    connection.backup(copy)
+    connection.close()
+    migrations.migrate(copy)
+    return copy
+
+
+def _must_be_known(version: int, path: Path) -> None:
+    if version < 0:
+        raise fault("not-a-log", path)
+    if version > migrations.VERSION:
+        raise fault("newer", path)
+
+
+def _make(path: Path) -> None:
+    if not path.parent.exists():
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    except FileExistsError:
+        return
+    sync_folder(path.absolute().parent)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the folder's own entries durable, where the system can."""
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    except OSError:
+        pass
+    finally:
+        os.close(handle)
+
+
+def _set_up(connection: sqlite3.Connection) -> None:
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA recursive_triggers = ON")
+    connection.execute("PRAGMA synchronous = FULL")
+
+
+def _bring_up(connection: sqlite3.Connection, path: Path, version: int) -> None:
+    """Make the tables of a new file, or migrate an older one after keeping a copy of it."""
+    if version > 0:
+        copy = path.with_name(f"{path.name}.version-{version}")
+        if not copy.exists():
+            patiently(lambda: connection.execute("VACUUM INTO ?", (str(copy),)))
+            copy.chmod(0o600)
+    patiently(lambda: connection.execute("PRAGMA journal_mode = WAL"))
+    patiently(lambda: migrations.migrate(connection))
+
+
+def identity(path: Path) -> tuple[int, int] | None:
+    try:
+        found = os.stat(path)
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def roll_back(connection: sqlite3.Connection) -> None:
+    try:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+    except sqlite3.Error:  # the transaction is gone already: SQLite undid it on the fault itself
+        pass
+
+
+def patiently(act: Callable[[], T]) -> T:
+    """Do it, again and again while somebody else is writing, for as long as `PATIENCE` allows."""
+    until = time.monotonic() + PATIENCE
+    pause = 0.002
+    while True:
+        try:
+            return act()
+        except sqlite3.OperationalError as error:
+            if not is_busy(error) or time.monotonic() > until:
+                raise
+            time.sleep(pause)
+            pause = min(pause * 2, 0.1)
