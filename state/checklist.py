@@ -172,15 +172,16 @@ def _stem(word: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Walked:
-    """What a word of walking does: at most one mark (`step` key and `mark`), and the procedure as it stands then.
+    """What a `word` of walking does: at most one mark (`step` key and `mark`), and the procedure as it stands then.
     `at`: place of the step now to be done, None when none is open. `shown`: place of the step asked about by "why".
-    `unknown`: the named step was not found. `obstacles`: what keeps leaving open although all steps are marked."""
+    `unknown`: the words of a named step that was not found. `obstacles`: what keeps leaving open although all steps are marked."""
 
+    word: str
     items: tuple[Item, ...]
     at: int | None
     mark: tuple[str, State] | None = None
     shown: int | None = None
-    unknown: bool = False
+    unknown: str | None = None
     obstacles: tuple[Obstacle, ...] = ()
 
     @property
@@ -209,10 +210,9 @@ def walk(world: World, name: str, now: datetime, word: str = "left", item: str |
     event."""
     items = steps(world, name, now)
     at = current(items)
-    target, unknown = at, False
+    target = at
     if item is not None:
         target = find(items, item)
-        unknown = target is None
     elif word == "back":
         target = _before(items, at)
     mark: tuple[str, State] | None = None
@@ -222,7 +222,8 @@ def walk(world: World, name: str, now: datetime, word: str = "left", item: str |
         items[target] = replace(items[target], state=states[word])
     obstacles = tuple(departure_obstacles(world, now)) if name == "leaving" else ()
     now_at = target if word == "back" and mark else current(items)
-    return Walked(tuple(items), now_at, mark, target if word == "why" else None, unknown, obstacles)
+    unknown = item if target is None else None
+    return Walked(word, tuple(items), now_at, mark, target if word == "why" else None, unknown, obstacles)
 
 
 def _before(items: Sequence[Item], at: int | None) -> int | None:

@@ -29,11 +29,14 @@ def take_service(world: World, event: Entry) -> None:
 
 
 def take_gear(world: World, event: Entry) -> None:
-    """An item hangs outside, or came back in. "Out" said twice keeps the first moment: it has been out since then."""
+    """An item hangs outside, or came back in. "Out" said twice keeps the first moment, unless that was at an earlier place: what is
+    outside here has come along."""
     item = event.item.casefold()
     world.gear_known[item] = event.where
     if event.where == "out":
-        world.gear_out.setdefault(item, event.at)
+        since, here = world.gear_out.get(item), world.stay.since
+        if since is None or (here is not None and since < here):
+            world.gear_out[item] = event.at
     else:
         world.gear_out.pop(item, None)
 

@@ -1,0 +1,136 @@
+"""What the water weighs: aboard now, at departure, against a limit, in a tote, or any amount.
+
+May import: state, assistant.say, assistant.scene, grammar.intents.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from assistant.answers.dose import _litres as litres_of
+from assistant.say import amounts, times
+from assistant.scene import Answer, AskBack, CannotBe, Scene
+from grammar.intents import Ask
+from state import figures_safety as figures
+from state import tote, weight
+
+
+def answer(ask: Ask, scene: Scene) -> Answer:
+    """By subject: the tote, an amount as said, else what is aboard. Raises AskBack for a tote of unknown size."""
+    subject = (ask.subject or "").casefold()
+    unit = ask.amount.unit if ask.amount is not None else None
+    if "tote" in subject or unit == "tote":
+        return of_tote(ask, scene)
+    if ask.amount is not None and ask.amount.value is not None:
+        return of_amount(ask, scene)
+    return aboard(ask, scene, departing="depart" in subject or "leav" in subject)
+
+
+def said(kilograms: float, scene: Scene) -> str:
+    """Rounded as it is known: whole below 50, fives to 500, tens above (of the person's own unit)."""
+    scale = amounts.KILOGRAMS_PER_POUND if scene.units == "us" else 1.0
+    value = kilograms / scale
+    step = 1 if abs(value) < 50 else 5 if abs(value) < 500 else 10
+    return f"{round(value / step) * step} {'lb' if scene.units == 'us' else 'kg'}"
+
+
+def aboard(ask: Ask, scene: Scene, departing: bool = False) -> Answer:
+    """All tanks, or the one named, now or at the end of the stay (or the moment asked about)."""
+    at = _at(ask, scene, departing)
+    water = weight.aboard(scene.world, at)
+    if not water.tanks:
+        raise AskBack("How much does the fresh tank hold?", "capacity")
+    each = {name: spread.quantile(0.5) for name, spread in water.tanks.items()}
+    facts: dict[str, Any] = {
+        "topic": "weight",
+        "at": at,
+        "kilograms": water.kilograms,
+        "tanks": [{"name": name, "kilograms": kg, **water.tanks[name].points} for name, kg in each.items()],
+    }
+    memo = {"topic": "weight"}
+    when = "" if at == scene.now else f" {times.moment(at, scene.now)}, if all goes on as it is,"
+    if ask.tank is not None:
+        key = ask.tank.casefold()
+        if key not in each:
+            raise AskBack(f"I know no {ask.tank} tank here. Which one?", "tank")
+        facts["tank"], facts["kilograms"] = key, each[key]
+        verb = "will hold" if when else "holds"
+        return Answer(f"{key.capitalize()}{when} {verb} about {said(each[key], scene)} of water.", facts, (), memo)
+    rows = (
+        times.listed([f"{name} {said(kg, scene)}" for name, kg in each.items() if kg >= 0.5]) or "nothing in the tanks"
+    )
+    head = f"About {said(water.kilograms, scene)} of water aboard" + (f"{when[:-1]}" if when else "")
+    text = f"{head}: {rows}."
+    text, cautions = _against_limit(text, facts, water, scene)
+    return Answer(text, facts, cautions, memo)
+
+
+def _at(ask: Ask, scene: Scene, departing: bool) -> datetime:
+    asked = ask.until or ask.when
+    if asked is not None:
+        return max(scene.until(asked), scene.now)
+    return scene.until(None) if departing else scene.now
+
+
+def _against_limit(text: str, facts: dict[str, Any], water: weight.Aboard, scene: Scene) -> tuple[str, tuple[str, ...]]:
+    margin = weight.margin(scene.world, water)
+    if margin is None:
+        return text, ()
+    facts["limit"] = {
+        "of": margin.of,
+        "kilograms": margin.limit,
+        "left_kilograms": margin.left,
+        "left_litres": margin.litres,
+    }
+    name = "your limit for water" if margin.of == "water_weight" else "your cargo limit"
+    if margin.left < 0:
+        return (
+            f"{text} That is {said(-margin.left, scene)} over {name}; {scene.rounded(-margin.litres)} would have to go.",
+            ("overload",),
+        )
+    rest = "" if margin.of == "water_weight" else ", before any other cargo"
+    return f"{text} {said(margin.left, scene)} under {name}{rest}: room for {scene.rounded(margin.litres)} more.", ()
+
+
+def of_amount(ask: Ask, scene: Scene) -> Answer:
+    assert ask.amount is not None and ask.amount.value is not None
+    litres = litres_of(ask.amount.value, ask.amount.unit, scene)
+    if litres < 0:
+        raise CannotBe("An amount of water can't be less than nothing.")
+    kilograms = weight.of_litres(litres)
+    facts = {"topic": "weight", "kilograms": kilograms, "litres": litres, "tanks": []}
+    return Answer(f"{scene.exact(litres)} of water weighs {amounts.weight(kilograms, scene.units)}.", facts)
+
+
+def of_tote(ask: Ask, scene: Scene) -> Answer:
+    """A full tote, or as much in it as was said: its weight, and how much one person may lift."""
+    rig = scene.world.rig
+    litres = None
+    if (
+        ask.amount is not None
+        and ask.amount.value is not None
+        and ask.amount.unit not in ("tote", "fraction", "percent")
+    ):
+        litres = litres_of(ask.amount.value, ask.amount.unit, scene)
+    elif ask.amount is not None and ask.amount.unit == "fraction" and ask.amount.value is not None and rig.tote_litres:
+        litres = rig.tote_litres * ask.amount.value
+    load = tote.load(rig, litres)
+    if load is None:
+        raise AskBack("How much does the tote hold?", "capacity")
+    empty = "" if load.tare_known else ", and the tote itself"
+    which = "A full tote" if litres is None else "That tote"
+    text = f"{which} weighs about {said(load.kilograms, scene)}{empty}: {scene.exact(load.litres)} of water."
+    liftable = tote.liftable_litres(rig)
+    if load.too_heavy:
+        text += f" To lift it alone put in {scene.rounded(liftable)} at most."
+    facts = {
+        "topic": "weight",
+        "kilograms": load.kilograms,
+        "litres": load.litres,
+        "tare_known": load.tare_known,
+        "liftable_litres": liftable,
+        "lift_limit_kilograms": figures.LIFT_KILOGRAMS.value,
+        "tanks": [],
+    }
+    return Answer(text, facts, ("lift",) if load.too_heavy else ())
