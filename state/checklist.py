@@ -63,12 +63,10 @@ def left_behind(world: World) -> tuple[str, ...]:
 
 
 def left_last(world: World) -> datetime | None:
-    """When the place before this one was left; the arrival here where no departure was told. None before the first
-    arrival."""
-    since = world.stay.since
-    if since is None:
-        return None
-    return max((one.ended for one in world.stays if one.ended is not None and one.ended <= since), default=since)
+    """When the place before this one was left: at the departure, or at the arrival here where none was told. None before the first."""
+    if world.stay.on_the_road or not world.stays or not world.stays[-1].on_the_road:
+        return world.stay.since
+    return world.stays[-1].since
 
 
 def names(world: World) -> list[str]:
@@ -96,12 +94,8 @@ def applies(world: World, condition: str | None) -> bool:
 def begun(world: World, name: str, now: datetime) -> datetime:
     """Since when marks count. Arriving: since the last place was left, as one often hooks up before telling me.
     Leaving: since the
-    arrival, or the departure once that is told. All others: the last day."""
-    start: datetime | None = None
-    if name == "arriving":
-        start = world.stay.ended or left_last(world)
-    elif name == "leaving":
-        start = world.stay.ended or world.stay.since
+    arrival. All others: the last day."""
+    start = {"arriving": left_last(world), "leaving": world.stay.since}.get(name)
     return start if start is not None else now - WALK_LASTS
 
 

@@ -14,6 +14,7 @@ from state import figures_safety as figures
 from state.world import World
 
 Standing = Literal["low", "soft", "good", "firm", "high", "ceiling"]
+ROUNDING_KPA = 0.01
 
 
 def limit(world: World) -> float:
@@ -22,21 +23,21 @@ def limit(world: World) -> float:
 
 
 def standing(world: World, kpa: float) -> Standing:
-    """How a reading stands: above the codes' ceiling, above the limit, above the usual setting, good, below it, too
-    low to wash by.
+    """How a reading stands: above the codes' ceiling, above the rig's limit, above the usual setting, good, below it, too low.
 
-    The ceiling counts only where it is above the rig's own limit or that limit was passed too: a rig told to bear
-    less is "high" first.
+    A reading exactly on a bound is on its harmless side, whatever unit it was said in.
     """
-    if kpa > figures.CODE_CEILING_KPA.value:
-        return "ceiling"
-    if kpa > limit(world):
-        return "high"
-    if kpa > figures.SET_HIGH_KPA.value:
-        return "firm"
-    if kpa >= figures.SET_LOW_KPA.value:
+    bounds: tuple[tuple[Standing, float], ...] = (
+        ("ceiling", figures.CODE_CEILING_KPA.value),
+        ("high", limit(world)),
+        ("firm", figures.SET_HIGH_KPA.value),
+    )
+    for name, above in bounds:
+        if kpa > above + ROUNDING_KPA:
+            return name
+    if kpa >= figures.SET_LOW_KPA.value - ROUNDING_KPA:
         return "good"
-    return "soft" if kpa >= figures.LOW_KPA.value else "low"
+    return "soft" if kpa >= figures.LOW_KPA.value - ROUNDING_KPA else "low"
 
 
 @dataclass(frozen=True, slots=True)

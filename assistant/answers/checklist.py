@@ -115,7 +115,7 @@ def _finished(name: str, walked: Walked, scene: Scene) -> str:
     outside = obstacle_words(walked)
     if outside:
         text += f" {outside} Put it right, then tell me."
-    elif name == "leaving" and scene.world.stay.ended is None:
+    elif name == "leaving" and not scene.world.stay.on_the_road:
         text += " Say we left when you pull out."
     return text
 

@@ -52,7 +52,7 @@ def where(ask: Ask, scene: Scene) -> Answer:
     """The places of the stretch asked about; without one, where we are now."""
     stay = scene.world.stay
     if ask.when is None:
-        if not stay.site or stay.ended is not None:
+        if not stay.site:
             last = sites.all_stays(scene.world)
             text = (
                 f"On the road, last at {last[-1].site}."
