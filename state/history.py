@@ -74,6 +74,13 @@ def _amended(entry: Entry, amend: Entry) -> Entry:
     changes["kind"] = entry.kind
     if amend.get("said"):
         changes["said"] = amend.said
+    if "litres" in changes:
+        # a volume that was told replaces whatever stood for it before
+        for name, value in (("estimated", False), ("fraction", None), ("from_litres", None), ("to_litres", None)):
+            if entry.get(name):
+                changes.setdefault(name, value)
+    elif changes.get("fraction") is not None and entry.get("litres") is not None:
+        changes["litres"] = None
     return entry.replaced(changes)
 
 

@@ -51,7 +51,7 @@ class Rig:
 
 @dataclass(slots=True)
 class StayAt:
-    """A stay at a site. `since`: None for "before anything was told"."""
+    """A stay at a site. `since`: None for "before anything was told". `on_the_road`: between a departure and the next arrival."""
 
     site: str | None = None
     since: datetime | None = None
@@ -59,6 +59,7 @@ class StayAt:
     water: bool | None = None
     sewer: bool | None = None
     ended: datetime | None = None
+    on_the_road: bool = False
 
 
 @dataclass(slots=True)
@@ -71,6 +72,48 @@ class MeterState:
     at: datetime | None = None
     litres_through: float = 0.0
     open_before: tuple[str, float] | None = None
+
+
+@dataclass(slots=True)
+class Logged:
+    """A logged use of an interval that is still open. `live`: its water is still in the tank it went to (no dump since)."""
+
+    event: str
+    activity: str
+    count: int
+    litres: float
+    estimated: bool
+    parts: list[tuple[str, float, bool]]
+
+
+@dataclass(slots=True)
+class Interval:
+    """What has run since the last reading (on the hookup), or since fresh was last known to be full (on the tank).
+
+    `known`: it began with a reading, or with a full tank. `pace`: what the household would use, by day part. `expected`: unlogged use
+    already booked on expectation. `logged`, `fresh_logged`: litres of entries, and of those not yet seen by the clock. `fills`: litres
+    that ran into the fresh tank through the meter, and their variance. `stated`: what statements changed in the sum. `weights`: pace
+    since the tank was last emptied, for each waste tank; `weight`: pace in all. `dumped_at`, `used_at_dump`: the last dump of grey in the
+    interval, and what had been used by then. `other_seconds`: time on the other supply."""
+
+    known: bool = False
+    start: datetime | None = None
+    seconds: float = 0.0
+    away_seconds: float = 0.0
+    other_seconds: float = 0.0
+    people_seconds: float = 0.0
+    pace: list[float] = field(default_factory=lambda: [0.0, 0.0, 0.0, 0.0])
+    expected: float = 0.0
+    logged: float = 0.0
+    fresh_logged: float = 0.0
+    entries: list[Logged] = field(default_factory=list)
+    fills: float = 0.0
+    fills_var: float = 0.0
+    unknown_fills: int = 0
+    weight: float = 0.0
+    weights: dict[str, float] = field(default_factory=dict)
+    dumped_at: datetime | None = None
+    used_at_dump: float = 0.0
 
 
 @dataclass(slots=True)
@@ -106,7 +149,10 @@ class World:
     `services`: item → [(at, litres_through inlet)], latest last. `steps`: own steps and marks by list.
     `flow_at`: when the flow was measured. `rinse_run`: tank, start and end of the last rinse that was given minutes.
     `upkeep`: item → every_days, every_litres, drop, snooze_until. `taught`: word → meaning.
-    `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside."""
+    `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside.
+    `since`: when a tank was last emptied, filled or stated. `open`: the intervals still open, by supply. `passed`: up to when expected
+    use has been booked. `typicals`: what single uses took. `routed`: fading litres by where they went. `rinsed`: rinses logged
+    since the rinse meter was last read. `unlogged`: logging habits."""
 
     rig: Rig = field(default_factory=Rig)
     stay: StayAt = field(default_factory=StayAt)
@@ -118,8 +164,10 @@ class World:
     party_until: datetime | None = None
     party_base: int = 2
     supply: Literal["hookup", "tank"] = "tank"
+    supply_told: bool = False
     open_valves: dict[str, datetime] = field(default_factory=dict)
     away_since: datetime | None = None
+    away_until: datetime | None = None
     meters: dict[str, MeterState] = field(default_factory=lambda: {"inlet": MeterState(), "rinse": MeterState()})
     gear_out: dict[str, datetime] = field(default_factory=dict)
     gear_known: dict[str, str] = field(default_factory=dict)
@@ -139,6 +187,13 @@ class World:
     last_fill: datetime | None = None
     balances: dict[str, float] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
+    since: dict[str, datetime] = field(default_factory=dict)
+    open: dict[str, Interval] = field(default_factory=lambda: {"hookup": Interval(), "tank": Interval()})
+    passed: datetime | None = None
+    typicals: dict[str, list[float]] = field(default_factory=dict)
+    routed: dict[str, float] = field(default_factory=dict)
+    rinsed: float = 0.0
+    unlogged: Any = None
     filter: Any = None
     habits: Any = None
     at: datetime | None = None

@@ -1,0 +1,110 @@
+"""What is in each tank at a moment, and how sure that is: the filter carried forward to now and read off as spreads.
+
+Pure: `believe` changes nothing. May import: what `passing` may, `spread`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from math import sqrt
+
+from state import passing
+from state.filter import Filter
+from state.spread import Spread
+from state.world import Tank, TankKind, World
+
+LEAST_SD_LITRES = 0.05
+PRIOR_UNLOGGED_LITRES = 40.0
+"""How many settled litres it takes until the routes of logged uses weigh as much as the shares of unlogged ones."""
+
+COMPOSITION_SD = 0.03
+"""How far the mix of activities of the days to come, and so the share, wanders from the long run. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class TankBelief:
+    """level: what is in it. room: what still fits; for fresh what can still be drawn. Both cut to 0 and what the tank can at
+    most hold. [litres]
+
+    share: the part of all future indoor use that goes there: for fresh 1 on the tank supply, 0 on the hookup; 0 for a waste tank whose
+    valve is open. room_share_cov: their covariance. flowing: its valve is open. since: when it was last emptied, filled or stated.
+    sources: what the level rests on, newest first (`reading`, `stated`, `dump`, `expected`, `nothing`).
+    """
+
+    name: str
+    kind: TankKind
+    capacity: Spread
+    level: Spread
+    room: Spread
+    share: Spread
+    room_share_cov: float
+    flowing: bool
+    since: datetime | None
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """at: the moment. tanks: by key. filter: the joint belief behind them."""
+
+    at: datetime
+    tanks: dict[str, TankBelief]
+
+
+def believe(world: World, now: datetime) -> Belief:
+    """Levels, room and shares at `now` (aware; before the last event counts as then)."""
+    world = at_moment(world, now)
+    own = passing.belief_of(world)
+    return Belief(now, {key: _tank(world, own, key, tank) for key, tank in world.rig.tanks.items()})
+
+
+def at_moment(world: World, now: datetime) -> World:
+    """A copy of the world with expected use booked up to `now`. Only what time changes is copied."""
+    moved = replace(
+        world,
+        filter=passing.belief_of(world).copy(),
+        open={
+            supply: replace(interval, pace=list(interval.pace), weights=dict(interval.weights))
+            for supply, interval in world.open.items()
+        },
+        balances=dict(world.balances),
+    )
+    passing.pass_time(moved, now)
+    return moved
+
+
+def upper_level(world: World, now: datetime, tank: str, p: float = 0.95) -> float:
+    """The level that is not exceeded with probability p. [litres] Raises KeyError for an unknown tank."""
+    return believe(world, now).tanks[tank.casefold()].level.quantile(p)
+
+
+def _tank(world: World, own: Filter, key: str, tank: Tank) -> TankBelief:
+    level, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
+    top = own.mean[most]
+    flowing = key in world.open_valves
+    level_sd = max(LEAST_SD_LITRES, sqrt(max(0.0, own.cov[level][level])))
+    # a full tank holds what it can hold, which is itself not quite known
+    limit = top + 2.0 * sqrt(max(0.0, own.cov[most][most]))
+    inside = Spread(own.mean[level], level_sd, 0.0, limit)
+    fits = {most: 1.0, level: -1.0}
+    if tank.kind == "fresh":
+        room, share, cov = inside, Spread(1.0 if world.supply == "tank" else 0.0, 0.0), 0.0
+    else:
+        room = Spread(top - own.mean[level], max(LEAST_SD_LITRES, sqrt(own.variance(fits))), 0.0, limit)
+        share, cov = (Spread(0.0, 0.0), 0.0) if flowing else _future_share(world, own, key, fits)
+    capacity = Spread(top, sqrt(max(0.0, own.cov[most][most])), 0.0)
+    return TankBelief(tank.name, tank.kind, capacity, inside, room, share, cov, flowing, world.since.get(key))
+
+
+def _future_share(world: World, own: Filter, key: str, fits: dict[int, float]) -> tuple[Spread, float]:
+    """Logged uses go where they are known to go, unlogged ones by the learned share; both in the proportion of late."""
+    routed = world.routed
+    unlogged = routed.get("unlogged", 0.0) + PRIOR_UNLOGGED_LITRES
+    total = sum(routed.values()) + PRIOR_UNLOGGED_LITRES
+    part = unlogged / total
+    share, meter = own.at[passing.share_of(key)], own.at[passing.METER]
+    mean = part * own.mean[share] + routed.get(key, 0.0) / total
+    direction = {share: part, meter: mean}
+    sd = sqrt(own.variance(direction) + COMPOSITION_SD**2)
+    return Spread(min(1.0, mean), sd, 0.0, 1.0), own.covariance(fits, direction)

@@ -1,0 +1,140 @@
+"""Events into a world: one handler a kind, in order of when things happened.
+
+Bad history never stops the fold: what is odd becomes a finding. Incremental: nothing looks back over past events, so a folded world can
+be written down (`snapshot`) and taken up again (`restore`) at any event. Pure: no clock, no database.
+May import: the folding modules beside it.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable, Iterable
+from dataclasses import fields, is_dataclass
+from datetime import datetime
+from typing import Any
+
+from state import meter, round, tanks, trip, uses
+from state.entry import Entry
+from state.ledger import Book
+from state.world import Finding, World
+
+SNAPSHOT = 1
+"""Version of the snapshot's shape: one of another version is of no use, and the log is folded anew."""
+
+MOST_FINDINGS = 200
+
+
+def _take_rinse(world: World, event: Entry, book: Book = None) -> None:
+    tanks.take_rinse(world, event, book)
+    round.take_rinse_run(world, event)
+
+
+Handler = Callable[[World, Entry, Book], None]
+
+HANDLERS: dict[str, Handler] = {
+    "use": uses.take_use,
+    "meter": meter.take_meter,
+    "meter_reset": meter.take_reset,
+    "fill": tanks.take_fill,
+    "dump": tanks.take_dump,
+    "haul": tanks.take_haul,
+    "level": tanks.take_level,
+    "rinse": _take_rinse,
+    "valve": tanks.take_valve,
+    "arrive": trip.take_arrive,
+    "stay": trip.take_stay,
+    "depart": trip.take_depart,
+    "supply": trip.take_supply,
+    "party": trip.take_party,
+    "away": trip.take_away,
+    "back": trip.take_back,
+    "rig": trip.take_rig,
+    "stop": trip.take_stop,
+    "expect": trip.take_expect,
+    "teach": trip.take_teach,
+}
+
+PLAIN_HANDLERS: dict[str, Callable[[World, Entry], None]] = dict(round.HANDLERS)
+
+
+def fold(entries: Iterable[Entry], world: World | None = None, book: Book = None) -> World:
+    """The world after these events (effective and in order, as history.effective gives them). `world` is continued, and changed.
+
+    book: a list that collects every posting, for `why` and history. Never raises on history.
+    """
+    world = World() if world is None else world
+    for entry in entries:
+        advance(world, entry, book)
+    return world
+
+
+def advance(world: World, entry: Entry, book: Book = None) -> None:
+    """Take one event into the world. It must not lie before the last one: then fold anew, or from a snapshot before it."""
+    try:
+        handler = HANDLERS.get(entry.kind)
+        if handler is not None:
+            handler(world, entry, book)
+        else:
+            plain = PLAIN_HANDLERS.get(entry.kind)
+            if plain is not None:
+                plain(world, entry)
+    except (ArithmeticError, AttributeError, KeyError, IndexError, TypeError, ValueError) as problem:
+        # a history that some later version, or a hand-made import, wrote: say so and go on
+        world.findings.append(Finding("unusable-event", entry.id, entry.at, detail={"problem": repr(problem)}))
+    if len(world.findings) > MOST_FINDINGS:
+        del world.findings[0]
+    world.events += 1
+    world.at = entry.at if world.at is None or entry.at > world.at else world.at
+
+
+def snapshot(world: World) -> dict[str, Any]:
+    """The world as JSON-able data; `restore` gives it back exactly."""
+    return {"version": SNAPSHOT, "world": _down(world)}
+
+
+def restore(data: dict[str, Any]) -> World:
+    """The inverse of `snapshot`. Raises ValueError if the data are of another version."""
+    if data.get("version") != SNAPSHOT:
+        raise ValueError("a snapshot of another version")
+    world = _up(data["world"])
+    if not isinstance(world, World):
+        raise ValueError("not a snapshot of a world")
+    return world
+
+
+def _down(value: Any) -> Any:
+    if value is None or isinstance(value, str | int | float):
+        return value
+    if isinstance(value, datetime):
+        return {"@": value.isoformat()}
+    if isinstance(value, tuple):
+        return {"(": [_down(each) for each in value]}
+    if isinstance(value, list):
+        return [_down(each) for each in value]
+    if isinstance(value, dict):
+        return {"{": [[_down(key), _down(each)] for key, each in value.items()]}
+    if is_dataclass(value):
+        kind = type(value)
+        return {
+            "=": f"{kind.__module__}:{kind.__name__}",
+            "f": {each.name: _down(getattr(value, each.name)) for each in fields(value)},
+        }
+    raise TypeError(f"{type(value).__name__} cannot be written down")
+
+
+def _up(value: Any) -> Any:
+    if isinstance(value, list):
+        return [_up(each) for each in value]
+    if not isinstance(value, dict):
+        return value
+    if "@" in value:
+        return datetime.fromisoformat(value["@"])
+    if "(" in value:
+        return tuple(_up(each) for each in value["("])
+    if "{" in value:
+        return {_up(key): _up(each) for key, each in value["{"]}
+    module, _, name = value["="].partition(":")
+    if not module.startswith("state."):
+        raise ValueError("not a snapshot of a world")
+    kind = getattr(importlib.import_module(module), name)
+    return kind(**{each: _up(inner) for each, inner in value["f"].items()})

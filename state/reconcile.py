@@ -1,0 +1,240 @@
+"""A stretch whose use is now known in all: logged entries become shares of the total, the rest is unlogged, nothing counts twice.
+
+The rule for the means is one that a pencil can follow: the rest runs to the tanks by their shares, each tank taking only what flowed
+since it was last emptied; where entries come to more than the total, typical ones give way first, then all shrink together. The doubt
+follows by Joseph's form with the rule as the gain (filter.py). The meter's own scale error is carried along as a doubt, never estimated.
+Pure. May import: what `passing` may.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from state import figures, ledger, pace, passing, unlogged
+from state.ledger import Book
+from state.settled import Settled
+from state.world import Finding, Interval, Logged, World
+
+ROUTED_KEEP = 0.97
+"""How much of the remembered routes survives a settled stretch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """litres: indoor use of the stretch; var: of the statement of it, beside the meter's scale; metered: it came from the meter."""
+
+    litres: float
+    var: float
+    metered: bool
+
+
+def settle(world: World, supply: str, total: Total, at: datetime, event: str, book: Book) -> None:
+    """Close the open interval of a supply with its total, and begin the next. Time must have been passed up to `at`."""
+    interval = world.open[supply]
+    own = passing.belief_of(world)
+    used = own.at[passing.METERED if supply == "hookup" else passing.PUMPED]
+    residual = total.litres - own.mean[used]
+    rest = total.litres - interval.logged
+    if rest < 0.0:
+        moves = _give_way(world, interval, -rest, total, supply, at, event, book)
+    else:
+        moves = _spread_rest(world, interval, residual, supply, at, event, book)
+    _correct(world, supply, interval, total, residual, moves)
+    stated = own.mean[used] - interval.logged - interval.expected
+    if abs(stated) > 1e-9:
+        # what statements had put down to `unexplained` is now known to have come through after all
+        ledger.post(world, book, _source(world, supply), ledger.UNEXPLAINED, stated, at, event, "stated")
+    _look_for_oddities(world, interval, total, supply, at, event)
+    _learn(world, interval, total, supply, at)
+    passing.reopen(world, supply, at, known=True)
+
+
+def _source(world: World, supply: str) -> str:
+    return ledger.HOOKUP if supply == "hookup" else next(
+        (tank.name.casefold() for tank in world.rig.tanks.values() if tank.kind == "fresh"), ledger.HOOKUP
+    )  # fmt: skip
+
+
+def _spread_rest(
+    world: World, interval: Interval, residual: float, supply: str, at: datetime, event: str, book: Book
+) -> dict[str, float]:
+    """Book the correction of the unlogged use (actual less expected); the change of each tank's level."""
+    own = passing.belief_of(world)
+    source, moves, left = _source(world, supply), {}, residual
+    for tank in world.rig.waste():
+        key = tank.name.casefold()
+        part = own.mean[own.at[passing.share_of(key)]] * residual
+        kept = part * live_part(interval, key)
+        ledger.post(world, book, source, key, kept, at, event, "unlogged")
+        ledger.post(world, book, source, ledger.SEWER, part - kept, at, event, "unlogged")
+        moves[key] = kept
+        left -= part
+    ledger.post(world, book, source, ledger.OUTSIDE, left, at, event, "unlogged")
+    if source != ledger.HOOKUP:
+        moves[source] = -residual
+    return moves
+
+
+def live_part(interval: Interval, tank: str) -> float:
+    """The part of the interval's expected flow that came since the tank was last emptied (0 to 1)."""
+    if interval.weight <= 0.0:
+        return 1.0 if interval.dumped_at is None else 0.0
+    return min(1.0, interval.weights.get(tank, 0.0) / interval.weight)
+
+
+def _give_way(
+    world: World, interval: Interval, over: float, total: Total, supply: str, at: datetime, event: str, book: Book
+) -> dict[str, float]:
+    """Entries come to `over` litres more than the total: shrink them, and take all expected use back. The change of each level."""
+    source, moves = _source(world, supply), dict.fromkeys(world.rig.tanks, 0.0)
+    soft = sum(entry.litres for entry in interval.entries if entry.estimated)
+    hard = interval.logged - soft
+    soft_factor = max(0.0, 1.0 - over / soft) if soft > 0.0 else 0.0
+    hard_factor = 1.0 - max(0.0, over - soft) / hard if hard > 0.0 else 1.0
+    for entry in interval.entries:
+        shrink = entry.litres * (1.0 - (soft_factor if entry.estimated else hard_factor))
+        _shrink(world, entry, shrink, source, moves, at, event, book)
+    for key, part in _expected_by_account(world, interval).items():
+        if key in moves:
+            kept = part * live_part(interval, key)
+            ledger.post(world, book, key, source, kept, at, event, "unlogged")
+            ledger.post(world, book, ledger.SEWER, source, part - kept, at, event, "unlogged")
+            moves[key] -= kept
+        else:
+            ledger.post(world, book, key, source, part, at, event, "unlogged")
+    if source in moves:
+        moves[source] += over + interval.expected
+    if over > figures.METER_STEP_LITRES * 2 + 0.02 * total.litres:
+        world.findings.append(
+            Finding(
+                "logged-more-than-metered",
+                event,
+                at,
+                over,
+                since=interval.start,
+                detail={"logged": interval.logged, "total": total.litres, "typical": soft},
+            )
+        )
+    return moves
+
+
+def _shrink(
+    world: World,
+    entry: Logged,
+    litres: float,
+    source: str,
+    moves: dict[str, float],
+    at: datetime,
+    event: str,
+    book: Book,
+) -> None:
+    if litres == 0.0:
+        return
+    for account, part, live in entry.parts:
+        back = litres * part
+        ledger.post(world, book, account if live else ledger.SEWER, source, back, at, event, "gave way")
+        if live and account in moves:
+            moves[account] -= back
+    entry.litres -= litres
+
+
+def _expected_by_account(world: World, interval: Interval) -> dict[str, float]:
+    own, out, left = passing.belief_of(world), {}, interval.expected
+    for tank in world.rig.waste():
+        key = tank.name.casefold()
+        out[key] = own.mean[own.at[passing.share_of(key)]] * interval.expected
+        left -= out[key]
+    out[ledger.OUTSIDE] = left
+    return out
+
+
+def _correct(
+    world: World, supply: str, interval: Interval, total: Total, residual: float, moves: dict[str, float]
+) -> None:
+    """Carry the rule's changes into the filter, and the doubt with them."""
+    own = passing.belief_of(world)
+    used = own.at[passing.METERED if supply == "hookup" else passing.PUMPED]
+    seen = {used: 1.0}
+    if total.metered:
+        seen[own.at[passing.METER]] = -total.litres
+    gain, _ = own.best_gain(seen, total.var)
+    gain[own.at[passing.METER]] = 0.0
+    source = _source(world, supply)
+    targets: dict[int, float] = {}
+    for tank in world.rig.tanks.values():
+        key = tank.name.casefold()
+        level = own.at[passing.level_of(key)]
+        targets[level] = own.mean[level] + moves.get(key, 0.0)
+        if tank.kind == "fresh":
+            gain[level] = -1.0 if key == source else 0.0
+        else:
+            live = live_part(interval, key)
+            gain[level] = own.mean[own.at[passing.share_of(key)]] * live
+            actual = max(0.0, total.litres - interval.logged)
+            own.couple(level, own.at[passing.share_of(key)], live * (actual - interval.expected))
+    kept = own.mean[own.at[passing.RATE]], own.mean[used]
+    own.correct(seen, residual, total.var, gain)
+    own.mean[own.at[passing.RATE]], own.mean[used] = kept
+    for level, value in targets.items():
+        own.mean[level] = value
+
+
+def _learn(world: World, interval: Interval, total: Total, supply: str, at: datetime) -> None:
+    """Teach the pace and the logging habits what the stretch showed."""
+    start = interval.start
+    if start is None or interval.seconds < 60.0 or at <= start or total.litres < 0.0:
+        return
+    rest = total.litres - interval.logged
+    if interval.other_seconds <= 0.05 * interval.seconds:
+        present = interval.seconds - interval.away_seconds
+        people = interval.people_seconds / present if present > 0.0 else float(world.people)
+        entries = tuple((entry.activity, entry.litres, entry.count) for entry in interval.entries)
+        sd = (total.var + ((figures.METER_SHARE * total.litres) ** 2 if total.metered else 0.0)) ** 0.5
+        settled = Settled(
+            start,
+            at,
+            total.litres,
+            sd,
+            people,
+            supply,
+            interval.away_seconds,
+            min(interval.logged, total.litres),
+            entries,
+        )
+        unlogged.learn(passing.logging_of(world), interval.pace, interval.logged, rest, interval.seconds / 86400.0)
+        pace.learn(passing.habits_of(world), settled)
+    _learn_routes(world, interval, rest)
+
+
+def _learn_routes(world: World, interval: Interval, rest: float) -> None:
+    routed = world.routed
+    for name in routed:
+        routed[name] *= ROUTED_KEEP
+    for entry in interval.entries:
+        for account, part, _ in entry.parts:
+            routed[account] = routed.get(account, 0.0) + part * entry.litres
+    routed["unlogged"] = routed.get("unlogged", 0.0) + max(0.0, rest)
+
+
+def _look_for_oddities(world: World, interval: Interval, total: Total, supply: str, at: datetime, event: str) -> None:
+    """Water that ran while nobody was there, or far beyond this household's habits."""
+    rest = total.litres - interval.logged
+    own = passing.belief_of(world)
+    error = 2.0 * (2.0 * figures.METER_SHARE * total.litres / 2.0 + figures.METER_STEP_LITRES)
+    present = interval.seconds - interval.away_seconds
+    if interval.away_seconds > 600.0 and present <= 0.25 * interval.seconds:
+        expected = interval.expected + 2.0 * (passing.logging_of(world).scatter * sum(interval.pace)) ** 0.5
+        if rest > error + expected:
+            world.findings.append(
+                Finding("water-ran-while-away", event, at, rest - interval.expected, since=interval.start,
+                        detail={"metered": total.litres, "logged": interval.logged})
+            )  # fmt: skip
+        return
+    if interval.known and own is not None and passing.habits_of(world).days >= 3.0 and interval.seconds >= 1800.0:
+        spread = (passing.logging_of(world).scatter * sum(interval.pace)) ** 0.5
+        if rest > interval.expected + 5.0 * spread + error and rest > 3.0 * interval.expected:
+            world.findings.append(
+                Finding("use-out-of-habit", event, at, rest - interval.expected, since=interval.start,
+                        detail={"metered": total.litres, "logged": interval.logged, "expected": interval.expected, "supply": supply})
+            )  # fmt: skip

@@ -1,0 +1,83 @@
+"""Where water goes: which tank, or none, takes the water of an activity in this rig.
+
+A missing black tank: a logged flush ends in the one waste tank there is. A missing grey tank: the black one takes all.
+May import: `world`, `figures`.
+"""
+
+from __future__ import annotations
+
+from state import figures
+from state.world import Rig, Tank
+
+OUTSIDE = "outside"
+
+TO_BLACK = frozenset({"toilet"})
+TO_OUTSIDE = frozenset({"drinking", "outside", "coffee", "pets"})
+TO_GALLEY = frozenset({"dishes", "cooking", "coffee", "handwash"})
+"""Fixtures of the kitchen, where a rig has a grey tank of its own for it."""
+
+COOKED_OFF = {"cooking": 0.4}
+"""Part of an activity's water that is eaten or boiled away. Common practice, no source."""
+
+GALLEY_NAMES = ("galley", "kitchen", "sink")
+GALLEY_SHARE = 0.35
+"""Part of the grey water that comes from the kitchen, in a rig with a tank for it. Common practice, no source."""
+
+
+def greys(rig: Rig) -> list[Tank]:
+    return rig.of_kind("grey")
+
+
+def target(rig: Rig, activity: str) -> str:
+    """The account that takes most of an activity's water: a tank's key, or `outside`."""
+    name = activity.casefold()
+    if name in TO_OUTSIDE:
+        return OUTSIDE
+    grey, black = rig.of_kind("grey"), rig.of_kind("black")
+    if name in TO_BLACK and black:
+        return black[0].name.casefold()
+    if not grey:
+        return black[0].name.casefold() if black else OUTSIDE
+    galley = [tank for tank in grey if _is_galley(tank)]
+    if galley and len(galley) < len(grey):
+        other = next(tank for tank in grey if not _is_galley(tank))
+        return (galley[0] if name in TO_GALLEY else other).name.casefold()
+    return grey[0].name.casefold()
+
+
+def parts(rig: Rig, activity: str) -> list[tuple[str, float]]:
+    """Accounts and their parts of an activity's water, summing to 1."""
+    where = target(rig, activity)
+    lost = COOKED_OFF.get(activity.casefold(), 0.0) if where != OUTSIDE else 0.0
+    return [(where, 1.0 - lost), (OUTSIDE, lost)] if lost else [(where, 1.0)]
+
+
+def shares(rig: Rig) -> dict[str, tuple[float, float]]:
+    """Prior share of the unlogged indoor use for each waste tank: mean and standard deviation."""
+    grey, black = rig.of_kind("grey"), rig.of_kind("black")
+    out: dict[str, tuple[float, float]] = {}
+    if not grey:
+        # one joint tank: all but what is drunk and cooked off
+        for tank in black:
+            out[tank.name.casefold()] = ((figures.GREY_SHARE + figures.BLACK_SHARE) / len(black), figures.GREY_SHARE_SD)
+        return out
+    total = figures.GREY_SHARE if black else figures.GREY_SHARE + figures.BLACK_SHARE
+    weights = _weights(grey)
+    for tank, weight in zip(grey, weights, strict=True):
+        spread = figures.GREY_SHARE_SD if len(grey) == 1 else 0.15
+        out[tank.name.casefold()] = (total * weight, spread)
+    for tank in black:
+        out[tank.name.casefold()] = (figures.BLACK_SHARE / len(black), figures.BLACK_SHARE_SD)
+    return out
+
+
+def _weights(grey: list[Tank]) -> list[float]:
+    galley = sum(1 for tank in grey if _is_galley(tank))
+    if not galley or galley == len(grey):
+        return [1.0 / len(grey)] * len(grey)
+    other = len(grey) - galley
+    return [GALLEY_SHARE / galley if _is_galley(tank) else (1.0 - GALLEY_SHARE) / other for tank in grey]
+
+
+def _is_galley(tank: Tank) -> bool:
+    return any(word in tank.name.casefold() for word in GALLEY_NAMES)

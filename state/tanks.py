@@ -1,0 +1,341 @@
+"""What is done to a tank, and what is said of it: rigs' tanks, fills, dumps, hauls, rinses, valves, stated levels.
+
+A stated level is a balance assertion: what it changes is booked against `unexplained`, in sight. Never raises on history.
+Pure. May import: what `passing` may.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from state import figures, ledger, passing, routes
+from state.entry import Entry
+from state.ledger import Book
+from state.reconcile import Total, settle
+from state.world import Finding, Tank, TankKind, World
+
+UNKNOWN_SD = 0.4
+"""Doubt of the level of a tank nobody said anything of, over capacity, around half full."""
+
+GUESSED_CAPACITY_DOUBT = 0.4
+FAR = 3.0
+"""A statement this many standard deviations off is called a contradiction."""
+
+
+def put_tank(
+    world: World, name: str, kind: TankKind, litres: float, *, told: bool, at: datetime, book: Book = None
+) -> str:
+    """Add a tank, or change the capacity of one; its key."""
+    key = name.casefold()
+    own = passing.belief_of(world)
+    doubt = (figures.CAPACITY_DOUBT if told else GUESSED_CAPACITY_DOUBT) * litres
+    old = world.rig.tanks.get(key)
+    world.rig.tanks[key] = Tank(name, kind, litres, told)
+    if old is None:
+        own.append(passing.level_of(key), 0.5 * litres, (UNKNOWN_SD * litres) ** 2)
+        own.append(passing.capacity_of(key), litres, doubt * doubt)
+        ledger.post(world, book, ledger.UNEXPLAINED, key, 0.5 * litres, at, "", "start")
+        world.balances.setdefault(key, 0.0)
+    elif old.litres != litres or not old.told:
+        own.reset(own.at[passing.capacity_of(key)], litres, doubt * doubt)
+    if old is None or old.kind != kind:
+        _share_out(world)
+    return key
+
+
+def _share_out(world: World) -> None:
+    """Prior shares for the tanks there are now; learned ones are kept where they still make sense."""
+    own = passing.belief_of(world)
+    prior = routes.shares(world.rig)
+    for name in [name for name in own.names if name.startswith("share:") and name[6:] not in prior]:
+        own.drop(name)
+    for key, (mean, sd) in prior.items():
+        place = own.at.get(passing.share_of(key))
+        if place is None:
+            own.append(passing.share_of(key), mean, sd * sd)
+        else:
+            own.reset(place, mean, sd * sd)
+
+
+def drop_tank(world: World, name: str, at: datetime, book: Book = None) -> None:
+    """The tank was taken out of the rig."""
+    key = name.casefold()
+    if world.rig.tanks.pop(key, None) is None:
+        return
+    ledger.post(world, book, key, ledger.UNEXPLAINED, world.balances.get(key, 0.0), at, "", "gone")
+    own = passing.belief_of(world)
+    for name_of in (passing.level_of, passing.capacity_of, passing.share_of):
+        own.drop(name_of(key))
+    for own_dict in (world.open_valves, world.last_dump, world.since):
+        own_dict.pop(key, None)
+    _share_out(world)
+
+
+def kind_of(name: str) -> TankKind:
+    """What a tank is, by its name alone: whatever is not called fresh or black holds grey water."""
+    key = name.casefold()
+    return "fresh" if key == "fresh" else "black" if key == "black" else "grey"
+
+
+def ensure(world: World, name: str, at: datetime, book: Book = None) -> str:
+    """The key of a tank that an event speaks of; a tank nobody told of is put in at a common size."""
+    key = name.casefold()
+    if key not in world.rig.tanks:
+        kind = kind_of(name)
+        put_tank(world, name, kind, figures.DEFAULT_LITRES[kind], told=False, at=at, book=book)
+    return key
+
+
+def _set_level(world: World, key: str, litres: float, account: str, event: Entry, why: str, book: Book) -> None:
+    """Book the step from what is believed to `litres`, against `account`; the mean follows."""
+    own = passing.belief_of(world)
+    place = own.at[passing.level_of(key)]
+    ledger.post(world, book, account, key, litres - own.mean[place], event.at, event.id, why)
+    own.mean[place] = litres
+
+
+def _empty(world: World, key: str, event: Entry, why: str, book: Book) -> None:
+    """All runs to the sewer but for a small rest."""
+    own = passing.belief_of(world)
+    capacity = world.rig.tanks[key].litres
+    left = figures.LEFTOVER * capacity
+    place = own.at[passing.level_of(key)]
+    account = ledger.SEWER if own.mean[place] >= left else ledger.UNEXPLAINED
+    _set_level(world, key, left, account, event, why, book)
+    own.reset(place, left, (figures.LEFTOVER_SD * capacity) ** 2)
+    _anchor(world, key, event.at)
+
+
+def _anchor(world: World, key: str, at: datetime) -> None:
+    """From here on only what flows later is in the tank."""
+    world.since[key] = at
+    own = passing.belief_of(world)
+    for supply, used in (("hookup", passing.METERED), ("tank", passing.PUMPED)):
+        interval = world.open[supply]
+        interval.weights[key] = 0.0
+        interval.dumped_at = at
+        if world.rig.tanks[key].kind == "grey":
+            interval.used_at_dump = max(0.0, own.mean[own.at[used]])
+        for entry in interval.entries:
+            entry.parts = [(account, part, live and account != key) for account, part, live in entry.parts]
+
+
+def take_dump(world: World, event: Entry, book: Book = None) -> None:
+    passing.pass_time(world, event.at, book)
+    key = ensure(world, event.tank, event.at, book)
+    _empty(world, key, event, "dump", book)
+    world.last_dump[key] = event.at
+
+
+def take_valve(world: World, event: Entry, book: Book = None) -> None:
+    """An opened waste valve empties its tank and lets what follows run through; closed, the tank fills again."""
+    passing.pass_time(world, event.at, book)
+    key = ensure(world, event.tank, event.at, book)
+    if world.rig.tanks[key].kind == "fresh":
+        return
+    if event.open:
+        if key not in world.open_valves:
+            _empty(world, key, event, "valve", book)
+            world.last_dump[key] = event.at
+        world.open_valves.setdefault(key, event.at)
+    elif world.open_valves.pop(key, None) is not None:
+        world.since[key] = event.at
+
+
+def close_valves(world: World) -> None:
+    """Nobody drives with a valve open: a departure or an arrival closes what was not said to be closed."""
+    world.open_valves.clear()
+
+
+def take_haul(world: World, event: Entry, book: Book = None) -> None:
+    """Litres carried away. More than is believed to be there shows that more was there."""
+    passing.pass_time(world, event.at, book)
+    key = ensure(world, event.tank, event.at, book)
+    own = passing.belief_of(world)
+    place = own.at[passing.level_of(key)]
+    _spill(world, key, event, book)
+    if own.mean[place] < event.litres:
+        world.findings.append(Finding("hauled-more", event.id, event.at, event.litres - own.mean[place], tank=key))
+        _set_level(world, key, event.litres, ledger.UNEXPLAINED, event, "stated", book)
+        own.widen({place: 1.0}, (figures.SEEN_SD * world.rig.tanks[key].litres) ** 2)
+    _set_level(world, key, own.mean[place] - event.litres, ledger.SEWER, event, "haul", book)
+    doubt = (0.15 if event.estimated else figures.TOLD_SD) * event.litres
+    own.widen({place: 1.0}, doubt * doubt)
+
+
+def _spill(world: World, key: str, event: Entry, book: Book) -> None:
+    """More than the tank can hold cannot have stayed in it; less than nothing cannot be there."""
+    own = passing.belief_of(world)
+    place, most = own.at[passing.level_of(key)], own.mean[own.at[passing.capacity_of(key)]]
+    if own.mean[place] > most:
+        _set_level(world, key, most, ledger.OUTSIDE, event, "overflow", book)
+    elif own.mean[place] < 0.0:
+        _set_level(world, key, 0.0, ledger.UNEXPLAINED, event, "ran dry", book)
+
+
+def take_rinse(world: World, event: Entry, book: Book = None) -> None:
+    """Water put into a waste tank through the rinse port."""
+    passing.pass_time(world, event.at, book)
+    key = ensure(world, event.tank, event.at, book)
+    world.rinsed += event.litres
+    if key in world.open_valves:
+        ledger.post(world, book, ledger.HOOKUP, ledger.SEWER, event.litres, event.at, event.id, "rinse")
+        return
+    _add(world, key, event, "rinse", book)
+
+
+def _add(world: World, key: str, event: Entry, why: str, book: Book) -> None:
+    own = passing.belief_of(world)
+    place = own.at[passing.level_of(key)]
+    _set_level(world, key, own.mean[place] + event.litres, ledger.HOOKUP, event, why, book)
+    doubt = (0.15 if event.estimated else figures.TOLD_SD) * event.litres
+    own.widen({place: 1.0}, doubt * doubt)
+
+
+def take_fill(world: World, event: Entry, book: Book = None) -> None:
+    """Water put into a tank; to the brim, with litres, it tells what had gone."""
+    passing.pass_time(world, event.at, book)
+    key = ensure(world, event.tank, event.at, book)
+    own = passing.belief_of(world)
+    place, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
+    known_before = key in world.since
+    if world.rig.tanks[key].kind != "fresh":
+        if event.litres is not None:
+            _add(world, key, event, "fill", book)
+        return
+    if event.to_full and event.litres is not None:
+        _brim(world, key, event, book)
+    elif event.litres is not None:
+        _spill(world, key, event, book)
+        _add(world, key, event, "fill", book)
+    poured = event.litres if event.litres is not None else max(0.0, own.mean[most] - own.mean[place])
+    var = (
+        own.variance({most: 1.0, place: -1.0}) if event.litres is None else (figures.TOLD_SD * event.litres) ** 2 * 0.1
+    )
+    if event.to_full or own.mean[place] > own.mean[most]:
+        _fill_up(world, key, event, book)
+    if _through_meter(world, event) and (event.litres is not None or known_before):
+        interval = world.open["hookup"]
+        interval.fills += poured
+        if event.litres is None:
+            interval.fills_var += var
+            interval.unknown_fills += 1
+    world.last_fill = event.at
+
+
+def _through_meter(world: World, event: Entry) -> bool:
+    """Did the water run through the inlet meter? As said, else yes where the rig stands on water and its meter is in use."""
+    told = event.get("through_meter")
+    if told is not None:
+        return bool(told)
+    return world.meters["inlet"].known and world.stay.water is not False
+
+
+def _brim(world: World, key: str, event: Entry, book: Book) -> None:
+    """It took so many litres to the brim: what had gone since it was last full, if it ran on the tank; else what was missing."""
+    own = passing.belief_of(world)
+    place, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
+    brim = figures.FULL_SD * world.rig.tanks[key].litres
+    noise = 2.0 * brim * brim + (0.02 * event.litres) ** 2
+    interval = world.open["tank"]
+    if interval.known and interval.seconds > 0.0 and key == passing.source_of(world):
+        settle(world, "tank", Total(event.litres, noise, False), event.at, event.id, book)
+    else:
+        _observe(
+            world, key, {place: 1.0, most: -1.0}, -event.litres - own.mean[place] + own.mean[most], noise, event, book
+        )
+    _set_level(world, key, own.mean[place] + event.litres, ledger.HOOKUP, event, "fill", book)
+
+
+def _fill_up(world: World, key: str, event: Entry, book: Book) -> None:
+    """The tank is full: its level is its usable capacity, whatever was there before."""
+    own = passing.belief_of(world)
+    place, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
+    account = ledger.UNEXPLAINED if event.litres is not None else ledger.HOOKUP
+    _set_level(world, key, own.mean[most], account, event, "fill" if account == ledger.HOOKUP else "brim", book)
+    own.reset(place, own.mean[most], 0.0)
+    own.couple(place, most, 1.0)
+    own.widen({place: 1.0}, (figures.FULL_SD * world.rig.tanks[key].litres) ** 2)
+    world.since[key] = event.at
+    passing.reopen(world, "tank", event.at, known=True)
+
+
+def take_level(world: World, event: Entry, book: Book = None) -> None:
+    """What a person sees, or a sensor shows."""
+    passing.pass_time(world, event.at, book)
+    key = ensure(world, event.tank, event.at, book)
+    own = passing.belief_of(world)
+    place, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
+    _spill(world, key, event, book)
+    size, fraction = world.rig.tanks[key].litres, event.get("fraction")
+    if fraction is not None:
+        seen, said = {place: 1.0, most: -fraction}, fraction * own.mean[most]
+    else:
+        seen, said = {place: 1.0}, float(event.litres or 0.0)
+    if fraction == 0.0:
+        said = figures.LEFTOVER * size
+    residual = said - own.mean[place]
+    sd = _trust(event, fraction, residual, world.rig.tanks[key].kind != "fresh") * size
+    _observe(world, key, seen, residual, sd * sd, event, book, sensor=event.basis == "sensor")
+    if event.basis != "sensor":
+        world.since[key] = event.at
+
+
+def _trust(event: Entry, fraction: float | None, residual: float, waste: bool) -> float:
+    """Standard deviation of a statement, over capacity."""
+    if event.basis == "sensor":
+        return figures.SENSOR_HIGH_SD if (residual > 0.0) == waste else figures.SENSOR_SD
+    if event.roughly:
+        return figures.ROUGHLY_SD
+    if fraction is not None and fraction >= 1.0:
+        return figures.FULL_SD
+    if fraction == 0.0 or (fraction is None and not event.litres):
+        return figures.EMPTY_SD
+    return figures.SEEN_SD
+
+
+def _observe(
+    world: World,
+    key: str,
+    seen: dict[int, float],
+    residual: float,
+    noise: float,
+    event: Entry,
+    book: Book,
+    *,
+    sensor: bool = False,
+) -> None:
+    """Take in what was said of a level. Far from the belief, eyes win and a sensor loses; the change of every tank is booked."""
+    own = passing.belief_of(world)
+    gain, spread = own.best_gain(seen, noise)
+    gain[own.at[passing.METER]] = 0.0
+    off = abs(residual) / spread**0.5 if spread > 0.0 else 0.0
+    place = own.at[passing.level_of(key)]
+    if sensor and off > 1.5:
+        noise += residual * residual / 2.25
+        gain, spread = own.best_gain(seen, noise)
+        gain[own.at[passing.METER]] = 0.0
+    elif not sensor and off > 0.5:
+        gain[place] += (1.0 - sum(a * gain[i] for i, a in seen.items())) * min(1.0, off - 0.5)
+    levels = {tank: own.at[passing.level_of(tank)] for tank in world.rig.tanks}
+    before = {tank: own.mean[at] for tank, at in levels.items()}
+    own.correct(seen, residual, noise, gain)
+    _keep_sane(world)
+    for tank, at in levels.items():
+        ledger.post(world, book, ledger.UNEXPLAINED, tank, own.mean[at] - before[tank], event.at, event.id, "stated")
+    if not sensor and off > FAR:
+        world.findings.append(
+            Finding("level-contradicts", event.id, event.at, residual, tank=key,
+                    detail={"believed": before[key], "said": before[key] + residual})
+        )  # fmt: skip
+
+
+def _keep_sane(world: World) -> None:
+    """Shares and capacities stay where they can mean something."""
+    own = passing.belief_of(world)
+    for name, place in own.at.items():
+        if name.startswith("share:"):
+            own.mean[place] = min(1.0, max(0.0, own.mean[place]))
+        elif name.startswith("cap:"):
+            told = world.rig.tanks[name[4:]].litres
+            own.mean[place] = min(1.6 * told, max(0.4 * told, own.mean[place]))

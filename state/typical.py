@@ -1,0 +1,85 @@
+"""What one use of an activity takes: a prior of frugal practice, moved by this household's own measured uses, person by person.
+
+Normal-gamma learning of mean and spread in closed form. Source: A. Gelman et al., Bayesian Data Analysis, 3rd ed., section 3.3 (from
+memory; checked against brute force). The person's own prior is what the household's uses say. Pure. May import: `figures`, `world`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+
+from state import figures
+from state.world import World
+
+HOUSEHOLD_WEIGHT = 2.0
+"""How many own uses weigh as much as the published figure."""
+
+PERSON_WEIGHT = 2.0
+"""How many of a person's uses weigh as much as what the household's say."""
+
+SPREAD_WEIGHT = 3.0
+MEMORY = 40.0
+"""Own uses fade so that about this many are remembered."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typical:
+    """One use. mean, sd: of the next one. [litres] n: own measured uses behind it. low, high: the least and most seen, if any."""
+
+    mean: float
+    sd: float
+    n: int
+    low: float | None = None
+    high: float | None = None
+
+
+def key(activity: str, person: str | None = None) -> str:
+    return activity.casefold() + ("\n" + person.casefold() if person else "")
+
+
+def learn(world: World, activity: str, person: str | None, litres: float, count: int) -> None:
+    """Take in a measured use: `count` uses that took `litres` together."""
+    each = litres / max(1, count)
+    for name in {key(activity), key(activity, person)}:
+        sums = world.typicals.setdefault(name, [0.0, 0.0, 0.0, 0.0, each, each])
+        keep = 1.0 - 1.0 / MEMORY if sums[0] >= MEMORY else 1.0
+        # weight, sum, sum of squares (of single events: a count of showers tells their mean, not their spread), n, least, most
+        sums[0] = sums[0] * keep + count
+        sums[1] = sums[1] * keep + litres
+        sums[2] = sums[2] * keep + count * each * each
+        sums[3] += count
+        sums[4], sums[5] = min(sums[4], each), max(sums[5], each)
+
+
+def typical(world: World, activity: str, person: str | None = None, minutes: float | None = None) -> Typical:
+    """What one use takes here. minutes: how long the water ran, if it was said: then flow times minutes. [litres]"""
+    if minutes is not None and minutes > 0.0:
+        return _by_minutes(world, activity, minutes)
+    base = figures.TYPICAL_LITRES.get(activity.casefold(), figures.TYPICAL_LITRES["other"])
+    own = _posterior(world.typicals.get(key(activity)), base, figures.TYPICAL_CV * base, HOUSEHOLD_WEIGHT)
+    if person:
+        own = _posterior(world.typicals.get(key(activity, person)), own.mean, own.sd, PERSON_WEIGHT, own)
+    return own
+
+
+def _posterior(
+    sums: list[float] | None, mean: float, sd: float, weight: float, fallback: Typical | None = None
+) -> Typical:
+    if sums is None or sums[0] <= 0.0:
+        return fallback or Typical(mean, sd, 0)
+    n, total, squares, count, low, high = sums
+    own = total / n
+    centre = (weight * mean + total) / (weight + n)
+    scatter = max(0.0, squares - n * own * own)
+    between = weight * n / (weight + n) * (own - mean) ** 2 if n < 4 else 0.0
+    var = (SPREAD_WEIGHT * sd * sd + scatter + between) / (SPREAD_WEIGHT + n)
+    return Typical(centre, sqrt(var * (1.0 + 1.0 / (weight + n))), int(count), low, high)
+
+
+def _by_minutes(world: World, activity: str, minutes: float) -> Typical:
+    flow = world.flow_litres_per_minute
+    if flow is not None:
+        return Typical(flow * minutes, 0.25 * flow * minutes, 0)
+    usual = figures.FLOW_LITRES_PER_MINUTE.get(activity.casefold(), figures.FLOW_ELSE)
+    return Typical(usual * minutes, 0.4 * usual * minutes, 0)

@@ -1,0 +1,121 @@
+"""How much goes unlogged: what this household uses beyond what it says, learned from metered stretches.
+
+    unlogged = sum over day parts of a_part x (pace of that part) + b x logged + error,   error variance = scatter x pace
+
+A household that logs everything drives every a to 0, one that logs nothing drives them to 1; b tells whether typical entries run high or
+low. The five coefficients are a Bayesian linear regression (a static Kalman filter, see filter.py) that slowly forgets.
+Source: T. Hastie, R. Tibshirani, J. Friedman, The Elements of Statistical Learning, 2nd ed., Springer 2009, section 3.4.1 (ridge as
+Bayesian regression; section from memory). Pure. May import: the standard library.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+PARTS = 4
+"""Night, morning, day, evening."""
+
+PART_STARTS = (0, 5, 10, 17)
+"""Hours at which they begin; the night from 22 belongs to the night."""
+
+COMMON_VAR = 0.30**2
+OWN_VAR = 0.12**2
+LOGGED_VAR = 0.15**2
+PRIOR = 0.6
+FORGET_DAYS = 25.0
+SCATTER = 9.0
+SCATTER_WEIGHT = 5.0
+SCATTER_MEMORY = 60.0
+
+
+def _prior_cov() -> list[list[float]]:
+    cov = [[COMMON_VAR if i != j else COMMON_VAR + OWN_VAR for j in range(PARTS)] + [0.0] for i in range(PARTS)]
+    cov.append([0.0] * PARTS + [LOGGED_VAR])
+    return cov
+
+
+@dataclass(slots=True)
+class Unlogged:
+    """mean, cov: of a_night, a_morning, a_day, a_evening, b. scatter: error variance per litre of pace. [litres] n: stretches seen.
+    metered, logged: fading sums, by day part of the pace, for "what share of its water does this household log"."""
+
+    mean: list[float] = field(default_factory=lambda: [PRIOR] * PARTS + [0.0])
+    cov: list[list[float]] = field(default_factory=_prior_cov)
+    scatter: float = SCATTER
+    n: float = 0.0
+
+    def copy(self) -> Unlogged:
+        return Unlogged(list(self.mean), [list(row) for row in self.cov], self.scatter, self.n)
+
+
+def part_of(hour: int) -> int:
+    """The day part of an hour of the local clock."""
+    if hour < 5 or hour >= 22:
+        return 0
+    return 1 if hour < 10 else 2 if hour < 17 else 3
+
+
+def next_change(at: datetime) -> datetime:
+    """The next moment at which the day part changes."""
+    for hour in (5, 10, 17, 22):
+        if at.hour < hour:
+            return at.replace(hour=hour, minute=0, second=0, microsecond=0)
+    return at.replace(hour=5, minute=0, second=0, microsecond=0) + timedelta(days=1)
+
+
+def expect(habits: Unlogged, pace: Sequence[float], logged: float) -> float:
+    """Expected unlogged use of a stretch. pace: what the household uses in all, by day part; logged: what was said. [litres] Not below 0."""
+    mean = habits.mean
+    return max(0.0, sum(a * e for a, e in zip(mean, pace, strict=False)) + mean[PARTS] * logged)
+
+
+def doubt(habits: Unlogged, pace: Sequence[float]) -> float:
+    """Variance of the unlogged fraction of the pace, from the coefficients alone. [ratio squared]"""
+    total = sum(pace)
+    if total <= 0.0:
+        return habits.cov[0][0]
+    return sum(habits.cov[i][j] * pace[i] * pace[j] for i in range(PARTS) for j in range(PARTS)) / (total * total)
+
+
+def learn(habits: Unlogged, pace: Sequence[float], logged: float, unlogged: float, days: float) -> None:
+    """Take in a metered stretch. unlogged: metered less logged; below 0 where entries ran high. [litres] days: its length."""
+    total = sum(pace)
+    if total <= 0.0:
+        return
+    x = [*pace, logged]
+    cov, mean, size = habits.cov, habits.mean, PARTS + 1
+    _forget(cov, days)
+    towards = [sum(row[j] * x[j] for j in range(size)) for row in cov]
+    noise = habits.scatter * total + 0.1
+    spread = sum(t * each for t, each in zip(towards, x, strict=True)) + noise
+    residual = unlogged - sum(a * each for a, each in zip(mean, x, strict=True))
+    for i in range(size):
+        mean[i] += towards[i] / spread * residual
+        for j in range(size):
+            cov[i][j] -= towards[i] * towards[j] / spread
+    for i in range(PARTS):
+        mean[i] = min(1.6, max(0.0, mean[i]))
+    # the part of the surprise that is scatter, not ignorance
+    seen = residual * residual * noise / (spread * total)
+    habits.n += 1.0
+    habits.scatter += (min(seen, 25.0 * habits.scatter) - habits.scatter) / (
+        SCATTER_WEIGHT + min(habits.n, SCATTER_MEMORY)
+    )
+    habits.scatter = max(0.02, habits.scatter)
+
+
+def _forget(cov: list[list[float]], days: float) -> None:
+    """What was learned fades towards the prior's doubt: old days weigh less."""
+    keep = 0.5 ** (min(days, 60.0) / FORGET_DAYS)
+    prior = _prior_cov()
+    grow = 1.0 / max(keep, 0.25)
+    for i, row in enumerate(cov):
+        for j in range(len(row)):
+            row[j] *= grow
+        if row[i] > prior[i][i]:
+            shrink = (prior[i][i] / row[i]) ** 0.5
+            for j in range(len(row)):
+                row[j] *= shrink
+                cov[j][i] *= shrink

@@ -1,0 +1,131 @@
+"""A logged use: booked where its activity drains, as a share of what the meter or the tank will tell later.
+
+Pure. May import: what `passing` may.
+"""
+
+from __future__ import annotations
+
+from state import figures, ledger, passing, routes, typical
+from state.entry import Entry
+from state.ledger import Book
+from state.meter import take_reading
+from state.world import Interval, Logged, World
+
+MOST_ENTRIES = 400
+"""How many entries of one open interval are kept apart; older ones are merged."""
+
+
+def take_use(world: World, event: Entry, book: Book = None) -> None:
+    """Book a use. Measured between two readings, it takes the earlier one as a reading first."""
+    activity = event.activity.casefold()
+    before, after = event.get("from_litres"), event.get("to_litres")
+    if before is not None:
+        take_reading(world, "inlet", before, event.at, event.id, book, only_forward=True)
+    _remember(world, event, activity)
+    if world.passed is None:
+        passing.pass_time(world, event.at, book)
+    meter = world.meters["inlet"]
+    if (
+        after is not None
+        and before is not None
+        and meter.known
+        and meter.litres >= after - 1e-6
+        and meter.at == event.at
+    ):
+        _reroute(world, event, activity, book)
+        return
+    book_use(world, event, activity, book)
+    if not event.estimated and event.litres > 0.0:
+        typical.learn(world, activity, event.get("person"), event.litres, event.count)
+
+
+def _remember(world: World, event: Entry, activity: str) -> None:
+    if activity not in figures.TYPICAL_LITRES and activity not in world.activities:
+        world.activities.append(activity)
+    person = event.get("person")
+    if person and person.casefold() not in (each.casefold() for each in world.persons):
+        world.persons.append(person)
+
+
+def book_use(world: World, event: Entry, activity: str, book: Book) -> None:
+    own = passing.belief_of(world)
+    litres, interval = event.litres, world.open[world.supply]
+    sd = _doubt(world, event, activity)
+    source = passing.source_of(world)
+    used = own.at[passing.METERED if world.supply == "hookup" else passing.PUMPED]
+    direction = {used: 1.0}
+    own.mean[used] += litres
+    if source != ledger.HOOKUP:
+        fresh = own.at[passing.level_of(source)]
+        own.mean[fresh] -= litres
+        direction[fresh] = -1.0
+    parts: list[tuple[str, float, bool]] = []
+    for account, part in routes.parts(world.rig, activity):
+        flowing = account in world.open_valves
+        ledger.post(
+            world, book, source, ledger.SEWER if flowing else account, part * litres, event.at, event.id, "entry"
+        )
+        parts.append((account, part, not flowing))
+        if account != ledger.OUTSIDE and not flowing:
+            level = own.at[passing.level_of(account)]
+            own.mean[level] += part * litres
+            direction[level] = part
+    own.widen(direction, sd * sd)
+    _keep(interval, Logged(event.id, activity, event.count, litres, event.estimated, parts))
+
+
+def _doubt(world: World, event: Entry, activity: str) -> float:
+    """Standard deviation of what an entry says. [litres]"""
+    if event.get("from_litres") is not None:
+        return figures.METER_STEP_LITRES
+    if event.estimated:
+        usual = typical.typical(world, activity, event.get("person"), event.get("minutes"))
+        ratio = usual.sd / usual.mean if usual.mean > 0.0 else figures.TYPICAL_CV
+        return float(event.litres * ratio / max(1, event.count) ** 0.5)
+    return float(figures.TOLD_SD * event.litres)
+
+
+def _keep(interval: Interval, entry: Logged) -> None:
+    interval.logged += entry.litres
+    interval.fresh_logged += entry.litres
+    interval.entries.append(entry)
+    if len(interval.entries) > MOST_ENTRIES:
+        _merge_oldest(interval)
+
+
+def _merge_oldest(interval: Interval) -> None:
+    """Two entries that drained alike become one, so that a meter never read does not make the world grow."""
+    first = interval.entries.pop(0)
+    for other in interval.entries:
+        if other.parts == first.parts and other.estimated == first.estimated:
+            other.litres += first.litres
+            other.count += first.count
+            return
+    interval.entries.append(first)
+
+
+def _reroute(world: World, event: Entry, activity: str, book: Book) -> None:
+    """The readings around this use were already taken: its water was booked by shares, and moves to where the activity drains."""
+    own, litres = passing.belief_of(world), event.litres
+    left = litres
+    for tank in world.rig.waste():
+        key = tank.name.casefold()
+        share = own.mean[own.at[passing.share_of(key)]] * litres
+        left -= share
+        _move(world, key, ledger.UNEXPLAINED, share, event, book)
+    ledger.post(world, book, ledger.OUTSIDE, ledger.UNEXPLAINED, left, event.at, event.id, "entry")
+    for account, part in routes.parts(world.rig, activity):
+        if account == ledger.OUTSIDE:
+            ledger.post(world, book, ledger.UNEXPLAINED, account, part * litres, event.at, event.id, "entry")
+        else:
+            _move(world, account, ledger.UNEXPLAINED, -part * litres, event, book)
+
+
+def _move(world: World, tank: str, other: str, litres: float, event: Entry, book: Book) -> None:
+    """Take litres out of a tank (into it, if negative); from the sewer instead while its valve is open."""
+    if tank in world.open_valves:
+        ledger.post(world, book, ledger.SEWER, other, litres, event.at, event.id, "entry")
+        return
+    own = passing.belief_of(world)
+    own.mean[own.at[passing.level_of(tank)]] -= litres
+    ledger.post(world, book, tank, other, litres, event.at, event.id, "entry")
