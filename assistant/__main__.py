@@ -81,10 +81,7 @@ def _say_all(chosen: options.Options, said: Iterable[pipes.Line]) -> int:
     status = Status()
     with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
         for line in said:
-            if line.problem:
-                reply = Reply(line.text, "refused", answer=line.problem)
-            else:
-                reply = talk.say(line.text, now=line.at or chosen.now, dry_run=chosen.dry_run)
+            reply = pipes.hear(talk, line, chosen.now, chosen.dry_run)
             status.take(reply)
             _print(show.as_json(reply) if chosen.json else show.as_words(reply))
     return status.code()

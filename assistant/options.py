@@ -34,6 +34,7 @@ Options, before or after the words
 Housekeeping, without words
   --export         the whole log as JSON lines
   --import FILE    add the events of such a file that the log lacks (-: standard input)
+  --same           with --import: what looks logged twice, by two people, is counted once
   --backup PATH    a copy of the log, also while it is in use
   --check          is the log whole?
   --restore PATH   go back to a backup; the log as it was is kept beside it
@@ -49,7 +50,7 @@ class UsageError(Exception):
 
 
 WITH_VALUE = ("db", "now", "import", "backup", "restore", "salvage", "replay")
-FLAGS = ("json", "dry-run", "help", "version", "export", "check", "replace")
+FLAGS = ("json", "dry-run", "help", "version", "export", "check", "replace", "same")
 JOBS = ("export", "import", "backup", "check", "restore", "salvage", "replay")
 
 
@@ -67,6 +68,7 @@ class Options:
     job: str | None = None
     value: str = ""
     replace: bool = False
+    same: bool = False
 
 
 def read(arguments: Sequence[str]) -> Options:
@@ -100,8 +102,9 @@ def _made(words: list[str], found: dict[str, str]) -> Options:
         raise UsageError(f"--{jobs[0]} and --{jobs[1]} are two things: do one at a time.")
     if jobs and words:
         raise UsageError(f"--{jobs[0]} goes without words.")
-    if "replace" in found and "restore" not in found:
-        raise UsageError("--replace goes only with --restore.")
+    for name, job in (("replace", "restore"), ("same", "import")):
+        if name in found and job not in found:
+            raise UsageError(f"--{name} goes only with --{job}.")
     for name in WITH_VALUE:
         if found.get(name) == "":
             raise UsageError(f"--{name} needs a value after it.")
@@ -120,6 +123,7 @@ def _made(words: list[str], found: dict[str, str]) -> Options:
         job=jobs[0] if jobs else None,
         value=found[jobs[0]] if jobs else "",
         replace="replace" in found,
+        same="same" in found,
     )
 
 

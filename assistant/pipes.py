@@ -1,6 +1,6 @@
 """Lines of standard input as turns: bytes to text whatever they hold, and the time that may stand before the words.
 
-May import: `clock`.
+May import: `clock`, `reply`.
 """
 
 from __future__ import annotations
@@ -9,9 +9,13 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from typing import BinaryIO
+from typing import TYPE_CHECKING, BinaryIO
 
 from assistant import clock
+from assistant.reply import Reply
+
+if TYPE_CHECKING:
+    from assistant.talk import Conversation
 
 LONGEST = 65536  # bytes of a line that are looked at; far beyond what a phrase may have
 _STAMPED = re.compile(r"\s*\[([^\]]*\d[^\]]*)\]\s?(.*)", re.DOTALL)
@@ -48,3 +52,10 @@ def line(text: str) -> Line:
         return Line(found[2].strip(), clock.read(found[1]))
     except ValueError as error:
         return Line(text.strip(), problem=f"{error} Nothing was recorded.")
+
+
+def hear(talk: Conversation, line: Line, now: datetime | None, dry_run: bool = False) -> Reply:
+    """Say a line to the conversation, at its own time if it has one. Raises LogError."""
+    if line.problem:
+        return Reply(line.text, "refused", answer=line.problem)
+    return talk.say(line.text, now=line.at or now, dry_run=dry_run)

@@ -13,7 +13,7 @@ from assistant.reply import Reply
 _UNSAFE = re.compile(
     "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff\U000e0000-\U000e007f]"
 )
-_UNSAFE_JSON = re.compile(_UNSAFE.pattern[:1] + "\x0a" + _UNSAFE.pattern[1:])
+_UNSAFE_JSON = re.compile(_UNSAFE.pattern.replace("[", "[\x0a", 1))
 
 
 def plain(text: str) -> str:
@@ -32,9 +32,13 @@ def as_json(value: Any) -> str:
     """JSON on one line, with unsafe characters escaped."""
     if isinstance(value, Reply):
         value = value.model_dump(mode="json")
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False)
+    return safe_json(json.dumps(value, ensure_ascii=False, allow_nan=False))
+
+
+def safe_json(text: str) -> str:
+    """JSON already made, with unsafe characters escaped."""
     return _UNSAFE_JSON.sub(lambda found: _escaped(found[0]), text)
 
 
 def _escaped(character: str) -> str:
-    return json.dumps(character)[1:-1] if character != "\x7f" else "\\u007f"
+    return "\\u007f" if character == "\x7f" else json.dumps(character)[1:-1]

@@ -18,6 +18,7 @@ from assistant.reply import Reply
 from assistant.turn import take_turn
 from state.entry import Entry
 from state.history import effective
+from state.ordering import as_one_log
 from state.store import Log
 from state.world import World
 
@@ -40,6 +41,11 @@ class Conversation:
         self.close()
 
     def close(self) -> None:
+        """Closes the log; once a day, when something was logged, after keeping a copy of it."""
+        if self.log.grew:
+            from state.copies import roll
+
+            roll(self.log.path, clock.now().date(), self.log.last_seq())
         self.log.close()
 
     def say(self, text: str, now: datetime | None = None, dry_run: bool = False) -> Reply:
@@ -76,6 +82,8 @@ class Conversation:
         if not fresh:
             return False
         in_order = self._world is not None and all(one.kind not in REWRITES for one in fresh)
+        if in_order and self._entries and min(one.id for one in fresh) < max(one.id for one in self._entries):
+            in_order = False  # merged in from another device: they may belong before what is here
         newest = self._effective[-1].at if self._effective else None
         self._entries.extend(fresh)
         for one in fresh if in_order else ():
@@ -88,12 +96,12 @@ class Conversation:
             for one in fresh:
                 advance(self._world, one)
         else:
-            self._effective, self._world = effective(self._entries), None
+            self._effective, self._world = effective(as_one_log(self._entries)), None
         return True
 
     def world_with(self, drafts: Sequence[Entry]) -> World:
         """The world as it would be with these events too; the log is left alone."""
-        return fold(effective([*self._entries, *drafts]))
+        return fold(effective(as_one_log([*self._entries, *drafts])))
 
 
 def open_conversation(path: str | Path | None = None, *, read_only: bool = False) -> Conversation:

@@ -1,7 +1,7 @@
 """A log as JSON lines, and the lines of another log merged in: by id, all or nothing, in any order and as often as one likes.
 
 Each line is one event under the interface's names, with `turn`, the id of the first event of its turn, so that what was said in one
-breath can be taken back in one breath on every device. Two exports merged in either order hold the same events; `in_order` gives
+breath can be taken back in one breath on every device. Two exports merged in either order hold the same events; ordering.py gives
 them the same order too. May import: `entry`, `rows`, `store`, `events`.
 """
 
@@ -11,7 +11,6 @@ import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import pairwise
 from typing import Any
 
 from state.entry import Entry
@@ -43,17 +42,6 @@ def export(log: Log) -> Iterator[str]:
     groups = _groups(entries, log)
     for entry in sorted(entries, key=lambda entry: entry.id):
         yield to_json({**_plain(entry.fields()), "turn": groups[entry.turn]})
-
-
-def in_order(entries: Sequence[Entry]) -> Sequence[Entry]:
-    """Events as if one device had logged them all: by id, with places counted anew. The same for every log that holds the same events.
-
-    Ids made here sort as they were made (store.new_id), so a log into which nothing was merged comes back as it is.
-    """
-    if all(one.id < other.id for one, other in pairwise(entries)):
-        return entries
-    by_id = sorted(entries, key=lambda entry: entry.id)
-    return [Entry(entry.fields(), entry.turn, seq) for seq, entry in enumerate(by_id, start=1)]
 
 
 def merge(log: Log, lines: Iterable[str]) -> Merged:

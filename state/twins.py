@@ -27,6 +27,11 @@ class Twins:
     here: Entry
     there: Entry
 
+    @property
+    def later(self) -> Entry:
+        """The one logged later, whichever device one asks."""
+        return max(self.here, self.there, key=lambda entry: entry.id)
+
 
 def twins(effective: Iterable[Entry], added: Iterable[str]) -> list[Twins]:
     """The pairs of one event that was here and one that was added, of the same kind and size within minutes; each event in one pair.

@@ -1,0 +1,107 @@
+"""What can still be read of a damaged log, brought into a new one. The damaged file is only read.
+
+Only rows whose guard fits are believed, so nothing that was flipped or half written comes through as if it were true. Places and turns
+are counted anew; ids, times and words stay. May import: `faults`, `pages`, `rows`, `store`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from state import pages
+from state.entry import Entry
+from state.faults import LogError, fault, from_system
+from state.rows import moment
+from state.store import Log, Turn, add_event, add_turn, entry_of, turn_of
+
+
+@dataclass(frozen=True, slots=True)
+class Salvaged:
+    """`events`, `turns`: how many came through. `missing`: places (first, last) of events that did not, among those that did.
+    `since`, `until`: when the first and the last of those that came through happened."""
+
+    events: int
+    turns: int
+    missing: tuple[tuple[int, int], ...]
+    since: datetime | None = None
+    until: datetime | None = None
+
+
+def salvage(damaged: Path, new: Path) -> Salvaged:
+    """Bring what can be read of `damaged` into the new log `new`. Raises: LogError; `new` must not be there yet."""
+    if new.exists():
+        raise LogError("in-the-way", f"{new} is there already, and it was left as it is.", "Name a new file.")
+    try:
+        file = damaged.read_bytes()
+        journal = Path(f"{damaged}-wal")
+        held = journal.read_bytes() if journal.exists() else b""
+    except FileNotFoundError:
+        raise fault("missing", damaged) from None
+    except OSError as error:
+        raise from_system(error, damaged) from error
+    turns, events = _sorted_out(pages.rows(file, held))
+    entries = _entries(turns, events)
+    if not entries:
+        raise LogError("nothing-left", f"No event could be read from {damaged}.", "Bring a backup back with --restore.")
+    with Log.open(new) as log, log.writing() as connection:
+        numbers: dict[int, Turn] = {}
+        for number in sorted({*turns, *(entry.turn for entry in entries)}):
+            turn = turns.get(number) or _stand_in(next(entry for entry in entries if entry.turn == number))
+            turn.number = len(numbers) + 1
+            numbers[number] = turn
+            add_turn(connection, turn)
+        for seq, entry in enumerate(entries, start=1):
+            add_event(connection, seq, numbers[entry.turn], entry.fields())
+    moments = [entry.at for entry in entries]
+    return Salvaged(len(entries), len(turns), _gaps([entry.seq for entry in entries]), min(moments), max(moments))
+
+
+def _sorted_out(found: Iterable[pages.Row]) -> tuple[dict[int, Turn], dict[int, tuple[Any, ...]]]:
+    """Turns by number and rows of events by place, of which the guard fits."""
+    turns: dict[int, Turn] = {}
+    events: dict[int, tuple[Any, ...]] = {}
+    for rowid, values in found:
+        if len(values) != 8 or values[0] is not None:
+            continue
+        row = (rowid, *values[1:])
+        try:
+            turn = turn_of(row)
+            turns[turn.number] = turn
+            continue
+        except (ValueError, TypeError, AttributeError, OverflowError):
+            pass
+        try:
+            at, offset = row[4], row[5]
+            entry_of(row, {row[2]: (moment(at, offset), "")})  # type: ignore[dict-item,arg-type]
+            events[rowid] = row
+        except (ValueError, TypeError, KeyError, AttributeError, OverflowError):
+            continue
+    return turns, events
+
+
+def _entries(turns: dict[int, Turn], events: dict[int, tuple[Any, ...]]) -> list[Entry]:
+    entries = []
+    for seq in sorted(events):
+        row = events[seq]
+        turn = turns.get(row[2])
+        heard = (turn.heard_at, turn.heard) if turn else (moment(row[4], row[5]), "")
+        entries.append(entry_of(row, {row[2]: heard}))
+    return entries
+
+
+def _stand_in(entry: Entry) -> Turn:
+    """For events whose turn did not come through: what was said is lost, what happened is not."""
+    return Turn(entry.heard_at, entry.heard, "recorded", "")
+
+
+def _gaps(places: list[int]) -> tuple[tuple[int, int], ...]:
+    gaps, next_place = [], 1
+    for place in places:
+        if place > next_place:
+            gaps.append((next_place, place - 1))
+        next_place = place + 1
+    return tuple(gaps)
