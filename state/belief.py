@@ -85,7 +85,7 @@ def _tank(world: World, own: Filter, key: str, tank: Tank) -> TankBelief:
     flowing = key in world.open_valves
     level_sd = max(LEAST_SD_LITRES, sqrt(max(0.0, own.cov[level][level])))
     # a full tank holds what it can hold, which is itself not quite known
-    limit = top + 2.0 * sqrt(max(0.0, own.cov[most][most]))
+    limit = top + 2.5 * sqrt(max(0.0, own.cov[most][most]))
     inside = Spread(own.mean[level], level_sd, 0.0, limit)
     fits = {most: 1.0, level: -1.0}
     if tank.kind == "fresh":

@@ -83,3 +83,9 @@ def _by_minutes(world: World, activity: str, minutes: float) -> Typical:
         return Typical(flow * minutes, 0.25 * flow * minutes, 0)
     usual = figures.FLOW_LITRES_PER_MINUTE.get(activity.casefold(), figures.FLOW_ELSE)
     return Typical(usual * minutes, 0.4 * usual * minutes, 0)
+
+
+def known(world: World, activity: str) -> bool:
+    """Is it one of the fixed activities, or one that this household has logged or taught?"""
+    name = activity.casefold()
+    return name in figures.TYPICAL_LITRES or name in (each.casefold() for each in world.activities)
