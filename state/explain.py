@@ -120,16 +120,14 @@ def _unlogged_lines(world: World, book: list[Posting], key: str, start: Line, no
         logged = sum(p.litres for p in book[:last] if p.why == "entry") - sum(
             p.litres for p in book[:last] if p.why == "gave way"
         )
-        rest = abs(settled) / share if share > 0.0 else 0.0
-        at = book[last - 1].at
-        lines.append(
-            Line("unlogged", settled, at, {"rest": rest, "share": share, "logged": logged, "metered": rest + logged})
-        )
+        rest, part = _rest(book[:last], settled, share)
+        detail = {"rest": rest, "share": part, "logged": logged, "metered": rest + logged}
+        lines.append(Line("unlogged", settled, book[last - 1].at, detail))
     if ahead:
         since = world.open[world.supply].start or start.at or now
         hours = max(0.0, (now - since).total_seconds() / 3600.0)
-        rest = abs(ahead) / share if share > 0.0 else 0.0
-        lines.append(Line("expected", ahead, now, {"rest": rest, "share": share, "hours": hours, "since": since}))
+        rest, part = _rest(book[last:], ahead, share)
+        lines.append(Line("expected", ahead, now, {"rest": rest, "share": part, "hours": hours, "since": since}))
     return lines
 
 
