@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil
 
-from state import altered, forecast, pace
+from state import altered, forecast, pace, weight
 from state.belief import Belief
 from state.forecast import MakeIt
-from state.outlook import Change
+from state.outlook import Change, told
 from state.typical import typical
 from state.world import World
 
@@ -24,8 +24,6 @@ LEAST_LITRES_PER_PERSON_DAY = 7.5
 """Under this a budget is no advice. Sphere Handbook, water supply standard 1: basic needs 7.5 to 15 litres."""
 
 MOST_TRIPS = 6
-DENSITY = 0.998207
-"""Kilograms a litre at 20 degrees. IAPWS-95, as tabulated in the project's reference figures."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +65,9 @@ Odds = Callable[..., float]
 
 def _fill(world: World, now: datetime, made: MakeIt, odds: Odds) -> list[Way]:
     """Fresh from the tap of the site, while there is one."""
-    if not world.stay.water or not any(tank.kind == "fresh" and tank.probability < made.safety for tank in made.tanks.values()):
+    if not world.stay.water or not any(
+        tank.kind == "fresh" and tank.probability < made.safety for tank in made.tanks.values()
+    ):
         return []
     change = Change("fill", start=now)
     return [Way("fill", odds(change), 1.0, tank="fresh", at=now, changes=(change,))]
@@ -109,10 +109,10 @@ def _moved(world: World, now: datetime, made: MakeIt, odds: Odds) -> list[Way]:
     """A planned use put off until after the moment asked about."""
     ways = []
     for expected in world.expected:
-        at = getattr(expected, "start", None) or now
-        if getattr(expected, "what", None) == "use" and now <= at < made.until:
-            activity = getattr(expected, "activity", None) or "other"
-            litres = getattr(expected, "litres", None) or typical(world, activity).mean
+        at = told(expected, "start") or now
+        if told(expected, "what") == "use" and now <= at < made.until:
+            activity = told(expected, "activity") or "other"
+            litres = told(expected, "litres") or typical(world, activity).mean
             change = Change("use", activity, litres=-litres, start=at)
             ways.append(Way("move", odds(change), 2.5, activity=activity, litres=litres, at=at, changes=(change,)))
     return ways
@@ -130,14 +130,16 @@ def _tote(world: World, now: datetime, made: MakeIt, odds: Odds) -> list[Way]:
     best = None
     for trips in range(1, MOST_TRIPS + 1):
         changes = tuple(
-            Change("haul", tank=waste, litres=each, start=at + i * max(timedelta(hours=1), (made.until - at) / (trips + 1)))
+            Change(
+                "haul", tank=waste, litres=each, start=at + i * max(timedelta(hours=1), (made.until - at) / (trips + 1))
+            )
             for i in range(trips)
         )
         chance = odds(*changes)
         if best is None or chance > best.probability + 0.01:
             best = Way(
                 "haul", chance, 6.0 + trips, tank=waste, litres=each, count=trips, at=at,
-                kilograms=each * DENSITY + (world.rig.tote_tare_kilograms or 0.0), changes=changes,
+                kilograms=weight.of_litres(each) + (world.rig.tote_tare_kilograms or 0.0), changes=changes,
             )  # fmt: skip
         if chance >= made.safety:
             break

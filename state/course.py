@@ -26,8 +26,17 @@ Nodes = list[tuple[float, float]]
 """(value, weight), weights adding up to 1."""
 
 # Gauss-Legendre rule of 7 points on (0, 1), for the quantiles of the room. Source: Abramowitz and Stegun, table 25.4 (from memory).
-_P7 = (0.025446043828621, 0.129234407200303, 0.297077424311301, 0.5, 0.702922575688699, 0.870765592799697, 0.974553956171379)
-_W7 = (0.064742483084435, 0.139852695744638, 0.190915025252559, 0.208979591836735, 0.190915025252559, 0.139852695744638, 0.064742483084435)  # fmt: skip
+_P7 = (
+    0.025446043828621,
+    0.129234407200303,
+    0.297077424311301,
+    0.5,
+    0.702922575688699,
+    0.870765592799697,
+    0.974553956171379,
+)
+_W4 = (0.064742483084435, 0.139852695744638, 0.190915025252559, 0.208979591836735)
+_W7 = (*_W4, *_W4[2::-1])
 # Gauss-Hermite rule of 3 points for a standard normal: exact to the fifth moment.
 _Z3 = (-sqrt(3.0), 0.0, sqrt(3.0))
 _W3 = (1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0)
@@ -91,7 +100,9 @@ class Flow:
         """`factor`: what part of the household's usual use in a piece concerns the tank; 0 where it does not at all."""
         cumulative = dayparts.shape(habits.hours)
         daily = [
-            pace.mean_rate(habits, piece.supply) * pace.persons(piece.people) * factor(piece) if piece.people > 0 else 0.0
+            pace.mean_rate(habits, piece.supply) * pace.persons(piece.people) * factor(piece)
+            if piece.people > 0
+            else 0.0
             for piece in pieces
         ]
         flow = cls(habits, cumulative, pieces, daily)
@@ -153,19 +164,20 @@ class Leg:
 
 @dataclass(slots=True)
 class Course:
-    """One tank's whole future: its legs, and the use that concerns it."""
+    """One tank's whole future: its legs, and the use that concerns it. `set_back`: what it can take after a dump or fill."""
 
     name: str
     kind: str
     flow: Flow
     legs: list[Leg]
+    set_back: Intake
     _nodes: list[list[tuple[float, float, float]]] = field(default_factory=list)
 
     def pace_limits(self, at: datetime) -> list[Nodes]:
         """Per leg begun before `at`: the percentiles of pace above which the tank has given out by then."""
         if not self._nodes:
             self._nodes = [leg.intake.nodes() for leg in self.legs]
-        found = []
+        found: list[Nodes] = []
         for leg, nodes in zip(self.legs, self._nodes, strict=True):
             end = min(at, leg.end)
             if leg.start >= at and found:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import sqrt
 
-from state import belief, pace, routes, altered
+from state import altered, belief, pace, routes
 from state.belief import Belief, TankBelief
 from state.course import Course, Flow, Intake, Leg, legs_of, mean_of_least
 from state.figures import LEFTOVER, LEFTOVER_SD
@@ -104,7 +104,7 @@ def runway(world: World, now: datetime, change: Sequence[Change] = (), levels: B
     scene = Voyage.of(world, now, now + HORIZON, change, levels)
     tanks = scene.tanks(now + HORIZON, {})
     dated = [(tank.gives_out["p50"], name) for name, tank in tanks.items() if tank.gives_out["p50"] is not None]
-    return Runway(min(dated, key=lambda item: item[0])[1] if dated else None, tanks)  # type: ignore[arg-type,return-value]
+    return Runway(min(dated, key=lambda item: item[0])[1] if dated else None, tanks)
 
 
 def chance(
@@ -146,10 +146,16 @@ class Voyage:
 
     @classmethod
     def of(
-        cls, world: World, now: datetime, horizon: datetime, change: Sequence[Change] = (), levels: Belief | None = None
+        cls,
+        world: World,
+        now: datetime,
+        horizon: datetime,
+        change: Sequence[Change] = (),
+        levels: Belief | None = None,
+        assume: bool = True,
     ) -> Voyage:
         levels = levels or belief.believe(world, now)
-        outlook = look_ahead(world, now, horizon, change)
+        outlook = look_ahead(world, now, horizon, change, assume)
         habits = habits_of(world)
         priors = routes.shares(world.rig)
         courses = [_course(world, tank, outlook, habits, priors) for tank in levels.tanks.values()]
@@ -164,7 +170,9 @@ class Voyage:
             chance = chances[course.name] if course.name in chances else course.lasts(at)
             gives_out = {name: course.gives_out(p, self.now, self.horizon) for name, p in POINTS}
             tank = self.levels.tanks[course.name.casefold()]
-            found[course.name] = TankOutlook(course.name, course.kind, chance, gives_out, level_at(course, tank, at), tank)
+            found[course.name] = TankOutlook(
+                course.name, course.kind, chance, gives_out, level_at(course, tank, at), tank
+            )
         return found
 
     def daily_pace(self) -> float:
@@ -221,13 +229,17 @@ def _demands(course: Course, until: datetime) -> list[tuple[Intake, float, float
     return found
 
 
-def _course(world: World, tank: TankBelief, outlook: Outlook, habits: pace.Habits, priors: dict[str, tuple[float, float]]) -> Course:
+def _course(
+    world: World, tank: TankBelief, outlook: Outlook, habits: pace.Habits, priors: dict[str, tuple[float, float]]
+) -> Course:
     cuts = altered.Cuts(world, habits)
     key = tank.name.casefold()
     if tank.kind == "fresh":
-        shares = [t for t in world.rig.of_kind("fresh")]
+        shares = world.rig.of_kind("fresh")
         share = Spread(1.0 / max(1, len(shares)), 0.0)
-        flow = Flow.along(habits, outlook.pieces, lambda piece: (1.0 - cuts.of_all(piece)) if piece.supply == "tank" else 0.0)
+        flow = Flow.along(
+            habits, outlook.pieces, lambda piece: (1.0 - cuts.of_all(piece)) if piece.supply == "tank" else 0.0
+        )
         now, then = Intake(tank.room, share), Intake(tank.capacity, share)
     else:
         flowing = tank.flowing
@@ -245,7 +257,7 @@ def _course(world: World, tank: TankBelief, outlook: Outlook, habits: pace.Habit
         now, then = Intake(tank.room, usual, 0.0 if flowing else tank.room_share_cov), Intake(emptied, usual)
     own = [h for h in outlook.happenings if _concerns(h, tank)]
     legs = legs_of(now, then, outlook.now, outlook.horizon, own, _own_litres(world, tank, outlook))
-    return Course(tank.name, tank.kind, flow, legs)
+    return Course(tank.name, tank.kind, flow, legs, then)
 
 
 def _leaves(outlook: Outlook) -> datetime:
@@ -263,7 +275,7 @@ def _concerns(happening: Happening, tank: TankBelief) -> bool:
     if happening.what == "fill":
         return tank.kind == "fresh"
     if tank.kind == "fresh":
-        return False
+        return happening.what == "haul" and (happening.tank or "").casefold() == tank.name.casefold()
     if happening.tank is None:
         return happening.what == "dump" or tank.kind == "grey"
     return happening.tank.casefold() == tank.name.casefold()
@@ -299,7 +311,9 @@ def level_at(course: Course, tank: TankBelief, at: datetime) -> Spread:
     if leg is course.legs[0]:
         start, sd = tank.level.mean, tank.level.sd
     else:
-        start, sd = (tank.capacity.mean, tank.capacity.sd) if tank.kind == "fresh" else (tank.capacity.mean * LEFTOVER,) * 2
+        start, sd = (
+            (tank.capacity.mean, tank.capacity.sd) if tank.kind == "fresh" else (tank.capacity.mean * LEFTOVER,) * 2
+        )
     mean = start - taken if tank.kind == "fresh" else start + taken
     return Spread(mean, sqrt(sd * sd + spread), 0.0, max(1e-6, tank.capacity.mean))
 
@@ -312,9 +326,9 @@ def showers_left(world: World, now: datetime, levels: Belief | None = None) -> S
     limits: list[tuple[str, Spread, float]] = []
     for tank in levels.tanks.values():
         part = 1.0 if tank.kind == "fresh" else drains.get(tank.name.casefold(), 0.0)
-        if tank.kind == "fresh" and world.supply != "tank" or tank.flowing and tank.kind != "fresh" or part <= 0.0:
-            continue
-        limits.append((tank.name, tank.room, part))
+        counts = world.supply == "tank" if tank.kind == "fresh" else not tank.flowing
+        if counts and part > 0.0:
+            limits.append((tank.name, tank.room, part))
     if not limits:
         return Showers(None, None, each.mean)
 

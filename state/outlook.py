@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import pairwise
 from typing import Any, Literal
 
 from state.world import World
@@ -88,10 +89,15 @@ class _Place:
 HABIT_CHANGES = frozenset({"skip", "minutes", "amount"})
 
 
-def look_ahead(world: World, now: datetime, horizon: datetime, changes: Sequence[Change] = ()) -> Outlook:
-    """The known future of a world from now to the horizon, with the changes of a what-if taken in."""
+def look_ahead(
+    world: World, now: datetime, horizon: datetime, changes: Sequence[Change] = (), assume: bool = True
+) -> Outlook:
+    """The known future of a world from now to the horizon, with the changes of a what-if taken in.
+
+    `assume`: take dumps for granted where there is a sewer; a plan decides on them itself.
+    """
     places = _places(world, now, changes)
-    planned = [*_happenings(world, now, changes), *_assumed(places, world, now)]
+    planned = [*_happenings(world, now, changes), *(_assumed(places, world, now) if assume else ())]
     outlook = Outlook(now, horizon)
     outlook.happenings = sorted((h for h in planned if now <= h.at <= horizon), key=lambda h: h.at)
     people = _people_spans(world, now, changes)
@@ -105,7 +111,7 @@ def look_ahead(world: World, now: datetime, horizon: datetime, changes: Sequence
         moments.update(t for t in (change.start, change.until) if t is not None)
     moments.update(h.at for h in outlook.happenings)
     ordered = sorted(t for t in moments if now <= t <= horizon)
-    for start, end in zip(ordered, ordered[1:], strict=False):
+    for start, end in pairwise(ordered):
         place = _place_at(places, start)
         outlook.pieces.append(
             Piece(
@@ -116,7 +122,7 @@ def look_ahead(world: World, now: datetime, horizon: datetime, changes: Sequence
                 place.sewer,
                 place.site,
                 tuple(c for c in habits if _covers(c.start, c.until, start)),
-            )  # fmt: skip
+            )
         )
     return outlook
 
@@ -125,7 +131,7 @@ def _covers(start: datetime | None, until: datetime | None, at: datetime) -> boo
     return (start is None or start <= at) and (until is None or at < until)
 
 
-def _get(thing: Any, name: str) -> Any:
+def told(thing: Any, name: str) -> Any:
     """A field of an event, an entry or a mapping; None where it has none."""
     if isinstance(thing, dict):
         return thing.get(name, thing.get("from") if name == "start" else None)
@@ -137,8 +143,8 @@ def stops_ahead(world: World, now: datetime) -> list[tuple[datetime, datetime | 
     found: list[tuple[datetime, datetime | None, Any]] = []
     last = world.stay.until
     for stop in world.stops:
-        start = _get(stop, "start") or _get(stop, "since") or last
-        until = _get(stop, "until")
+        start = told(stop, "start") or told(stop, "since") or last
+        until = told(stop, "until")
         if start is not None and (until is None or until > now):
             found.append((max(start, now), until, stop))
         last = until or start
@@ -167,8 +173,8 @@ def _places(world: World, now: datetime, changes: Sequence[Change]) -> list[_Pla
         end = until
         if i + 1 < len(stops) and (end is None or end > stops[i + 1][0]):
             end = stops[i + 1][0]
-        supply: Literal["hookup", "tank"] = "hookup" if _get(stop, "water") else "tank"
-        places.append(_Place(start, end, _get(stop, "site"), supply, bool(_get(stop, "sewer"))))
+        supply: Literal["hookup", "tank"] = "hookup" if told(stop, "water") else "tank"
+        places.append(_Place(start, end, told(stop, "site"), supply, bool(told(stop, "sewer"))))
     if places[-1].end is not None:
         places.append(_Place(places[-1].end, None, None, "tank", False))
     return places
@@ -190,12 +196,12 @@ def _assumed(places: Sequence[_Place], world: World, now: datetime) -> Iterable[
 
 def _happenings(world: World, now: datetime, changes: Sequence[Change]) -> Iterable[Happening]:
     for expected in world.expected:
-        what, at = _get(expected, "what"), _get(expected, "start") or now
+        what, at = told(expected, "what"), told(expected, "start") or now
         if what in ("haul", "dump", "use") and at >= now:
-            litres = _get(expected, "litres")
+            litres = told(expected, "litres")
             if what == "haul" and litres is None:
                 litres = world.rig.tote_litres
-            yield Happening(at, what, _get(expected, "tank"), litres, _get(expected, "activity"))
+            yield Happening(at, what, told(expected, "tank"), litres, told(expected, "activity"))
     for change in changes:
         if change.what in ("haul", "dump", "use", "fill"):
             litres = change.litres
@@ -210,15 +216,17 @@ Span = tuple[datetime | None, datetime | None, float | None, float]
 
 def _people_spans(world: World, now: datetime, changes: Sequence[Change]) -> list[Span]:
     spans: list[Span] = []
+    if world.away_since is not None and world.away_until is not None and world.away_until > now:
+        spans.append((None, world.away_until, 0.0, 0.0))
     if world.party_until is not None and world.party_until > now:
         spans.append((world.party_until, None, float(world.party_base), 0.0))
     for expected in world.expected:
-        what = _get(expected, "what")
-        start, until = _get(expected, "start"), _get(expected, "until")
+        what = told(expected, "what")
+        start, until = told(expected, "start"), told(expected, "until")
         if until is not None and until <= now:
             continue
-        if what == "party" and _get(expected, "people") is not None:
-            spans.append((start, until, float(_get(expected, "people")), 0.0))
+        if what == "party" and told(expected, "people") is not None:
+            spans.append((start, until, float(told(expected, "people")), 0.0))
         elif what == "absence":
             spans.append((start, until, 0.0, 0.0))
     for change in changes:

@@ -51,13 +51,17 @@ def first_at(runway: Runway) -> datetime | None:
     return runway.tanks[runway.first].gives_out["p50"] if runway.first is not None else None
 
 
-def compare(world: World, now: datetime, until: datetime, changes: Sequence[Change], levels: Belief | None = None) -> WhatIf:
+def compare(
+    world: World, now: datetime, until: datetime, changes: Sequence[Change], levels: Belief | None = None
+) -> WhatIf:
     """Making it to a moment, with the changes and without."""
     return WhatIf(
         forecast.make_it(world, now, until, (), levels), forecast.make_it(world, now, until, tuple(changes), levels)
     )
 
 
-def compare_runway(world: World, now: datetime, changes: Sequence[Change], levels: Belief | None = None) -> WhatIfRunway:
+def compare_runway(
+    world: World, now: datetime, changes: Sequence[Change], levels: Belief | None = None
+) -> WhatIfRunway:
     """When the first tank gives out, with the changes and without."""
     return WhatIfRunway(forecast.runway(world, now, (), levels), forecast.runway(world, now, tuple(changes), levels))

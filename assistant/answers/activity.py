@@ -1,0 +1,97 @@
+"""How much does a shower use, who uses the most. May import: `scene`, state's usage and typical."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.answers.words import noun
+from assistant.say import times
+from assistant.scene import Answer, Scene
+from grammar.intents import Ask
+from state import typical, usage
+
+
+def answer(ask: Ask, scene: Scene) -> Answer:
+    """One activity where one is named, one person where one is named, else who and what takes the most."""
+    if ask.activity is not None:
+        return _activity(ask.activity, ask.people[0] if ask.people else None, scene)
+    rows = _rows(usage.by_person(scene.entries))
+    if ask.people:
+        rows = [row for row in rows if (row["person"] or "").casefold() == ask.people[0].casefold()]
+        return Answer(_person_words(ask.people[0], rows, scene), {"topic": "activity", "rows": rows})
+    return Answer(_most_words(rows, scene), {"topic": "activity", "rows": rows})
+
+
+def _rows(sums: dict[tuple[str, str | None], usage.Sum]) -> list[dict[str, Any]]:
+    """Largest total first. [litres]"""
+    rows = [
+        {
+            "activity": activity,
+            "person": person,
+            "n": each.n,
+            "mean": each.mean,
+            "low": each.low,
+            "high": each.high,
+            "total": each.litres,
+        }
+        for (activity, person), each in sums.items()
+    ]
+    return sorted(rows, key=lambda row: -row["total"])
+
+
+def _activity(activity: str, person: str | None, scene: Scene) -> Answer:
+    rows = _rows(usage.by_person(scene.entries, activity))
+    if person is not None:
+        rows = [row for row in rows if (row["person"] or "").casefold() == person.casefold()]
+    usual = typical.typical(scene.world, activity, person)
+    facts = {"topic": "activity", "activity": activity, "typical_litres": usual.mean, "rows": rows}
+    whole = usage.by_activity(scene.entries).get(activity)
+    seen = whole if person is None else None
+    n = sum(row["n"] for row in rows)
+    name = f"{person}'s {noun(activity)}" if person else noun(activity)
+    if n == 0:
+        text = f"Nothing logged for {name} yet; I reckon with {scene.exact(round(usual.mean, 1))} by common practice."
+        return Answer(text, facts)
+    measured = [row for row in rows if row["low"] is not None]
+    mean = seen.mean if seen is not None and seen.mean else sum(row["mean"] * row["n"] for row in rows) / n
+    text = f"{name[0].upper()}{name[1:]}: {scene.amount(mean)} on average over {n} logged"
+    if measured:
+        low, high = min(row["low"] for row in measured), max(row["high"] for row in measured)
+        if high > low * 1.02:
+            text += f", from {scene.exact(low)} to {scene.exact(high)}"
+    return Answer(f"{text}.{_people_words(rows, scene) if person is None else ''}", facts)
+
+
+def _people_words(rows: list[dict[str, Any]], scene: Scene) -> str:
+    named = [row for row in rows if row["person"] is not None]
+    if len(named) < 2:
+        return ""
+    parts = [f"{row['person']} {scene.amount(row['mean'])}" for row in sorted(named, key=lambda row: -row["mean"])]
+    return f" {times.listed(parts)}."
+
+
+def _person_words(person: str, rows: list[dict[str, Any]], scene: Scene) -> str:
+    if not rows:
+        return f"I have nothing logged for {person}."
+    total = sum(row["total"] for row in rows)
+    return f"{person}: {scene.amount(total)} logged, most of it {noun(rows[0]['activity'])}."
+
+
+def _most_words(rows: list[dict[str, Any]], scene: Scene) -> str:
+    if not rows:
+        return "Nothing is logged yet, so I can't tell what uses the most."
+    people: dict[str, float] = {}
+    for row in rows:
+        if row["person"] is not None:
+            people[row["person"]] = people.get(row["person"], 0.0) + row["total"]
+    activities: dict[str, float] = {}
+    for row in rows:
+        activities[row["activity"]] = activities.get(row["activity"], 0.0) + row["total"]
+    top = max(activities, key=lambda name: activities[name])
+    most = f"Most goes for {noun(top)}: {scene.amount(activities[top])} of {scene.rounded(sum(activities.values()))} logged."
+    if not people:
+        return most
+    who = max(people, key=lambda name: people[name])
+    if len(people) == 1:
+        return f"{most} {who} is the only one logged by name, with {scene.amount(people[who])}."
+    return f"Of those logged by name {who} uses the most, {scene.amount(people[who])}. {most}"

@@ -1,0 +1,89 @@
+"""The changes of a what-if, from words to the forecast's own: amounts to litres, days to moments; and back into a phrase.
+
+May import: `interpret.context`, `scene`, state's outlook.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from assistant.interpret.context import Context
+from assistant.say import amounts, times
+from assistant.scene import AskBack, Scene
+from grammar import intents
+from grammar.when import When
+from state.outlook import Change
+
+
+def changes_of(said: Sequence[intents.Change], scene: Scene) -> list[Change]:
+    """Each change with litres and moments. Raises AskBack or CannotBe where one has no sense."""
+    context = Context(scene, ())
+    return [_one(change, context) for change in said]
+
+
+def _one(change: intents.Change, context: Context) -> Change:
+    scene = context.scene
+    start = context.to_come(change.when) if change.when is not None else None
+    until = context.to_come(change.until) if change.until is not None else None
+    if change.what == "absence" and start is not None and until is None:
+        start, until = _whole_day(change.when, scene)
+    if change.what == "late":
+        until = until or _later(change, scene)
+    litres = context.volume(change.amount).litres if change.amount is not None else None
+    if (
+        litres is not None
+        and change.what == "use"
+        and change.count
+        and change.amount is not None
+        and change.amount.each
+    ):
+        litres *= change.count
+    if change.what == "use" and change.activity is None and litres is None:
+        raise AskBack("How much water would that take?", "amount")
+    tank = context.tank(change.tank).name if change.tank is not None else None
+    return Change(
+        change.what, change.activity, litres, change.minutes, change.count, change.people, change.more, tank, start, until
+    )  # fmt: skip
+
+
+def _whole_day(when: When | None, scene: Scene) -> tuple[datetime | None, datetime | None]:
+    at = scene.future(when).at if when is not None else None
+    if at is None:
+        return None, None
+    start = max(at.replace(hour=0, minute=0), scene.now)
+    return start, at.replace(hour=0, minute=0) + timedelta(days=1)
+
+
+def _later(change: intents.Change, scene: Scene) -> datetime:
+    if scene.stay_until is None:
+        raise AskBack("Until when do you stay as it is?", "until")
+    return scene.stay_until + timedelta(days=change.count or 1)
+
+
+NOUNS = {"shower": "showers", "bath": "baths", "outside": "rinsing outside", "toilet": "flushing", "dishes": "dishes"}
+
+
+def describe(said: Sequence[intents.Change], scene: Scene) -> str:
+    """The changes in a few words, to begin the answer with: "without showers", "with two more people"."""
+    return times.listed([_words(change, scene) for change in said])
+
+
+def _words(change: intents.Change, scene: Scene) -> str:
+    noun = NOUNS.get(change.activity or "", change.activity or "")
+    people = int(change.people or 0)
+    amount = change.amount.text if change.amount is not None and change.amount.text else ""
+    tank = change.tank or "the tank"
+    phrases = {
+        "skip": f"without {noun}",
+        "minutes": f"with {noun} of {amounts.plain(change.minutes or 0.0, 1)} minutes",
+        "amount": f"with {noun} of {amount}",
+        "party": f"with {people} more" if change.more else f"with {people} people",
+        "absence": "with nobody there",
+        "haul": f"after a tote run of {amount}" if amount else "after a tote run",
+        "dump": f"after dumping {tank}" if change.tank else "after a dump",
+        "use": f"with {noun or amount}",
+        "late": "leaving later",
+        "fill": "with fresh filled",
+    }
+    return phrases.get(change.what, change.what)

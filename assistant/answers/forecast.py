@@ -1,0 +1,250 @@
+"""Can we make it, how long does it last, and what if: the forecast in one or two sentences.
+
+May import: `outlooks`, `changes`, `scene`, state's forecast.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from assistant.answers import outlooks
+from assistant.answers.changes import changes_of, describe
+from assistant.answers.outlooks import capital, facts_of_way, tank_facts
+from assistant.say import amounts, odds
+from assistant.scene import Answer, AskBack, Scene
+from grammar.intents import Ask
+from state import advice, forecast, whatif
+from state.forecast import MakeIt, Runway, TankOutlook
+
+
+def answer(ask: Ask, scene: Scene) -> Answer:
+    """Any question about the future: `make_it`, `runway` or `what_if`."""
+    return {"make_it": make_it, "runway": runway, "what_if": what_if}[ask.topic](ask, scene)
+
+
+def end_of(ask: Ask, scene: Scene) -> datetime:
+    """The moment asked about: as said, so many nights on at 10:00, or the end of the stay. Raises AskBack if none is known."""
+    if ask.nights is not None:
+        return (scene.now + timedelta(days=round(ask.nights))).replace(hour=10, minute=0, second=0, microsecond=0)
+    return scene.until(ask.until or ask.when)
+
+
+def asked_tank(ask: Ask, scene: Scene) -> str | None:
+    """The one tank asked about, by its own name; a kind ("water", "fresh") names the first of it."""
+    if ask.tank is None:
+        return None
+    if ask.tank.casefold() in scene.belief.tanks:
+        return str(scene.belief.tanks[ask.tank.casefold()].name)
+    return next((tank.name for tank in scene.belief.tanks.values() if tank.kind == ask.tank.casefold()), None)
+
+
+def make_it(ask: Ask, scene: Scene) -> Answer:
+    if ask.changes:
+        return what_if(ask, scene)
+    until = end_of(ask, scene)
+    made = forecast.make_it(scene.world, scene.now, until, (), scene.belief)
+    tank = asked_tank(ask, scene)
+    ways = advice.ways_out(scene.world, scene.now, made.until, made, scene.belief)
+    facts = {"topic": "make_it", **make_it_facts(made, tank), "ways": [facts_of_way(way) for way in ways]}
+    facts["pace"] = outlooks.pace_facts(scene)
+    chance = made.tanks[tank].probability if tank is not None else made.probability
+    text = make_it_words(made, chance, tank, ways, scene)
+    cautions = _cautions(ways, scene)
+    return Answer(text, facts, cautions, {"topic": "make_it", "tank": tank or made.binding, "until": until.isoformat()})
+
+
+def make_it_facts(made: MakeIt, tank: str | None = None) -> dict[str, Any]:
+    """The interface's facts; a question about one tank is answered for that tank, with the joint chance beside it."""
+    own = {
+        "until": made.until,
+        "probability": made.tanks[tank].probability if tank is not None else made.probability,
+        "binding": made.binding,
+        "budget_litres_per_day": made.budget_litres_per_day,
+        "use_litres": made.use_litres,
+        "tanks": [tank_facts(each, until=True) for each in made.tanks.values()],
+    }
+    if tank is not None:
+        own["tank"], own["joint_probability"] = tank, made.probability
+    if made.assumes:
+        own["assumes"] = [{"what": each.what, "at": each.at, "site": each.site} for each in made.assumes]
+    return own
+
+
+def make_it_words(made: MakeIt, chance: float, tank: str | None, ways: list[advice.Way], scene: Scene) -> str:
+    """Odds first, then the tight tank, then what to do or what is left."""
+    tight = made.tanks[tank] if tank is not None else made.tanks[made.binding] if made.binding is not None else None
+    opening = capital(odds.said(chance))
+    if outlooks.is_guess(scene):
+        opening = f"Going by common practice until I know your habits: {odds.said(chance)}"
+    if tight is None:
+        return f"{opening}. Nothing gives out before {scene.exactly(made.until)}."
+    if chance >= made.safety:
+        left = outlooks.room_then(tight, scene)
+        assumed = f", dumping at {made.assumes[0].site}" if made.assumes and made.assumes[0].site else ""
+        return f"{opening}{assumed}. {capital(scene.moment(made.until))} there would be {left}."
+    said = f"{opening}: {tight.name} is the tight one, {_gives_out(tight, scene)}."
+    return f"{said} {ways_words(ways, scene)}" if ways else f"{said} I see no way to make it much likelier."
+
+
+def _gives_out(tank: TankOutlook, scene: Scene) -> str:
+    verb = "empty" if tank.kind == "fresh" else "full"
+    at = tank.gives_out["p50"] or tank.gives_out["p10"]
+    if at is None:
+        return "though it lasts"
+    return (
+        f"{verb} already, as far as I can tell" if at <= scene.now else f"{verb} {outlooks.when(at, scene)} most likely"
+    )
+
+
+def ways_words(ways: list[advice.Way], scene: Scene) -> str:
+    """The two cheapest ways in one sentence; a second one only if it is of another kind of effort."""
+    first = capital(outlooks.way_words(ways[0], scene))
+    other = next((way for way in ways[1:] if way.kind in ("haul", "dump", "fill") and way.probability > 0.5), None)
+    if other is None or ways[0].kind in ("haul", "dump", "fill"):
+        return f"{first}."
+    return f"{first}, or {outlooks.way_words(other, scene)}."
+
+
+def _cautions(ways: list[advice.Way], scene: Scene) -> tuple[str, ...]:
+    """A tote run that is proposed carries the lifting caution when it is too heavy to lift."""
+    from state import figures_safety
+
+    said = ways[:1] + [way for way in ways[1:] if way.kind in ("haul", "dump", "fill")][:1]
+    heavy = [way for way in said if way.kind == "haul" and (way.kilograms or 0.0) > figures_safety.LIFT_KILOGRAMS.value]
+    return ("lift",) if heavy else ()
+
+
+# ---------------------------------------------------------------- runway
+
+
+def runway(ask: Ask, scene: Scene) -> Answer:
+    """When the first tank gives out; with a tank named, when that one does."""
+    left = forecast.runway(scene.world, scene.now, (), scene.belief)
+    tank = asked_tank(ask, scene)
+    facts = {"topic": "runway", **runway_facts(left, tank), "pace": outlooks.pace_facts(scene)}
+    memo = {"topic": "runway", "tank": tank or left.first}
+    return Answer(runway_words(left, tank, scene), facts, (), memo)
+
+
+def runway_facts(left: Runway, tank: str | None = None) -> dict[str, Any]:
+    """The interface's facts: `first` with its tank and the moments, null where nothing gives out within the horizon."""
+    name = tank or left.first
+    first = None if name is None else {"tank": name, **left.tanks[name].gives_out}
+    return {"first": first, "tanks": [tank_facts(each, until=False) for each in left.tanks.values()]}
+
+
+def runway_words(left: Runway, tank: str | None, scene: Scene) -> str:
+    name = tank or left.first
+    if name is None or left.tanks[name].gives_out["p50"] is None:
+        what = name or "No tank"
+        verb = "does not give out" if name else "gives out"
+        days = forecast.HORIZON.days
+        return f"{capital(what)} {verb} within {days} days, as things stand."
+    one = left.tanks[name]
+    text = f"{capital(outlooks.would(one, scene))}{_between(one, scene)}."
+    if outlooks.is_guess(scene):
+        text = f"Going by common practice until I know your habits: {text[0].lower()}{text[1:]}"
+    then = _next_of_other_side(left, one)
+    return f"{text} {capital(outlooks.would(then, scene))}." if then is not None and tank is None else text
+
+
+def _between(tank: TankOutlook, scene: Scene) -> str:
+    early, late, middle = tank.gives_out["p10"], tank.gives_out["p90"], tank.gives_out["p50"]
+    if early is None or middle is None or middle <= scene.now:
+        return ""
+    days = (middle - scene.now).total_seconds() / 86400
+    length = f", in {amounts.counted(round(days), 'day')}" if days >= 1.5 else ""
+    if late is None:
+        return f"{length}, {scene.moment(early)} at the earliest"
+    return f"{length} (between {scene.moment(early)} and {scene.moment(late)})"
+
+
+def _next_of_other_side(left: Runway, one: TankOutlook) -> TankOutlook | None:
+    """A dump and a fill are different errands: the first of the other kind is named too."""
+    fresh = one.kind == "fresh"
+    others = [
+        each for each in left.tanks.values() if (each.kind == "fresh") != fresh and each.gives_out["p50"] is not None
+    ]
+    return min(others, key=lambda each: each.gives_out["p50"] or scene_far(each)) if others else None
+
+
+def scene_far(tank: TankOutlook) -> datetime:
+    raise AssertionError(f"{tank.name} has no moment")
+
+
+# ---------------------------------------------------------------- what if
+
+
+def what_if(ask: Ask, scene: Scene) -> Answer:
+    """The same question with habits or plans changed, beside the present course. Nothing is recorded."""
+    if not ask.changes:
+        raise AskBack("What if what? Say for example: what if we skip showers.", "change")
+    changes = changes_of(ask.changes, scene)
+    until = end_of(ask, scene) if ask.until is not None or ask.nights is not None or _stay_ahead(scene) else None
+    about = {"topic": "what_if", "until": until.isoformat() if until else None}
+    if until is None:
+        return _what_if_runway(changes, ask, scene, about)
+    both = whatif.compare(scene.world, scene.now, until, changes, scene.belief)
+    facts = {
+        "topic": "what_if",
+        **make_it_facts(both.changed),
+        "present": make_it_facts(both.present),
+        "difference": both.gain,
+    }
+    then, now = both.changed, both.present
+    tight = then.tanks[then.binding] if then.binding is not None else None
+    text = (
+        f"{capital(describe(ask.changes, scene))}: {odds.said(then.probability)} to last until {scene.exactly(until)}, "
+    )
+    text += _against(then.probability, now.probability)
+    if tight is not None and then.probability < then.safety:
+        text += f" {capital(outlooks.would(tight, scene))}."
+    elif tight is not None:
+        text += f" There would be {outlooks.room_then(tight, scene)}."
+    return Answer(text, facts, (), {**about, "tank": then.binding})
+
+
+def _stay_ahead(scene: Scene) -> bool:
+    return scene.stay_until is not None and scene.stay_until > scene.now
+
+
+def _against(then: float, now: float) -> str:
+    if abs(then - now) < 0.015:
+        return "much the same as without."
+    return f"against {amounts.percent(now)} as things stand."
+
+
+def _what_if_runway(changes: list[whatif.Change], ask: Ask, scene: Scene, about: dict[str, Any]) -> Answer:
+    both = whatif.compare_runway(scene.world, scene.now, changes, scene.belief)
+    gain = both.gain_days
+    facts = {
+        "topic": "what_if",
+        **runway_facts(both.changed),
+        "present": runway_facts(both.present),
+        "difference_days": gain,
+    }
+    text = f"{capital(describe(ask.changes, scene))}: {_first_words(both.changed, scene)}"
+    if gain is not None and abs(gain) >= 0.2:
+        text += f", {_days(abs(gain))} {'later' if gain > 0 else 'sooner'} than as things stand."
+    elif gain is not None:
+        text += ", much the same as without."
+    else:
+        text += f"; as things stand {_first_words(both.present, scene)}."
+    return Answer(text, facts, (), {**about, "tank": both.changed.first})
+
+
+def _first_words(left: Runway, scene: Scene) -> str:
+    if left.first is None:
+        return f"no tank gives out within {forecast.HORIZON.days} days"
+    return outlooks.would(left.tanks[left.first], scene)
+
+
+def _days(days: float) -> str:
+    """ "half a day", "two days"."""
+    if days < 0.75:
+        return f"{max(1, round(days * 24))} hours" if days < 0.4 else "half a day"
+    return amounts.counted(round(days), "day")
+
+
+__all__ = ["answer", "make_it", "runway", "what_if"]

@@ -1,0 +1,249 @@
+"""What was used yesterday, this week, on this stay; the last few entries; when something was last done; what changed, what saves most.
+
+May import: `scene`, state's usage and fold.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from assistant.answers.words import noun
+from assistant.say import amounts, times
+from assistant.scene import Answer, Scene
+from grammar import when as calendar
+from grammar.intents import Ask
+from state import usage
+from state.entry import Entry
+from state.world import Posting
+
+A_WEEK = timedelta(days=7)
+DONE = {"dump": "dumped", "fill": "filled", "haul": "hauled", "rinse": "rinsed", "meter": "read the meter"}
+
+
+def answer(ask: Ask, scene: Scene) -> Answer:
+    """By `subject` and `count`: the last time of something, the last n, what changed, what saves most, else a stretch of time."""
+    if ask.subject in ("changed", "change", "compare"):
+        return _changed(ask, scene)
+    if ask.subject in ("saves", "save", "saving"):
+        return _saves(scene)
+    if ask.subject in DONE and ask.when is None and ask.count is None:
+        return _last_time(str(ask.subject), ask.tank, scene)
+    if ask.count is not None:
+        return _last_events(ask.count, ask, scene)
+    return _stretch(ask, scene)
+
+
+def postings_of(scene: Scene) -> list[Posting]:
+    """The ledger's postings of the whole history, by folding it once more with the book open."""
+    from state.fold import fold
+
+    book: list[Posting] = []
+    fold(scene.entries, book=book)
+    return book
+
+
+def _stretch(ask: Ask, scene: Scene) -> Answer:
+    start, end, name = span_of(ask, scene)
+    whole = usage.used(scene.entries, postings_of(scene), start, end)
+    if ask.activity is not None or ask.people:
+        return _narrow(ask, whole, name, scene)
+    days = usage.by_day(scene.entries, postings_of(scene), start, min(end, scene.now))
+    facts = {
+        "topic": "history",
+        "from": start,
+        "until": end,
+        "litres": whole.litres,
+        "logged_litres": whole.logged,
+        "rows": [_day_row(day, scene) for day in days],
+        "activities": [_activity_row(name_, each) for name_, each in _by_litres(whole.by_activity)],
+        "people": [_activity_row(name_, each) for name_, each in _by_litres(whole.by_person)],
+    }
+    return Answer(_stretch_words(whole, name, len(days), scene), facts)
+
+
+def span_of(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
+    """From, to and how to call it: as said, this stay, or the last seven days."""
+    if ask.when is not None:
+        start, end = calendar.span(ask.when, scene.now)
+        return start, end, ask.when.text or _named(start, end, scene)
+    if ask.subject == "stay" and scene.world.stay.since is not None:
+        return scene.world.stay.since, scene.now, "on this stay"
+    if ask.subject in ("today",):
+        return scene.now.replace(hour=0, minute=0, second=0, microsecond=0), scene.now, "today"
+    return scene.now - A_WEEK, scene.now, "in the last seven days"
+
+
+def _named(start: datetime, end: datetime, scene: Scene) -> str:
+    if end - start <= timedelta(days=1):
+        return times.day(start, scene.now)
+    return f"from {times.full_day(start, scene.now)} to {times.full_day(end - timedelta(seconds=1), scene.now)}"
+
+
+def _by_litres(sums: dict[str, usage.Sum]) -> list[tuple[str, usage.Sum]]:
+    return sorted(sums.items(), key=lambda item: -item[1].litres)
+
+
+def _day_row(day: usage.Used, scene: Scene) -> dict[str, Any]:
+    return {
+        "date": usage.local_date(day.start, scene.now).isoformat(),
+        "litres": day.litres,
+        "logged_litres": day.logged,
+        "unlogged_litres": day.unlogged,
+    }
+
+
+def _activity_row(name: str, each: usage.Sum) -> dict[str, Any]:
+    return {"name": name, "n": each.n, "litres": each.litres, "mean": each.mean, "low": each.low, "high": each.high}
+
+
+def _stretch_words(whole: usage.Used, name: str, days: int, scene: Scene) -> str:
+    opening = f"{name[0].upper()}{name[1:]}"
+    if whole.litres < 0.05:
+        return f"{opening}: nothing logged or metered."
+    text = f"{opening}: {scene.amount(whole.litres)}"
+    if days > 1:
+        text += f", {scene.rounded(whole.litres / days)} a day"
+    top = [f"{noun(key)} {scene.rounded(each.litres)}" for key, each in _by_litres(whole.by_activity)[:3]]
+    if not top:
+        return f"{text}, none of it logged by activity."
+    if whole.unlogged > 0.1 * whole.litres:
+        top.append(f"{scene.rounded(whole.unlogged)} not logged")
+    return f"{text}. {'Of it ' if len(top) > 1 else 'All of it '}{times.listed(top)}."
+
+
+def _narrow(ask: Ask, whole: usage.Used, name: str, scene: Scene) -> Answer:
+    """One activity or one person within a stretch."""
+    sums = usage.by_person(usage.uses(scene.entries, whole.start, whole.end), ask.activity)
+    person = ask.people[0] if ask.people else None
+    chosen = {
+        key: each for key, each in sums.items() if person is None or (key[1] or "").casefold() == person.casefold()
+    }
+    litres, n = sum(each.litres for each in chosen.values()), sum(each.n for each in chosen.values())
+    rows = [{"activity": a, "person": p, "n": s.n, "litres": s.litres} for (a, p), s in chosen.items()]
+    facts = {"topic": "history", "from": whole.start, "until": whole.end, "litres": litres, "rows": rows}
+    what = f"{person}" if ask.activity is None else f"{person}'s {noun(ask.activity)}" if person else noun(ask.activity)
+    opening = f"{name[0].upper()}{name[1:]}"
+    if n == 0:
+        return Answer(f"{opening}: nothing logged for {what}.", facts)
+    return Answer(f"{opening}: {what}, {scene.amount(litres)} over {amounts.counted(n, 'time')}.", facts)
+
+
+def _last_time(kind: str, tank: str | None, scene: Scene) -> Answer:
+    """When was the last dump, fill, haul, rinse, reading; for dumps each tank is told."""
+    if kind == "dump" and tank is None:
+        return _last_dumps(scene)
+    entry = usage.last_of(scene.entries, kind, tank)
+    rows = (
+        []
+        if entry is None
+        else [{"kind": kind, "tank": entry.get("tank"), "at": entry.at, "litres": entry.get("litres")}]
+    )
+    facts = {"topic": "history", "rows": rows}
+    if entry is None:
+        what = f"{DONE[kind]} {tank}" if tank else DONE[kind]
+        return Answer(f"I have no record that you ever {what}.", facts)
+    what = entry.get("tank") or ""
+    volume = f", {scene.exact(entry.litres)}" if entry.get("litres") and kind != "meter" else ""
+    verb = DONE[kind]
+    said = f"You last {verb} {what}".rstrip() + f" {times.exactly(entry.at, scene.now)}{_ago(entry.at, scene)}{volume}."
+    return Answer(said, facts, memo={"tank": what or None})
+
+
+def _last_dumps(scene: Scene) -> Answer:
+    dumps = usage.last_dumps(scene.entries)
+    rows = [{"kind": "dump", "tank": tank, "at": at} for tank, at in dumps.items()]
+    if not dumps:
+        return Answer("I have no record of a dump yet.", {"topic": "history", "rows": rows})
+    moments: dict[datetime, list[str]] = {}
+    for tank, at in sorted(dumps.items(), key=lambda item: item[1], reverse=True):
+        moments.setdefault(at, []).append(tank)
+    parts = [f"{times.listed(tanks)} {times.exactly(at, scene.now)}{_ago(at, scene)}" for at, tanks in moments.items()]
+    return Answer(f"Last dumped: {times.listed(parts)}.", {"topic": "history", "rows": rows})
+
+
+def _ago(at: datetime, scene: Scene) -> str:
+    days = (usage.local_date(scene.now, scene.now) - usage.local_date(at, scene.now)).days
+    return f", {amounts.counted(days, 'day')} ago" if days > 1 else ""
+
+
+def _last_events(count: int, ask: Ask, scene: Scene) -> Answer:
+    entries = [e for e in scene.entries if ask.activity is None or (e.kind == "use" and e.activity == ask.activity)]
+    if ask.subject in DONE:
+        entries = [e for e in entries if e.kind == ask.subject]
+    last = usage.last_events(entries, count)
+    rows = [_event_row(entry) for entry in last]
+    facts = {"topic": "history", "rows": rows}
+    if not last:
+        return Answer("Nothing is logged yet.", facts)
+    lines = [f"{times.exactly(entry.at, scene.now)}: {_event_words(entry, scene)}" for entry in last]
+    return Answer("\n".join(f"{line[0].upper()}{line[1:]}." for line in lines), facts)
+
+
+def _event_row(entry: Entry) -> dict[str, Any]:
+    own = {
+        name: entry.get(name)
+        for name in ("activity", "person", "count", "tank", "litres", "fraction", "meter", "estimated")
+    }
+    return {"id": entry.id, "at": entry.at, "kind": entry.kind, **{k: v for k, v in own.items() if v is not None}}
+
+
+def _event_words(entry: Entry, scene: Scene) -> str:
+    litres = entry.get("litres")
+    volume = f" {scene.exact(litres)}" if litres is not None else ""
+    if entry.kind == "use":
+        who = f" by {entry.person}" if entry.get("person") else ""
+        count = f" x{entry.count}" if (entry.get("count") or 1) > 1 else ""
+        return f"{entry.activity}{count}{who}{volume}"
+    if entry.kind == "level" and entry.get("fraction") is not None:
+        return f"{entry.tank} at {round(100 * entry.fraction)} percent"
+    return f"{entry.kind.replace('_', ' ')} {entry.get('tank') or ''}".rstrip() + volume
+
+
+def _changed(ask: Ask, scene: Scene) -> Answer:
+    """The last seven days (or the stretch asked about) against as long before."""
+    start, end, _ = span_of(ask, scene)
+    end = min(end, scene.now)
+    book = postings_of(scene)
+    now = usage.used(scene.entries, book, start, end)
+    before = usage.used(scene.entries, book, start - (end - start), start)
+    rows = [
+        {"kind": each.kind, "name": each.name, "litres_per_day": each.now, "before_litres_per_day": each.before}
+        for each in usage.what_changed(now, before)
+    ]
+    facts = {"topic": "history", "from": start, "until": end, "rows": rows}
+    if before.litres < 0.05:
+        return Answer("There is nothing before that to compare with.", facts)
+    total, *parts = usage.what_changed(now, before)
+    word = "more" if total.more > 0 else "less"
+    text = f"{scene.rounded(total.now)} a day against {scene.rounded(total.before)} before"
+    text += (
+        f", {scene.rounded(abs(total.more))} {word}"
+        if abs(total.more) > 0.05 * max(total.before, 1e-9)
+        else ", much the same"
+    )
+    if parts and abs(parts[0].more) > 0.05 * max(total.before, 1e-9):
+        first = parts[0]
+        name = "what is not logged" if first.kind == "unlogged" else noun(first.name)
+        text += f". Most of the difference is {name}, {scene.rounded(abs(first.more))} a day {'more' if first.more > 0 else 'less'}"
+    return Answer(f"{text[0].upper()}{text[1:]}.", facts)
+
+
+def _saves(scene: Scene) -> Answer:
+    """Which habit has the most to give, by what was logged in the last two weeks."""
+    start = scene.now - 2 * A_WEEK
+    known = [entry.at for entry in usage.uses(scene.entries, start)]
+    if not known:
+        return Answer(
+            "Nothing is logged yet; in most homes on wheels showers and dishes have the most to give.",
+            {"topic": "history", "rows": []},
+        )
+    whole = usage.used(scene.entries, postings_of(scene), max(start, min(known)), scene.now)
+    whole.start = min(whole.start, scene.now - timedelta(days=1))
+    saves = usage.saves_most(whole)
+    rows = [{"name": name, "saves_litres_per_day": litres} for name, litres in saves]
+    first, *rest = saves
+    text = f"{noun(first[0])[0].upper()}{noun(first[0])[1:]}: {scene.amount(first[1])} a day could be saved there"
+    if rest:
+        text += f", then {noun(rest[0][0])}, {scene.amount(rest[0][1])}"
+    return Answer(f"{text}.", {"topic": "history", "rows": rows})

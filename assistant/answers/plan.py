@@ -1,0 +1,121 @@
+"""Plan the next two weeks, where should we dump: the stops ahead with what to do at each. May import: `scene`, state's plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from assistant.answers.outlooks import capital
+from assistant.say import amounts, odds, times
+from assistant.scene import Answer, Scene
+from grammar.intents import Ask
+from state import plan as planning
+from state.plan import Plan, Row, Task
+
+
+def answer(ask: Ask, scene: Scene) -> Answer:
+    """The whole plan, or only where to dump or fill, by `subject`."""
+    horizon = _horizon(ask, scene)
+    made = planning.plan(scene.world, scene.now, horizon, None, scene.belief)
+    facts = {
+        "topic": "plan",
+        "until": horizon,
+        "errands": made.errands,
+        "safety": made.safety,
+        "feasible": made.feasible,
+        "rows": [_row_facts(row) for row in made.rows],
+    }
+    if ask.subject in ("dump", "fill"):
+        return Answer(_where(ask.subject, made, scene), facts)
+    return Answer(_words(made, scene), facts)
+
+
+def _horizon(ask: Ask, scene: Scene) -> datetime:
+    if ask.nights is not None:
+        return scene.now + timedelta(days=ask.nights)
+    if ask.until is not None:
+        return max(scene.until(ask.until), scene.now + timedelta(hours=1))
+    return planning.horizon_of(scene.world, scene.now)
+
+
+def _row_facts(row: Row) -> dict[str, Any]:
+    return {
+        "stop": row.stop.site,
+        "arrive": row.stop.arrive,
+        "leave": row.stop.leave,
+        "water": row.stop.water,
+        "sewer": row.stop.sewer,
+        "level_at_arrival_litres": row.levels,
+        "do": [_task_facts(task) for task in row.tasks],
+        "probability": row.probability,
+        "tight": row.tight,
+    }
+
+
+def _task_facts(task: Task) -> dict[str, Any]:
+    own = {"what": task.what, "at": task.at, "count": task.count, "litres": task.litres, "tank": task.tank}
+    return {name: value for name, value in own.items() if value is not None}
+
+
+def _words(made: Plan, scene: Scene) -> str:
+    if not made.rows:
+        return 'I know no stops ahead. Say for example: "next Cedar Flat from Sunday for four nights, no hookups".'
+    lines = [_line(row, scene) for row in made.rows]
+    if len(made.rows) == 1 and made.rows[0].stop.here:
+        lines.append("I know no stop after this one; tell me where you go next and I plan the dumps and fills.")
+    elif not made.feasible:
+        lines.append(
+            f"I find no way to keep it {amounts.percent(made.safety)} safe throughout; a dump or a fill on the way is needed."
+        )
+    return "\n".join(lines)
+
+
+def _line(row: Row, scene: Scene) -> str:
+    stop = row.stop
+    name = stop.site or ("Here" if stop.here else "the next stop")
+    until = f"until {scene.exactly(stop.leave)}"
+    tasks = times.listed([_task_words(task, count, scene) for task, count in _together(row.tasks)])
+    chance = f"{odds.said(row.probability)} to last" if row.probability < 0.985 else "lasts"
+    tight = f", {row.tight} is the tight one" if row.tight is not None and row.probability < 0.9 else ""
+    return f"{capital(name)} {until}: {f'{tasks}; ' if tasks else ''}{chance}{tight}."
+
+
+def _together(tasks: Sequence[Task]) -> list[tuple[Task, int]]:
+    """Totes of one sort at one stop are said as one, by the first."""
+    found: dict[tuple[str, str | None], tuple[Task, int]] = {}
+    for task in tasks:
+        first, count = found.get((task.what, task.tank), (task, 0))
+        found[task.what, task.tank] = (first, count + task.count)
+    return list(found.values())
+
+
+def _task_words(task: Task, count: int, scene: Scene) -> str:
+    if task.what == "dump":
+        return "dump"
+    if task.what == "fill":
+        return "leave with fresh full"
+    way = "carry in" if task.what == "tote in" else f"tote away from {task.tank}" if task.tank else "tote away"
+    first = "the first by" if count > 1 else "by"
+    return f"{way} {amounts.counted(count, 'tote')} of {scene.rounded(task.litres or 0.0)}, {first} {scene.exactly(task.at)}"
+
+
+def _where(what: str, made: Plan, scene: Scene) -> str:
+    """The first place to dump or fill, and the tote runs before it."""
+    tasks = [(row, task) for row in made.rows for task in row.tasks]
+    totes = [task for _, task in tasks if task.what == ("tote out" if what == "dump" else "tote in")]
+    at = next((row for row, task in tasks if task.what == what), None)
+    verb = "Dump" if what == "dump" else "Fill"
+    if at is not None:
+        when = scene.exactly(at.stop.arrive if what == "dump" else at.stop.leave)
+        place = at.stop.site or "the next stop"
+        text = f"{verb} at {place}, {when}"
+        return (
+            f"{text}; before that {_task_words(totes[0], len(totes), scene)}."
+            if totes
+            else f"{text}; until then it should last."
+        )
+    if totes:
+        return f"No stop that I know has a {'sewer' if what == 'dump' else 'tap'}, so {_task_words(totes[0], len(totes), scene)}."
+    known = f"until {scene.exactly(made.rows[-1].stop.leave)}" if made.rows else "for what I know of the trip"
+    return f"No need to {what} {known}, as things stand."

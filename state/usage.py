@@ -1,0 +1,209 @@
+"""What was used: by day, activity, person and stay; what changed; what saves most; when something was last done.
+
+Works on the events that count (history.py) and, for totals, on the ledger's postings: a day's total is what the meter and the pump
+say went through, of which the logged uses are shares and the rest is unlogged. Pure. May import: `entry`, `ledger`, `world`, `routes`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from typing import Literal
+
+from state.entry import Entry
+from state.world import Posting
+
+INDOOR = frozenset({"entry", "unlogged"})
+
+
+@dataclass(slots=True)
+class Sum:
+    """Uses of one sort. n: how many times. low, high: the least and most of a single one, estimates left out. [litres]"""
+
+    n: int = 0
+    litres: float = 0.0
+    measured: int = 0
+    measured_litres: float = 0.0
+    low: float | None = None
+    high: float | None = None
+
+    @property
+    def mean(self) -> float | None:
+        """Of the measured ones; of all where none was measured."""
+        if self.measured:
+            return self.measured_litres / self.measured
+        return self.litres / self.n if self.n else None
+
+    def add(self, entry: Entry) -> None:
+        count = max(1, entry.get("count") or 1)
+        self.n += count
+        self.litres += entry.litres
+        if entry.get("estimated"):
+            return
+        each = entry.litres / count
+        self.measured += count
+        self.measured_litres += entry.litres
+        self.low = each if self.low is None else min(self.low, each)
+        self.high = each if self.high is None else max(self.high, each)
+
+
+@dataclass(slots=True)
+class Used:
+    """A stretch of time. total: all that was used in it, None where neither meter nor pump tells. logged: what of it was said. [litres]"""
+
+    start: datetime
+    end: datetime
+    total: float | None = None
+    logged: float = 0.0
+    by_activity: dict[str, Sum] = field(default_factory=dict)
+    by_person: dict[str, Sum] = field(default_factory=dict)
+
+    @property
+    def litres(self) -> float:
+        """The total where it is known, else what was logged; never less than that."""
+        return max(self.total or 0.0, self.logged)
+
+    @property
+    def unlogged(self) -> float:
+        return max(0.0, self.litres - self.logged)
+
+
+def uses(entries: Iterable[Entry], start: datetime | None = None, end: datetime | None = None) -> list[Entry]:
+    """The logged uses from start to end (end not included)."""
+    return [
+        entry
+        for entry in entries
+        if entry.kind == "use" and (start is None or entry.at >= start) and (end is None or entry.at < end)
+    ]
+
+
+def used(entries: Sequence[Entry], postings: Iterable[Posting], start: datetime, end: datetime) -> Used:
+    """What was used from start to end (end not included), in all and of what sort."""
+    found = Used(start, end)
+    for entry in uses(entries, start, end):
+        found.logged += entry.litres
+        found.by_activity.setdefault(entry.activity, Sum()).add(entry)
+        if entry.get("person"):
+            found.by_person.setdefault(entry.person, Sum()).add(entry)
+    moved = [posting.litres for posting in postings if is_indoor(posting) and start <= posting.at < end]
+    if moved:
+        found.total = sum(moved)
+    return found
+
+
+def is_indoor(posting: Posting) -> bool:
+    """Water that was used inside: what an entry or a reading moved on from the tap or the fresh tank."""
+    return posting.why in INDOOR
+
+
+def by_day(entries: Sequence[Entry], postings: Sequence[Posting], start: datetime, end: datetime) -> list[Used]:
+    """One `Used` a calendar day (of start's offset) from start to end; days without anything are there too."""
+    days, at = [], start
+    while at < end:
+        midnight = (at + timedelta(days=1)).replace(hour=0, minute=0, second=0, microsecond=0)
+        days.append(used(entries, postings, at, min(midnight, end)))
+        at = midnight
+    return days
+
+
+def by_activity(entries: Iterable[Entry]) -> dict[str, Sum]:
+    """Every activity ever logged among these entries."""
+    found: dict[str, Sum] = {}
+    for entry in uses(entries):
+        found.setdefault(entry.activity, Sum()).add(entry)
+    return found
+
+
+def by_person(entries: Iterable[Entry], activity: str | None = None) -> dict[tuple[str, str | None], Sum]:
+    """(activity, person) to its sum; person None where nobody was named."""
+    found: dict[tuple[str, str | None], Sum] = {}
+    for entry in uses(entries):
+        if activity is None or entry.activity.casefold() == activity.casefold():
+            found.setdefault((entry.activity, entry.get("person")), Sum()).add(entry)
+    return found
+
+
+def last_of(entries: Sequence[Entry], kind: str, tank: str | None = None) -> Entry | None:
+    """The latest event of a kind (and tank), by when it happened."""
+    fitting = [
+        entry
+        for entry in entries
+        if entry.kind == kind and (tank is None or (entry.get("tank") or "").casefold() == tank.casefold())
+    ]
+    return max(fitting, key=lambda entry: (entry.at, entry.seq)) if fitting else None
+
+
+def last_dumps(entries: Sequence[Entry]) -> dict[str, datetime]:
+    """Each tank that was ever dumped, with its last dump."""
+    found: dict[str, datetime] = {}
+    for entry in entries:
+        if entry.kind == "dump" and (entry.tank not in found or entry.at > found[entry.tank]):
+            found[entry.tank] = entry.at
+    return found
+
+
+WATER = frozenset({"use", "meter", "meter_reset", "fill", "dump", "haul", "level", "rinse"})
+
+
+def last_events(entries: Sequence[Entry], count: int, water_only: bool = True) -> list[Entry]:
+    """The last few events, latest first; about water only, unless told otherwise."""
+    kept = [entry for entry in entries if not water_only or entry.kind in WATER]
+    return sorted(kept, key=lambda entry: (entry.at, entry.seq), reverse=True)[: max(0, count)]
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What one sort of use takes a day now and took before. kind: `activity`, `unlogged` or `total`. [litres a day]"""
+
+    kind: Literal["activity", "unlogged", "total"]
+    name: str
+    now: float
+    before: float
+
+    @property
+    def more(self) -> float:
+        return self.now - self.before
+
+
+def what_changed(now: Used, before: Used) -> list[Difference]:
+    """Day by day, what takes more or less than it did, the largest difference first; the total comes as the first of all."""
+    days_now = max((now.end - now.start).total_seconds() / 86400, 1e-9)
+    days_before = max((before.end - before.start).total_seconds() / 86400, 1e-9)
+    names = sorted(set(now.by_activity) | set(before.by_activity))
+    found = [
+        Difference(
+            "activity", name,
+            now.by_activity.get(name, Sum()).litres / days_now, before.by_activity.get(name, Sum()).litres / days_before,
+        )
+        for name in names
+    ]  # fmt: skip
+    found.append(Difference("unlogged", "unlogged", now.unlogged / days_now, before.unlogged / days_before))
+    found.sort(key=lambda one: -abs(one.more))
+    return [Difference("total", "total", now.litres / days_now, before.litres / days_before), *found]
+
+
+SAVES = {
+    "shower": 0.5,
+    "dishes": 0.4,
+    "handwash": 0.3,
+    "teeth": 0.5,
+    "toilet": 0.2,
+    "cleaning": 0.5,
+    "outside": 1.0,
+    "laundry": 1.0,
+    "bath": 1.0,
+}
+"""What part of an activity can be saved by habit alone, or by doing it elsewhere. Common practice, no source."""
+
+
+def saves_most(found: Used) -> list[tuple[str, float]]:
+    """Activities with the litres a day that they could spare, the most first; empty where nothing was logged."""
+    days = max((found.end - found.start).total_seconds() / 86400, 1e-9)
+    spare = [(name, SAVES.get(name, 0.25) * sums.litres / days) for name, sums in found.by_activity.items()]
+    return sorted((item for item in spare if item[1] > 0), key=lambda item: -item[1])
+
+
+def local_date(at: datetime, now: datetime) -> date:
+    """The date of a moment where the rig is now."""
+    return at.astimezone(now.tzinfo).date()
