@@ -11,12 +11,11 @@ from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
-from state.fold import advance, fold
-
 from assistant import clock
 from assistant.reply import Reply
 from assistant.turn import take_turn
 from state.entry import Entry
+from state.fold import advance, fold
 from state.history import effective
 from state.ordering import as_one_log
 from state.store import Log

@@ -10,8 +10,6 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from grammar.read import read
-
 from assistant import hazards, names, small_talk
 from assistant.answers import topics
 from assistant.interpret import walk
@@ -22,6 +20,7 @@ from assistant.reply import Outcome, Reply
 from assistant.say import echo
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
+from grammar.read import read
 from state import events
 from state.entry import Entry
 from state.store import LogMoved, Turn, new_id

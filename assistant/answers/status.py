@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from state.belief import TankBelief
-
-from assistant.say import amounts, times
+from assistant.say import times
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
-
-TIGHT = 0.15
-"""Below this share of its capacity a tank's room is worth a word of its own."""
+from state.belief import TankBelief
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
@@ -21,7 +17,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return Answer(
             'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".', {"topic": "status", "tanks": []}
         )
-    facts = {"topic": "status", "tanks": [tank_facts(tank) for tank in tanks.values()]}
+    facts = {"topic": "status", "tanks": [tank_facts(tank, scene) for tank in tanks.values()]}
     if ask.tank is not None:
         found = scene.world.rig.find(ask.tank)
         if found is None or found.name.casefold() not in tanks:
@@ -37,15 +33,20 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     return Answer(f"{'. '.join(said)}.", facts)
 
 
-def tank_facts(tank: TankBelief) -> dict[str, Any]:
+def tank_facts(tank: TankBelief, scene: Scene) -> dict[str, Any]:
     """A tank as the interface names it. [litres]"""
     return {
         "name": tank.name,
         "kind": tank.kind,
-        "capacity_litres": tank.told_litres,
+        "capacity_litres": told(tank, scene),
         "level_litres": tank.level.points,
         "room_litres": tank.room.points,
     }
+
+
+def told(tank: TankBelief, scene: Scene) -> float:
+    """The capacity as told; what is learned about it shows in the room. [litres]"""
+    return scene.world.rig.tanks[tank.name.casefold()].litres
 
 
 def _short(tank: TankBelief, scene: Scene) -> str:
@@ -54,7 +55,7 @@ def _short(tank: TankBelief, scene: Scene) -> str:
     if tank.kind == "fresh":
         return f"Fresh has {_some(room, scene)} left" if tank.name == "fresh" else f"{tank.name.capitalize()} has {_some(room, scene)} left"
     name = tank.name.capitalize()
-    if not tank.flowing:
+    if tank.flowing:
         return f"{name} runs straight to the sewer"
     return f"{name} holds {_some(level, scene)} with room for {scene.rounded(room)}"
 
@@ -66,22 +67,18 @@ def _some(litres: float, scene: Scene) -> str:
 def _one(tank: TankBelief, scene: Scene) -> str:
     """One tank with its doubt, in two sentences at most."""
     level, room = tank.level, tank.room
-    name, size = tank.name.capitalize(), scene.exact(tank.told_litres)
+    name, size = tank.name.capitalize(), scene.exact(told(tank, scene))
     if tank.kind == "fresh":
         first = f"{name} has {scene.amount(room.quantile(0.5))} left of {size}"
         spread = room.points
     else:
-        part = round(100 * level.quantile(0.5) / tank.told_litres) if tank.told_litres else 0
+        part = round(100 * level.quantile(0.5) / told(tank, scene)) if told(tank, scene) else 0
         first = f"{name} holds {scene.amount(level.quantile(0.5))} of {size}, {part} percent, and has room for {scene.rounded(room.quantile(0.5))}"
         spread = room.points
     wide = spread["p90"] - spread["p10"]
-    if wide > 0.06 * tank.told_litres:
+    if wide > 0.06 * told(tank, scene):
         low, high = scene.rounded(spread["p10"]), scene.rounded(spread["p90"])
         noun = "left" if tank.kind == "fresh" else "room"
         low_number = low.rsplit(" ", 1)[0]
         return f"{first}. I'm fairly sure of {low_number} to {high} {noun}."
     return f"{first}."
-
-
-def percent_full(tank: TankBelief) -> str:
-    return amounts.percent(tank.level.quantile(0.5) / tank.told_litres) if tank.told_litres else ""

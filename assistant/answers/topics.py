@@ -28,9 +28,19 @@ MODULES = {
     "checklist": "checklist",
     "explain": "explain",
     "help": "help",
-    "sites": "sites",
-    "pressure": "pressure",
 }
+
+OF_PLACES = frozenset({"where", "site", "sites", "pressure", "notes", "taste", "water", "lost", "spare", "gear"})
+"""Subjects of a history question that are about places, and answered in sites.py."""
+
+
+def module_of(ask: Ask) -> str:
+    """The name of the module that answers."""
+    if (ask.subject and ask.subject.startswith("show")) or ask.subject in ("tanks", "forecast", "week"):
+        return "show"
+    if ask.topic == "history" and (ask.subject in OF_PLACES or ask.site):
+        return "sites"
+    return MODULES[ask.topic]
 
 
 def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
@@ -42,7 +52,7 @@ def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
         ask = _as_before(ask, scene, talk)
     if ask.topic == "explain" and ask.tank is None and ask.subject is None:
         ask = replace(ask, subject=str(scene.last.get("topic", "status")), tank=scene.last.get("tank"))
-    module: Any = import_module(f"assistant.answers.{MODULES[ask.topic]}")
+    module: Any = import_module(f"assistant.answers.{module_of(ask)}")
     found: Answer = module.answer(ask, scene)
     found.facts.setdefault("topic", ask.topic)
     if ask.topic not in ("explain", "help"):
@@ -61,9 +71,8 @@ def _phrase(ask: Ask, scene: Scene, text: str) -> str:
 
 def _as_before(ask: Ask, scene: Scene, talk: Conversation) -> Ask:
     """ "What about Thursday?": the last question with another day, tank or change."""
-    from grammar.read import read
-
     from assistant.names import names_of
+    from grammar.read import read
 
     phrase = scene.last.get("phrase")
     before = read(str(phrase), names_of(talk.world)) if phrase else None

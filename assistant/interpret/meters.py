@@ -34,22 +34,22 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime) -> d
     verdict = meters.judge(world, at, name, litres)
     last = context.scene.exact(world.meters[name].litres)
     said = context.scene.exact(litres)
-    if verdict.verdict == "reset_likely":
+    if verdict.kind == "reset_likely":
         return {"reset_before": True}
-    if verdict.verdict == "rolled_over":
+    if verdict.kind == "rolled_over":
         return {"rolled_over": True}
-    if verdict.verdict == "lower":
+    if verdict.kind == "lower":
         if f"lower-reading:{context.place}" in context.confirmed:
             return {"reset_before": True}
         context.guard(
             "lower-reading", f"The meter read {last} last time, and {said} is less. Was it reset in between?", "reset"
         )
-    if verdict.verdict == "too_much":
+    if verdict.kind == "too_much":
         context.guard(
             "implausible-reading",
-            f"{said} would mean {context.scene.amount(verdict.litres)} since the last reading. Is it right?",
+            f"{said} would mean {context.scene.amount(verdict.since)} since the last reading. Is it right?",
         )
-    if verdict.verdict == "fits_other_meter":
+    if verdict.kind == "fits_other_meter":
         other = "rinse" if name == "inlet" else "inlet"
         context.guard("other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?")
     return {}
@@ -70,14 +70,14 @@ def guard_amended(context: Context, target: Entry, litres: float) -> dict[str, b
 
     before = [entry for entry in context.scene.entries if entry.id != target.id and entry.at <= target.at]
     verdict = meters.judge(fold(before), target.at, target.meter, litres)
-    if verdict.verdict == "lower":
+    if verdict.kind == "lower":
         context.guard(
             "lower-reading", "That is less than the reading before it. Was the meter reset in between?", "reset"
         )
         return {"reset_before": True, "rolled_over": False}
-    if verdict.verdict == "too_much":
+    if verdict.kind == "too_much":
         context.guard(
             "implausible-reading",
-            f"That would mean {context.scene.amount(verdict.litres)} since the reading before. Is it right?",
+            f"That would mean {context.scene.amount(verdict.since)} since the reading before. Is it right?",
         )
-    return {"reset_before": verdict.verdict == "reset_likely", "rolled_over": verdict.verdict == "rolled_over"}
+    return {"reset_before": verdict.kind == "reset_likely", "rolled_over": verdict.kind == "rolled_over"}

@@ -99,9 +99,11 @@ def stop(meaning: Stop, context: Context) -> list[Draft]:
 def _end_before(context: Context) -> datetime | None:
     planned = [one["until"] for one in context.drafts if one["kind"] == "stop" and one.get("until")]
     if planned:
-        return max(planned)
+        last: datetime = max(planned)
+        return last
     known = [one.until for one in context.world.stops if one.until is not None and one.until > context.now]
-    return max(known) if known else context.world.stay.until
+    ends: datetime | None = max(known) if known else context.world.stay.until
+    return ends
 
 
 def expect(meaning: Expect, context: Context) -> list[Draft]:

@@ -68,7 +68,7 @@ def _activity(meaning: Use, context: Context) -> str:
 def _volume(meaning: Use, activity: str, person: str | None, count: int, context: Context) -> Volume:
     """The total of one person's part, before sharing among several people."""
     if meaning.amount is None:
-        if activity == "other" or (meaning.unknown_activity is not None and not typical.known(context.world, activity)):
+        if activity == "other" or (meaning.unknown_activity is not None and not typical.typical(context.world, activity).n):
             raise AskBack("How much water was it?", "amount")
         usual = typical.typical(context.world, activity, person, meaning.minutes)
         return Volume(usual.mean * count, True, {"field": "litres", "value": None, "unit": None, "text": "typical"})

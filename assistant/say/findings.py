@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from assistant.say import times
 from assistant.scene import Scene
 from state.world import Finding
 
@@ -14,4 +15,38 @@ def sentence(finding: Finding, scene: Scene) -> str:
     return say(finding, scene) if say is not None else ""
 
 
-SENTENCES: dict[str, Callable[[Finding, Scene], str]] = {}  # filled once the findings' references are settled
+def _since(finding: Finding, scene: Scene) -> str:
+    return f" since {times.exactly(finding.since, scene.now)}" if finding.since is not None else ""
+
+
+def _unmentioned_reset(finding: Finding, scene: Scene) -> str:
+    last = finding.detail.get("last")
+    return f"That is less than {scene.exact(last)} last time, so I take it that the meter was reset." if last is not None else ""
+
+
+def _away(finding: Finding, scene: Scene) -> str:
+    return f"{scene.exact(finding.litres or 0.0)} ran while nobody was aboard: a leak, or a tap left on?"
+
+
+def _contradicts(finding: Finding, scene: Scene) -> str:
+    gap = finding.litres or 0.0
+    more = "more" if gap > 0 else "less"
+    return f"That is {scene.amount(abs(gap))} {more} than I had; the gap is booked as unexplained."
+
+
+SENTENCES: dict[str, Callable[[Finding, Scene], str]] = {
+    "unmentioned-reset": _unmentioned_reset,
+    "lower-reading": _unmentioned_reset,
+    "water-ran-while-away": _away,
+    "level-contradicts": _contradicts,
+    "logged-more-than-metered": lambda finding, scene: (
+        f"Logged was {scene.exact(finding.litres or 0.0)} more than the meter shows, so the usual amounts gave way."
+    ),
+    "hauled-more": lambda finding, scene: "That is more than I believed was in it, so I take it as empty now.",
+    "metered-on-the-tank": lambda finding, scene: (
+        f"The meter ran {scene.exact(finding.litres or 0.0)} while you were on the pump, so I take it as a fill."
+    ),
+    "use-out-of-habit": lambda finding, scene: (
+        f"{scene.exact(finding.litres or 0.0)}{_since(finding, scene)} is out of all habit: a leak, or a tap left on?"
+    ),
+}

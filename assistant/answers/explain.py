@@ -1,0 +1,155 @@
+"""Why: the readings, entries, shares and steps behind a level, so that a person with a pencil gets the same."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+from assistant.say import amounts, findings, times
+from assistant.scene import Answer, AskBack, Scene
+from grammar.intents import Ask
+from state import explain, forecast
+from state.explain import Line
+
+DECIMALS = 1
+"""Pencil figures have one decimal, so that they add up to what is shown within a rounding."""
+
+
+def answer(ask: Ask, scene: Scene) -> Answer:
+    """The arithmetic of the last answer's tank, or of the one named; for a forecast, its odds as well."""
+    tank = _tank(ask, scene)
+    if tank is None:
+        return Answer("Nothing to explain yet: I know no tanks.", {"topic": "explain"})
+    lines = explain.level_lines(scene.entries, scene.world, scene.now, tank)
+    said = [_line(line, tank, scene) for line in lines]
+    odds = _odds(tank, scene) if ask.subject in ("make_it", "what_if", "runway") else []
+    gaps = [findings.sentence(one, scene) for one in scene.world.findings[-3:] if one.tank in (tank, None)]
+    text = "\n".join([*[one for one in said if one], *odds, *[gap for gap in gaps[-1:] if gap]])
+    facts = {"topic": "explain", "tank": tank, "lines": [_fact(line) for line in lines]}
+    return Answer(text, facts)
+
+
+def _tank(ask: Ask, scene: Scene) -> str | None:
+    tanks = scene.world.rig.tanks
+    name = ask.tank or scene.last.get("tank")
+    if name is not None:
+        found = scene.world.rig.find(str(name))
+        if found is not None:
+            return found.name.casefold()
+        same = [tank.name.casefold() for tank in tanks.values() if tank.kind == name]
+        if len(same) == 1:
+            return same[0]
+        if ask.tank is not None:
+            raise AskBack(f"I know no {name} tank. Which one: {times.listed(list(tanks), 'or')}?", "tank", list(tanks))
+    waste = [tank.name.casefold() for tank in scene.world.rig.of_kind("grey")]
+    return waste[0] if waste else next(iter(tanks), None)
+
+
+def _figure(litres: float, scene: Scene) -> str:
+    """A pencil figure: one decimal, without the unit's name repeated."""
+    from state.units import from_litres
+
+    unit, short = amounts.UNIT_OF[scene.units]
+    return f"{from_litres(litres, unit):.{DECIMALS}f} {short}"
+
+
+def _signed(line: Line, scene: Scene) -> str:
+    sign = "minus" if line.litres < 0 else "plus"
+    return f"{sign} {_figure(abs(line.litres), scene)}"
+
+
+def _line(line: Line, tank: str, scene: Scene) -> str:
+    say = LINES.get(line.kind)
+    return say(line, tank, scene) if say is not None else ""
+
+
+def _start(line: Line, tank: str, scene: Scene) -> str:
+    what = {"dump": "dumped", "fill": "filled", "valve": "valve opened", "begin": "as first told"}[line.detail["why"]]
+    when = f" {times.exactly(line.at, scene.now)}" if line.at is not None else ""
+    return f"{tank.capitalize()}, {what}{when}: {_figure(line.litres, scene)}"
+
+
+def _entries(line: Line, tank: str, scene: Scene) -> str:
+    activity, count = line.detail.get("activity"), line.detail.get("count")
+    if line.detail.get("gave_way"):
+        return f"{_signed(line, scene)}, usual amounts that gave way to the meter"
+    if activity is None:
+        return f"{_signed(line, scene)} from {amounts.counted(int(count or 0), 'other entry').replace('entrys', 'entries')}"
+    return f"{_signed(line, scene)} from {activity}, {amounts.counted(int(count or 0), 'time')}"
+
+
+def _unlogged(line: Line, tank: str, scene: Scene) -> str:
+    rest, share = line.detail.get("rest"), line.detail.get("share")
+    metered, logged = line.detail.get("metered"), line.detail.get("logged")
+    if rest is None or share is None:
+        return f"{_signed(line, scene)} that nobody logged"
+    if metered is None or logged is None:
+        return f"{_signed(line, scene)}: {_figure(rest, scene)} unlogged times {share:.3f}"
+    return (
+        f"{_signed(line, scene)}: metered {_figure(metered, scene)} less {_figure(logged, scene)} logged "
+        f"is {_figure(rest, scene)}, times {share:.3f}"
+    )
+
+
+def _expected(line: Line, tank: str, scene: Scene) -> str:
+    hours, rest, share = line.detail["hours"], line.detail["rest"], line.detail["share"]
+    since = f"{round(hours)} hours" if hours >= 1.5 else f"{round(hours * 60)} minutes"
+    return f"{_signed(line, scene)} expected in the {since} since the last reading: {_figure(rest, scene)} times {share:.3f}"
+
+
+def _plain(words: str) -> Callable[[Line, str, Scene], str]:
+    return lambda line, tank, scene: f"{_signed(line, scene)}, {words}"
+
+
+def _level(line: Line, tank: str, scene: Scene) -> str:
+    low, high = line.detail.get("p10"), line.detail.get("p90")
+    doubt = f", most likely {_figure(low, scene)} to {_figure(high, scene)}" if low is not None and high is not None else ""
+    return f"Makes {_figure(line.litres, scene)} in it{doubt}"
+
+
+def _capacity(line: Line, tank: str, scene: Scene) -> str:
+    told = line.detail.get("told")
+    learned = told is not None and abs(told - line.litres) > 0.01 * told
+    tail = f", learned; told was {_figure(told, scene)}" if learned else ""
+    return f"It holds {_figure(line.litres, scene)}{tail}"
+
+
+def _room(line: Line, tank: str, scene: Scene) -> str:
+    noun = "left to draw" if scene.world.rig.tanks[tank].kind == "fresh" else "of room"
+    return f"So {_figure(line.litres, scene)} {noun}, {_figure(line.detail['p10'], scene)} to {_figure(line.detail['p90'], scene)}"
+
+
+LINES: dict[str, Callable[[Line, str, Scene], str]] = {
+    "start": _start,
+    "entries": _entries,
+    "unlogged": _unlogged,
+    "expected": _expected,
+    "stated": _plain("unexplained: what you saw against what I had"),
+    "haul": _plain("hauled away"),
+    "rinse": _plain("rinsed in"),
+    "fill": _plain("filled in"),
+    "overflow": _plain("more than it can hold"),
+    "other": _plain("other"),
+    "within": _plain("kept between empty and full"),
+    "level": _level,
+    "capacity": _capacity,
+    "room": _room,
+}
+
+
+def _odds(tank: str, scene: Scene) -> list[str]:
+    """Use until the end asked about against the room: the last step from a level to a chance."""
+    until = scene.last.get("until")
+    if until is None:
+        return []
+    made = forecast.make_it(scene.world, scene.now, datetime.fromisoformat(str(until)))
+    use = made.use_litres
+    return [
+        f"Use until {times.exactly(datetime.fromisoformat(str(until)), scene.now)}: {_figure(use['p50'], scene)}, "
+        f"{_figure(use['p10'], scene)} to {_figure(use['p90'], scene)}"
+    ]
+
+
+def _fact(line: Line) -> dict[str, Any]:
+    return {"kind": line.kind, "litres": line.litres, "at": line.at, **line.detail}

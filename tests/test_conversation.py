@@ -1,0 +1,196 @@
+"""Whole turns: questions back and their answers, corrections, guards, follow-ups, across calls as within one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.talking import GALLON, Talk, at
+
+
+@pytest.fixture
+def talk(tmp_path: Path) -> Iterator[Talk]:
+    opened = Talk(tmp_path / "water.db")
+    yield opened
+    opened.close()
+
+
+def kinds(talk: Talk) -> list[str]:
+    return [event["kind"] for event in talk.replies[-1].recorded]
+
+
+@pytest.mark.parametrize("fresh_process", [False, True])
+def test_question_back_is_answered_in_a_later_call(talk: Talk, fresh_process: bool) -> None:
+    """A dump without a tank is asked; the tank alone completes it, also in another process."""
+    assert talk.say("dumped").outcome == "asked"
+    if fresh_process:
+        talk.reopened()
+    reply = talk.say("grey")
+    assert reply.outcome == "recorded"
+    assert [(one["kind"], one["tank"]) for one in reply.recorded] == [("dump", "grey")]
+
+
+def test_nothing_is_recorded_until_all_of_a_phrase_is_clear(talk: Talk) -> None:
+    """One doubtful part keeps the whole phrase back; its answer books all of it."""
+    assert talk.say("dishes 1 gal, then dumped").recorded == ()
+    reply = talk.say("black")
+    assert [one["kind"] for one in reply.recorded] == ["use", "dump"]
+
+
+def test_implausible_use_is_asked_and_a_yes_books_it_as_said(talk: Talk) -> None:
+    """Twenty gallons for teeth are asked once and then believed."""
+    assert talk.say("teeth used 20 gal").outcome == "asked"
+    reply = talk.reopened().say("yes")
+    assert reply.outcome == "recorded"
+    assert reply.recorded[0]["litres"] == pytest.approx(20 * GALLON)
+
+
+def test_implausible_use_can_be_corrected_in_the_reply(talk: Talk) -> None:
+    """ "I meant 2" keeps the unit and the activity of the question."""
+    talk.say("shower used 200 gal")
+    reply = talk.say("I meant 2")
+    assert reply.recorded[0]["litres"] == pytest.approx(2 * GALLON)
+    assert kinds(talk) == ["use"]
+
+
+def test_a_no_drops_the_phrase(talk: Talk) -> None:
+    """After a no nothing is booked, and a later yes finds no question."""
+    talk.say("shower used 200 gal")
+    assert talk.say("no").recorded == ()
+    assert talk.say("yes").recorded == ()
+
+
+def test_a_pending_question_lapses(talk: Talk) -> None:
+    """A yes the next morning books nothing."""
+    talk.say("teeth used 20 gal")
+    assert talk.say("yes", at("10T08:00")).recorded == ()
+
+
+def test_undo_goes_back_turn_by_turn_and_redo_forward(talk: Talk) -> None:
+    """Undo twice takes back two turns; redo brings the last one again."""
+    first = talk.say("shower 2 gal").recorded[0]["id"]
+    second = talk.say("dishes 1 gal").recorded[0]["id"]
+    assert talk.say("undo").recorded[0]["of"] == second
+    undone = talk.say("undo")
+    assert undone.recorded[0]["of"] == first
+    assert talk.say("redo").recorded[0]["of"] == undone.recorded[0]["id"]
+
+
+def test_undo_takes_back_all_of_a_turn(talk: Talk) -> None:
+    """Two events of one phrase go together."""
+    booked = talk.say("shower 2 gal and dishes 1.5").recorded
+    assert set(talk.say("undo").recorded[0]["of"]) == {one["id"] for one in booked}
+
+
+def test_level_is_the_same_after_use_and_undo(talk: Talk) -> None:
+    """Undo leaves no trace in what is believed."""
+    before = talk.say("status").facts["tanks"]
+    talk.say("shower 2 gal")
+    talk.say("undo")
+    assert talk.say("status").facts["tanks"] == before
+
+
+@pytest.mark.parametrize(
+    ("first", "correction", "field", "value"),
+    [
+        ("shower used 2 gal", "make that 3", "litres", 3 * GALLON),
+        ("shower used 2 gal", "no, dishes", "activity", "dishes"),
+        ("shower used 2 gal", "that was Ana", "person", "Ana"),
+        ("two showers", "make that three", "count", 3),
+        ("dumped grey", "actually it was black", "tank", "black"),
+        ("meter 12.2", "sorry, I meant 14.2", "litres", 14.2 * GALLON),
+    ],
+)
+def test_correction_amends_the_last_event(talk: Talk, first: str, correction: str, field: str, value: object) -> None:
+    """The changed field stands in the amend under the event's own name."""
+    booked = talk.say(first).recorded[0]["id"]
+    reply = talk.reopened().say(correction)
+    amended = reply.recorded[0]
+    assert (amended["kind"], amended["of"]) == ("amend", booked)
+    assert amended[field] == (pytest.approx(value) if isinstance(value, float) else value)
+
+
+def test_correction_of_the_day_moves_the_event(talk: Talk) -> None:
+    """ "I meant yesterday" changes when it happened."""
+    talk.say("shower used 2 gal")
+    reply = talk.say("I meant yesterday")
+    assert str(reply.recorded[0]["at"])[:10] == "2026-06-08"
+
+
+def test_same_again_books_the_same_for_now(talk: Talk) -> None:
+    """Same activity and litres, another person where one is named."""
+    talk.say("Ana showered, 2 gal")
+    reply = talk.say("the same again for Joss", at("09T09:00"))
+    assert reply.recorded[0]["person"] == "Joss"
+    assert reply.recorded[0]["litres"] == pytest.approx(2 * GALLON)
+    assert reply.recorded[0]["at"] == at("09T09:00")
+
+
+def test_before_and_after_in_two_turns_is_one_measured_use(talk: Talk) -> None:
+    """The later reading completes the earlier one."""
+    talk.say("meter before the shower 12.3")
+    reply = talk.say("meter after the shower 14.6", at("09T08:15"))
+    assert kinds(talk) == ["use", "meter"]
+    assert reply.recorded[0]["litres"] == pytest.approx(2.3 * GALLON)
+
+
+def test_lower_reading_is_asked_and_reset_confirms_it(talk: Talk) -> None:
+    """Nobody said so, so it is asked; "I reset it" books the reading."""
+    talk.say("meter 30", at("11T08:00"))
+    assert talk.say("meter 20").outcome == "asked"
+    reply = talk.say("I reset it")
+    assert reply.outcome == "recorded"
+    assert any(one["kind"] == "meter" and one["reset_before"] for one in reply.recorded)
+
+
+def test_new_activity_needs_a_yes(talk: Talk) -> None:
+    """Then it is an activity like any other."""
+    assert talk.say("rock tumbling used 3 gal").outcome == "asked"
+    assert talk.say("yes").recorded[0]["activity"] == "rock tumbling"
+    assert talk.say("rock tumbling 2 gal").outcome == "recorded"
+
+
+def test_statement_and_question_in_one_phrase_do_both(talk: Talk) -> None:
+    """The statement is recorded, the question answered over the world with it."""
+    reply = talk.say("shower 2 gal, can we make it to Sunday?")
+    assert reply.outcome == "recorded"
+    assert reply.facts["topic"] == "make_it"
+
+
+def test_follow_up_asks_the_last_question_for_another_day(talk: Talk) -> None:
+    """ "What about Thursday?" needs no subject."""
+    talk.say("can we make it to Sunday?")
+    reply = talk.reopened().say("what about Thursday?")
+    assert reply.facts["topic"] == "make_it"
+    assert str(reply.facts["until"])[:10] == "2026-06-11"
+
+
+def test_departure_with_gear_out_is_challenged(talk: Talk) -> None:
+    """It is closed only by a yes, or by the gear stowed."""
+    talk.say("regulator is on the spigot")
+    assert talk.say("we left", at("14T10:00")).outcome == "asked"
+    assert talk.say("no").recorded == ()
+    talk.say("put the regulator away")
+    assert talk.say("we left").outcome == "recorded"
+
+
+def test_dry_run_records_nothing(talk: Talk) -> None:
+    """It answers as if, and the next turn knows nothing of it."""
+    reply = talk.conversation.say("shower 2 gal", now=talk.now, dry_run=True)
+    assert reply.outcome == "recorded"
+    assert all(entry.heard != "shower 2 gal" for entry in talk.conversation.log.entries())
+
+
+def test_future_event_is_asked(talk: Talk) -> None:
+    """A report cannot lie ahead."""
+    assert talk.say("The shower tomorrow evening used 2 gal").recorded == ()
+
+
+def test_use_in_litres_once_told(talk: Talk) -> None:
+    """A bare number is in the units that the person uses."""
+    talk.say("use litres")
+    reply = talk.say("shower 8")
+    assert reply.recorded[0]["litres"] == pytest.approx(8.0)
+    assert " L" in reply.answer
