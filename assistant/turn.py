@@ -17,7 +17,7 @@ from assistant.interpret.context import Context, Draft
 from assistant.interpret.replies import Completed, Dropped, Pending, Unanswered, complete
 from assistant.interpret.table import books, interpret
 from assistant.reply import Outcome, Reply
-from assistant.say import echo
+from assistant.say import beside, echo
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
 from grammar.read import read
@@ -189,7 +189,7 @@ def _record(turn: _Turn) -> None:
     after = talk.world_with(entries)
     scene = Scene(after, turn.now, list, turn.scene.last)
     said = echo.echo(entries, before, scene, old)
-    turn.parts = [said.text]
+    turn.parts = [said.text, beside.beside(entries, scene)]
     turn.memo["about"] = {"topic": "status", "tank": said.tank, "phrase": turn.text}
     turn.cautions.extend(hazards.after_events(entries, scene))
 
@@ -207,6 +207,12 @@ def _close(turn: _Turn) -> Reply:
         turn.facts = {**turn.facts, **answer.facts}
         if answer.memo:
             turn.memo["about"] = {"phrase": turn.text, **answer.memo}
+    if turn.outcome in ("recorded", "answered"):
+        earlier = next((one.memo["upkeep_shown"] for one in reversed(turn.turns) if "upkeep_shown" in one.memo), None)
+        line, shown_at = beside.once_a_day(turn.scene, earlier)
+        turn.parts.append(line)
+        if shown_at is not None:
+            turn.memo["upkeep_shown"] = shown_at
     text = " ".join(part for part in turn.parts if part) if turn.outcome == "recorded" else "\n".join(
         part for part in turn.parts if part
     )

@@ -202,7 +202,7 @@ class Service(Intent):
 @dataclass(frozen=True, slots=True)
 class Gear(Intent):
     items: tuple[str, ...] = ()
-    where: Literal["out", "stowed"] = "out"
+    where: Literal["out", "stowed", "lost"] = "out"
 
 
 @dataclass(frozen=True, slots=True)

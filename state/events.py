@@ -184,7 +184,7 @@ class Service(Event):
 class Gear(Event):
     kind: Literal["gear"] = "gear"
     item: Name
-    where: Literal["out", "stowed"]
+    where: Literal["out", "stowed", "lost"]
 
 
 class Rig(Event):

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from assistant.interpret.context import Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
 from state import belief
+from state import rinse as rinse_limits
 from state.world import Tank
 
 TOLERANCE = 1.05
@@ -143,16 +146,37 @@ def rinse(meaning: Rinse, context: Context) -> list[Draft]:
     at = context.happened(meaning.when)
     tank = context.tank(meaning.tank or ("black" if context.world.rig.of_kind("black") else None), ("black", "grey"))
     flow = context.world.flow_litres_per_minute
+    if meaning.minutes and meaning.when is None and not meaning.starting:
+        at -= timedelta(minutes=meaning.minutes)  # "rinsed for four minutes" is over: it began that long ago
     if meaning.amount is None:
         if meaning.minutes and flow:
             litres, estimated, said = meaning.minutes * flow, True, None
         else:
-            raise AskBack(f"How much went through the rinse into {tank.name}?", "amount")
+            run = "will run" if meaning.starting else "went"
+            raise AskBack(f"How much {run} through the rinse into {tank.name}?", "amount")
     else:
         volume = context.volume(meaning.amount, f"How much went through the rinse into {tank.name}")
         litres, estimated, said = volume.litres, volume.estimated, volume.said
     _guard_capacity(context, tank, litres, context.scene.exact(litres))
-    return [draft("rinse", at, [said], tank=tank.name, litres=litres, estimated=estimated)]
+    if (
+        meaning.starting
+        and tank.name.casefold() not in context.world.open_valves
+        and tank.name.casefold() in context.world.rig.tanks
+    ):
+        _guard_rinse(context, tank, litres)
+    made = draft("rinse", at, [said], tank=tank.name, litres=litres, estimated=estimated)
+    return [made | {"minutes": meaning.minutes}] if meaning.minutes else [made]
+
+
+def _guard_rinse(context: Context, tank: Tank, litres: float) -> None:
+    """Asks before a rinse into a closed tank is begun that may be more than fits."""
+    fits = rinse_limits.limit(context.world, context.now, tank).litres
+    if litres > fits:
+        said = f"only {context.scene.rounded(fits)} surely fit" if fits > 1.0 else "it may be full already"
+        context.guard(
+            "rinse-too-much",
+            f"That is {context.scene.amount(litres)} into {tank.name}, and {said}. Start it all the same?",
+        )
 
 
 def valve(meaning: Valve, context: Context) -> list[Draft]:

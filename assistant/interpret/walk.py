@@ -12,7 +12,8 @@ from state import checklist
 def step_on(meaning: Walk, context: Context) -> tuple[list[Draft], Answer]:
     """The mark to record (if any) and what to say then. Asks which procedure when none is going on."""
     world, now = context.world, context.now
-    name = checklist.going_on(world, now) or context.scene.last.get("list")
+    shown = context.scene.last.get("list") if context.scene.last.get("topic") == "checklist" else None
+    name = shown or checklist.going_on(world, now)
     if name is None:
         raise AskBack("Which list: arriving, leaving or dumping?", "statement")
     walked = checklist.walk(world, str(name), now, meaning.word, meaning.item)

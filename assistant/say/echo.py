@@ -225,6 +225,8 @@ def _upkeep(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     return f"{item}: every {scene.exact(entry.every_litres)}"
 
 
+GEAR_WHERE = {"out": "outside", "stowed": "stowed", "lost": "lost"}
+
 ITEMS = {
     "water_filter": "water filter", "sanitise": "fresh tank sanitised", "heater_flush": "heater flush",
     "hose": "hose", "washers": "washers", "regulator": "regulator", "anode": "anode",
@@ -243,7 +245,7 @@ def _service(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
 
 def _step(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     if entry.get("mark"):
-        return {"done": "done", "skipped": "skipped", "open": "open again"}[entry.mark] + f": {entry.step}"
+        return {"done": "done", "skipped": "skipped", "open": "open again"}[entry.mark]
     verb = "taken out of" if entry.drop else "added to"
     return f'"{entry.step}" {verb} {entry.list}'
 
@@ -286,7 +288,7 @@ PARTS: dict[str, Callable[[Entry, Scene, dict[str, Entry]], str]] = {
     "back": _simple("back aboard"),
     "pressure": lambda entry, scene, by_id: f"pressure {amounts.pressure(entry.kpa, scene.units)}{_ago(entry, scene)}",
     "flow": lambda entry, scene, by_id: f"flow {amounts.flow(entry.litres_per_minute, scene.units)}",
-    "gear": lambda entry, scene, by_id: f"{entry.item} {'outside' if entry.where == 'out' else 'stowed'}{_ago(entry, scene)}",
+    "gear": lambda entry, scene, by_id: f"{entry.item} {GEAR_WHERE[entry.where]}{_ago(entry, scene)}",
     "teach": lambda entry, scene, by_id: f'"{entry.word}" means {entry.means} from now on',
     "note": lambda entry, scene, by_id: "noted",
     "redo": lambda entry, scene, by_id: "brought back",

@@ -1,0 +1,93 @@
+"""What stands beside an acknowledgement when the event calls for a word: a pressure that is off, frost, a rinse that runs, doubtful
+water, gear left behind; and the overdue item brought up once a day. One sentence each, nothing where nothing is to be said.
+
+May import: state, assistant.scene, assistant.say, assistant.answers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+
+from assistant.say import times
+from assistant.scene import Scene
+from state import checklist, frost, water_quality
+from state.entry import Entry
+
+
+def beside(entries: Sequence[Entry], scene: Scene) -> str:
+    """The words beside what was just booked.
+
+    Args: scene: the world with it.
+    """
+    said = [words for entry in entries if entry.kind in WORDS and (words := WORDS[entry.kind](entry, scene))]
+    return " ".join(dict.fromkeys(said))
+
+
+def _pressure(entry: Entry, scene: Scene) -> str:
+    from assistant.answers import pressure
+
+    return pressure.beside(entry.kpa, scene)
+
+
+def _frost(entry: Entry, scene: Scene) -> str:
+    stage = frost.stage(entry.low_celsius)
+    return {
+        "none": "",
+        "near": "Close to freezing: the hose is better off inside.",
+        "frost": "That freezes a hose. Say frost for the steps.",
+        "hard": "That freezes what is not heated. Say frost for the steps.",
+    }[stage]
+
+
+def _rinse(entry: Entry, scene: Scene) -> str:
+    if not entry.get("minutes"):
+        return ""
+    until = scene.world.rinse_run[2] if scene.world.rinse_run else entry.at
+    return f"Shut it at {times.clock(until.astimezone(scene.now.tzinfo))}." if until > scene.now else ""
+
+
+def _note(entry: Entry, scene: Scene) -> str:
+    advice = [water_quality.advice(sign) for sign in water_quality.signs(entry.note) if not sign.ask_first]
+    return next((words for words in advice if words), "")
+
+
+def _arrive(entry: Entry, scene: Scene) -> str:
+    """Gear that was out at the last place; and what was noted of this one before."""
+    words = []
+    behind = checklist.left_behind(scene.world)
+    if behind:
+        items = times.listed([f"the {item}" for item in behind])
+        words.append(f"Did {items} come along? Say for example: stowed {items}, or lost {items}.")
+    earlier = [one for one in water_quality.remarks(scene.world, entry.site) if entry.site]
+    if earlier:
+        words.append(f"Last time you noted here: {earlier[-1].note}.")
+    return " ".join(words)
+
+
+def _depart(entry: Entry, scene: Scene) -> str:
+    left = sorted(scene.world.gear_out)
+    return f"I ask again about {times.listed([f'the {item}' for item in left])} when you arrive." if left else ""
+
+
+WORDS: dict[str, Callable[[Entry, Scene], str]] = {
+    "pressure": _pressure,
+    "frost": _frost,
+    "rinse": _rinse,
+    "note": _note,
+    "arrive": _arrive,
+    "depart": _depart,
+}
+
+
+def once_a_day(scene: Scene, last_shown: str | None) -> tuple[str, str | None]:
+    """The line about what is overdue, and the memory to keep.
+
+    Args: last_shown: ISO time of the last such line, from the memory of an earlier turn.
+    """
+    if not scene.world.services and not scene.world.upkeep:
+        return "", last_shown
+    from assistant.answers import due
+
+    line = due.unasked(scene, datetime.fromisoformat(last_shown) if last_shown else None)
+    return (line, scene.now.isoformat()) if line else ("", last_shown)
