@@ -195,12 +195,21 @@ def restore(log: Path, copy: Path, now: datetime, replace: bool = False) -> Rest
         part = log.with_name(f".{log.name}.{os.getpid()}.part")
         try:
             events = _copy(copy, part)
+            _for_use(part)
             kept = _set_aside(log, now)
             os.replace(part, log)
             sync_folder(log.absolute().parent)
         finally:
             part.unlink(missing_ok=True)
     return Restored(events, lost, kept)
+
+
+def _for_use(part: Path) -> None:
+    """Make a copy fit to be written by several programs at once, as a log is; its name is not yet the log's."""
+    connection = sqlite3.connect(part, isolation_level=None)
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.close()
+    _sync(part)
 
 
 def _only_in(log: Path, copy: Path) -> int:

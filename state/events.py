@@ -319,7 +319,7 @@ def check(fields: dict[str, Any]) -> dict[str, Any]:
     event = MODELS[fields["kind"]].model_validate(fields)
     checked = event.model_dump(by_alias=True)
     if checked["kind"] == "amend":
-        for name in ("until", "from"):
-            if isinstance(checked.get(name), str):
+        for name in ("until", "from", "snooze_until"):
+            if isinstance(checked.get(name), str) and checked[name] not in ("hookup", "tank"):
                 checked[name] = _moment.validate_python(checked[name])
     return checked

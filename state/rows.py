@@ -34,7 +34,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
     "dump": {},
     "haul": _NO,
     "level": {"litres": None, "fraction": None, "basis": "seen", "roughly": False, **_NO},
-    "rinse": {"tank": "black", **_NO},
+    "rinse": {"tank": "black", "minutes": None, **_NO},
     "arrive": {"site": None, "water": None, "sewer": None, "until": None},
     "stay": {},
     "depart": {},
@@ -146,7 +146,7 @@ def unpack(
     """The event of a row, with what its turn holds. Raises ValueError or KeyError if the body is not what `pack` wrote."""
     own = json.loads(body)
     for name in MOMENTS:
-        if own.get(name):
+        if own.get(name) and own[name][0].isdigit():  # a supply is from the hookup or a tank
             own[name] = datetime.fromisoformat(own[name])
     if type(own.get("of")) is list:
         own["of"] = tuple(own["of"])
