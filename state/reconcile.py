@@ -42,9 +42,9 @@ def settle(world: World, supply: str, total: Total, at: datetime, event: str, bo
         moves = _spread_rest(world, interval, residual, supply, at, event, book)
     _correct(world, supply, interval, total, residual, moves)
     stated = own.mean[used] - interval.logged - interval.expected
-    if abs(stated) > 1e-9:
+    if abs(stated) > 1e-9 and _source(world, supply) == ledger.HOOKUP:
         # what statements had put down to `unexplained` is now known to have come through after all
-        ledger.post(world, book, _source(world, supply), ledger.UNEXPLAINED, stated, at, event, "stated")
+        ledger.post(world, book, ledger.HOOKUP, ledger.UNEXPLAINED, stated, at, event, "stated")
     _look_for_oddities(world, interval, total, supply, at, event)
     _learn(world, interval, total, supply, at)
     passing.reopen(world, supply, at, known=True)
