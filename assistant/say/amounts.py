@@ -12,7 +12,8 @@ KPA_PER_PSI = 6.894757293168361
 
 def plain(value: float, places: int = 2) -> str:
     """A number without needless zeros: 2, 2.5, 0.25."""
-    text = f"{value:.{places}f}".rstrip("0").rstrip(".")
+    text = f"{value:.{places}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("", "-0") else text
 
 
