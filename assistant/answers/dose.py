@@ -14,6 +14,7 @@ from state import dose, units
 from state import figures_safety as figures
 from state.world import Tank
 
+HOSE = {"us": "a 50 ft hose", "imperial": "a 15 m hose", "metric": "a 15 m hose"}
 NUMBERS = {0.25: "a quarter", 0.5: "half a", 0.75: "three quarters of a"}
 
 
@@ -36,7 +37,7 @@ def sanitising(ask: Ask, scene: Scene, hose: bool = False) -> Answer:
     except ValueError as problem:
         raise CannotBe(f"I can't work that out: {problem}.") from problem
     strength = f"{amounts.plain(made.percent)} %"
-    parts = [scene.exact(litres), *(["the heater"] if heater else []), *(["the hose"] if pipes else [])]
+    parts = [scene.exact(litres), *(["the heater"] if heater else []), *([HOSE[scene.units]] if pipes else [])]
     text = f"About {household(made.millilitres, scene)} of {strength} bleach for {times.listed(parts)}, left {round(made.contact_hours)} hours."
     text += " Then flush until no tap smells of it."
     if percent is None:
@@ -48,6 +49,8 @@ def sanitising(ask: Ask, scene: Scene, hose: bool = False) -> Answer:
         "mg_per_litre": made.mg_per_litre,
         "bleach_percent": made.percent,
         "litres": made.litres,
+        "hose_litres": pipes,
+        "heater_litres": heater,
         "contact_hours": made.contact_hours,
         "flush_below_mg_per_litre": made.flush_below,
         "source": figures.SANITISE_MG_PER_LITRE.source,
@@ -88,8 +91,8 @@ def _percent(ask: Ask) -> float | None:
 
 
 def household(millilitres: float, scene: Scene) -> str:
-    """ "half a cup and 1 tablespoon (4.3 fl oz)"; "126 mL" for those who use litres."""
-    if scene.units == "metric":
+    """ "half a cup and 1 tablespoon (4.3 fl oz)"; "126 mL" for all who don't use US measures."""
+    if scene.units != "us":
         return f"{amounts.plain(millilitres, 0 if millilitres >= 20 else 1)} mL"
     made = dose.measure(millilitres)
     parts = [
@@ -98,8 +101,6 @@ def household(millilitres: float, scene: Scene) -> str:
         _spoons(made.teaspoons) if made.teaspoons else "",
     ]
     said = times.listed([part for part in parts if part])
-    if scene.units == "imperial":
-        return f"{said} ({amounts.plain(millilitres, 0)} mL)" if said else f"{amounts.plain(millilitres, 1)} mL"
     ounces = f"{amounts.plain(made.fluid_ounces, 1)} fl oz"
     return f"{said} ({ounces})" if said else ounces
 

@@ -49,7 +49,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     ]
     standing = pressure.standing(scene.world, found.last)
     last = amounts.pressure(found.last, scene.units)
-    text = f"{last} {where}, read {scene.day(found.at)}: {STANDINGS[standing]}."
+    text = f"{last} {where}, read {scene.day(found.at)}: {words(standing, scene)}."
     if found.n > 1 and found.high - found.low > figures.KPA_PER_PSI:
         text = f"{text[:-1]}; {found.n} readings from {amounts.pressure(found.low, scene.units)} to {amounts.pressure(found.high, scene.units)}."
     here = (
@@ -67,4 +67,11 @@ def _range(low: float, high: float, scene: Scene) -> str:
 def beside(kpa: float, scene: Scene) -> str:
     """What stands beside a reading just recorded: how it stands, and what was read here before when it differs by more than 10 psi."""
     standing = pressure.standing(scene.world, kpa)
-    return "" if standing == "good" else f"That is {STANDINGS[standing]}."
+    return "" if standing == "good" else f"That is {words(standing, scene)}."
+
+
+def words(standing: pressure.Standing, scene: Scene) -> str:
+    """How a reading stands; a limit nobody told is named as the usual one."""
+    if standing == "high" and "pressure" not in scene.world.rig.limits:
+        return f"above the usual limit of {amounts.pressure(pressure.limit(scene.world), scene.units)}"
+    return STANDINGS[standing]

@@ -127,7 +127,8 @@ def running(scene: Scene) -> Answer:
 
 
 def _ago(span: timedelta) -> str:
-    seconds = int(span.total_seconds())
-    if seconds < 90:
+    minutes, seconds = divmod(int(span.total_seconds()), 60)
+    if not minutes:
         return f"{seconds} seconds"
-    return f"{round(seconds / 60)} minutes"
+    said = f"{minutes} minute{'' if minutes == 1 else 's'}"
+    return f"{said} {seconds} seconds" if seconds and minutes < 10 else said

@@ -11,7 +11,7 @@ from typing import Any
 from assistant.answers import pressure
 from assistant.say import amounts, times
 from assistant.say.echo import hookups
-from assistant.scene import Answer, AskBack, Scene
+from assistant.scene import Answer, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
 from state import checklist, sites, water_quality
@@ -151,20 +151,6 @@ def gear(scene: Scene) -> Answer:
     if behind:
         text += f" Never stowed since the last place: {times.listed(sorted(behind))}."
     return Answer(text.strip(), _facts("gear", rows))
-
-
-def lost(item: str) -> str:
-    """What to do without a piece that was left behind."""
-    return checklist.spare(item) or f"Then you are without the {item} until the next shop."
-
-
-def ask_along(scene: Scene) -> AskBack | None:
-    """The question at an arrival when something was never stowed at the last place; None if all came along."""
-    behind = checklist.left_behind(scene.world)
-    if not behind:
-        return None
-    items = times.listed([f"the {item}" for item in behind])
-    return AskBack(f"Did {items} come along?", "along", behind)
 
 
 def _capital(text: str) -> str:

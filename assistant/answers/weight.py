@@ -24,6 +24,10 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return of_tote(ask, scene)
     if ask.amount is not None and ask.amount.value is not None:
         return of_amount(ask, scene)
+    if "limit" in subject and not {"water_weight", "cargo"} & scene.world.rig.limits.keys():
+        raise AskBack(
+            "I know no limit yet. Say for example: cargo limit 1500 lb, or water weight limit 400 lb.", "statement"
+        )
     return aboard(ask, scene, departing="depart" in subject or "leav" in subject)
 
 
@@ -83,14 +87,15 @@ def _against_limit(text: str, facts: dict[str, Any], water: weight.Aboard, scene
         "left_kilograms": margin.left,
         "left_litres": margin.litres,
     }
+    if margin.of == "cargo" and margin.left >= 0:
+        return f"{text} Your cargo limit leaves {said(margin.left, scene)} for everything else.", ()
     name = "your limit for water" if margin.of == "water_weight" else "your cargo limit"
     if margin.left < 0:
         return (
             f"{text} That is {said(-margin.left, scene)} over {name}; {scene.rounded(-margin.litres)} would have to go.",
             ("overload",),
         )
-    rest = "" if margin.of == "water_weight" else ", before any other cargo"
-    return f"{text} {said(margin.left, scene)} under {name}{rest}: room for {scene.rounded(margin.litres)} more.", ()
+    return f"{text} That is {said(margin.left, scene)} under {name}: room for {scene.rounded(margin.litres)} more.", ()
 
 
 def of_amount(ask: Ask, scene: Scene) -> Answer:
@@ -124,8 +129,12 @@ def of_tote(ask: Ask, scene: Scene) -> Answer:
     liftable = tote.liftable_litres(rig)
     if load.too_heavy:
         text += f" To lift it alone put in {scene.rounded(liftable)} at most."
-    facts = {
+    trips = _trips(ask, scene)
+    if trips is not None:
+        text += f" Emptying {ask.tank} takes {amounts.counted(trips, 'trip')}."
+    facts: dict[str, Any] = {
         "topic": "weight",
+        "trips": trips,
         "kilograms": load.kilograms,
         "litres": load.litres,
         "tare_known": load.tare_known,
@@ -134,3 +143,10 @@ def of_tote(ask: Ask, scene: Scene) -> Answer:
         "tanks": [],
     }
     return Answer(text, facts, ("lift",) if load.too_heavy else ())
+
+
+def _trips(ask: Ask, scene: Scene) -> int | None:
+    """Totes to empty the tank named, to the middle of what is believed to be in it; None if none was named."""
+    if ask.tank is None or ask.tank.casefold() not in scene.belief.tanks:
+        return None
+    return tote.trips(scene.world.rig, scene.belief.tanks[ask.tank.casefold()].level.quantile(0.5))

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from assistant.say import times
+from assistant.say import amounts, times
 from assistant.scene import Scene
-from state import checklist, frost, water_quality
+from state import checklist, frost, pressure, water_quality
 from state.entry import Entry
 
 
@@ -25,9 +25,9 @@ def beside(entries: Sequence[Entry], scene: Scene) -> str:
 
 
 def _pressure(entry: Entry, scene: Scene) -> str:
-    from assistant.answers import pressure
+    from assistant.answers import pressure as answers
 
-    return pressure.beside(entry.kpa, scene)
+    return answers.beside(entry.kpa, scene)
 
 
 def _frost(entry: Entry, scene: Scene) -> str:
@@ -58,11 +58,19 @@ def _arrive(entry: Entry, scene: Scene) -> str:
     behind = checklist.left_behind(scene.world)
     if behind:
         items = times.listed([f"the {item}" for item in behind])
-        words.append(f"Did {items} come along? Say for example: stowed {items}, or lost {items}.")
+        words.append(f"Did {items} come along? Tell me what is stowed, outside here, or lost.")
     earlier = [one for one in water_quality.remarks(scene.world, entry.site) if entry.site]
     if earlier:
         words.append(f"Last time you noted here: {earlier[-1].note}.")
+    read = pressure.at_site(scene.world, entry.site) if entry.site else None
+    if read is not None and pressure.standing(scene.world, read.last) in ("high", "ceiling"):
+        words.append(f"Pressure here was {amounts.pressure(read.last, scene.units)} last time.")
     return " ".join(words)
+
+
+def _gear(entry: Entry, scene: Scene) -> str:
+    """A way to get by without a lost piece."""
+    return (checklist.spare(entry.item) or "") if entry.where == "lost" else ""
 
 
 def _depart(entry: Entry, scene: Scene) -> str:
@@ -77,6 +85,7 @@ WORDS: dict[str, Callable[[Entry, Scene], str]] = {
     "note": _note,
     "arrive": _arrive,
     "depart": _depart,
+    "gear": _gear,
 }
 
 
