@@ -2,11 +2,11 @@
 
 A tank's future falls into legs: from now, and from each dump or fill on. In a leg the tank takes `share` of the household's use, less
 what is hauled, and gives out when that exceeds its room. Room and share are uncertain: they are put on a small fixed grid of nodes
-(Gauss rules), and for each node the use that fits is compared with the gamma forecast of use in closed form. No simulation.
+(Gauss rules), and for each node the use that fits is compared with the forecast of use in closed form. No simulation.
 
 The household's pace is one: the same lively or thrifty course of days runs through all tanks and legs. So each node is turned into
 the percentile of pace at which it gives out, and the joint chance is the mean of the smallest of them.
-Pure. May import: `outlook`, `pace`, `gamma`, `spread`.
+Pure. May import: `outlook`, `pace`, `leaning`, `spread`.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from math import sqrt
 
-from state import dayparts, pace
-from state.gamma import Gamma
+from state import pace
+from state.leaning import Leaning
 from state.outlook import Happening, Piece
 from state.spread import Spread
 
@@ -85,36 +85,34 @@ class Flow:
     """
 
     habits: pace.Habits
-    cumulative: list[float]
+    clock: pace.Clock
     pieces: Sequence[Piece]
     daily: list[float]
     mean: list[float] = field(default_factory=list)
     irregular: list[float] = field(default_factory=list)
     days: list[float] = field(default_factory=list)
     starts: list[datetime] = field(default_factory=list)
-    cv: float = 0.0
-    doubt: float = 0.0
+    doubts: tuple[float, float] = (0.0, 0.0)
 
     @classmethod
     def along(cls, habits: pace.Habits, pieces: Sequence[Piece], factor: Callable[[Piece], float]) -> Flow:
         """`factor`: what part of the household's usual use in a piece concerns the tank; 0 where it does not at all."""
-        cumulative = dayparts.shape(habits.hours)
+        clock = pace.clock_of(habits)
         daily = [
             pace.mean_rate(habits, piece.supply) * pace.persons(piece.people) * factor(piece)
             if piece.people > 0
             else 0.0
             for piece in pieces
         ]
-        flow = cls(habits, cumulative, pieces, daily)
-        flow.cv = pace.day_spread(habits)
-        flow.doubt = pace.doubt_of_mean(habits, flow.cv)
+        flow = cls(habits, clock, pieces, daily)
+        flow.doubts = pace.doubts(habits)
         mean = irregular = days = 0.0
         for piece, per_day in zip(pieces, daily, strict=True):
             flow.mean.append(mean)
             flow.irregular.append(irregular)
             flow.days.append(days)
             flow.starts.append(piece.start)
-            length = dayparts.effective_days(cumulative, piece.start, piece.end)
+            length = clock.days(piece.start, piece.end)
             mean += per_day * length
             irregular += per_day * per_day * length
             days += length if per_day > 0 else 0.0
@@ -125,7 +123,7 @@ class Flow:
             return 0.0, 0.0, 0.0
         i = max(0, bisect_right(self.starts, at) - 1)
         end = min(at, self.pieces[i].end)
-        length = dayparts.effective_days(self.cumulative, self.starts[i], end)
+        length = self.clock.days(self.starts[i], end)
         per_day = self.daily[i]
         return (
             self.mean[i] + per_day * length,
@@ -133,12 +131,12 @@ class Flow:
             self.days[i] + (length if per_day > 0 else 0.0),
         )
 
-    def between(self, start: datetime, end: datetime) -> Gamma:
+    def between(self, start: datetime, end: datetime) -> Leaning:
         """Predictive distribution of this use from start to end. [litres]"""
         mean0, irregular0, _ = self._sums(start)
         mean1, irregular1, _ = self._sums(end)
         mean = max(0.0, mean1 - mean0)
-        return Gamma(mean, sqrt(self.cv**2 * max(0.0, irregular1 - irregular0) + mean * mean * self.doubt))
+        return Leaning(mean, pace.spread_of(mean, max(0.0, irregular1 - irregular0), *self.doubts))
 
     def days_between(self, start: datetime, end: datetime) -> float:
         """Effective days on which this use goes on. [days]"""

@@ -20,8 +20,8 @@ PRIOR_HOURS: tuple[float, ...] = (
 PRIOR_DAYS = 4.0
 """How many days of the household's own clock weigh as much as the published shape (tuned on measured homes)."""
 
-_DAY = timedelta(days=1)
-_EPOCH = datetime(2020, 1, 1)
+_EPOCH = datetime(2019, 12, 30).toordinal()
+"""A Monday, to count from."""
 
 
 def shape(hours: Sequence[float]) -> list[float]:
@@ -40,16 +40,32 @@ def effective_days(cumulative: Sequence[float], start: datetime, end: datetime) 
     """Effective days from start to end (aware; end not before start, else 0). [days]"""
     if end <= start:
         return 0.0
-    offset = start.utcoffset() or timedelta(0)
-    local_end = end.astimezone(start.tzinfo) if end.utcoffset() != offset else end
-    return _place(cumulative, local_end) - _place(cumulative, start)
+    return _place(cumulative, _as_local(end, start)) - _place(cumulative, start)
+
+
+def weekend_days(cumulative: Sequence[float], start: datetime, end: datetime) -> float:
+    """The part of the effective days that falls on Saturdays and Sundays. [days]"""
+    if end <= start:
+        return 0.0
+    return _weekend_place(cumulative, _as_local(end, start)) - _weekend_place(cumulative, start)
+
+
+def _as_local(at: datetime, other: datetime) -> datetime:
+    return at.astimezone(other.tzinfo) if at.utcoffset() != other.utcoffset() else at
 
 
 def _place(cumulative: Sequence[float], at: datetime) -> float:
     hour = at.hour
-    part = at.minute / 60.0 + at.second / 3600.0
     low = cumulative[hour]
-    return at.toordinal() - _EPOCH.toordinal() + low + part * (cumulative[hour + 1] - low)
+    part = at.minute / 60.0 + at.second / 3600.0
+    return at.toordinal() - _EPOCH + low + part * (cumulative[hour + 1] - low)
+
+
+def _weekend_place(cumulative: Sequence[float], at: datetime) -> float:
+    weeks, weekday = divmod(at.toordinal() - _EPOCH, 7)
+    if weekday < 5:
+        return 2.0 * weeks
+    return 2.0 * weeks + _place(cumulative, at) - (7 * weeks + 5)
 
 
 def learn(hours: list[float], start: datetime, end: datetime, days: float, half_life_days: float) -> None:

@@ -11,10 +11,15 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Literal
 
+from state import dayparts
 from state.entry import Entry
 from state.world import Posting
 
-INDOOR = frozenset({"entry", "unlogged"})
+INDOOR = frozenset({"entry", "expected", "unlogged", "gave way"})
+"""Whys of postings that tell of water used inside; `unlogged` and `gave way` are a reading's corrections of what was expected."""
+
+Flow = tuple[datetime, datetime, float]
+"""From, to, litres used in between; the same moment twice for a logged use."""
 
 
 @dataclass(slots=True)
@@ -78,31 +83,71 @@ def uses(entries: Iterable[Entry], start: datetime | None = None, end: datetime 
     ]
 
 
-def used(entries: Sequence[Entry], postings: Iterable[Posting], start: datetime, end: datetime) -> Used:
-    """What was used from start to end (end not included), in all and of what sort."""
+def flows(postings: Iterable[Posting], supplies: Iterable[str]) -> list[Flow]:
+    """The indoor use that the ledger knows of. supplies: the accounts it comes from (the tap and the fresh tanks).
+
+    What was expected between two events is laid over that time; what a reading corrects is laid over the time since the reading before.
+    Uses that were logged stay at their moment.
+    """
+    sources = set(supplies)
+    found: list[Flow] = []
+    passed: tuple[datetime, datetime] | None = None
+    readings: dict[str, tuple[str, datetime, datetime]] = {}
+    for posting in postings:
+        supply = posting.source if posting.source in sources else posting.target
+        if posting.why not in INDOOR or supply not in sources or {posting.source, posting.target} <= sources:
+            continue
+        litres = posting.litres if posting.source == supply else -posting.litres
+        at = posting.at
+        if posting.why == "entry":
+            start = at
+        elif posting.why == "expected":
+            if passed is None or passed[1] != at:
+                passed = (passed[1] if passed is not None else at, at)
+            start = passed[0]
+        else:
+            event, _, until = readings.get(supply, ("", at, found[0][0] if found else at))
+            if event != posting.event:
+                readings[supply] = (posting.event, until, at)
+            start = readings[supply][1]
+        found.append((start, at, litres))
+    return found
+
+
+def used(entries: Sequence[Entry], flowed: Iterable[Flow], start: datetime, end: datetime) -> Used:
+    """What was used from start to end (end not included), in all and of what sort. flowed: see `flows`."""
     found = Used(start, end)
     for entry in uses(entries, start, end):
         found.logged += entry.litres
         found.by_activity.setdefault(entry.activity, Sum()).add(entry)
         if entry.get("person"):
             found.by_person.setdefault(entry.person, Sum()).add(entry)
-    moved = [posting.litres for posting in postings if is_indoor(posting) and start <= posting.at < end]
-    if moved:
-        found.total = sum(moved)
+    inside = [litres * _overlap(begin, stop, start, end) for begin, stop, litres in flowed]
+    if any(inside):
+        found.total = max(0.0, sum(inside))
     return found
 
 
-def is_indoor(posting: Posting) -> bool:
-    """Water that was used inside: what an entry or a reading moved on from the tap or the fresh tank."""
-    return posting.why in INDOOR
+_CLOCK = dayparts.shape([0.0] * 24)
 
 
-def by_day(entries: Sequence[Entry], postings: Sequence[Posting], start: datetime, end: datetime) -> list[Used]:
+def _overlap(begin: datetime, stop: datetime, start: datetime, end: datetime) -> float:
+    """The part of a flow that falls between start and end, by the usual shape of a day."""
+    if begin == stop:
+        return 1.0 if start <= begin < end else 0.0
+    if stop <= start or begin >= end:
+        return 0.0
+    whole = dayparts.effective_days(_CLOCK, begin, stop)
+    inside = dayparts.effective_days(_CLOCK, max(begin, start), min(stop, end))
+    return inside / whole if whole > 0 else 0.0
+
+
+def by_day(entries: Sequence[Entry], flowed: Sequence[Flow], start: datetime, end: datetime) -> list[Used]:
     """One `Used` a calendar day (of start's offset) from start to end; days without anything are there too."""
     days, at = [], start
     while at < end:
         midnight = (at + timedelta(days=1)).replace(hour=0, minute=0, second=0, microsecond=0)
-        days.append(used(entries, postings, at, min(midnight, end)))
+        days.append(used(entries, flowed, at, min(midnight, end)))
         at = midnight
     return days
 

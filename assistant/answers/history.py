@@ -34,21 +34,22 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     return _stretch(ask, scene)
 
 
-def postings_of(scene: Scene) -> list[Posting]:
-    """The ledger's postings of the whole history, by folding it once more with the book open."""
+def flows_of(scene: Scene) -> list[usage.Flow]:
+    """What the ledger knows of indoor use in the whole history, by folding it once more with the book open."""
     from state.fold import fold
 
     book: list[Posting] = []
-    fold(scene.entries, book=book)
-    return book
+    world = fold(scene.entries, book=book)
+    return usage.flows(book, ["hookup", *(tank.name.casefold() for tank in world.rig.of_kind("fresh"))])
 
 
 def _stretch(ask: Ask, scene: Scene) -> Answer:
     start, end, name = span_of(ask, scene)
-    whole = usage.used(scene.entries, postings_of(scene), start, end)
+    flowed = flows_of(scene)
+    whole = usage.used(scene.entries, flowed, start, end)
     if ask.activity is not None or ask.people:
         return _narrow(ask, whole, name, scene)
-    days = usage.by_day(scene.entries, postings_of(scene), start, min(end, scene.now))
+    days = usage.by_day(scene.entries, flowed, start, min(end, scene.now))
     facts = {
         "topic": "history",
         "from": start,
@@ -204,7 +205,7 @@ def _changed(ask: Ask, scene: Scene) -> Answer:
     """The last seven days (or the stretch asked about) against as long before."""
     start, end, _ = span_of(ask, scene)
     end = min(end, scene.now)
-    book = postings_of(scene)
+    book = flows_of(scene)
     now = usage.used(scene.entries, book, start, end)
     before = usage.used(scene.entries, book, start - (end - start), start)
     rows = [
@@ -238,7 +239,7 @@ def _saves(scene: Scene) -> Answer:
             "Nothing is logged yet; in most homes on wheels showers and dishes have the most to give.",
             {"topic": "history", "rows": []},
         )
-    whole = usage.used(scene.entries, postings_of(scene), max(start, min(known)), scene.now)
+    whole = usage.used(scene.entries, flows_of(scene), max(start, min(known)), scene.now)
     whole.start = min(whole.start, scene.now - timedelta(days=1))
     saves = usage.saves_most(whole)
     rows = [{"name": name, "saves_litres_per_day": litres} for name, litres in saves]

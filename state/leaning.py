@@ -1,0 +1,90 @@
+"""A quantity that cannot be negative and leans a little to the right: what a household uses over some days.
+
+Its 0.8th power is normal, cut off at zero. That leans about a third as far as a gamma of the same mean and spread: measured homes'
+totals over one to seven days hardly lean at all, since days away and idle days weigh on the low side (a gamma, tried first, put the 10 %
+point too high and scored 0.6 % worse by CRPS; a plain normal does badly over single days of irregular homes).
+Only the standard library's math; checked against scipy in the tests. May import: `spread`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import sqrt
+
+from state.spread import phi, z_of
+
+POWER = 1.25
+"""X = scale * Y ** POWER with Y normal about 1, cut at 0. 1 would be a cut normal, 3 about a gamma. Tuned on measured homes."""
+
+# Gauss-Hermite rule of 9 points for a standard normal: (point, weight) of the positive half. Source: numpy.polynomial.hermite_e.
+_HALF = (
+    (0.0, 0.40634920634920635),
+    (1.0232556637891326, 0.24409750289493914),
+    (2.0768479786778303, 0.049916406765217883),
+    (3.2054290028564703, 0.0027891413212317675),
+    (4.5127458633997826, 2.2345844007746584e-05),
+)
+_RULE = (*((-z, w) for z, w in _HALF[1:]), *_HALF)
+
+
+def _moments(spread: float) -> tuple[float, float]:
+    """Mean and standard deviation of Y ** POWER over its mean, Y normal about 1 with this spread and cut at 0."""
+    first = second = 0.0
+    for z, weight in _RULE:
+        y = max(0.0, 1.0 + spread * z) ** POWER
+        first += weight * y
+        second += weight * y * y
+    return first, sqrt(max(0.0, second - first * first)) / first
+
+
+_STEP, _MOST = 0.02, 2.0
+_TABLE = [_moments(_STEP * i) for i in range(round(_MOST / _STEP) + 1)]
+"""(mean, relative spread) of Y ** POWER by the spread of Y: turned round, it finds Y for a wanted spread."""
+
+
+def _spread_for(ratio: float) -> tuple[float, float]:
+    """The spread of Y, and the mean of Y ** POWER, for a wanted sd over mean; beyond the table its end."""
+    low, high = 0, len(_TABLE) - 1
+    if ratio >= _TABLE[high][1]:
+        return _MOST, _TABLE[high][0]
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if _TABLE[middle][1] <= ratio else (low, middle)
+    below, above = _TABLE[low], _TABLE[high]
+    part = (ratio - below[1]) / (above[1] - below[1])
+    return _STEP * (low + part), below[0] + part * (above[0] - below[0])
+
+
+@dataclass(frozen=True, slots=True)
+class Leaning:
+    """A leaning quantity of given mean and standard deviation; a standard deviation of 0 is a certain value.
+
+    mean, sd: >= 0. [any unit; litres here] Raises ValueError if one is negative.
+    """
+
+    mean: float
+    sd: float
+    scale: float = field(init=False, repr=False)
+    spread: float = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        if self.mean < 0 or self.sd < 0:
+            raise ValueError("a leaning quantity needs mean >= 0 and sd >= 0")
+        sure = self.mean <= 0.0 or self.sd <= 1e-9 * self.mean
+        spread, middle = (0.0, 1.0) if sure else _spread_for(self.sd / self.mean)
+        object.__setattr__(self, "spread", spread)
+        object.__setattr__(self, "scale", self.mean / middle)
+
+    def cdf(self, x: float) -> float:
+        """P(quantity <= x). [probability]"""
+        if self.spread <= 0.0:
+            return 1.0 if x >= self.mean else 0.0
+        if x < 0.0:
+            return 0.0
+        return phi(((x / self.scale) ** (1.0 / POWER) - 1.0) / self.spread)
+
+    def quantile(self, p: float) -> float:
+        """The point below which the quantity lies with probability p, 0 < p < 1."""
+        if self.spread <= 0.0:
+            return self.mean
+        return self.scale * float(max(0.0, 1.0 + self.spread * z_of(p)) ** POWER)
