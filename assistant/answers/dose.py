@@ -55,7 +55,14 @@ def sanitising(ask: Ask, scene: Scene, hose: bool = False) -> Answer:
         "flush_below_mg_per_litre": made.flush_below,
         "source": figures.SANITISE_MG_PER_LITRE.source,
     }
-    return Answer(text, facts, ("bleach",), {"topic": "dose", "tank": facts["tank"]})
+    memo = {
+        "topic": "dose",
+        "tank": facts["tank"],
+        "litres": made.litres,
+        "mg_per_litre": made.mg_per_litre,
+        "percent": made.percent,
+    }
+    return Answer(text, facts, ("bleach",), memo)
 
 
 def _what(ask: Ask, scene: Scene) -> tuple[Tank | None, float]:
@@ -145,7 +152,7 @@ def drinking(ask: Ask, scene: Scene, cloudy: bool) -> Answer:
     text = f"For {scene.exact(litres)} of {state} water: {times.listed(each, 'or')}, stirred and left 30 minutes."
     if not cloudy:
         text += " Twice that if it is cloudy, coloured or very cold."
-    return Answer(text, facts, ("drinking",))
+    return Answer(text, facts, ("drinking",), {"topic": "dose", "drinking": True})
 
 
 def _no_row(percent: float | None) -> str:

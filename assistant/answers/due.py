@@ -63,6 +63,7 @@ def _one(subject: str, rows: list[Due], facts: dict[str, Any], memo: dict[str, A
         text = f"I keep no date for {name(subject)}. Say for example: remind me to check the {subject.removeprefix('the ')} every 90 days."
         return Answer(text, facts, (), memo)
     facts["rows"], facts["item"] = [_fact(row)], row.item
+    memo["item"] = row.item
     if row.standing == "never":
         every = interval_words(row, scene)
         text = (

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any
 
+from assistant.answers import workings
 from assistant.say import amounts, findings, times
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
@@ -18,6 +19,9 @@ DECIMALS = 1
 
 def answer(ask: Ask, scene: Scene) -> Answer:
     """The arithmetic of the last answer's tank, or of the one named; for a forecast, its odds as well."""
+    topic = str(scene.last.get("topic", ""))
+    if workings.knows(topic) and ask.subject in (None, topic) and ask.tank in (None, scene.last.get("tank")):
+        return workings.answer(topic, scene)
     tank = _tank(ask, scene)
     if tank is None:
         return Answer("Nothing to explain yet: I know no tanks.", {"topic": "explain"})
@@ -104,7 +108,9 @@ def _plain(words: str) -> Callable[[Line, str, Scene], str]:
 
 def _level(line: Line, tank: str, scene: Scene) -> str:
     low, high = line.detail.get("p10"), line.detail.get("p90")
-    doubt = f", most likely {_figure(low, scene)} to {_figure(high, scene)}" if low is not None and high is not None else ""
+    doubt = (
+        f", most likely {_figure(low, scene)} to {_figure(high, scene)}" if low is not None and high is not None else ""
+    )
     return f"Makes {_figure(line.litres, scene)} in it{doubt}"
 
 

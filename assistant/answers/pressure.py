@@ -43,7 +43,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     advice = f"Set the regulator to {_range(low, high, scene)}."
     where = f"at {site}" if site else "here"
     if found is None:
-        return Answer(f"I have no pressure reading {where}. {advice}", facts)
+        return Answer(f"I have no pressure reading {where}. {advice}", facts, (), {"topic": "pressure"})
     facts["rows"] = [
         {"n": found.n, "low_kpa": found.low, "high_kpa": found.high, "last_kpa": found.last, "at": found.at},
     ]
@@ -56,7 +56,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         site is not None and scene.world.stay.site is not None and site.casefold() == scene.world.stay.site.casefold()
     )
     dangerous = standing in ("high", "ceiling") and (here or ask.site is None)
-    return Answer(f"{text} {advice}", facts, (f"pressure-high:{standing}",) if dangerous else ())
+    return Answer(f"{text} {advice}", facts, (f"pressure-high:{standing}",) if dangerous else (), {"topic": "pressure"})
 
 
 def _range(low: float, high: float, scene: Scene) -> str:
