@@ -312,7 +312,7 @@ class Redo(Intent):
 
 @dataclass(frozen=True, slots=True)
 class Again(Intent):
-    """"same again", "and another", "the same for Joss"."""
+    """ "same again", "and another", "the same for Joss"."""
 
     people: tuple[str, ...] = ()
     amount: Amount | None = None
@@ -346,7 +346,7 @@ class Fragment(Intent):
 
 @dataclass(frozen=True, slots=True)
 class Amend(Intent):
-    """"make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
+    """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
     `whole`: the correction is a full statement of its own ("no, I dumped black")."""
 
     change: Fragment = Fragment()

@@ -7,15 +7,70 @@ project's interface. May import: the standard library only.
 
 from __future__ import annotations
 
+import calendar
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, time, timedelta
+from typing import Literal
+
+# Hours of the parts of a day where no hour is said: fixed by the project's interface. `dawn` and `dusk`: common practice, no source.
+HOURS: dict[str, time] = {
+    "morning": time(8), "midday": time(12), "afternoon": time(15), "evening": time(19, 30), "night": time(21, 30),
+    "midnight": time(0), "dawn": time(6), "dusk": time(20, 30),
+}  # fmt: skip
+PART_SPANS: dict[str, tuple[int, int]] = {  # hours of a stretch asked about
+    "morning": (5, 12), "midday": (11, 14), "afternoon": (12, 18), "evening": (17, 23), "night": (20, 28), "midnight": (23, 25),
+    "dawn": (4, 8), "dusk": (18, 22),
+}  # fmt: skip
+DAY_ALONE = time(10)
+CHECK_OUT = time(11)
 
 
 @dataclass(frozen=True, slots=True)
 class When:
-    """TODO by the language room: the fields. Always has `text`, the words as said."""
+    """`text`: the words as said. A day is one of `day_offset` (yesterday -1), `weekday` (Monday 0), `day` of month with or without
+    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last, this, next.
+    `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
+    `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `through`: to the end of the day named."""
 
     text: str = ""
+    day_offset: int | None = None
+    weekday: int | None = None
+    which: Literal["last", "this", "next"] | None = None
+    day: int | None = None
+    month: int | None = None
+    year: int | None = None
+    period: str | None = None
+    edge: Literal["start", "middle", "end"] | None = None
+    part: str | None = None
+    hour: int | None = None
+    minute: int = 0
+    half: Literal["am", "pm"] | None = None
+    seconds: float | None = None
+    whole_days: float | None = None
+    count: float | None = None
+    stay_end: bool = False
+    through: bool = False
+    now: bool = False
+
+    @property
+    def has_day(self) -> bool:
+        """Whether a day was named in any way."""
+        return any(
+            value is not None
+            for value in (
+                self.day_offset,
+                self.weekday,
+                self.day,
+                self.month,
+                self.period,
+                self.seconds,
+                self.whole_days,
+            )
+        )
+
+    @property
+    def has_hour(self) -> bool:
+        return self.hour is not None or self.part is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,14 +86,307 @@ class Moment:
 
 def past(when: When, now: datetime) -> Moment:
     """The moment that a report means; may lie after now, if that is what was said."""
-    raise NotImplementedError
+    if when.now:
+        return Moment(now)
+    if when.seconds is not None:
+        return Moment(now + timedelta(seconds=when.seconds))
+    if when.stay_end:
+        return Moment(now)
+    try:
+        day, doubt = _day_past(when, now)
+    except ValueError as problem:
+        return Moment(None, problem=str(problem))
+    if when.hour is None and when.part is None:
+        return Moment(_no_hour_past(day, now), doubt)
+    at = _at(day, _hour(when, now, day, back=True), now)
+    if when.part == "midnight" and when.hour is None:
+        at += timedelta(days=1)
+        if not when.has_day:
+            at -= timedelta(days=1)
+    if not when.has_day and at > now + timedelta(minutes=5):
+        # "at ten" said at eight in the morning, of something done: ten last night
+        at = (
+            at - timedelta(hours=12) if _half_open(when) and at - timedelta(hours=12) <= now else at - timedelta(days=1)
+        )
+        doubt = True
+    return Moment(at, doubt)
 
 
 def future(when: When, now: datetime, stay_until: datetime | None = None) -> Moment:
     """The moment that a question or a plan means; a day alone is 10:00, the end of the stay its own hour."""
-    raise NotImplementedError
+    if when.now:
+        return Moment(now)
+    if when.seconds is not None:
+        return Moment(now + timedelta(seconds=when.seconds))
+    if when.stay_end and not when.has_day:
+        return Moment(stay_until, end_of_stay=stay_until is None)
+    try:
+        day, doubt = _day_future(when, now)
+    except ValueError as problem:
+        return Moment(None, problem=str(problem))
+    at = _at(day, _hour_future(when, day, now), now)
+    if when.part == "midnight" and when.hour is None:
+        at += timedelta(days=1)
+    if when.through and not when.has_hour:
+        at = (
+            _at(day, time(23, 59), now)
+            if when.period != "weekend"
+            else _at(day + timedelta(days=1), HOURS["night"], now)
+        )
+    if not when.has_day and at <= now:
+        at += timedelta(hours=12) if _half_open(when) and at + timedelta(hours=12) > now else timedelta(days=1)
+    elif when.weekday is not None and when.which is None and at <= now:
+        at += timedelta(days=7)
+    return Moment(at, doubt)
+
+
+def nearer(when: When, now: datetime) -> Literal["past", "future", "either"]:
+    """Which side of now a bare day lies on more naturally ("laundry on Thursday"): the nearer one; equally near is `either`."""
+    if when.seconds is not None:
+        return "past" if when.seconds <= 0 else "future"
+    if when.which == "last" or (when.day_offset is not None and when.day_offset < 0):
+        return "past"
+    if when.which == "next" or (when.day_offset is not None and when.day_offset > 0) or when.stay_end:
+        return "future"
+    back, ahead = past(when, now).at, future(when, now).at
+    if back is None or ahead is None:
+        return "either"
+    behind, before = now - back, ahead - now
+    if behind < timedelta(0):
+        return "future"
+    if abs(behind - before) <= timedelta(days=1) and when.weekday is not None:
+        return "either"
+    return "past" if behind < before else "future"
 
 
 def span(when: When, now: datetime) -> tuple[datetime, datetime]:
     """From and to (exclusive) of a stretch asked about: yesterday, this week, in May, since Friday."""
-    raise NotImplementedError
+    start = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    if when.seconds is not None:
+        return now + timedelta(seconds=min(when.seconds, 0)), now
+    if when.count is not None:
+        return _last_few(when, now)
+    if when.now:
+        return start, start + timedelta(days=1)
+    if when.period in ("week", "weekend", "month", "year"):
+        return _period_span(when, start)
+    if when.month is not None and when.day is None:
+        year = when.year or (now.year if when.month <= now.month else now.year - 1)
+        first = start.replace(year=year, month=when.month, day=1)
+        return first, _months_on(first, 1)
+    day, _ = _day_past(when, now)
+    begin = datetime.combine(day, time(0), now.tzinfo)
+    if when.part is not None:
+        low, high = PART_SPANS[when.part]
+        return begin + timedelta(hours=low), begin + timedelta(hours=high)
+    return begin, begin + timedelta(days=1)
+
+
+# ---------------------------------------------------------------- days
+
+
+def _day_past(when: When, now: datetime) -> tuple[date, bool]:
+    today = now.date()
+    if when.whole_days is not None:
+        return today + timedelta(days=round(when.whole_days)), False
+    if when.day_offset is not None:
+        return today + timedelta(days=when.day_offset), False
+    if when.weekday is not None:
+        if when.which == "this":
+            return _week_start(today) + timedelta(days=when.weekday), True
+        back = (today.weekday() - when.weekday) % 7
+        if when.which == "last" and back == 0:
+            back = 7
+        if when.which == "next":
+            return _week_start(today) + timedelta(days=7 + when.weekday), True
+        return today - timedelta(days=back), True
+    if when.period is not None:
+        return _period_day(when, today, back=True), True
+    if when.day is not None:
+        return _date_of(when, today, back=True), True
+    if when.month is not None:
+        return _date_of(when, today, back=True), True
+    return today, False
+
+
+def _day_future(when: When, now: datetime) -> tuple[date, bool]:
+    today = now.date()
+    if when.whole_days is not None:
+        return today + timedelta(days=round(when.whole_days)), False
+    if when.day_offset is not None:
+        return today + timedelta(days=when.day_offset), False
+    if when.weekday is not None:
+        return _weekday_future(when, today, now), True
+    if when.period is not None:
+        return _period_day(when, today, back=False), True
+    if when.day is not None or when.month is not None:
+        return _date_of(when, today, back=False), when.month is None
+    return today, False
+
+
+def _weekday_future(when: When, today: date, now: datetime) -> date:
+    assert when.weekday is not None
+    if when.which == "next":
+        return _week_start(today) + timedelta(days=7 + when.weekday)
+    if when.which == "this":
+        return _week_start(today) + timedelta(days=when.weekday)
+    if when.which == "last":
+        return today - timedelta(days=(today.weekday() - when.weekday) % 7 or 7)
+    ahead = (when.weekday - today.weekday()) % 7
+    if ahead == 0:  # the weekday that is today: a week ahead unless an hour still to come is said
+        later = when.has_hour and _at(today, _hour_future(when, today, now), now) > now
+        ahead = 0 if later else 7
+    return today + timedelta(days=ahead)
+
+
+def _week_start(today: date) -> date:
+    return today - timedelta(days=today.weekday())
+
+
+def _date_of(when: When, today: date, back: bool) -> date:
+    """The calendar date; without a month or year the last or next one that exists."""
+    day = when.day or 1
+    if when.year is not None and when.month is not None:
+        return _real(when.year, when.month, day)
+    if when.month is not None:
+        for year in (
+            (today.year, today.year - 1, today.year - 2, today.year - 3) if back else range(today.year, today.year + 9)
+        ):
+            if _exists(year, when.month, day):
+                found = date(year, when.month, day)
+                if (found <= today) if back else (found >= today):
+                    return found
+        return _real(today.year, when.month, day)
+    month = date(today.year, today.month, 1)
+    for _ in range(14):
+        if _exists(month.year, month.month, day):
+            found = date(month.year, month.month, day)
+            if (found <= today) if back else (found >= today):
+                return found
+        month = (month - timedelta(days=1)).replace(day=1) if back else (month + timedelta(days=32)).replace(day=1)
+    return _real(today.year, today.month, day)
+
+
+def _exists(year: int, month: int, day: int) -> bool:
+    return 1 <= month <= 12 and 1 <= day <= calendar.monthrange(year, month)[1]
+
+
+def _real(year: int, month: int, day: int) -> date:
+    if not _exists(year, month, day):
+        name = calendar.month_name[month] if 1 <= month <= 12 else f"month {month}"
+        raise ValueError(f"There is no {day} {name}.")
+    return date(year, month, day)
+
+
+def _period_day(when: When, today: date, back: bool) -> date:
+    step = {"last": -1, "next": 1}.get(when.which or "", 0)
+    if when.period == "weekend":
+        saturday = _week_start(today) + timedelta(days=5 + 7 * step)
+        if when.which is None and saturday < today and not back:
+            saturday = today if today.weekday() == 6 and when.through else saturday + timedelta(days=7)
+        if when.which is None and back and saturday > today:
+            saturday -= timedelta(days=7)
+        return saturday + timedelta(days=1) if when.edge == "end" else saturday
+    if when.period == "week":
+        monday = _week_start(today) + timedelta(days=7 * step)
+        if when.edge is None and step:  # "next week" as a moment: seven days on
+            return today + timedelta(days=7 * step)
+        return monday + timedelta(days={"start": 0, "middle": 2}.get(when.edge or "end", 6))
+    if when.period == "month":
+        month, year = (when.month or today.month), today.year
+        index = year * 12 + month - 1 + (0 if when.month else step)
+        year, month = divmod(index, 12)
+        days = calendar.monthrange(year, month + 1)[1]
+        if when.edge is None and step:
+            return date(year, month + 1, min(today.day, days))
+        return date(year, month + 1, {"start": 1, "middle": 15}.get(when.edge or "end", days))
+    if when.period == "year":
+        return date(today.year + step, 12, 31) if when.edge != "start" else date(today.year + step, 1, 1)
+    if when.period == "day":
+        return today + timedelta(days=step)
+    return today + timedelta(days=step)
+
+
+# ---------------------------------------------------------------- hours
+
+
+def _at(day: date, hour: time, now: datetime) -> datetime:
+    return datetime.combine(day, hour, now.tzinfo)
+
+
+def _no_hour_past(day: date, now: datetime) -> datetime:
+    """A past day without an hour is its noon; today is now."""
+    return now if day == now.date() else datetime.combine(day, time(12), now.tzinfo)
+
+
+def _half_open(when: When) -> bool:
+    return when.hour is not None and when.half is None and when.part is None and 1 <= when.hour <= 12
+
+
+def _hour(when: When, now: datetime, day: date, back: bool) -> time:
+    if when.hour is None:
+        return HOURS[when.part or "midday"]
+    hour = _of_24(when)
+    if _half_open(when) and when.has_day and back and day < now.date() and hour < 6:
+        hour += 12  # "yesterday at five": the afternoon
+    return time(hour % 24, when.minute)
+
+
+def _hour_future(when: When, day: date, now: datetime) -> time:
+    if when.hour is None:
+        if when.part is not None:
+            return HOURS[when.part]
+        if when.stay_end:
+            return CHECK_OUT
+        return DAY_ALONE
+    hour = _of_24(when)
+    if _half_open(when) and when.has_day and hour < 6:
+        hour += 12
+    return time(hour % 24, when.minute)
+
+
+def _of_24(when: When) -> int:
+    hour = when.hour or 0
+    if hour > 12:
+        return hour
+    if when.half == "pm" or (when.half is None and when.part in ("afternoon", "evening", "dusk")):
+        return hour % 12 + 12
+    if when.half is None and when.part == "night":
+        return hour % 12 + 12 if 6 <= hour <= 11 else hour % 12
+    if when.half is None and when.part == "midday":
+        return 12 if hour == 12 else hour % 12 + 12 if hour < 5 else hour
+    if when.half == "am" or when.part in ("morning", "dawn"):
+        return hour % 12
+    return hour
+
+
+# ---------------------------------------------------------------- stretches
+
+
+def _months_on(first: datetime, months: int) -> datetime:
+    index = first.year * 12 + first.month - 1 + months
+    return first.replace(year=index // 12, month=index % 12 + 1, day=1)
+
+
+def _period_span(when: When, start: datetime) -> tuple[datetime, datetime]:
+    step = {"last": -1, "next": 1}.get(when.which or "", 0)
+    if when.period == "week":
+        monday = start - timedelta(days=start.weekday()) + timedelta(days=7 * step)
+        return monday, monday + timedelta(days=7)
+    if when.period == "weekend":
+        saturday = datetime.combine(_period_day(when, start.date(), back=step <= 0), time(0), start.tzinfo)
+        return saturday, saturday + timedelta(days=2)
+    if when.period == "month":
+        first = _months_on(start.replace(day=1), step)
+        return first, _months_on(first, 1)
+    first = start.replace(month=1, day=1, year=start.year + step)
+    return first, first.replace(year=first.year + 1)
+
+
+def _last_few(when: When, now: datetime) -> tuple[datetime, datetime]:
+    count = when.count or 1
+    days = {"hour": 1 / 24, "day": 1, "night": 1, "week": 7, "month": 30.4375, "year": 365.25}.get(
+        when.period or "day", 1
+    )
+    length = timedelta(days=min(count * days, 36500))
+    return (now, now + length) if when.which == "next" else (now - length, now)

@@ -1,0 +1,150 @@
+"""Text into words with their places: case, apostrophes, fractions and run-together numbers evened out; nothing understood yet.
+
+Every word keeps its place in the original text, so that what was not understood can be shown. Never raises.
+May import: the standard library only.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+
+LONGEST = 4000
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word as heard. `kind`: `word`, `number` (digits; `value` holds it), `clock` ("19:15"), `date` (ISO), `mark` (punctuation)."""
+
+    text: str
+    start: int
+    end: int
+    kind: str = "word"
+    value: float | tuple[int, ...] | None = None
+    capital: bool = False
+
+
+_FRACTIONS = {
+    "½": "1/2",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅓": "1/3",
+    "⅔": "2/3",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+    "⅕": "1/5",
+}
+_QUOTES = str.maketrans(
+    {"’": "'", "‘": "'", "ʼ": "'", "`": "'", "“": '"', "”": '"', "–": "-", "—": ";", "−": "-", "…": "."}
+)
+
+_PIECES = re.compile(
+    r"""
+    (?P<vulgar>[½¼¾⅓⅔⅛⅜⅝⅞⅕])
+  | (?P<date>\d{4}-\d{1,2}-\d{1,2})(?![\d-])
+  | (?P<clock>\d{1,2}:\d{2}(?!\d))
+  | (?P<mixed>\d+\s+\d{1,2}/\d{1,2}(?![\d/]))
+  | (?P<fraction>\d{1,3}/\d{1,3}(?![\d/]))
+  | (?P<number>(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?|[.]\d+))
+  | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*'?(?:-(?=[^\W\d_]))?)
+  | (?P<mark>[,.;:!?()"%+=*×@&°#/-])
+  | (?P<other>\S)
+    """,
+    re.VERBOSE,
+)
+
+# Written with or without the apostrophe. "were", "well", "its", "shed" are words of their own and are left alone.
+_NOT = "did does do have has had was were is are would could should wo ca ai must need".split()
+CONTRACTIONS: dict[str, str] = {
+    "i'm": "i am", "im": "i am", "i've": "i have", "ive": "i have", "i'll": "i will", "i'd": "i would",
+    "we're": "we are", "we've": "we have", "weve": "we have", "we'll": "we will", "we'd": "we would",
+    "you're": "you are", "you've": "you have", "you'll": "you will", "they're": "they are", "they've": "they have",
+    "they'll": "they will", "he's": "he is", "she's": "she is", "it's": "it is", "that's": "that is", "thats": "that is",
+    "there's": "there is", "theres": "there is", "there're": "there are", "here's": "here is", "what's": "what is", "whats": "what is", "who's": "who is",
+    "where's": "where is", "when's": "when is", "how's": "how is", "hows": "how is", "why's": "why is", "let's": "let us",
+    "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "got to", "wanna": "want to",
+    "cannot": "can not", "he'll": "he will", "she'll": "she will", "shan't": "shall not", "o'clock": "o'clock", "oclock": "o'clock",
+    "everybody's": "everybody is", "everyone's": "everyone is", "y'all": "you",
+}  # fmt: skip
+for _verb in _NOT:
+    _full = {"wo": "will", "ca": "can", "ai": "is"}.get(_verb, _verb)
+    CONTRACTIONS[_verb + "n't"] = f"{_full} not"
+    CONTRACTIONS[_verb + "nt"] = f"{_full} not"
+for _same in ("aint", "neednt", "mustnt"):
+    CONTRACTIONS.setdefault(_same, "is not")
+
+
+def hear(text: str) -> list[Word]:
+    """The words and marks of a text, in order."""
+    words: list[Word] = []
+    for piece in _PIECES.finditer(_even(text)):
+        words.extend(_words_of(piece))
+    return words
+
+
+def _even(text: str) -> str:
+    """The text with look-alike characters replaced one for one, so that places stay true."""
+    even = []
+    for char in text.translate(_QUOTES):
+        if char in _FRACTIONS or char == "×":
+            even.append(char)
+            continue
+        plain = unicodedata.normalize("NFKC", char)
+        even.append(plain if len(plain) == 1 else char)
+    spread = "".join(even)
+    return spread
+
+
+def _words_of(piece: re.Match[str]) -> list[Word]:
+    kind, said, start, end = piece.lastgroup or "other", piece.group(), piece.start(), piece.end()
+    if kind == "vulgar":
+        over, under = _FRACTIONS[said].split("/")
+        return [Word(said, start, end, "fraction", int(over) / int(under))]
+    if kind == "other":
+        return [Word(said, start, end, "mark")]
+    if kind == "number":
+        return [Word(said, start, end, "number", _number(said))]
+    if kind in ("fraction", "mixed"):
+        return _fraction(said, start, end)
+    if kind == "clock":
+        hour, minute = said.split(":")
+        return [Word(said, start, end, "clock", (int(hour), int(minute)))]
+    if kind == "date":
+        return [Word(said, start, end, "date", tuple(int(part) for part in said.split("-")))]
+    if kind == "mark":
+        return [Word(said, start, end, "mark")]
+    return _plain(said, start, end)
+
+
+def _number(said: str) -> float:
+    if re.fullmatch(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?", said) and not said.startswith("0"):
+        return float(said.replace(",", ""))
+    return float(said.replace(",", "."))
+
+
+def _fraction(said: str, start: int, end: int) -> list[Word]:
+    *whole, part = said.split()
+    over, under = (int(number) for number in part.split("/"))
+    if under == 0:
+        return [Word(said, start, end, "mark")]
+    if whole:
+        return [Word(said, start, end, "number", int(whole[0]) + over / under)]
+    return [Word(said, start, end, "fraction", over / under, capital=False)]
+
+
+def _plain(said: str, start: int, end: int) -> list[Word]:
+    """One word, or the two of a contraction, or a word and its possessive."""
+    low, capital = said.rstrip("-").casefold(), said[0].isupper()
+    if low in CONTRACTIONS:
+        return [
+            Word(word, start, end, "word", None, capital and n == 0) for n, word in enumerate(CONTRACTIONS[low].split())
+        ]
+    for ending in ("'s", "'"):
+        if low.endswith(ending) and len(low) > len(ending):
+            stem = low[: -len(ending)]
+            cut = start + len(stem)
+            return [Word(stem, start, cut, "word", None, capital), Word("'s", cut, end)]
+    return [Word(low, start, start + len(said.rstrip("-")), "word", None, capital)]

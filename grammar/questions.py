@@ -1,0 +1,319 @@
+"""Questions: which topic is asked about, from the classes of the words in it, whatever their order.
+
+`TOPICS` is read from the top; the first rule whose test holds gives the meaning. May import: clause, intents, when.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from grammar import intents as say
+from grammar.clause import Clause
+from grammar.intents import Ask, Change
+from grammar.tokens import Tok
+from grammar.water_frames import activity
+from grammar.when import When
+
+Rule = Callable[[Clause], "Ask | None"]
+
+
+def _q(clause: Clause, *kinds: str) -> bool:
+    """Whether a question word of one of these kinds stands in the clause."""
+    return any(tok.senses["QWORD"].value in kinds for tok in clause.words("QWORD"))
+
+
+def _did(clause: Clause) -> bool:
+    return any(
+        tok.text in ("did", "have we", "have i", "has", "have", "had", "was", "were") for tok in clause.words("AUX")
+    ) or any(piece.kind == "word" and piece.toks[0].text == "used" for piece in clause.pieces)
+
+
+def _tank(clause: Clause) -> str | None:
+    return clause.tanks[0] if len(clause.tanks) == 1 and clause.tanks != ("*",) else None
+
+
+def _until(clause: Clause) -> When | None:
+    return clause.get("until") or clause.when
+
+
+def _only(clause: Clause, *classes: str) -> bool:
+    """Nothing else of weight in the clause."""
+    return all(
+        piece.kind == "word"
+        and piece.has(*classes, "FILLER", "COMMA", "STOP", "QMARK", "PREP", "ART", "SELF", "A", "BE", "AUX")
+        for piece in clause.pieces
+    ) and clause.has(*classes)
+
+
+def _explain(clause: Clause) -> Ask | None:
+    return Ask(topic="explain") if _only(clause, "EXPLAIN") else None
+
+
+def _help(clause: Clause) -> Ask | None:
+    return Ask(topic="help") if _only(clause, "HELPQ") else None
+
+
+def _dose(clause: Clause) -> Ask | None:
+    if not clause.has("BLEACH", "DOSE") or not (_q(clause, "howmuch", "how", "what", "howmany") or clause.has("DOSE")):
+        return None
+    return Ask(topic="dose", tank=_tank(clause), amount=clause.get("amount"))
+
+
+def _unit(clause: Clause) -> str | None:
+    amount = clause.get("amount")
+    return amount.unit if amount is not None else None
+
+
+def _weight(clause: Clause) -> Ask | None:
+    if not clause.has("WEIGHT") and not _q(clause, "howheavy"):
+        return None
+    return Ask(
+        topic="weight",
+        tank=_tank(clause),
+        subject="tote" if clause.has("TOTE") or _unit(clause) == "tote" else None,
+        amount=clause.get("amount"),
+    )
+
+
+def _due(clause: Clause) -> Ask | None:
+    if not clause.has("DUE") and not (_q(clause, "when") and clause.has("SERVICE", "SANITISE") and not _did(clause)):
+        return None
+    item = clause.value("SERVICE") or ("sanitise" if clause.has("SANITISE") else None)
+    return Ask(topic="due", subject=item, when=clause.when)
+
+
+def _rinse_limit(clause: Clause) -> Ask | None:
+    if not _q(clause, "howmuch", "howlong", "howmany") or _did(clause):
+        return None
+    rinse = clause.has("RINSE", "RINSEPORT") and not clause.has("ACT_")
+    if rinse or (clause.word("PUT") is not None and _tank(clause) not in (None, "fresh")):
+        return Ask(topic="rinse_limit", tank=_tank(clause))
+    return None
+
+
+def _plan(clause: Clause) -> Ask | None:
+    if clause.has("PLANQ") or (_q(clause, "where") and clause.has("DUMP", "FILL")):
+        return Ask(topic="plan", when=clause.when, nights=None)
+    return None
+
+
+def _checklist(clause: Clause) -> Ask | None:
+    for cls in ("LEAVINGQ", "ARRIVING", "DUMPINGQ"):
+        tok = clause.word(cls)
+        if tok is not None and (
+            _only(clause, cls, "CHECKLIST") or (_q(clause, "what", "how") and not clause.has("QHOWMUCH"))
+        ):
+            return Ask(topic="checklist", subject=tok.senses[cls].value)
+    if _only(clause, "CHECKLIST"):
+        return Ask(topic="checklist", subject=clause.value("CHECKLIST"))
+    return None
+
+
+def _showers(clause: Clause) -> Ask | None:
+    if _q(clause, "howmany") and activity(clause) == "shower" and not _did(clause):
+        return Ask(topic="showers", until=_until(clause))
+    return None
+
+
+def _history(clause: Clause) -> Ask | None:
+    name, tank = activity(clause), _tank(clause)
+    subject = None
+    for cls, kind in (
+        ("DUMP", "dump"),
+        ("FILL", "fill"),
+        ("HAUL", "haul"),
+        ("RINSE", "rinse"),
+        ("SANITISE", "sanitise"),
+        ("CHANGE", "service"),
+    ):
+        if clause.has(cls) and subject is None:
+            subject = kind
+    if clause.value("SERVICE") and subject == "service":
+        subject = clause.value("SERVICE")
+    if _q(clause, "where") and _did(clause):
+        subject = "site"
+    asked = clause.has("QWORD") or next((piece.has("AUX") for piece in clause.pieces if not piece.has("FILLER")), False)
+    did = any(tok.text == "did" for tok in clause.words("AUX"))
+    if asked and (did or (_did(clause) and not clause.has("MAKEIT", "DAYSLEFT", "LEFT"))) and not _q(clause, "howfull"):
+        return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=clause.when, subject=subject)
+    if clause.has("SHOW") and (
+        clause.has("HISTORY", "LAST") or clause.when is not None or clause.get("amount") is not None
+    ):
+        amount = clause.get("amount")
+        return Ask(
+            topic="history",
+            count=int(amount.value) if amount is not None and amount.value and amount.unit is None else None,
+            when=clause.when,
+            activity=name,
+            subject=subject,
+        )
+    if _only(clause, "HISTORY"):
+        return Ask(topic="history")
+    kinds = [piece.kind for piece in clause.pieces if piece.kind != "word"]
+    if kinds == ["when"] and all(
+        piece.kind == "when" or piece.has("FILLER", "PREP", "QMARK", "STOP", "HISTORY", "ART", "AND")
+        for piece in clause.pieces
+    ):
+        when: When = clause.when  # type: ignore[assignment]
+        if (
+            (when.period is not None or when.day_offset in (0, -1, -2) or when.count)
+            and when.which != "next"
+            or clause.has("HISTORY")
+        ):
+            return Ask(topic="history", when=when)
+    return None
+
+
+def _activity(clause: Clause) -> Ask | None:
+    name = activity(clause)
+    if _q(clause, "who") and clause.has("USE", "MOST", "DO"):
+        return Ask(topic="activity", activity=name, when=clause.when)
+    if clause.has("MOST") and clause.has("USE") and clause.has("QWORD"):
+        return Ask(topic="activity", activity=name, when=clause.when)
+    if (
+        name is not None
+        and (_q(clause, "howmuch") or clause.has("AVERAGE"))
+        and not clause.has("LEFT", "ROOMQ", "ROOM")
+    ):
+        return Ask(topic="activity", activity=name, people=clause.people, when=clause.when)
+    return None
+
+
+def _runway(clause: Clause) -> Ask | None:
+    if clause.has("DAYSLEFT") or (
+        _q(clause, "howlong", "when")
+        and (clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL", "LAST", "MAKEIT", "LEFT", "HAUL", "TANK"))
+    ):
+        return Ask(topic="runway", tank=_tank(clause))
+    return None
+
+
+def _make_it(clause: Clause) -> Ask | None:
+    if not clause.has("MAKEIT"):
+        return None
+    return Ask(topic="make_it", tank=_tank(clause), until=_until(clause))
+
+
+def _status(clause: Clause) -> Ask | None:
+    if _only(clause, "STATUS") or (_q(clause, "howfull")) or (clause.has("STATUS") and clause.has("QWORD", "SHOW")):
+        return Ask(topic="status", tank=_tank(clause))
+    if clause.has("STATUS") and clause.has("TANK", "TANKS", "WATERHERE"):
+        return Ask(topic="status", tank=_tank(clause))
+    if (
+        (_q(clause, "howmuch", "what", "where", "how") or clause.has("SHOW"))
+        and clause.has("ROOMQ", "ROOM", "LEFT", "TANK", "TANKS", "LEVELWORD", "TANKWORD")
+        and not clause.has("DUMP", "RESET")
+    ):
+        return Ask(topic="status", tank=_tank(clause))
+    if _q(clause, "howmuch") and clause.has("WATERHERE", "LEFTOVER"):
+        return Ask(topic="status", tank=_tank(clause) or "fresh")
+    return None
+
+
+def _about(clause: Clause) -> Ask | None:
+    """ "what about Thursday?" goes on from the question before."""
+    first = clause.pieces[0]
+    if not first.has("WHATABOUT"):
+        return None
+    if any(
+        piece.kind not in ("when", "until", "tanks")
+        and not piece.has("WHATABOUT", "FILLER", "QMARK", "PREP", "STOP", "COMMA", "ART")
+        for piece in clause.pieces
+    ):
+        return None
+    until, tank = _until(clause), _tank(clause)
+    return Ask(topic="make_it", again=True, until=until, tank=tank) if until is not None or tank is not None else None
+
+
+def _polar(clause: Clause) -> Ask | None:
+    """ "is grey half full?": the level as believed."""
+    first = next((piece for piece in clause.pieces if not piece.has("FILLER", "ART")), None)
+    if first is None or not first.has("AUX", "BE") or _tank(clause) is None or clause.has("ACT", "NEG"):
+        return None
+    return (
+        Ask(topic="status", tank=_tank(clause)) if clause.get("amount") is not None or clause.has("FULLNESS") else None
+    )
+
+
+TOPICS: tuple[Rule, ...] = (
+    _about, _explain, _help, _dose, _weight, _due, _rinse_limit, _plan, _checklist, _showers, _history, _make_it, _runway, _polar, _activity, _status,
+)  # fmt: skip
+
+_NO_SWITCH = ("help", "explain")
+
+
+def ask(clause: Clause, whole: bool = True) -> Ask | None:
+    """The question that a clause asks, if it is one of ours."""
+    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces):
+        return None
+    if any(piece.has("NEWACT", "OTHER") for piece in clause.pieces):
+        return None
+    for rule in TOPICS:
+        found = rule(clause)
+        if found is not None:
+            return found
+    return None
+
+
+# ---------------------------------------------------------------- what if
+
+
+def what_if(main: Clause | None, changes: Sequence[Clause]) -> Ask | None:
+    """A what-if: the altered habits, and the question they go with (whether we make it, unless another is asked)."""
+    made = [change for clause in changes for change in (_change(clause),) if change is not None]
+    if not made or len(made) != len(changes):
+        return None
+    asked = ask(main) if main is not None and main.pieces else None
+    base = asked or Ask(topic="make_it")
+    return replace(base, topic="what_if", changes=tuple(made), subject=asked.topic if asked else None)
+
+
+def _change(clause: Clause) -> Change | None:
+    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces):
+        return None
+    counted, length, amount, name = (
+        clause.get("counted"),
+        clause.get("duration"),
+        clause.get("amount"),
+        activity(clause),
+    )
+    when, until = clause.when, clause.get("until") if clause.index("until") >= 0 else None
+    if clause.has("NEG") and name:
+        return Change("skip", activity=name, when=when, until=until)
+    if clause.has("GUESTS", "PEOPLEWORD") and amount is not None:
+        return Change("party", people=amount.value, more=clause.has("GUESTS"), when=when, until=until)
+    if clause.has("HAUL", "TOTE"):
+        return Change("haul", tank=_tank(clause) or "grey", amount=amount, when=when, until=until)
+    if clause.has("DUMP"):
+        return Change("dump", tank=_tank(clause), when=when, until=until)
+    if clause.has("FILL") and name is None:
+        return Change("fill", tank=_tank(clause), amount=amount, when=when, until=until)
+    if clause.has("AWAY") and name is None:
+        return Change("absence", when=when, until=until)
+    if name and (length is not None or (counted and counted.minutes)):
+        minutes = counted.minutes if counted and counted.minutes else length.seconds / 60
+        return Change("minutes", activity=name, minutes=minutes, when=when, until=until)
+    if name and counted is not None:
+        return Change("use", activity=name, count=counted.count, amount=counted.amount, when=when, until=until)
+    if name and amount is not None and clause.has("ACTS"):
+        return Change("amount", activity=name, amount=amount, when=when, until=until)
+    if name:
+        return Change("use", activity=name, count=1, amount=amount, when=when, until=until)
+    if clause.has("STAY") and (until or when or length):
+        return Change("late", when=when, until=until)
+    return None
+
+
+def split_if(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:
+    """(the question, the hypothesis) of tokens with an "if" in them."""
+    place = next((i for i, tok in enumerate(toks) if tok.has("IF")), None)
+    if place is None:
+        return None
+    comma = next((i for i in range(place, len(toks)) if toks[i].has("COMMA")), None)
+    if comma is not None and any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT", "QWORD") for tok in toks[comma:]):
+        return list(toks[comma + 1 :]), list(toks[place + 1 : comma])
+    return list(toks[:place]), list(toks[place + 1 :])
+
+
+__all__ = ["ask", "say", "split_if", "what_if"]

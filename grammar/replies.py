@@ -1,0 +1,141 @@
+"""Short replies and corrections: yes, no, undo, again, "make that 3", and the fragments that answer a question.
+
+May import: clause, intents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from grammar import intents as say
+from grammar.chunks import Piece
+from grammar.clause import Clause
+from grammar.intents import Fragment, Intent
+from grammar.tokens import Tok
+from grammar.trip_frames import hookups
+from grammar.water_frames import activity
+
+_SKIP = frozenset("FILLER COMMA STOP SEMI ART".split())
+
+
+def _core(toks: Sequence[Tok]) -> list[Tok]:
+    """The tokens without fillers and marks; a filler that is also a reply counts as one."""
+    return [
+        tok
+        for tok in toks
+        if not tok.has(*_SKIP) or tok.has("YES", "NO", "CANCEL", "UNDO", "REDO", "AGAIN", "WALK", "HELPQ", "EXPLAIN")
+    ]
+
+
+def whole_reply(toks: Sequence[Tok]) -> Intent | None:
+    """A phrase that is nothing but a reply."""
+    core = _core(toks)
+    if not core or len(core) > 8:
+        return None
+    table: tuple[tuple[str, Callable[[], Intent]], ...] = (
+        ("UNDO", say.Undo), ("REDO", say.Redo), ("CANCEL", lambda: say.No(cancel=True)), ("YES", say.Yes), ("NO", say.No),
+    )  # fmt: skip
+    strong = [tok for tok in core if not tok.has("FILLER")] or core
+    for kind, make in table:
+        if all(
+            tok.has(kind)
+            or (kind == "UNDO" and tok.has("NO", "AMEND", "FIX", "YES"))
+            or (kind == "CANCEL" and tok.has("NO"))
+            for tok in strong
+        ) and any(tok.has(kind) for tok in strong):
+            return make()
+    if len(strong) == 1 and strong[0].has("WALK"):
+        return say.Walk(word=strong[0].senses["WALK"].value)  # type: ignore[arg-type]
+    return None
+
+
+def again(clause: Clause) -> Intent | None:
+    """ "same again", "the same for Joss", "and another"."""
+    if not any(piece.has("AGAIN") for piece in clause.pieces):
+        return None
+    for piece in clause.pieces:
+        if piece.kind not in ("people", "when") and not piece.has(
+            "AGAIN", "FOR", "AND", "PREP", "FILLER", "COMMA", "IT", "ONE", "DO", "STOP"
+        ):
+            return None
+    return say.Again(people=clause.people, when=clause.when)
+
+
+def fragment(clause: Clause) -> Fragment | None:
+    """A bare part of a meaning; None if something in the clause is no part of one."""
+    allowed = frozenset(
+        "ACT TANKWORD METER CHOICE ONE SERVICE GEAR SITE OPEN SHUT PUMP HOOKUP STOW OUTON FULLNESS ALONE ABOUT MORE TOTAL NEARLY LAST IT TOTE".split()
+    ) | frozenset(
+        "FILLER PREP SELF ART A AND COMMA STOP COLON OF AT ON IN FOR TO BE EACH WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER POSS BY SENSOR".split()
+    )
+    kinds = {"amount", "when", "until", "tanks", "people", "counted", "repeat", "duration"}
+    seen: list[str] = []
+    for piece in clause.pieces:
+        if piece.kind == "word":
+            if not piece.has(*allowed):
+                return None
+        elif piece.kind in kinds:
+            seen.append(piece.kind)
+        else:
+            return None
+    if len(seen) != len(set(seen)):
+        return None
+    words = [piece for piece in clause.pieces if piece.kind == "word"]
+    if not seen and all(_empty(piece) for piece in words):
+        return None
+    return _fragment(clause)
+
+
+def _empty(piece: Piece) -> bool:
+    return not piece.has(
+        "ACT",
+        "TANKWORD",
+        "METER",
+        "CHOICE",
+        "SERVICE",
+        "GEAR",
+        "SITE",
+        "OPEN",
+        "SHUT",
+        "PUMP",
+        "HOOKUP",
+        "STOW",
+        "OUTON",
+        "FULLNESS",
+        "ALONE",
+    ) and not piece.has("WATERHERE", "SEWERHERE", "FULLHOOK", "NOHOOK", "PARTHOOK", "SEWERONLY", "NOSEWER", "NOWATER")
+
+
+def _fragment(clause: Clause) -> Fragment | None:
+    counted, length, tanks = clause.get("counted"), clause.get("duration"), clause.tanks
+    amount = clause.get("amount")
+    full = clause.value("FULLNESS")
+    if full is not None and amount is None:
+        amount = say.Amount(float(full), "fraction", text=full)
+    elif full == "0" and amount is not None and amount.unit == "fraction" and amount.value is not None:
+        amount = say.Amount(1 - amount.value, "fraction", text=amount.text)
+    water, sewer = hookups(clause)
+    choice = clause.value("CHOICE")
+    pump = clause.value("PUMP") or clause.value("HOOKUP")
+    opened, shut = clause.word("OPEN"), clause.word("SHUT")
+    repeat = clause.get("repeat")
+    return Fragment(
+        amount=counted.amount if counted and counted.amount else amount,
+        tanks=() if tanks == ("*",) else tanks,
+        every=tanks == ("*",),
+        activity=activity(clause),
+        people=clause.people,
+        meter=clause.value("METER"),  # type: ignore[arg-type]
+        count=int(counted.count) if counted else int(repeat) if repeat else None,
+        minutes=length.seconds / 60 if length else None,
+        choice=int(choice) if choice else None,
+        site=clause.value("SITE"),
+        water=water,
+        sewer=sewer,
+        until=clause.get("until") if clause.index("until") >= 0 else None,
+        where="stowed" if clause.word("STOW") else "out" if clause.word("OUTON") else None,
+        open=True if opened else False if shut else None,
+        source=pump if pump in ("tank", "hookup") else None,  # type: ignore[arg-type]
+        item=clause.value("SERVICE") or (clause.word("GEAR").text if clause.word("GEAR") else None),  # type: ignore[union-attr]
+        when=clause.when,
+    )

@@ -1,0 +1,150 @@
+"""Frames of the rig and its upkeep: sizes, units, limits, service, gear, reminders.
+
+May import: clause, chunks, intents.
+"""
+
+from __future__ import annotations
+
+from grammar import intents as say
+from grammar.chunks import Length
+from grammar.clause import VOLUMES, Clause, frame
+from grammar.intents import Amount, Intent
+
+
+@frame("tank size", "TANK tanks", "tanks amount HOLDS SECOND CALLED NAME HAVE MORE LEVELWORD when", rank=1)
+def tank_size(clause: Clause) -> Intent | None:
+    amount, tanks = clause.volume(), clause.tanks
+    if len(tanks) != 1 or tanks == ("*",) or amount is None or amount.value is None:
+        return None
+    tok = next(tok for piece in clause.pieces if piece.kind == "tanks" for tok in piece.toks if tok.has("TANK"))
+    said_tank = tok.senses["TANK"].form == "tank"
+    holds = clause.word("HOLDS") is not None
+    name = clause.value("NAME") if clause.word("CALLED") else None
+    if not (holds or said_tank or name) or (amount.unit is None and not (holds or said_tank)):
+        return None
+    if clause.when is not None or (clause.word("BE") and not holds and not clause.word("CALLED")):
+        return None
+    if amount.text.casefold().startswith("at "):
+        return None
+    kind = tok.senses["TANK"].value
+    second = clause.word("SECOND") is not None or clause.has("SECOND")
+    own = kind not in ("fresh", "grey", "black")
+    return say.SetTank(
+        tank=name or kind,
+        kind=None if own else kind,
+        amount=amount,
+        second=second or name is not None,  # type: ignore[arg-type]
+    )
+
+
+@frame("tote size", "TOTE", "amount HOLDS TARE HAVE LEVELWORD", rank=1)
+def tote_size(clause: Clause) -> Intent | None:
+    amount = clause.get("amount")
+    if amount is None or amount.value is None:
+        return None
+    if amount.unit in ("pound", "kilogram") and clause.word("TARE"):
+        return say.SetRig(what="tote", of="tare", amount=amount)
+    if amount.unit in VOLUMES or (amount.unit is None and clause.word("HOLDS")):
+        return say.SetRig(what="tote", amount=amount)
+    return None
+
+
+@frame("units", "USEUNITS", "", rank=3)
+def units(clause: Clause) -> Intent | None:
+    return say.SetRig(what="units", value=clause.value("USEUNITS"))
+
+
+@frame("limit", "LIMITOF", "amount LIMIT HOLDS ISAT", rank=3)
+def limit(clause: Clause) -> Intent | None:
+    of, amount = clause.value("LIMITOF"), clause.get("amount")
+    allowed = {
+        "pressure": ("psi", "bar", "kilopascal", None), "cargo": ("pound", "kilogram", None), "water_weight": ("pound", "kilogram", None),
+        "safety": ("percent", None),
+    }  # fmt: skip
+    if of is None or amount is None or amount.value is None or amount.unit not in allowed[of]:
+        return None
+    return say.SetRig(what="limit", of=of, amount=amount)
+
+
+@frame("heater size", "HEATER", "amount HOLDS HAVE", rank=1)
+def heater(clause: Clause) -> Intent | None:
+    amount = clause.volume()
+    return (
+        say.SetRig(what="heater", amount=amount)
+        if amount is not None and amount.unit is not None and amount.value is not None
+        else None
+    )
+
+
+@frame("rig name", "RIGNAME", "NAME", rank=2)
+def rig_name(clause: Clause) -> Intent | None:
+    name = clause.value("NAME")
+    return say.SetRig(what="name", value=name) if name else None
+
+
+# ---------------------------------------------------------------- upkeep
+
+
+@frame(
+    "service",
+    "CHANGE.past SANITISE.past",
+    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW",
+    rank=1,
+)
+def service(clause: Clause) -> Intent | None:
+    if clause.word("SANITISE", "past"):
+        if clause.tanks not in ((), ("fresh",)) or clause.word("SERVICE") is not None:
+            return None
+        return say.Service(item="sanitise", when=clause.when)
+    item = clause.value("SERVICE")
+    change = clause.word("CHANGE", "past")
+    if item is None or clause.tanks or change is None:
+        return None
+    if change.text in ("cleaned", "flushed", "checked", "inspected", "tested") and item == "heater_flush":
+        return say.Service(item=item, when=clause.when)
+    return say.Service(item=item, when=clause.when)
+
+
+@frame(
+    "gear",
+    "GEAR METER",
+    "STOW OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE",
+    rank=1,
+)
+def gear(clause: Clause) -> Intent | None:
+    stowed, out = clause.word("STOW", "past"), clause.word("OUTON", "past")
+    if stowed is None and clause.word("PUTAWAY") and any(tok.text == "away" for tok in clause.words("AWAYWORD")):
+        stowed = clause.word("PUTAWAY")
+    if (stowed is None) == (out is None) and not (stowed and out):
+        return None
+    items = tuple(
+        dict.fromkeys(
+            tok.text
+            for piece in clause.pieces
+            if piece.kind == "word"
+            for tok in piece.toks
+            if tok.has("GEAR") and not tok.has("STOW")
+        )
+    )
+    return say.Gear(items=items, where="stowed" if stowed else "out", when=clause.when) if items else None
+
+
+@frame("upkeep", "REMIND every", "every SERVICE CHANGE SANITISE tanks GEAR PRESSURE TANKWORD METER HEATER DUMP", rank=2)
+def upkeep(clause: Clause) -> Intent | None:
+    every = clause.get("every")
+    if every is None:
+        return None
+    item = clause.value("SERVICE") or ("sanitise" if clause.word("SANITISE") else None)
+    if item is None:
+        return None
+    if isinstance(every, Length):
+        if every.unit in ("second", "minute", "hour") or every.number <= 0:
+            return None
+        return say.Upkeep(item=item, every_days=_days(every))
+    assert isinstance(every, Amount)
+    return say.Upkeep(item=item, every=every)
+
+
+def _days(length: Length) -> float:
+    """Days of an interval; a month is 30, a year 365 (common practice for upkeep, no source)."""
+    return length.number * {"month": 30.0, "year": 365.0, "week": 7.0}.get(length.unit, 1.0)

@@ -1,0 +1,280 @@
+"""What the neighbours of a token decide: names of people and sites, own names of tanks, numbers read to a meter, months and verbs.
+
+Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from grammar.lexicon import Lexicon
+from grammar.tokens import Tok, sense
+
+_VERBS = (
+    ("ACT", "past"),
+    ("DO", "past"),
+    ("USE", "past"),
+    ("WASH", "past"),
+    ("TAKEAWAY", "past"),
+    ("HAUL", "past"),
+    ("DUMP", "past"),
+    ("FILL", "past"),
+    ("COST", "past"),
+)
+_BETWEEN = frozenset("just also then each both has have only already finally quickly and really".split())
+_SITE_STOPS = frozenset(
+    "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER LEAVE STAY DAY WEEKDAY WHICH COLON "
+    "QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER".split()
+)
+_SITE_STOP_WORDS = frozenset(
+    "with for at on till until from this last yesterday today tonight in around about no water sewer staying leaving now a and".split()
+)
+
+
+def settle(
+    toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[str] = (), new_activity: bool = False
+) -> list[Tok]:
+    """The tokens with names settled. `doubtful`: unknown words that may be misspellings, not taken as names of people."""
+    found = [_month_or_verb(toks, i) for i in range(len(toks))]
+    found = _meter_numbers(found)
+    found = _called(found)
+    found = _sites(found, lexicon)
+    found = _people(found, lexicon, doubtful)
+    found = [_plural(tok, found[n - 1] if n else None) for n, tok in enumerate(found)]
+    return _new_activity(found) if new_activity else found
+
+
+def _month_or_verb(toks: Sequence[Tok], i: int) -> Tok:
+    """ "may" and "march" are months only beside a day or after "in", "until"."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text == "second" and following is not None and following.has("TANK", "METER", "TANKWORD"):
+        return replace(tok, senses=sense("SECOND"), ordinal=None)
+    if tok.text == "one" and i and toks[i - 1].has("TANK", "CHOICE", "WHICH", "ACT"):
+        return replace(tok, senses=sense("ONE"), number=None)
+    if tok.text not in ("may", "march", "mar", "sat", "sun") or not tok.has("MONTH", "WEEKDAY"):
+        return tok
+    near = [toks[j] for j in (i - 1, i + 1) if 0 <= j < len(toks)]
+    before = toks[i - 1] if i else None
+    dated = any(other.has("NUMBER", "ORD") for other in near) or (
+        before is not None and (before.has("UNTIL", "EDGE") or before.text in ("of", "in", "on", "since"))
+    )
+    if dated or tok.has("WEEKDAY"):
+        return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls in ("MONTH", "WEEKDAY")})
+    return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls != "MONTH"})
+
+
+def _meter_numbers(toks: list[Tok]) -> list[Tok]:
+    """ "forty one five" on a meter is 41.5, "four twelve point three" is 412.3."""
+    if not any(tok.has("METER", "FROM") for tok in toks):
+        return toks
+    found: list[Tok] = []
+    for tok in toks:
+        last = found[-1] if found else None
+        if (
+            last is not None and last.number is not None and tok.number is not None and not last.text[0].isdigit() and not tok.text[0].isdigit()
+            and last.number == int(last.number)
+        ):  # fmt: skip
+            merged = None
+            if last.number >= 10 and tok.number < 10 and tok.number == int(tok.number):
+                merged = last.number + tok.number / 10
+            elif last.number < 10 and 10 <= tok.number < 100:
+                merged = last.number * 100 + tok.number
+            if merged is not None:
+                found[-1] = replace(last, text=f"{last.text} {tok.text}", end=tok.end, number=merged)
+                continue
+        found.append(tok)
+    return found
+
+
+def _called(toks: list[Tok]) -> list[Tok]:
+    """The word or words after "called" are a name."""
+    found: list[Tok] = []
+    i = 0
+    while i < len(toks):
+        found.append(toks[i])
+        if toks[i].has("CALLED", "RIGNAME"):
+            j = i + 1
+            while (
+                j < len(toks) and j <= i + 3 and not toks[j].has("COMMA", "NUMBER", "STOP", "AND", "HOLDS", "BE", "A")
+            ):
+                j += 1
+            if j > i + 1:
+                text = " ".join(tok.text for tok in toks[i + 1 : j])
+                found.append(Tok(text, toks[i + 1].start, toks[j - 1].end, sense("NAME", text)))
+                i = j - 1
+        i += 1
+    return found
+
+
+# ---------------------------------------------------------------- sites
+
+
+def _sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
+    found: list[Tok] = []
+    i = 0
+    while i < len(toks):
+        start = _site_start(toks, i, found)
+        if start is not None:
+            end = _site_end(toks, start)
+            if end > start and _plausible(toks[start:end], lexicon):
+                found.extend(toks[i:start])
+                found.append(_site(toks[start:end]))
+                i = end
+                continue
+        found.append(toks[i])
+        i += 1
+    return found
+
+
+def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | None:
+    """Where a site's name may begin if token `i` leads to one."""
+    tok = toks[i]
+    opening = (
+        not before
+        or before[-1].has("COMMA", "STOP", "SEMI", "AND", "THEN")
+        or all(one.has("FILLER", "SELF", "BE") for one in before)
+    )
+    j = i + 1
+    if tok.has("ARRIVE"):
+        while j < len(toks) and (
+            toks[j].text in ("at", "to", "in", "into") or toks[j].has("FILLER", "ART") and not toks[j].capital
+        ):
+            j += 1
+        return j
+    if tok.has("NEXTSTOP") and opening:
+        while j < len(toks) and (
+            toks[j].text in ("at", "to", "in", "is", "we", "are", "go", "stop") or toks[j].has("COLON", "COMMA")
+        ):
+            j += 1
+        return j if j < len(toks) and (toks[j].capital or not toks[j].known) else None
+    if tok.text == "at" and opening and j < len(toks) and (toks[j].capital or not toks[j].known):
+        return j
+    return None
+
+
+def _site_end(toks: Sequence[Tok], start: int) -> int:
+    j = start
+    while j < len(toks) and j < start + 5:
+        tok = toks[j]
+        if not tok.capital and (tok.has(*_SITE_STOPS) or tok.text in _SITE_STOP_WORDS):
+            break
+        if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
+            break
+        if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER"):
+            break
+        j += 1
+    return j
+
+
+def _plausible(toks: Sequence[Tok], lexicon: Lexicon) -> bool:
+    """A name of a place: a capitalised or an unknown word in it."""
+    return any(
+        tok.capital or (not tok.known and tok.text not in lexicon.english) or tok.text == "point" for tok in toks
+    )
+
+
+def _site(toks: Sequence[Tok]) -> Tok:
+    typed = any(tok.capital for tok in toks)
+    name = " ".join(tok.text for tok in toks if not (tok.has("ART") and not typed))
+    return Tok(titled(name), toks[0].start, toks[-1].end, sense("SITE", titled(name)))
+
+
+def titled(name: str) -> str:
+    return " ".join(word[:1].upper() + word[1:] for word in name.split())
+
+
+# ---------------------------------------------------------------- people
+
+
+def _people(toks: list[Tok], lexicon: Lexicon, doubtful: Collection[str]) -> list[Tok]:
+    """Unknown words in the place of a person become names; a known name stays one. Right to left, so that lists are seen."""
+    found = list(toks)
+    for i in range(len(found) - 1, -1, -1):
+        tok = found[i]
+        if (
+            tok.known
+            or not tok.text.isalpha()
+            or len(tok.text) < 2
+            or tok.text in doubtful
+            or _ordinary(tok, i, lexicon)
+        ):
+            continue
+        if _person_place(found, i):
+            found[i] = replace(tok, senses=sense("PERSON", titled(tok.text)))
+    return found
+
+
+def _ordinary(tok: Tok, i: int, lexicon: Lexicon) -> bool:
+    return tok.text in lexicon.english
+
+
+def _person_place(toks: Sequence[Tok], i: int) -> bool:
+    after = next((tok for tok in toks[i + 1 :] if tok.text not in _BETWEEN or tok.has("AND")), None)
+    j = i + 1
+    while j < len(toks) and toks[j].text in _BETWEEN and not toks[j].has("AND"):
+        j += 1
+    after = toks[j] if j < len(toks) else None
+    before = toks[i - 1] if i else None
+    if after is not None:
+        if before is not None and not before.known and not before.capital:
+            return False
+        if any(after.has(cls) and after.senses[cls].form == form for cls, form in _VERBS):
+            return True
+        if after.has("POSS") and j + 1 < len(toks) and toks[j + 1].has("ACT", "ACTS", "NUMBER"):
+            return True
+        if after.has("AND") and j + 1 < len(toks) and toks[j + 1].has("PERSON"):
+            return True
+    if before is None:
+        return False
+    if before.has("AND") and i > 1 and toks[i - 2].has("PERSON"):
+        return True
+    if before.text in ("for", "by") and (
+        after is None
+        or after.has("COMMA", "STOP", "NUMBER", "AND", "DAY", "FILLER", "WHICH", "BE", "TOO", "AT", "ABOUT")
+    ):
+        return True
+    return before.text in (
+        "that was",
+        "was",
+        "it was",
+        "actually",
+        "meant",
+        "i meant",
+        "no it was",
+        "not me it was",
+    ) and (after is None or after.has("STOP", "COMMA", "NEG"))
+
+
+def _plural(tok: Tok, before: Tok | None) -> Tok:
+    """Activities that can be counted ("two showers", "one load of laundry") get the class ACTS besides."""
+    one = tok.senses.get("ACT")
+    single = (
+        one is not None and one.form == "noun" and before is not None and before.text == "one" and before.number == 1
+    )
+    if one is None or (
+        one.form != "plural" and not single and not ("load" in tok.text and before is not None and before.number)
+    ):
+        return tok
+    return replace(tok, senses={**tok.senses, "ACTS": replace(one, cls="ACTS")})
+
+
+def _new_activity(toks: list[Tok]) -> list[Tok]:
+    """A run of unknown words before "used" and an amount, or after "for" at the end, may name a new activity."""
+    unknown = [i for i, tok in enumerate(toks) if not tok.known and tok.text.replace("-", "").isalpha()]
+    if not unknown or len(unknown) > 3 or unknown != list(range(unknown[0], unknown[-1] + 1)):
+        return toks
+    first, last = unknown[0], unknown[-1] + 1
+    rest = [tok for tok in toks[:first] if not tok.has("FILLER", "ART")]
+    leads = not rest and last < len(toks) and toks[last].has("USE", "COST")
+    trails = (
+        last == len(toks)
+        and bool(rest)
+        and (rest[-1].text in ("for", "on") or rest[-1].has("USE"))
+        and any(tok.has("USE") or tok.has("UNIT") for tok in rest)
+    )
+    if not (leads or trails):
+        return toks
+    name = " ".join(tok.text for tok in toks[first:last])
+    return [*toks[:first], Tok(name, toks[first].start, toks[last - 1].end, sense("NEWACT", name)), *toks[last:]]

@@ -1,0 +1,157 @@
+"""Words into tokens: each with the classes of the vocabulary that it may have here, or none (an unknown word).
+
+Longest spelling first; numbers take part; articles may stand inside a spelling of several words. Homophones and misspellings are
+offered as alternatives by alternatives.py, not here. May import: hear, lexicon, numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from grammar.hear import Word
+from grammar.lexicon import DETERMINERS, Lexicon, Sense
+from grammar.numbers import NUMBER_WORDS, number_at
+
+
+@dataclass(frozen=True, slots=True)
+class Tok:
+    """One token. `senses`: class → sense; empty for an unknown word. `number`, `fraction`, `ordinal`: what it counts."""
+
+    text: str
+    start: int
+    end: int
+    senses: Mapping[str, Sense] = field(default_factory=dict)
+    number: float | None = None
+    fraction: float | None = None
+    ordinal: int | None = None
+    parts: tuple[int, ...] = ()
+    capital: bool = False
+    extra: Mapping[str, Sense] = field(default_factory=dict)
+
+    def has(self, *classes: str) -> bool:
+        return any(cls in self.senses for cls in classes)
+
+    @property
+    def known(self) -> bool:
+        return bool(self.senses)
+
+
+def sense(cls: str, value: str = "", form: str = "") -> dict[str, Sense]:
+    return {cls: Sense(cls, form, value)}
+
+
+def tokens(words: Sequence[Word], lexicon: Lexicon, own: Mapping[tuple[str, ...], tuple[Sense, ...]]) -> list[Tok]:
+    """The tokens of the words; `own` are spellings of this rig (names, taught words)."""
+    found: list[Tok] = []
+    i = 0
+    while i < len(words):
+        tok, i = _token_at(words, i, lexicon, own)
+        found.append(tok)
+    return found
+
+
+def _token_at(
+    words: Sequence[Word], i: int, lexicon: Lexicon, own: Mapping[tuple[str, ...], tuple[Sense, ...]]
+) -> tuple[Tok, int]:
+    word = words[i]
+    if word.kind in ("mark", "clock", "date"):
+        special = _special(words, i, lexicon)
+        if special is not None:
+            return special
+    spelled, senses = _longest(words, i, lexicon, own)
+    number = (
+        number_at(words, i)
+        if word.kind in ("number", "fraction") or word.text in NUMBER_WORDS or word.text in ("a", "an")
+        else None
+    )
+    if number is not None and number.end >= spelled:
+        kinds: dict[str, Sense] = {}
+        kinds |= sense("NUMBER") if number.value is not None else {}
+        kinds |= sense("FRACTION") if number.fraction is not None else {}
+        kinds |= sense("ORD") if number.ordinal is not None else {}
+        kinds |= senses if number.end == spelled else {}
+        return Tok(
+            " ".join(w.text for w in words[i : number.end]), word.start, words[number.end - 1].end, kinds, number.value,
+            number.fraction, number.ordinal, capital=word.capital,
+        ), number.end  # fmt: skip
+    if spelled > i:
+        value = 2.0 if "COUPLE" in senses else None
+        senses = senses | sense("NUMBER") if value else senses
+        text = " ".join(w.text for w in words[i:spelled])
+        return Tok(text, word.start, words[spelled - 1].end, senses, value, capital=word.capital), spelled
+    return Tok(word.text, word.start, word.end, capital=word.capital), i + 1
+
+
+def _longest(
+    words: Sequence[Word], i: int, lexicon: Lexicon, own: Mapping[tuple[str, ...], tuple[Sense, ...]]
+) -> tuple[int, dict[str, Sense]]:
+    """Where the longest spelling that begins at `i` ends, and its senses; `i` itself if there is none."""
+    start = i
+    if words[i].text in DETERMINERS and (words[i].text,) in lexicon.spellings and not _own_start(words, i, own):
+        return i + 1, _by_class(lexicon.spellings[(words[i].text,)])
+    sizes = sorted(
+        set(lexicon.first.get(words[start].text, ())) | {len(k) for k in own if k[0] == words[start].text}, reverse=True
+    )
+    for size in sizes:
+        taken: list[str] = []
+        j = start
+        while j < len(words) and len(taken) < size:
+            if words[j].text in DETERMINERS and taken:
+                j += 1
+                continue
+            if words[j].kind == "mark" and words[j].text != "%":
+                break
+            taken.append(words[j].text)
+            j += 1
+        key = tuple(taken)
+        if len(key) == size and (key in own or key in lexicon.spellings):
+            return j, _by_class((*own.get(key, ()), *lexicon.spellings.get(key, ())))
+    return i, {}
+
+
+def _by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
+    """The senses by class; of two of one class the one that stands first in the vocabulary."""
+    found: dict[str, Sense] = {}
+    for one in senses:
+        found.setdefault(one.cls, one)
+    return found
+
+
+def _own_start(words: Sequence[Word], i: int, own: Mapping[tuple[str, ...], tuple[Sense, ...]]) -> bool:
+    return any(key[0] == words[i].text for key in own)
+
+
+def _special(words: Sequence[Word], i: int, lexicon: Lexicon) -> tuple[Tok, int] | None:
+    word = words[i]
+    if word.kind == "clock":
+        return Tok(word.text, word.start, word.end, sense("CLOCK"), parts=word.value), i + 1  # type: ignore[arg-type]
+    if word.kind == "date":
+        return Tok(word.text, word.start, word.end, sense("ISODATE"), parts=word.value), i + 1  # type: ignore[arg-type]
+    after = words[i + 1] if i + 1 < len(words) else None
+    before = words[i - 1] if i else None
+    if word.text == "-" and after is not None and after.kind in ("number", "fraction") and after.start == word.end:
+        touching = before is not None and before.end == word.start and before.kind == "number"
+        return Tok("-", word.start, word.end, sense("DASH" if touching else "MINUS")), i + 1
+    marks = {
+        ",": "COMMA",
+        ";": "SEMI",
+        ".": "STOP",
+        "!": "STOP",
+        "?": "QMARK",
+        ":": "COLON",
+        "&": "AND",
+        "(": "COMMA",
+        ")": "COMMA",
+        "-": "COMMA",
+    }
+    if word.text in marks:
+        kind = marks[word.text]
+        return Tok(word.text, word.start, word.end, sense(kind, "and" if kind == "AND" else "")), i + 1
+    if word.text in ('"', "'", "*"):
+        return Tok(word.text, word.start, word.end, sense("FILLER")), i + 1
+    if (word.text,) in lexicon.spellings:
+        return Tok(word.text, word.start, word.end, {s.cls: s for s in lexicon.spellings[(word.text,)]}), i + 1
+    if word.text == "@":
+        return Tok(word.text, word.start, word.end, sense("PREP", "at")), i + 1
+    return None

@@ -1,0 +1,220 @@
+"""Frames of where the rig is, who is aboard and what is to come: arrivals, stays, absences, supply, party, stops, plans, frost.
+
+May import: clause, chunks, intents.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grammar import intents as say
+from grammar.clause import Clause, frame
+from grammar.intents import Intent
+from grammar.when import When
+from grammar.water_frames import activity
+
+HOOKS = "WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD"
+
+
+def hookups(clause: Clause) -> tuple[bool | None, bool | None]:
+    """Water and sewer as said: True, False, or None where nothing was said."""
+    if clause.word("FULLHOOK"):
+        return True, True
+    if clause.word("NOHOOK"):
+        return False, False
+    if clause.word("PARTHOOK"):
+        return True, False
+    if clause.word("SEWERONLY"):
+        return False, True
+    water = True if clause.word("WATERHERE") else False if clause.word("NOWATER") else None
+    sewer = True if clause.word("SEWERHERE") else False if clause.word("NOSEWER") else None
+    return water, sewer
+
+
+def until_of(clause: Clause) -> When | None:
+    """The end: after "till", or after "leaving"; a time beside it only if there is a verb of leaving."""
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    if (
+        until is None
+        and clause.word("LEAVE") is not None
+        and clause.when is not None
+        and clause.index("when") > clause.place("LEAVE")
+    ):
+        return clause.when
+    return until  # type: ignore[no-any-return]
+
+
+def nights(clause: Clause) -> float | None:
+    length = clause.get("duration")
+    return length.days if length is not None and length.unit in ("day", "night", "week", "month") else None
+
+
+@frame("arrive", "ARRIVE.past SITE", f"SITE until when duration LEAVE STAY people ISAT {HOOKS}", rank=2, twice="when")
+def arrive(clause: Clause) -> Intent | None:
+    site = clause.value("SITE")
+    if site is None and clause.word("SITEWORD") is None and clause.word("ARRIVE") is None:
+        return None
+    if len(clause.words("SITE")) > 1 or (clause.get("duration") is not None and nights(clause) is None):
+        return None
+    water, sewer = hookups(clause)
+    until = until_of(clause)
+    times = [when for when in clause.all("when") if when is not until]
+    if len(times) > 1:
+        return None
+    return say.Arrive(
+        site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=times[0] if times else None
+    )
+
+
+@frame("stay", "STAY LEAVE", "until when duration SITE_ DO MORE SECOND CHANGE", rank=1)
+def stay(clause: Clause) -> Intent | None:
+    until, length = until_of(clause), nights(clause)
+    if clause.get("duration") is not None and length is None:
+        return None
+    if until is None and clause.word("STAY") is not None and clause.when is not None:
+        until = clause.when
+    if until is None and length is None:
+        return None
+    if clause.when is not None and clause.when is not until:
+        return None
+    return say.Stay(until=until, nights=length)
+
+
+@frame("depart", "DEPART.past", "when people SITE SITEWORD", rank=1)
+def depart(clause: Clause) -> Intent | None:
+    tok = clause.word("DEPART", "past")
+    if tok is not None and tok.text == "left" and clause.people:
+        return None
+    return say.Depart(site=clause.value("SITE"), when=clause.when)
+
+
+@frame("away", "AWAY.ing", "until when duration")
+def away(clause: Clause) -> Intent | None:
+    length = clause.get("duration")
+    if length is not None and length.unit not in ("minute", "hour", "day", "night"):
+        return None
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    return say.Away(until=until, when=clause.when)
+
+
+@frame("back", "BACK.past", "when people")
+def back(clause: Clause) -> Intent | None:
+    return say.Back(when=clause.when)
+
+
+@frame("supply", "PUMP HOOKUP WATERHERE", "SWITCH ONTO ON when BACK TO DO USE IN", rank=1)
+def supply(clause: Clause) -> Intent | None:
+    if not (
+        clause.word("SWITCH")
+        or clause.word("ON")
+        or clause.word("BACK")
+        or clause.word("ONTO")
+        or clause.word("USE", "ing")
+    ):
+        return None
+    pump, hook = clause.word("PUMP") is not None, clause.word("HOOKUP") is not None
+    if clause.has("PREP") and any(tok.text in ("off", "from") for tok in clause.words("PREP")) and pump != hook:
+        if any(tok.text == "from" for tok in clause.words("PREP")):
+            return None
+        pump, hook = (
+            (not pump, not hook)
+            if any(tok.text == "off" for tok in clause.words("PREP")) and _off_is_away(clause)
+            else (pump, hook)
+        )
+    if pump == hook:
+        return None
+    return say.Supply(source="tank" if pump else "hookup", when=clause.when)
+
+
+def _off_is_away(clause: Clause) -> bool:
+    """ "switched off the pump" leaves it; "running off the pump" is on it."""
+    switch = clause.word("SWITCH")
+    return switch is None or not switch.text.startswith(("running", "are running"))
+
+
+@frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when HAVE NUMBERED people GUESTS", rank=0)
+def party(clause: Clause) -> Intent | None:
+    if clause.word("ALONE") and clause.get("amount") is None:
+        return say.Party(people=1, until=until_of(clause), when=clause.when)
+    amount = clause.get("amount")
+    if (
+        amount is None
+        or amount.unit is not None
+        or amount.value is None
+        or amount.value != int(amount.value)
+        or amount.bound
+        or amount.high
+    ):
+        return None
+    if clause.word("PEOPLEWORD") is None and not (clause.word("SELF") and clause.word("BE")):
+        return None
+    if clause.word("GUESTS"):
+        return None
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    return say.Party(people=amount.value, until=until, when=clause.when)
+
+
+@frame(
+    "stop", "SITE", f"NEXTSTOP until when since duration LEAVE between WHICH ARRIVE STAY {HOOKS}", rank=3, twice="when"
+)
+def stop(clause: Clause) -> Intent | None:
+    if not clause.word("NEXTSTOP") and not _says_next(clause):
+        return None
+    if len(clause.words("SITE")) > 1:
+        return None
+    water, sewer = hookups(clause)
+    start = clause.get("since") or clause.when
+    return say.Stop(
+        site=clause.value("SITE"), start=start, until=clause.get("until") if clause.index("until") >= 0 else None,
+        nights=nights(clause), water=water, sewer=sewer,
+    )  # fmt: skip
+
+
+def _says_next(clause: Clause) -> bool:
+    first = clause.pieces[0]
+    return first.kind == "word" and first.toks[0].text in ("next", "then", "after")
+
+
+@frame("guests", "GUESTS", "amount counted since until when duration MORE HAVE COMING people", rank=1)
+def guests(clause: Clause) -> Intent | None:
+    amount = clause.get("amount")
+    if amount is None or amount.unit is not None or amount.value is None or amount.value != int(amount.value):
+        return None
+    start, until = (
+        clause.get("since") if clause.index("since") >= 0 else clause.when,
+        clause.get("until") if clause.index("until") >= 0 else None,
+    )
+    if start is None and until is None and nights(clause) is None:
+        return None
+    if start is None and not clause.word("COMING"):
+        return (
+            None
+            if clause.word("WITHQ")
+            else say.Expect(what="party", until=until, people=amount.value, more=True, nights=nights(clause))
+        )
+    return say.Expect(what="party", start=start, until=until, people=amount.value, more=True, nights=nights(clause))
+
+
+@frame("absence to come", "AWAY.ing", "since until when duration FUTUREWORD", rank=1)
+def absence(clause: Clause) -> Intent | None:
+    if clause.index("since") < 0:
+        return None
+    return say.Expect(what="absence", start=clause.get("since"), until=clause.get("until"), nights=nights(clause))
+
+
+@frame("frost", "LOWTEMP", "amount when ISAT", rank=1)
+def frost(clause: Clause) -> Intent | None:
+    amount = clause.get("amount")
+    if amount is None:
+        return None
+    if amount.unit not in (None, "degree", "celsius", "fahrenheit"):
+        return None
+    return say.Frost(low=replace(amount, unit=None if amount.unit == "degree" else amount.unit), when=clause.when)
+
+
+def plan_of(clause: Clause) -> Intent | None:
+    """A clause about the future as known fact: what "we'll be away Saturday" would book if it is settled."""
+    name = activity(clause)
+    if name is not None:
+        return say.Expect(what="use", activity=name, amount=clause.volume(), start=clause.when)
+    return None

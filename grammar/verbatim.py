@@ -1,0 +1,67 @@
+"""Phrases whose words are kept as they are: notes, taught words, own steps of a checklist.
+
+May import: intents.
+"""
+
+from __future__ import annotations
+
+import re
+
+from grammar.intents import Intent, Note, Step, Teach
+
+_LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
+_NOTE = re.compile(
+    _LEAD + r"(?:(?:can|could) you\s+)?(?:please\s+)?"
+    r"(?:(?:make|take|add|write|put|leave|log|record)\s+(?:(?:a|the|this|another)\s+)?note\b(?:\s+(?:that|saying|here|down|to\s+self|of\s+this))?|notes?\s+to\s+self|note\s+that|note(?=\s*[:\-,])|note\s+down(?:\s+that)?|note(?=\s+\S))"
+    r"\s*[:,\-]?\s*(?P<text>\S.*?)\s*$",
+    re.IGNORECASE | re.DOTALL,
+)
+_TEACH = re.compile(
+    _LEAD
+    + r"(?:when|if|whenever)\s+(?:i|we)\s+(?:say|write|type)\s+[\"'“]?(?P<word>.+?)[\"'”]?\s*,?\s+(?:i|we|it|that)\s+(?:means?|am\s+talking\s+about|mean)\s+[\"'“]?(?P<means>.+?)[\"'”]?\s*[.!]?\s*$"
+    r"|"
+    + _LEAD
+    + r"[\"'“]?(?P<word2>[\w '-]{2,40}?)[\"'”]?\s+(?:means|stands\s+for|is\s+another\s+word\s+for|is\s+short\s+for)\s+(?:the\s+)?[\"'“]?(?P<means2>[\w '-]{2,40}?)[\"'”]?\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+_CALL = re.compile(
+    _LEAD + r"call\s+(?:it|that|this)\s+(?:an?\s+)?[\"'“]?(?P<word>[^\d,.!?]{2,40}?)[\"'”]?\s*[.!]?\s*$", re.IGNORECASE
+)
+_STEP = re.compile(
+    _LEAD
+    + r"(?:add|put)\s+(?:[\"'“](?P<quoted>[^\"”]+)[\"'”]|(?P<plain>.+?))\s+(?:to|on|onto|in)\s+(?:the\s+|my\s+|our\s+)?"
+    r"(?P<list>leaving|arriving|departure|arrival|dumping|setup|set-up|packing|checklist|leaving\s+list|departure\s+list|arrival\s+list|arriving\s+list|leaving\s+checklist|arriving\s+checklist|departure\s+checklist|arrival\s+checklist)"
+    r"(?:\s+(?:list|checklist|steps))?(?:\s*,?\s+(?P<where>before|after)\s+(?P<other>.+?))?\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+_LISTS = {
+    "departure": "leaving",
+    "leaving": "leaving",
+    "packing": "leaving",
+    "arrival": "arriving",
+    "arriving": "arriving",
+    "setup": "arriving",
+    "set-up": "arriving",
+    "dumping": "dumping",
+    "checklist": "leaving",
+}
+
+
+def verbatim(text: str) -> Intent | None:
+    """A note, a taught word or a step, with its words as they stand."""
+    if found := _NOTE.match(text):
+        words = found["text"].strip().strip('"“”').strip()
+        return Note(note=words) if any(char.isalnum() for char in words) else None
+    if found := _TEACH.match(text):
+        word, means = found["word"] or found["word2"], found["means"] or found["means2"]
+        return Teach(word=word.strip(), means=means.strip())
+    if found := _CALL.match(text):
+        return Teach(word=found["word"].strip())
+    if found := _STEP.match(text):
+        before = found["other"] if (found["where"] or "").casefold() == "before" else None
+        after = found["other"] if (found["where"] or "").casefold() == "after" else None
+        which = found["list"].casefold().split()[0]
+        return Step(
+            list=_LISTS.get(which, which), step=(found["quoted"] or found["plain"]).strip(), before=before, after=after
+        )
+    return None

@@ -1,0 +1,130 @@
+"""What a person is told when a phrase was not understood, or cannot be true. Plain words; says that nothing was recorded.
+
+May import: intents, tokens, when, chunks.
+"""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Iterator, Sequence
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from grammar import intents as say
+from grammar.clause import VOLUMES
+from grammar.intents import Amount, Impossible, NotUnderstood, Reading
+from grammar.tokens import Tok
+from grammar.when import When
+
+# Phrases that work, one for each thing one can say: the nearest is offered as a hint. The tests read them all.
+EXAMPLES: tuple[str, ...] = (
+    "shower used 2 gal", "two showers", "Ana washed the dishes, 1.5 gal", "meter 41.5", "reset the meter", "filled the fresh tank",
+    "put 20 gal in the fresh tank", "dumped grey", "took 12 gal of grey away in the tote", "grey is half full", "fresh is at 3/4",
+    "put 8 gal in the black tank through the rinse port", "at Heron Bend till Sunday, water but no sewer", "staying till Tuesday", "we left",
+    "on the pump now", "switched to city water", "opened the grey valve", "two people", "heading out", "we're back", "pressure is 48 psi",
+    "one gallon took 25 seconds", "changed the water filter", "sanitised the fresh tank", "put the hose away", "regulator is on the spigot",
+    "grey tank 36 gal", "the tote holds 15 gal", "use litres", "note: sulphur smell at this tap", "undo", "make that 3", "same again",
+    "status", "can we make it to Sunday", "how many days left", "how many showers are left", "what did we use yesterday",
+    "what if we skip showers", "plan the next two weeks", "what's due", "how much can I put in black", "how much bleach to sanitise the tank",
+    "how much does our water weigh", "leaving", "why", "help", "shower from 12.3 to 14.6", "low of 25 tonight",
+)  # fmt: skip
+
+
+def not_understood(text: str, toks: Sequence[Tok]) -> NotUnderstood:
+    unknown = [tok for tok in toks if not tok.known]
+    places = tuple((tok.start, tok.end) for tok in unknown) or (((0, len(text)),) if text.strip() else ())
+    hint = nearest(text, toks)
+    amount = next((tok for n, tok in enumerate(toks) if not tok.known and n and toks[n - 1].number is not None), None)
+    if amount is not None:
+        return NotUnderstood(
+            "unknown-unit",
+            f'I don\'t know "{text[amount.start : amount.end]}" as an amount of water, so nothing was recorded.',
+            places,
+            hint,
+        )
+    if unknown:
+        words = _listed([text[tok.start : tok.end] for tok in unknown[:4]])
+        return NotUnderstood(
+            "unknown-words", f"I don't know what {words} means here, so nothing was recorded.", places, hint
+        )
+    if not text.strip():
+        return NotUnderstood("nothing-said", "Nothing was said, so nothing was recorded.", (), hint)
+    return NotUnderstood(
+        "unknown-phrase", "I know the words but not what they say together, so nothing was recorded.", places, hint
+    )
+
+
+def _listed(words: Sequence[str]) -> str:
+    quoted = [f'"{word}"' for word in words]
+    return quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " or " + quoted[-1]
+
+
+def nearest(text: str, toks: Sequence[Tok]) -> str:
+    """The example that shares most known words with the phrase."""
+    said = {
+        word
+        for tok in toks
+        if tok.known and not tok.senses.keys() <= {"FILLER", "PREP", "ART", "AND"}
+        for word in tok.text.split()
+    }
+    best, score = "help", 0.0
+    for example in EXAMPLES:
+        words = set(example.casefold().replace(",", "").replace("'", " ").split())
+        shared = len(said & words) / (len(words | said) or 1)
+        if shared > score:
+            best, score = example, shared
+    return best
+
+
+# ---------------------------------------------------------------- what cannot be true
+
+
+def impossible(reading: Reading) -> Impossible | None:
+    for meaning in reading.meanings:
+        for value in _inside(meaning):
+            found = (
+                _bad_date(value)
+                if isinstance(value, When)
+                else _bad_amount(value, meaning)
+                if isinstance(value, Amount)
+                else None
+            )
+            if found is not None:
+                return found
+    return None
+
+
+def _inside(value: Any) -> Iterator[Any]:
+    if isinstance(value, When | Amount):
+        yield value
+    elif is_dataclass(value) and not isinstance(value, type):
+        for one in fields(value):
+            yield from _inside(getattr(value, one.name))
+    elif isinstance(value, tuple):
+        for one in value:
+            yield from _inside(one)
+
+
+def _bad_date(when: When) -> Impossible | None:
+    if when.day is None or (when.month is None and when.day <= 31):
+        return None
+    month = when.month or 1
+    if not 1 <= month <= 12:
+        return Impossible("no-such-date", f"There is no month {month}, so nothing was recorded.")
+    most = calendar.monthrange(when.year or 2024, month)[1]
+    if not 1 <= when.day <= most:
+        return Impossible(
+            "no-such-date", f"There is no {when.day} {calendar.month_name[month]}, so nothing was recorded."
+        )
+    return None
+
+
+def _bad_amount(amount: Amount, meaning: say.Intent) -> Impossible | None:
+    if amount.value is None or isinstance(meaning, say.Frost):
+        return None
+    if amount.value < 0:
+        what = "An amount of water" if amount.unit in VOLUMES or amount.unit is None else "That"
+        return Impossible("negative", f"{what} cannot be less than nothing, so nothing was recorded.")
+    if amount.value == 0 and isinstance(meaning, say.SetTank | say.SetRig):
+        return Impossible("no-room", "It must hold more than nothing, so nothing was recorded.")
+    return None
