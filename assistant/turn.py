@@ -145,6 +145,7 @@ def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
 
 
 def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
+    meaning = walk.as_walking(meaning, turn.text, turn.scene)
     if books(meaning):
         turn.drafts.extend(interpret(meaning, context))
     elif isinstance(meaning, Walk):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from assistant.answers import checklist as answers
 from assistant.interpret.context import Context, Draft, draft
-from assistant.scene import Answer, AskBack
-from grammar.intents import Walk
+from assistant.scene import Answer, AskBack, Scene
+from grammar.intents import Back, Intent, Walk
 from state import checklist
 
 
@@ -22,3 +22,17 @@ def step_on(meaning: Walk, context: Context) -> tuple[list[Draft], Answer]:
         key, mark = walked.mark
         drafts.append(draft("step", now, list=name, step=key, mark=mark))
     return drafts, answers.walked(str(name), walked, context.scene)
+
+
+BACK_WORDS = frozenset({"back", "go back", "one back", "step back", "back one", "go back one", "back up"})
+
+
+def as_walking(meaning: Intent, text: str, scene: Scene) -> Intent:
+    """A bare "back" just after a step of a procedure means the step before, not that the crew is back aboard."""
+    if (
+        isinstance(meaning, Back)
+        and scene.last.get("topic") == "checklist"
+        and " ".join(text.casefold().split()).strip(".!") in BACK_WORDS
+    ):
+        return Walk(word="back", text=meaning.text)
+    return meaning
