@@ -92,6 +92,8 @@ def _read(number: int, text: str) -> tuple[dict[str, Any], str]:
         raise BadLine(number, "it is not an event")
     group = own.pop("turn", None)
     own.setdefault("heard_at", own.get("at"))
+    if not isinstance(own.get("kind"), str):
+        raise BadLine(number, "it has no kind")
     try:
         fields = events.check(own)
         fields = {name: _to_millisecond(value) for name, value in fields.items()}

@@ -195,17 +195,16 @@ class Log:
             return []
         turns = self._heard(min(row[2] for row in rows))
         _observe(max(row[1] for row in rows))
+        if rows[-1][0] != after_seq + len(rows):
+            raise fault("damaged", self.path)  # places count up without a gap
         try:
             return [entry_of(row, turns) for row in rows]
         except (ValueError, KeyError, TypeError) as error:
             raise fault("damaged", self.path) from error
 
     def turns(self, last: int = 20) -> list[Turn]:
-        """The last so many turns, latest last."""
-        rows = self._rows(
-            "SELECT turn, heard_at, offset, outcome, heard, answer, memo, guard FROM turns ORDER BY turn DESC LIMIT ?",
-            last,
-        )
+        """The last so many turns, latest last; turns that came in by an import are not among them."""
+        rows = self._rows(f"{TURNS} WHERE memo <> ? ORDER BY turn DESC LIMIT ?", IMPORTED, last)
         try:
             return [turn_of(row) for row in reversed(rows)]
         except (ValueError, KeyError, TypeError) as error:

@@ -115,7 +115,18 @@ def test_rates_and_units_that_are_not_prepared() -> None:
     assert units.convert(2, "decimetre**3", "litre") == pytest.approx(2, rel=1e-12)
 
 
-@pytest.mark.parametrize(("unit", "to"), [("furlong", "litre"), ("gallon", "psi"), ("gallon/minute", "litre"), ("", "litre"), ("__import__('os')", "litre"), ("celsius", "litre"), ("metre", "litre")])  # fmt: skip
+STRANGE = [
+    ("furlong", "litre"),
+    ("gallon", "psi"),
+    ("gallon/minute", "litre"),
+    ("", "litre"),
+    ("__import__('os')", "litre"),
+    ("celsius", "litre"),
+    ("metre", "litre"),
+]
+
+
+@pytest.mark.parametrize(("unit", "to"), STRANGE)
 def test_what_is_no_such_unit_is_a_value_error(unit: str, to: str) -> None:
     """Unknown units and mixed-up dimensions never pass."""
     with pytest.raises(ValueError):

@@ -1,0 +1,149 @@
+"""Who may import whom, who reads the clock, and what a one-shot loads: the map of DEVELOPERS.md, held by walking the files."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from tests.logbook import ROOT
+
+PACKAGES = ("grammar", "state", "assistant")
+MAY_IMPORT = {"grammar": {"grammar"}, "state": {"state"}, "assistant": {"assistant", "state", "grammar"}}
+OUTSIDE = {
+    "lark": {"grammar"},
+    "pydantic": {"state/events.py"},
+    "pint": {"state/units.py"},
+    "sqlite_utils": {"state/migrations.py"},
+    "prompt_toolkit": {"assistant/chat.py", "assistant/chat"},
+}
+LOG_FILES = {
+    "store", "opening", "migrations", "rows", "faults", "merge", "copies", "soundness", "pages", "salvage",
+}  # fmt: skip
+IMPURE = LOG_FILES - {"rows", "faults", "pages"}
+LISTS = {"grammar/intents.py"}
+CLOCK_READERS = {"assistant/clock.py"}
+DEVICE_TIME = {"state/store.py", "state/opening.py"}
+"""ids carry the device's own time, and waiting for another writer needs a stopwatch; neither is a "now" that a computation sees."""
+
+FILES = sorted(path for package in PACKAGES for path in (ROOT / package).rglob("*.py"))
+
+
+def name_of(path: Path) -> str:
+    return path.relative_to(ROOT).as_posix()
+
+
+def imports(path: Path) -> Iterator[str]:
+    """Full names of all that a file imports, anywhere in it."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: imports go by full name"
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def none_of(found: list[str]) -> None:
+    """All that breaks the rule, a line each."""
+    assert not found, "\n" + "\n".join(found)
+
+
+def allowed(name: str, found: str) -> bool:
+    top = found.partition(".")[0]
+    if top in PACKAGES:
+        return top in MAY_IMPORT[name.partition("/")[0]]
+    if top in OUTSIDE:
+        return name in OUTSIDE[top] or any(name.startswith(f"{door}/") for door in OUTSIDE[top])
+    return top in sys.stdlib_module_names
+
+
+def test_imports_follow_the_map() -> None:
+    """grammar knows no state, state knows no words, and each library has one door."""
+    none_of(
+        [
+            f"{name_of(path)} imports {found}"
+            for path in FILES
+            for found in imports(path)
+            if not allowed(name_of(path), found)
+        ]
+    )
+
+
+def test_what_computes_does_not_touch_the_log() -> None:
+    """Only the files of the log know the log; all else in state gets its events as arguments."""
+    forbidden = {"sqlite3", *(f"state.{stem}" for stem in IMPURE)}
+    none_of(
+        [
+            f"{name_of(path)} imports {found}"
+            for path in FILES
+            if name_of(path).startswith("state/") and path.stem not in LOG_FILES
+            for found in imports(path)
+            if any(found == name or found.startswith(f"{name}.") for name in forbidden)
+        ]
+    )
+
+
+def asks(path: Path) -> Iterator[str]:
+    """Calls that read a clock or draw at random, with their line."""
+    for node in ast.walk(tree(path)):
+        called = ast.unparse(node.func) if isinstance(node, ast.Call) else ""
+        clock = called in ("time.time", "time.time_ns", "time.localtime", "time.monotonic") or (
+            called.rpartition(".")[2] in ("now", "utcnow", "today") and called != "clock.now"
+        )
+        if clock or called.startswith(("random.", "secrets.", "uuid.")):
+            yield f"{name_of(path)}:{getattr(node, 'lineno', 0)} calls {called}"
+
+
+def test_the_clock_has_one_door_and_chance_has_none() -> None:
+    """No now(), today() or time() outside clock.py, no random numbers anywhere; what is asked twice is answered alike."""
+    none_of([found for path in FILES if name_of(path) not in CLOCK_READERS | DEVICE_TIME for found in asks(path)])
+
+
+def test_events_are_told_apart_by_kind() -> None:
+    """Entries of every kind are one class: asking isinstance of an event is always wrong."""
+    none_of(
+        [
+            f"{name_of(path)}:{node.lineno}"
+            for path in FILES
+            for node in ast.walk(tree(path))
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == "isinstance" and "events." in ast.unparse(node)
+        ]
+    )
+
+
+def test_a_module_says_what_it_is_and_is_not_too_long() -> None:
+    """Files open with a docstring and stay under 400 lines; the list of meanings may be longer."""
+    none_of([f"{name_of(path)} has no docstring" for path in FILES if not ast.get_docstring(tree(path))])
+    long = {name_of(path): len(path.read_text(encoding="utf-8").splitlines()) for path in FILES}
+    none_of([f"{name} has {lines} lines" for name, lines in long.items() if lines >= 400 and name not in LISTS])
+
+
+LOADS = """
+import sys
+import assistant.__main__ as door
+assert door.main(sys.argv[1:]) in (0, 1, 3)
+print(sorted({"prompt_toolkit", "pint", "sqlite_utils"} & set(sys.modules)))
+"""
+
+
+def test_a_one_shot_loads_no_chat_and_no_units_library(db: Path) -> None:
+    """Once the log is there, a phrase starts neither prompt_toolkit nor pint nor sqlite_utils; help starts no grammar."""
+    subprocess.run(
+        [sys.executable, "-m", "assistant", "--db", str(db), "status"], cwd=ROOT, capture_output=True, check=False
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", LOADS, "--db", str(db), "shower used 2 gal"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout.splitlines()[-1] == "[]", done.stdout
+    code = "import sys, assistant.__main__ as door; door.main(['--help']); assert not {'grammar', 'state.events', 'lark'} & set(sys.modules)"
+    subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=True)

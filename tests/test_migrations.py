@@ -1,0 +1,131 @@
+"""The shape of the log's file: every version ever released opens, newer ones and other people's files are left alone."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from state import migrations
+from state.faults import LogError
+from state.merge import export, merge
+from state.soundness import look
+from state.store import Log
+from tests.logbook import event, filled, turn
+
+LOGS = Path(__file__).parent / "logs"
+RELEASED = sorted(LOGS.glob("version-*.sqlite"))
+
+
+def test_there_is_a_log_of_every_version() -> None:
+    """A new version brings its fixture along."""
+    assert [path.stem for path in RELEASED] == [f"version-{number}" for number in range(1, migrations.VERSION + 1)]
+
+
+@pytest.mark.parametrize("old", RELEASED, ids=lambda path: path.stem)
+def test_a_log_of_a_released_version_opens_and_goes_on(old: Path, db: Path) -> None:
+    """All its events, as exported then; it is whole, takes a new turn, and its own words are still there."""
+    db.parent.mkdir()
+    shutil.copy(old, db)
+    with Log.open(db) as log:
+        lines = [json.loads(line) for line in export(log)]
+        assert lines == [
+            json.loads(line) for line in old.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
+        ]
+        assert log.turns(last=1)[0].memo == {"pending": {"slot": "until"}}
+        log.append(turn(), [event()])
+        assert len(log.entries()) == len(lines) + 1
+    assert look(db).problems == ()
+
+
+@pytest.mark.parametrize("old", RELEASED, ids=lambda path: path.stem)
+def test_an_export_of_a_released_version_can_be_merged(old: Path, db: Path) -> None:
+    """The lines that it wrote are still taken."""
+    lines = old.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
+    with Log.open(db) as log:
+        assert len(merge(log, lines).added) == len(lines)
+
+
+def _note_column(connection: sqlite3.Connection) -> None:
+    connection.execute("ALTER TABLE turns ADD COLUMN place TEXT")
+
+
+def _failing(connection: sqlite3.Connection) -> None:
+    connection.execute("ALTER TABLE turns ADD COLUMN place TEXT")
+    raise sqlite3.OperationalError("no")
+
+
+def test_a_step_that_fails_leaves_the_log_as_it_was(db: Path) -> None:
+    """Each step is one transaction, its number included."""
+    filled(db)
+    connection = sqlite3.connect(db, isolation_level=None)
+    with pytest.raises(sqlite3.OperationalError):
+        migrations.migrate(connection, (*migrations.STEPS, _failing))
+    assert migrations.version_of(connection) == migrations.VERSION
+    assert "place" not in [row[1] for row in connection.execute("PRAGMA table_info(turns)")]
+    connection.close()
+    assert look(db).problems == ()
+
+
+def test_an_older_log_is_copied_before_it_is_migrated(db: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A made-up next version runs its step on the log; the log as it was stands beside it, for its owner only."""
+    filled(db)
+    monkeypatch.setattr(migrations, "VERSION", migrations.VERSION + 1)
+    monkeypatch.setattr(
+        migrations,
+        "migrate",
+        lambda connection, do=migrations.migrate: do(connection, (*migrations.STEPS, _note_column)),
+    )
+    with Log.open(db) as log:
+        assert len(log.entries()) == 3
+    kept = db.with_name(f"water.db.version-{migrations.VERSION - 1}")
+    assert kept.stat().st_mode & 0o777 == 0o600
+    monkeypatch.undo()
+    assert look(kept).problems == ()
+    with pytest.raises(LogError, match="newer version"):
+        Log.open(db)
+
+
+@pytest.mark.parametrize("read_only", [False, True])
+def test_a_newer_log_is_refused_and_left_as_it_is(db: Path, read_only: bool) -> None:
+    """One clear sentence; not a byte changes."""
+    filled(db)
+    connection = sqlite3.connect(db)
+    connection.execute(f"PRAGMA user_version = {migrations.VERSION + 1}")
+    connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    connection.close()
+    before = db.read_bytes()
+    with pytest.raises(LogError) as caught:
+        Log.open(db, read_only=read_only)
+    assert caught.value.reference == "newer"
+    assert db.read_bytes() == before
+
+
+@pytest.mark.parametrize("read_only", [False, True])
+@pytest.mark.parametrize("content", ["text", "other", "zeros"])
+def test_a_file_that_is_no_log_is_refused_and_left_as_it_is(db: Path, content: str, read_only: bool) -> None:
+    """A letter, another program's database, a page of zeros."""
+    db.parent.mkdir()
+    if content == "other":
+        connection = sqlite3.connect(db)
+        connection.execute("CREATE TABLE shopping (item)")
+        connection.commit()
+        connection.close()
+    else:
+        db.write_bytes(b"Dear diary, " * 900 if content == "text" else bytes(8192))
+    before = db.read_bytes()
+    with pytest.raises(LogError) as caught:
+        Log.open(db, read_only=read_only)
+    assert caught.value.reference == "not-a-log"
+    assert db.read_bytes() == before
+
+
+def test_an_empty_file_becomes_a_log(db: Path) -> None:
+    """What is left when the very first call was killed at its very first step."""
+    db.parent.mkdir()
+    db.touch()
+    filled(db)
+    assert look(db).problems == ()
