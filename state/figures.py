@@ -22,7 +22,7 @@ GREY_SHARE = 8.0 / 9.0
 BLACK_SHARE = 0.05
 """Part of the *unlogged* indoor use that reaches black. Common practice, no source."""
 
-GREY_SHARE_SD = 0.07
+GREY_SHARE_SD = 0.05
 BLACK_SHARE_SD = 0.04
 
 CAPACITY_DOUBT = 0.08

@@ -18,7 +18,7 @@ from state.world import Finding, MeterState, World
 
 VerdictKind = Literal["plausible", "reset_likely", "rolled_over", "lower", "too_much", "fits_other_meter"]
 SLACK = 1e-6
-STEP_VAR = 2.0 * figures.METER_STEP_LITRES**2
+STEP_VAR = figures.METER_STEP_LITRES**2
 SMALL_LITRES = 20.0
 """A reading up to this is small after a reset in any household. Common practice, no source."""
 
@@ -137,6 +137,8 @@ def take_reading(
         if meter == "inlet":
             _onto_hookup(world)
             _begin(world, at)
+            own = passing.belief_of(world)
+            own.cov[own.at[passing.METERED]][own.at[passing.METERED]] = STEP_VAR
         state.known, state.litres, state.at = True, litres, at
         return
     since, before = _since_last(world, state, meter, litres, at, event, reset=reset, rolled=rolled)

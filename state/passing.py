@@ -14,11 +14,11 @@ from state.filter import Filter
 from state.ledger import Book
 from state.world import Interval, World
 
-EVENT_LITRES = 4.0
+EVENT_LITRES = 1.5
 """Volume of one typical unlogged event, by which the split between tanks of a small total is uncertain. Common practice, no source."""
 
-DRIFT_VAR = 0.08**2
-"""Variance of the unlogged part of the pace from one stretch to the next, beside what the coefficients leave open."""
+FIRST_PACE_VAR = 0.35**2
+"""Variance of a household's pace over the common one before anything is known. Common practice, no source."""
 
 METERED, PUMPED, METER, RATE = "used", "pumped", "meter", "rate"
 DAY = timedelta(days=1)
@@ -45,7 +45,7 @@ def belief_of(world: World) -> Filter:
         own.append(METERED, 0.0, 0.0)
         own.append(PUMPED, 0.0, 0.0)
         own.append(METER, 0.0, figures.METER_SHARE**2)
-        own.append(RATE, 0.0, unlogged.COMMON_VAR)
+        own.append(RATE, 0.0, unlogged.COMMON_VAR + FIRST_PACE_VAR)
     filter: Filter = world.filter
     return filter
 
@@ -190,11 +190,25 @@ def source_of(world: World) -> str:
     return ledger.HOOKUP
 
 
+def _pace_doubt(world: World, at: datetime) -> float:
+    """Variance of the unlogged use over the pace that comes of the pace itself not being known. [ratio squared]
+
+    Told by the pace's own forecasts: what grows with the square of the time, not with the time, is doubt of the mean.
+    """
+    habits, logging = habits_of(world), logging_of(world)
+    people = max(1.0, float(world.people))
+    mean, day = pace.rate(habits, at, at + DAY, people, world.supply)
+    month = pace.rate(habits, at, at + 28 * DAY, people, world.supply)[1]
+    of_mean = max(0.0, month * month - 28.0 * day * day) / (28.0 * 27.0 * mean * mean) if mean > 0.0 else 0.0
+    part = sum(logging.mean[: unlogged.PARTS]) / unlogged.PARTS
+    return part * part * of_mean
+
+
 def reopen(world: World, supply: str, at: datetime, *, known: bool) -> Interval:
     """Begin a new interval on that supply; the running sum and the rate of its stretch start afresh."""
     own = belief_of(world)
     own.reset(own.at[METERED if supply == "hookup" else PUMPED], 0.0, 0.0)
     typical_day = paces(world, at, at + DAY, max(1.0, float(world.people)))
-    own.reset(own.at[RATE], 0.0, unlogged.doubt(logging_of(world), typical_day) + DRIFT_VAR)
+    own.reset(own.at[RATE], 0.0, unlogged.doubt(logging_of(world), typical_day) + _pace_doubt(world, at))
     interval = world.open[supply] = Interval(known=known, start=at)
     return interval

@@ -11,10 +11,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from state import figures, ledger, pace, passing, unlogged
+from state import figures, ledger, pace, passing, routes, unlogged
 from state.ledger import Book
 from state.settled import Settled
 from state.world import Finding, Interval, Logged, World
+
+ALIKE_LITRES = 300.0
+ALIKE_SD = 0.12
+"""After so many logged litres it is believed, within this, that unlogged water splits as the logged does. Common practice, no source."""
 
 ROUTED_KEEP = 0.97
 """How much of the remembered routes survives a settled stretch."""
@@ -40,7 +44,7 @@ def settle(world: World, supply: str, total: Total, at: datetime, event: str, bo
         moves = _give_way(world, interval, -rest, total, supply, at, event, book)
     else:
         moves = _spread_rest(world, interval, residual, supply, at, event, book)
-    _correct(world, supply, interval, total, residual, moves)
+    gain = _correct(world, supply, interval, total, residual, moves)
     stated = own.mean[used] - interval.logged - interval.expected
     if abs(stated) > 1e-9 and _source(world, supply) == ledger.HOOKUP:
         # what statements had put down to `unexplained` is now known to have come through after all
@@ -48,6 +52,8 @@ def settle(world: World, supply: str, total: Total, at: datetime, event: str, bo
     _look_for_oddities(world, interval, total, supply, at, event)
     _learn(world, interval, total, supply, at)
     passing.reopen(world, supply, at, known=True)
+    if total.metered:
+        _carry_reading_error(world, gain)
 
 
 def _source(world: World, supply: str) -> str:
@@ -151,8 +157,8 @@ def _expected_by_account(world: World, interval: Interval) -> dict[str, float]:
 
 def _correct(
     world: World, supply: str, interval: Interval, total: Total, residual: float, moves: dict[str, float]
-) -> None:
-    """Carry the rule's changes into the filter, and the doubt with them."""
+) -> list[float]:
+    """Carry the rule's changes into the filter, and the doubt with them; the gain used."""
     own = passing.belief_of(world)
     used = own.at[passing.METERED if supply == "hookup" else passing.PUMPED]
     seen = {used: 1.0}
@@ -178,6 +184,17 @@ def _correct(
     own.mean[own.at[passing.RATE]], own.mean[used] = kept
     for level, value in targets.items():
         own.mean[level] = value
+    return gain
+
+
+def _carry_reading_error(world: World, gain: list[float]) -> None:
+    """What this reading was off, the next stretch will be off the other way: the errors of readings in a row do not add up."""
+    own = passing.belief_of(world)
+    used = own.at[passing.METERED]
+    own.cov[used][used] = figures.METER_STEP_LITRES**2
+    for tank in world.rig.waste():
+        level = own.at[passing.level_of(tank.name.casefold())]
+        own.cov[used][level] = own.cov[level][used] = gain[level] * figures.METER_STEP_LITRES**2
 
 
 def _learn(world: World, interval: Interval, total: Total, supply: str, at: datetime) -> None:
@@ -208,13 +225,43 @@ def _learn(world: World, interval: Interval, total: Total, supply: str, at: date
 
 
 def _learn_routes(world: World, interval: Interval, rest: float) -> None:
-    routed = world.routed
+    """Where logged water went: it says where the water of the days to come will go, and something of where unlogged water goes."""
+    routed, fresh = world.routed, 0.0
     for name in routed:
         routed[name] *= ROUTED_KEEP
+    rest = max(0.0, rest)
     for entry in interval.entries:
+        if entry.activity == routes.ANY:
+            rest += entry.litres
+            continue
+        fresh += entry.litres
         for account, part, _ in entry.parts:
             routed[account] = routed.get(account, 0.0) + part * entry.litres
-    routed["unlogged"] = routed.get("unlogged", 0.0) + max(0.0, rest)
+    routed["unlogged"] = routed.get("unlogged", 0.0) + rest
+    if fresh > 0.0 and world.routes_seen < ALIKE_LITRES:
+        _liken_shares(world, min(fresh, ALIKE_LITRES - world.routes_seen))
+        world.routes_seen += fresh
+
+
+def _liken_shares(world: World, litres: float) -> None:
+    """Unlogged water is taken to run somewhat like the logged: a weak observation of the shares, used up after ALIKE_LITRES.
+
+    Where the two are far apart it is the common-practice start that is doubted.
+    """
+    own, routed = passing.belief_of(world), world.routed
+    logged = sum(value for name, value in routed.items() if name != "unlogged")
+    for tank in world.rig.waste():
+        place = own.at[passing.share_of(tank.name.casefold())]
+        apart = routed.get(tank.name.casefold(), 0.0) / logged - own.mean[place]
+        part = litres / ALIKE_LITRES
+        own.widen({place: 1.0}, max(0.0, 0.25 * apart * apart - own.cov[place][place]) * part)
+        noise = ALIKE_SD**2 / part
+        gain, _ = own.best_gain({place: 1.0}, noise)
+        for other, name in enumerate(own.names):
+            if not name.startswith("share:"):
+                gain[other] = 0.0
+        own.correct({place: 1.0}, apart, noise, gain)
+        own.mean[place] = min(1.0, max(0.0, own.mean[place]))
 
 
 def _look_for_oddities(world: World, interval: Interval, total: Total, supply: str, at: datetime, event: str) -> None:

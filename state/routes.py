@@ -11,6 +11,9 @@ from state.world import Rig, Tank
 
 OUTSIDE = "outside"
 
+ANY = "other"
+"""A use of which nobody said what it was for: it runs where unlogged use runs."""
+
 TO_BLACK = frozenset({"toilet"})
 TO_OUTSIDE = frozenset({"drinking", "outside", "coffee", "pets"})
 TO_GALLEY = frozenset({"dishes", "cooking", "coffee", "handwash"})

@@ -266,7 +266,6 @@ def take_level(world: World, event: Entry, book: Book = None) -> None:
     key = ensure(world, event.tank, event.at, book)
     own = passing.belief_of(world)
     place, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
-    _spill(world, key, event, book)
     size, fraction = world.rig.tanks[key].litres, event.get("fraction")
     if fraction is not None:
         seen, said = {place: 1.0, most: -fraction}, fraction * own.mean[most]
@@ -318,6 +317,11 @@ def _observe(
     elif not sensor and off > 0.5:
         gain[place] += (1.0 - sum(a * gain[i] for i, a in seen.items())) * min(1.0, off - 0.5)
     levels = {tank: own.at[passing.level_of(tank)] for tank in world.rig.tanks}
+    if off > FAR:
+        # a slip somewhere (a dump not told, a tank mistaken) teaches no more than an honest surprise would
+        others = [i for i in range(len(gain)) if i != place]
+        for i in others:
+            gain[i] *= FAR / off
     before = {tank: own.mean[at] for tank, at in levels.items()}
     own.correct(seen, residual, noise, gain)
     _keep_sane(world)

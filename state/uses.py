@@ -60,7 +60,7 @@ def book_use(world: World, event: Entry, activity: str, book: Book) -> None:
         own.mean[fresh] -= litres
         direction[fresh] = -1.0
     parts: list[tuple[str, float, bool]] = []
-    for account, part in routes.parts(world.rig, activity):
+    for account, part in drains(world, activity):
         flowing = account in world.open_valves
         ledger.post(
             world, book, source, ledger.SEWER if flowing else account, part * litres, event.at, event.id, "entry"
@@ -70,8 +70,19 @@ def book_use(world: World, event: Entry, activity: str, book: Book) -> None:
             level = own.at[passing.level_of(account)]
             own.mean[level] += part * litres
             direction[level] = part
+            if activity == routes.ANY:
+                own.couple(level, own.at[passing.share_of(account)], litres)
     own.widen(direction, sd * sd)
     _keep(interval, Logged(event.id, activity, event.count, litres, event.estimated, parts))
+
+
+def drains(world: World, activity: str) -> list[tuple[str, float]]:
+    """Accounts and their parts of an activity's water: by its fixture, or by the learned shares where none was named."""
+    if activity != routes.ANY:
+        return routes.parts(world.rig, activity)
+    own = passing.belief_of(world)
+    shares = [(key, own.mean[own.at[passing.share_of(key)]]) for key in (t.name.casefold() for t in world.rig.waste())]
+    return [*shares, (ledger.OUTSIDE, 1.0 - sum(share for _, share in shares))]
 
 
 def _doubt(world: World, event: Entry, activity: str) -> float:
@@ -114,7 +125,7 @@ def _reroute(world: World, event: Entry, activity: str, book: Book) -> None:
         left -= share
         _move(world, key, ledger.UNEXPLAINED, share, event, book)
     ledger.post(world, book, ledger.OUTSIDE, ledger.UNEXPLAINED, left, event.at, event.id, "entry")
-    for account, part in routes.parts(world.rig, activity):
+    for account, part in drains(world, activity):
         if account == ledger.OUTSIDE:
             ledger.post(world, book, ledger.UNEXPLAINED, account, part * litres, event.at, event.id, "entry")
         else:

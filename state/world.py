@@ -151,8 +151,8 @@ class World:
     `upkeep`: item → every_days, every_litres, drop, snooze_until. `taught`: word → meaning.
     `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside.
     `since`: when a tank was last emptied, filled or stated. `open`: the intervals still open, by supply. `passed`: up to when expected
-    use has been booked. `typicals`: what single uses took. `routed`: fading litres by where they went. `rinsed`: rinses logged
-    since the rinse meter was last read. `unlogged`: logging habits."""
+    use has been booked. `typicals`: what single uses took. `routed`: fading litres by where they went; `routes_seen`: how many of
+    them have spoken for the shares. `rinsed`: rinses logged since the rinse meter was last read. `unlogged`: logging habits."""
 
     rig: Rig = field(default_factory=Rig)
     stay: StayAt = field(default_factory=StayAt)
@@ -192,6 +192,7 @@ class World:
     passed: datetime | None = None
     typicals: dict[str, list[float]] = field(default_factory=dict)
     routed: dict[str, float] = field(default_factory=dict)
+    routes_seen: float = 0.0
     rinsed: float = 0.0
     unlogged: Any = None
     filter: Any = None
