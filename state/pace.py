@@ -118,8 +118,8 @@ def from_data(data: Mapping[str, Any]) -> Habits:
 
 
 def persons(people: float) -> float:
-    """Person-equivalents of so many people; 0 for nobody."""
-    return max(0.0, people) ** SCALE if people > 0 else 0.0
+    """Person-equivalents of so many people; in proportion below one (somebody aboard for part of the time), 0 for nobody."""
+    return people**SCALE if people >= 1.0 else max(0.0, people)
 
 
 def learn(habits: Habits, settled: Settled) -> None:
@@ -134,7 +134,7 @@ def learn(habits: Habits, settled: Settled) -> None:
     if settled.away_seconds >= LONG_ABSENCE_SECONDS or settled.away_seconds >= 0.9 * length:
         days *= max(0.0, 1.0 - settled.away_seconds / length)
     equivalents = persons(settled.people)
-    if days < 1e-4 or equivalents <= 0.0:
+    if days < 1e-3 or equivalents < 0.1:
         return
     litres = settled.litres / equivalents
     _learn_mean(habits, days, litres, settled.supply)

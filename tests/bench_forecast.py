@@ -1,0 +1,288 @@
+"""The study of forecasts: CRPS and coverage of use, coverage of when a tank gives out, reliability and Brier score of "will it last".
+
+`pytest -m bench tests/bench_forecast.py -s`; ULLAGE_STREAMS names a folder of records, else generated households are used. Asked every
+evening for horizons of one to seven days, through the real fold: the household reads its meter, dumps, and says nothing else.
+The reference forecaster is the running mean of past daily totals with a normal interval of the sample variance; the reference rule for
+"will it last" is the told capacity less 8/9 of the metered use, over the mean of the last three days.
+"""
+
+from __future__ import annotations
+
+import random
+import time
+from bisect import bisect_left
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import accumulate
+from math import exp, pi, sqrt
+from statistics import fmean, stdev
+
+import pytest
+
+from state import fold, forecast, pace
+from state.leaning import Leaning
+from state.spread import phi
+from state.world import World
+from tests.households import DAY, Stream, Teller, Telling, Truth, fair, streams
+
+HORIZONS = (1, 2, 3, 5, 7)
+FIRST_DAY = 7
+EVENING = 20.75
+
+
+@dataclass(frozen=True)
+class Use:
+    """One forecast of use and what came: own and the reference's CRPS, percentile of the truth. [litres]"""
+
+    kind: str
+    day: int
+    horizon: int
+    own: float
+    reference: float
+    percentile: float
+    reference_percentile: float
+
+
+@dataclass(frozen=True)
+class Last:
+    """One answer to "will grey last": chance, the rule's answer, what came."""
+
+    kind: str
+    chance: float
+    rule: float
+    lasted: bool
+
+
+@dataclass(frozen=True)
+class GaveOut:
+    """Where the moment that grey gave out fell: before p10, within, after p90."""
+
+    kind: str
+    day: int
+    before: bool
+    after: bool
+
+
+def crps_leaning(use: Leaning, came: float, points: int = 100) -> float:
+    """Continuous ranked probability score by the mean pinball loss over even percentiles. [litres]"""
+    total = 0.0
+    for i in range(points):
+        p = (i + 0.5) / points
+        q = use.quantile(p)
+        total += 2.0 * ((1.0 if came < q else 0.0) - p) * (q - came)
+    return total / points
+
+
+def crps_normal(mean: float, sd: float, came: float) -> float:
+    """Closed form. Source: T. Gneiting, A. E. Raftery, J. Am. Stat. Assoc. 102 (2007) 359-378, eq. 21 (number from memory)."""
+    sd = max(sd, 1e-3)
+    z = (came - mean) / sd
+    return sd * (z * (2 * phi(z) - 1) + 2 * exp(-0.5 * z * z) / sqrt(2 * pi) - 1 / sqrt(pi))
+
+
+class Asked(Teller):
+    """A household that is checked every evening, just after its reading; `hours`: when it reads, None for odd times."""
+
+    def __init__(self, stream: Stream, truth: Truth, telling: Telling, seed: int, hours: tuple[float, ...] | None) -> None:
+        super().__init__(stream, truth, telling, seed)
+        self.hours = hours
+
+    def _moments(self, start: datetime, days: int) -> Iterator[tuple[datetime, str]]:
+        moments: list[tuple[datetime, int, str]] = []
+        for day in range(days):
+            at = start + timedelta(days=day)
+            if self.hours is None:
+                count = self.random.choice((0, 1, 1, 2, 3))
+                hours = tuple(sorted(self.random.uniform(6.5, EVENING - 0.1) for _ in range(count)))
+            else:
+                hours = self.hours
+            moments += [(at + timedelta(hours=hour), 0, "read") for hour in hours]
+            moments.append((at + timedelta(hours=EVENING), 2, "check"))
+            moments.append((at + timedelta(hours=EVENING + 0.5), 3, "look"))
+        return ((at, what) for at, _, what in sorted(moments))
+
+
+class Record:
+    """A stream's use between any two moments, in all and into grey. [litres]"""
+
+    def __init__(self, stream: Stream, truth: Truth) -> None:
+        self.times = [at for at, _, _ in stream.uses]
+        self.total = [0.0, *accumulate(litres for _, _, litres in stream.uses)]
+        into = [litres * grey_part(stream, truth, end_use) for _, end_use, litres in stream.uses]
+        self.grey = [0.0, *accumulate(into)]
+
+    def used(self, start: datetime, end: datetime) -> float:
+        return self.total[bisect_left(self.times, end)] - self.total[bisect_left(self.times, start)]
+
+    def into_grey(self, start: datetime, end: datetime) -> float:
+        return self.grey[bisect_left(self.times, end)] - self.grey[bisect_left(self.times, start)]
+
+    def reaches(self, start: datetime, litres: float) -> datetime | None:
+        """When so many litres more have run into grey; None if the record ends before."""
+        place = bisect_left(self.grey, self.grey[bisect_left(self.times, start)] + litres)
+        return self.times[place - 1] if place < len(self.grey) else None
+
+
+def grey_part(stream: Stream, truth: Truth, end_use: str) -> float:
+    """As the households' own lives have it: routed by fixture where that is known, else by the true share."""
+    if stream.kind != "measured-inlet" and end_use != "other":
+        return 0.0 if end_use in ("toilet", "outside") else 1.0
+    return truth.share[0]
+
+
+@dataclass
+class Found:
+    uses: list[Use]
+    lasts: list[Last]
+    outs: list[GaveOut]
+    seconds: list[float]
+
+
+def ask_all(homes: list[Stream], hours: tuple[float, ...] | None, days_to_fill: float = 6.0, every: int = 1) -> Found:
+    """Every household asked every evening."""
+    found = Found([], [], [], [])
+    for number, home in enumerate(homes):
+        truth = fair(home, random.Random(number), days_to_fill)
+        days = int((home.uses[-1][0] - home.start) / DAY) + 1
+        run = Asked(home, truth, Telling(), number, hours).live(days)
+        record = Record(home, truth)
+        world, entries = World(), iter(run.entries)
+        entry = next(entries, None)
+        for at, tank, level, _ in run.checks:
+            while entry is not None and entry.at <= at:
+                fold.advance(world, entry)
+                entry = next(entries, None)
+            day = (at - home.start).days
+            if tank == "grey" and day >= FIRST_DAY and (day - FIRST_DAY) % every == 0:
+                ask(home, truth, record, world, at, level, day, days, found)
+    return found
+
+
+def ask(
+    home: Stream, truth: Truth, record: Record, world: World, at: datetime, level: float, day: int, days: int, found: Found
+) -> None:
+    """One evening's questions."""
+    past = [record.used(at - DAY * (i + 1), at - DAY * i) for i in range(day)]
+    last_three = fmean(past[:3])
+    room = truth.grey - level
+    dumped = world.last_dump.get("grey", home.start)
+    nominal = (truth.told_grey or truth.grey) - 8 / 9 * record.used(dumped, at)
+    for horizon in HORIZONS:
+        until = at + DAY * horizon
+        if day + horizon >= days or imputed(home, at, until):
+            continue
+        came = record.used(at, until)
+        use = pace.use(forecast.habits_of(world), at, until, world.people, world.supply)
+        mean, sd = fmean(past) * horizon, stdev(past) * sqrt(horizon)
+        found.uses.append(
+            Use(home.kind, day, horizon, crps_leaning(use, came), crps_normal(mean, sd, came), use.cdf(came),
+                phi((came - mean) / max(sd, 1e-3)))
+        )  # fmt: skip
+        began = time.perf_counter()
+        made = forecast.make_it(world, at, until)
+        found.seconds.append(time.perf_counter() - began)
+        rule = 1.0 if nominal >= 8 / 9 * last_three * horizon else 0.0
+        lasted = record.into_grey(at, until) <= room
+        found.lasts.append(Last(home.kind, made.tanks["grey"].probability, rule, lasted))
+        if horizon == 1:
+            out, points = record.reaches(at, max(room, 0.0)), made.tanks["grey"].gives_out
+            early, late = points["p10"], points["p90"]
+            if out is not None and early is not None and late is not None and not imputed(home, at, out):
+                # a record that ends first would leave out the late ones: only evenings with enough days to come are scored
+                if day + 14 < days:
+                    found.outs.append(GaveOut(home.kind, day, out < early, out > late))
+
+
+def imputed(home: Stream, start: datetime, end: datetime) -> bool:
+    """A day that nobody measured lies in between."""
+    count = (end.date() - start.date()).days
+    return any(str(start.date() + timedelta(days=i)) in home.skip_days for i in range(count + 1))
+
+
+# ---------------------------------------------------------------- tables
+
+
+def measured(kind: str) -> bool:
+    return not kind.startswith("simulated")
+
+
+def table_of_use(uses: list[Use]) -> str:
+    """CRPS against the running mean and coverage of the 80 % interval, by horizon and class."""
+    rows = ["horizon  CRPS own  running mean   gain | by class: " + ", ".join(sorted({u.kind for u in uses}))]
+    for horizon in HORIZONS:
+        own = [u for u in uses if u.horizon == horizon]
+        gain = 100 * (1 - fmean(u.own for u in own) / fmean(u.reference for u in own))
+        classes = []
+        for kind in sorted({u.kind for u in own}):
+            part = [u for u in own if u.kind == kind]
+            classes.append(f"{100 * (1 - fmean(u.own for u in part) / fmean(u.reference for u in part)):+.1f} %")
+        rows.append(
+            f"{horizon:4} d  {fmean(u.own for u in own):8.2f}  {fmean(u.reference for u in own):8.2f}  {gain:+8.2f} % | {', '.join(classes)}"
+        )
+    rows.append("80 % interval holds: measured, first two weeks, simulated; below p10, above p90; running mean, its first two weeks")
+    for horizon in HORIZONS:
+        own = [u for u in uses if u.horizon == horizon]
+        real = [u for u in own if measured(u.kind)]
+        rows.append(
+            f"{horizon:4} d  {held(real)}  {held([u for u in real if u.day < 14])}  {held([u for u in own if not measured(u.kind)])};"
+            f"  {share([u.percentile < 0.1 for u in real])}  {share([u.percentile > 0.9 for u in real])};"
+            f"  {share([0.1 <= u.reference_percentile <= 0.9 for u in real])}"
+            f"  {share([0.1 <= u.reference_percentile <= 0.9 for u in real if u.day < 14])}"
+        )
+    return "\n".join(rows)
+
+
+def held(uses: list[Use]) -> str:
+    return share([0.1 <= u.percentile <= 0.9 for u in uses])
+
+
+def share(claims: list[bool]) -> str:
+    return f"{100 * fmean(claims):5.1f} %" if claims else "    -  "
+
+
+def brier(lasts: list[Last]) -> tuple[float, float]:
+    """(own, the rule's); 0 is best. Brier's score in its modern half form, for a yes or no."""
+    return fmean((each.chance - each.lasted) ** 2 for each in lasts), fmean(
+        (each.rule - each.lasted) ** 2 for each in lasts
+    )
+
+
+def table_of_lasting(lasts: list[Last], outs: list[GaveOut]) -> str:
+    own, rule = brier(lasts)
+    rows = [f"Brier score of will it last: own {own:.4f}, rule {rule:.4f}, {100 * (1 - own / rule):+.1f} %"]
+    rows.append("tenth    n   said   came")
+    for tenth in range(10):
+        part = [each for each in lasts if tenth / 10 <= each.chance < (tenth + 1) / 10 or (tenth == 9 and each.chance >= 1)]
+        if part:
+            said, came = fmean(each.chance for each in part), fmean(each.lasted for each in part)
+            rows.append(f"{tenth:3}   {len(part):5}  {100 * said:5.1f}  {100 * came:5.1f}")
+    real = [out for out in outs if measured(out.kind)]
+    within = [not out.before and not out.after for out in real]
+    early = [not out.before and not out.after for out in real if out.day < 14]
+    rows.append(
+        f"gives out between p10 and p90: measured {share(within)} of {len(real)}, first two weeks {share(early)};"
+        f" before {share([out.before for out in real])}, after {share([out.after for out in real])}"
+    )
+    return "\n".join(rows)
+
+
+READERS: dict[str, tuple[float, ...] | None] = {
+    "twice a day": (8.0, 20.5),
+    "once a day, evening": (20.5,),
+    "once a day, morning": (8.0,),
+    "at odd times": None,
+}
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize("readers", READERS)
+def test_study_of_forecasts(readers: str) -> None:
+    """Prints the whole table for households that read their meter twice a day, once, or at odd times."""
+    found = ask_all(streams(), READERS[readers])
+    print(f"\n{readers}: {len(found.uses)} forecasts of use, {len(found.lasts)} answers")
+    print(table_of_use(found.uses))
+    print(table_of_lasting(found.lasts, found.outs))
+    slow = sorted(found.seconds)
+    print(f"one answer: median {1000 * slow[len(slow) // 2]:.1f} ms, 99 % under {1000 * slow[int(0.99 * len(slow))]:.1f} ms")
+    assert fmean(each.own for each in found.uses) < fmean(each.reference for each in found.uses)
