@@ -1,6 +1,6 @@
 """Rinsing a waste tank through its port: what surely still fits, how long that runs, what is running now. Pure.
 
-May import: belief, figures_safety, world.
+May import: belief, pace, passing, world.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from state import belief
+from state import belief, pace, passing
 from state.world import Tank, World
 
 SURE = 0.95
@@ -90,7 +90,9 @@ def running(world: World, now: datetime) -> Running | None:
     return Running(tank, since, until, until - now) if since <= now < until else None
 
 
-def other_meter(world: World, meter: str, litres: float, now: datetime, litres_a_day: float) -> str | None:
+def other_meter(
+    world: World, meter: str, litres: float, now: datetime, litres_a_day: float | None = None
+) -> str | None:
     """The meter that a reading was more likely meant for, or None when it fits the one that was named.
 
     A reading fits a meter if it lies above the last one by no more than could have run: through the inlet three times
@@ -98,10 +100,15 @@ def other_meter(world: World, meter: str, litres: float, now: datetime, litres_a
     for the time that has passed and a filling of fresh, through the rinse twice the black tank. A reset is no reason
     to doubt:
     nothing is said when the reading fits neither.
+
+    Args: litres_a_day: the household's use; None takes what its habits say.
     """
     other = "rinse" if meter == "inlet" else "inlet"
     if not world.meters[other].known or not world.meters[meter].known:
         return None
+    if litres_a_day is None:
+        day = timedelta(days=1)
+        litres_a_day = pace.rate(passing.habits_of(world), now, now + day, max(1.0, float(world.people)), "hookup")[0]
     own_fits = _fits(world, meter, litres, now, litres_a_day)
     return other if not own_fits and _fits(world, other, litres, now, litres_a_day) else None
 

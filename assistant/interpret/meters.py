@@ -9,6 +9,7 @@ from assistant.interpret.context import Context, Draft, draft
 from assistant.scene import AskBack
 from grammar.intents import ReadMeter, ResetMeter, ResetSomething
 from state import meter as meters
+from state import rinse
 from state.entry import Entry
 
 
@@ -34,6 +35,9 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime) -> d
     verdict = meters.judge(world, at, name, litres)
     last = context.scene.exact(world.meters[name].litres)
     said = context.scene.exact(litres)
+    other = rinse.other_meter(world, name, litres, at)
+    if other is not None:
+        context.guard("other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?", "meter")
     if verdict.kind == "reset_likely":
         return {"reset_before": True}
     if verdict.kind == "rolled_over":
@@ -51,7 +55,7 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime) -> d
         )
     if verdict.kind == "fits_other_meter":
         other = "rinse" if name == "inlet" else "inlet"
-        context.guard("other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?")
+        context.guard("other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?", "meter")
     return {}
 
 
