@@ -5,7 +5,7 @@ May import: lark, intents, when, tokens.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
@@ -142,7 +142,7 @@ class Meaning(Transformer[Any, Any]):
     def range(self, items: list[Any]) -> Amount:
         numbers = [item for item in items if isinstance(item, float)]
         units = [item for item in items if isinstance(item, str)]
-        if numbers[1] <= numbers[0] or (items[1].type == "AND"):
+        if numbers[1] <= numbers[0]:
             raise NoPiece
         return Amount(numbers[0], units[0] if units else None, high=numbers[1])
 
@@ -205,7 +205,7 @@ class Meaning(Transformer[Any, Any]):
     def digits(self, items: list[Any]) -> dict[str, Any]:
         clock = _find(items, "CLOCK")
         assert clock is not None and clock.tok is not None
-        return self._clock(*clock.tok.parts, items)
+        return self._clock(clock.tok.parts[0], clock.tok.parts[1], items)
 
     def _hour_of(self, items: list[Any]) -> float:
         return [_number(item) for item in items if isinstance(item, Fed) and item.type == "NUMBER"][-1]
@@ -300,7 +300,8 @@ class Meaning(Transformer[Any, Any]):
         return When(stay_end=True)
 
     def since(self, items: list[Any]) -> When:
-        return items[-1]  # type: ignore[no-any-return]
+        found: When = items[-1]
+        return replace(found, since=True)
 
     def duration(self, items: list[Any]) -> Length:
         if isinstance(items[-1], Length):
@@ -363,7 +364,13 @@ def parser() -> Lark:
 @cache
 def _first() -> dict[str, frozenset[str]]:
     """The classes that each start rule can begin with."""
-    return {start: frozenset(parser().parse_interactive(start=start).choices()) for start in STARTS}
+    return {start: frozenset(_choices(parser().parse_interactive(start=start))) for start in STARTS}
+
+
+def _choices(state: Any) -> Mapping[str, Any]:
+    """What the parser can take next."""
+    found: Mapping[str, Any] = state.choices()
+    return found
 
 
 @cache
@@ -418,7 +425,7 @@ def _longest(start: str, toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], 
     fed: list[Fed] = []
     ends: list[int] = []
     for j in range(i, min(len(toks), i + 24)):
-        choices = state.choices()
+        choices = _choices(state)
         kind = next((cls for cls in kinds[j] if cls in choices), None)
         if kind is None:
             break
@@ -427,7 +434,7 @@ def _longest(start: str, toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], 
             state.feed_token(fed[-1])  # type: ignore[arg-type]
         except (UnexpectedInput, VisitError, NoPiece):
             break
-        if "$END" in state.choices():
+        if "$END" in _choices(state):
             ends.append(len(fed))
     for end in reversed(ends):
         state = parser().parse_interactive(start=start)

@@ -4,6 +4,8 @@ A frame names the word classes that call it up, the kinds of pieces and classes 
 frame applies only if it takes every piece of the clause: nothing that carries meaning is left over. May import: chunks, intents, when.
 """
 
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
@@ -17,9 +19,11 @@ from grammar.when import When
 
 # Words that carry nothing by themselves and are allowed in any clause.
 ALWAYS = frozenset(
-    "FILLER PREP SELF ART A AND COMMA STOP THEN POSS COLON BE AUX TO OF AT ON IN FOR BY SEMI QMARK IT ONE".split()
+    ("FILLER PREP SELF ART A AND COMMA STOP THEN POSS COLON BE AUX TO OF AT ON IN FOR BY SEMI QMARK IT ONE").split()
 )
-VOLUMES = frozenset("gallon imperial_gallon litre quart pint cup fluid_ounce millilitre centilitre cubic_metre".split())
+VOLUMES = frozenset(
+    ("gallon imperial_gallon litre quart pint cup fluid_ounce millilitre centilitre cubic_metre").split()
+)
 ONCE = ("amount", "when", "tanks", "people", "until", "duration", "between", "repeat", "counted", "every", "since")
 
 

@@ -4,6 +4,8 @@ Every word keeps its place in the original text, so that what was not understood
 May import: the standard library only.
 """
 
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 from __future__ import annotations
 
 import re
@@ -57,13 +59,14 @@ _PIECES = re.compile(
 )
 
 # Written with or without the apostrophe. "were", "well", "its", "shed" are words of their own and are left alone.
-_NOT = "did does do have has had was were is are would could should wo ca ai must need".split()
+_NOT = ("did does do have has had was were is are would could should wo ca ai must need").split()
 CONTRACTIONS: dict[str, str] = {
     "i'm": "i am", "im": "i am", "i've": "i have", "ive": "i have", "i'll": "i will", "i'd": "i would",
     "we're": "we are", "we've": "we have", "weve": "we have", "we'll": "we will", "we'd": "we would",
     "you're": "you are", "you've": "you have", "you'll": "you will", "they're": "they are", "they've": "they have",
     "they'll": "they will", "he's": "he is", "she's": "she is", "it's": "it is", "that's": "that is", "thats": "that is",
-    "there's": "there is", "theres": "there is", "there're": "there are", "here's": "here is", "what's": "what is", "whats": "what is", "who's": "who is",
+    "there's": "there is", "theres": "there is", "there're": "there are", "here's": "here is",
+    "what's": "what is", "whats": "what is", "who's": "who is",
     "where's": "where is", "when's": "when is", "how's": "how is", "hows": "how is", "why's": "why is", "let's": "let us",
     "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "got to", "wanna": "want to",
     "cannot": "can not", "he'll": "he will", "she'll": "she will", "shan't": "shall not", "o'clock": "o'clock", "oclock": "o'clock",
@@ -94,8 +97,7 @@ def _even(text: str) -> str:
             continue
         plain = unicodedata.normalize("NFKC", char)
         even.append(plain if len(plain) == 1 else char)
-    spread = "".join(even)
-    return spread
+    return "".join(even)
 
 
 def _words_of(piece: re.Match[str]) -> list[Word]:

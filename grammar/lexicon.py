@@ -4,6 +4,8 @@ A line is `CLASS.form value: spelling, spelling, …`. `(a|b)` stands for either
 possessives ("the", "my") are left out of spellings: they may stand between the words of any. May import: the standard library only.
 """
 
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 from __future__ import annotations
 
 import itertools
@@ -13,7 +15,7 @@ from functools import cache
 from pathlib import Path
 
 WORDS = Path(__file__).parent / "words"
-DETERMINERS = frozenset("the my our his her their your some a an".split())
+DETERMINERS = frozenset(("the my our his her their your some a an").split())
 
 
 @dataclass(frozen=True, slots=True)

@@ -72,7 +72,8 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "question"
     if any(tok.has("REPORTED") for tok in toks) and not any(tok.has(*_INSTRUMENTS) for tok in toks):
         return "reported"
-    if any(tok.has("FUTURE") for tok in toks):
+    reminder = any(tok.has("EVERY") for tok in toks)
+    if any(tok.has("FUTURE") and not (reminder and tok.text.startswith("remind")) for tok in toks):
         return "intention"
     if any(tok.has("NEG") for tok in toks):
         return "negation"

@@ -3,6 +3,8 @@
 Works on the words of hear.py and knows nothing of units. May import: hear.
 """
 
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -13,13 +15,15 @@ from grammar.hear import Word
 _ONES = {
     word: n
     for n, word in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
-        "nineteen".split()
+        (
+            "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+            "sixteen seventeen eighteen nineteen"
+        ).split()
     )
 }
 _ZERO = {"zero", "oh", "o", "nought", "naught", "nil"}
 _TENS = {
-    word: 20 + 10 * n for n, word in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split())
+    word: 20 + 10 * n for n, word in enumerate(("twenty thirty forty fifty sixty seventy eighty ninety").split())
 } | {"fourty": 40}
 _BIG = {"hundred": 100, "thousand": 1000}
 _PARTS = {
@@ -29,8 +33,10 @@ _PARTS = {
 _ORDINALS = {
     word: n + 1
     for n, word in enumerate(
-        "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth sixteenth "
-        "seventeenth eighteenth nineteenth twentieth".split()
+        (
+            "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth "
+            "fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
+        ).split()
     )
 } | {"thirtieth": 30}
 NUMBER_WORDS = (
@@ -78,9 +84,17 @@ def _text(words: Sequence[Word], i: int) -> str:
     return words[i].text if i < len(words) else ""
 
 
+def _value(words: Sequence[Word], i: int, kind: str) -> float | None:
+    """The value of word `i` if it is of that kind."""
+    if i >= len(words) or words[i].kind != kind:
+        return None
+    value = words[i].value
+    return value if isinstance(value, float) else None
+
+
 def _whole_at(words: Sequence[Word], i: int) -> tuple[float, int] | None:
-    if i < len(words) and words[i].kind == "number" and isinstance(words[i].value, float):
-        value = words[i].value
+    value = _value(words, i, "number")
+    if value is not None:
         if _text(words, i + 1) in _BIG and value < 1000:
             return value * _BIG[words[i + 1].text], i + 2
         return value, i + 1
@@ -120,7 +134,7 @@ def _cardinal(words: Sequence[Word], i: int) -> tuple[float, int] | None:
             group, last, j, seen = group + _ONES[word], 1, j + 1, True
         elif word == "hundred" and 0 < group < 100:
             group, last, j = group * 100, 100, j + 1
-        elif word == "thousand" and 0 < group:
+        elif word == "thousand" and group > 0:
             total, group, last, j = total + group * 1000, 0, 1000, j + 1
         elif word == "dozen" and 0 < group < 100 and seen:
             return float(group * 12), j + 1
@@ -128,7 +142,7 @@ def _cardinal(words: Sequence[Word], i: int) -> tuple[float, int] | None:
             word == "and"
             and group >= 100
             and last == 100
-            and (_text(words, j + 1) in _TENS or 0 < _ONES.get(_text(words, j + 1), 0))
+            and (_text(words, j + 1) in _TENS or _ONES.get(_text(words, j + 1), 0) > 0)
         ):
             if _is_fraction_start(words, j + 1):
                 break
@@ -177,8 +191,9 @@ def _and_part(words: Sequence[Word], i: int) -> tuple[float, int] | None:
     if _text(words, i) not in ("and", "&"):
         return None
     j = i + 1
-    if j < len(words) and words[j].kind == "fraction" and isinstance(words[j].value, float):
-        return words[j].value, j + 1  # type: ignore[return-value]
+    sign = _value(words, j, "fraction")
+    if sign is not None:
+        return sign, j + 1
     found = _fraction_at(words, j)
     if found is None or found.fraction is None:
         return None
@@ -188,8 +203,9 @@ def _and_part(words: Sequence[Word], i: int) -> tuple[float, int] | None:
 
 
 def _fraction_at(words: Sequence[Word], i: int) -> Number | None:
-    if i < len(words) and words[i].kind == "fraction" and isinstance(words[i].value, float):
-        return Number(i + 1, fraction=words[i].value)
+    sign = _value(words, i, "fraction")
+    if sign is not None:
+        return Number(i + 1, fraction=sign)
     first, second = _text(words, i), _text(words, i + 1)
     if first in ("half", "quarter") and not (
         first == "quarter" and second in ("past", "to", "after", "till", "til", "of")

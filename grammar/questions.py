@@ -117,7 +117,7 @@ def _showers(clause: Clause) -> Ask | None:
 
 
 def _history(clause: Clause) -> Ask | None:
-    name, tank = activity(clause), _tank(clause)
+    name, tank, when = activity(clause), _tank(clause), clause.when or clause.get("since")
     subject = None
     for cls, kind in (
         ("DUMP", "dump"),
@@ -134,17 +134,17 @@ def _history(clause: Clause) -> Ask | None:
     if _q(clause, "where") and _did(clause):
         subject = "site"
     asked = clause.has("QWORD") or next((piece.has("AUX") for piece in clause.pieces if not piece.has("FILLER")), False)
-    did = any(tok.text == "did" for tok in clause.words("AUX"))
+    did = any(tok.text == "did" for tok in clause.words("AUX")) or (
+        _q(clause, "who") and any(tok.senses["ACT"].form == "past" for tok in clause.words("ACT"))
+    )
     if asked and (did or (_did(clause) and not clause.has("MAKEIT", "DAYSLEFT", "LEFT"))) and not _q(clause, "howfull"):
-        return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=clause.when, subject=subject)
-    if clause.has("SHOW") and (
-        clause.has("HISTORY", "LAST") or clause.when is not None or clause.get("amount") is not None
-    ):
+        return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
+    if clause.has("SHOW") and (clause.has("HISTORY", "LAST") or when is not None or clause.get("amount") is not None):
         amount = clause.get("amount")
         return Ask(
             topic="history",
             count=int(amount.value) if amount is not None and amount.value and amount.unit is None else None,
-            when=clause.when,
+            when=when,
             activity=name,
             subject=subject,
         )
@@ -155,13 +155,11 @@ def _history(clause: Clause) -> Ask | None:
         piece.kind == "when" or piece.has("FILLER", "PREP", "QMARK", "STOP", "HISTORY", "ART", "AND")
         for piece in clause.pieces
     ):
-        when: When = clause.when  # type: ignore[assignment]
+        only: When = clause.when  # type: ignore[assignment]
         if (
-            (when.period is not None or when.day_offset in (0, -1, -2) or when.count)
-            and when.which != "next"
-            or clause.has("HISTORY")
-        ):
-            return Ask(topic="history", when=when)
+            (only.period is not None or only.day_offset in (0, -1, -2) or only.count) and only.which != "next"
+        ) or clause.has("HISTORY"):
+            return Ask(topic="history", when=only)
     return None
 
 
@@ -183,7 +181,7 @@ def _activity(clause: Clause) -> Ask | None:
 def _runway(clause: Clause) -> Ask | None:
     if clause.has("DAYSLEFT") or (
         _q(clause, "howlong", "when")
-        and (clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL", "LAST", "MAKEIT", "LEFT", "HAUL", "TANK"))
+        and (clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL", "LAST", "MAKEIT", "LEFT", "HAUL", "TANK", "STAY"))
     ):
         return Ask(topic="runway", tank=_tank(clause))
     return None
@@ -213,6 +211,8 @@ def _status(clause: Clause) -> Ask | None:
 
 def _about(clause: Clause) -> Ask | None:
     """ "what about Thursday?" goes on from the question before."""
+    if not clause.pieces:
+        return None
     first = clause.pieces[0]
     if not first.has("WHATABOUT"):
         return None
@@ -309,7 +309,8 @@ def split_if(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:
     """(the question, the hypothesis) of tokens with an "if" in them."""
     place = next((i for i, tok in enumerate(toks) if tok.has("IF")), None)
     if place is None:
-        return None
+        turn = next((i for i, tok in enumerate(toks) if i and tok.has("AUX") and not tok.has("SELF")), None)
+        return (list(toks[turn:]), list(toks[:turn])) if turn else None
     comma = next((i for i in range(place, len(toks)) if toks[i].has("COMMA")), None)
     if comma is not None and any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT", "QWORD") for tok in toks[comma:]):
         return list(toks[comma + 1 :]), list(toks[place + 1 : comma])

@@ -131,6 +131,9 @@ def _meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     reply = whole_reply(toks)
     if reply is not None:
         return [replace(reply, text=text.strip())]
+    taken_back = _undo(text, toks)
+    if taken_back is not None:
+        return [taken_back]
     amended = _amend(text, toks)
     if amended is not None:
         return amended
@@ -176,16 +179,21 @@ def _sentences(toks: Sequence[Tok]) -> list[list[Tok]]:
 
 def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     toks, logged = _forgot_to_log(toks)
+    if not toks:
+        return None
+    split = _statement_and_question(text, toks)
+    if split is not None:
+        return split
     asked = _question(text, toks)
     if asked is not None and (not logged):
         return asked
     made = [] if _blocked(toks) else _statements(text, toks)
     if made:
         return made
-    split = _statement_and_question(text, toks)
-    if split is not None:
-        return split
     why = mood(toks)
+    coming = _coming(text, toks) if why == "intention" else None
+    if coming is not None:
+        return coming
     if why is not None:
         return _not_a_report(text, toks, why)
     clause = Clause(_pieces(text, toks))
@@ -262,7 +270,7 @@ def _statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
             continue
         if _joiner(parts[i]) or _empty(parts[i]):
             _better(best, i + 1, here[0] + 0.01, here[1])
-        if _joiner(parts[i]):
+        if _joiner(parts[i]) and not parts[i].has("NEXTSTOP"):
             continue
         joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT") or _empty(parts[i - 1])
         for j in range(i + 1, min(size, i + LONGEST_CLAUSE) + 1):
@@ -328,9 +336,8 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
     found = ask(clause)
     if found is None:
         return None
-    if (
-        polar
-        or found.topic in ("explain", "help", "checklist", "history", "status", "make_it", "plan", "due", "runway")
+    if polar or (
+        found.topic in ("explain", "help", "checklist", "history", "status", "make_it", "plan", "due", "runway")
         and _bare(clause, found)
     ):
         return [replace(found, text=text.strip())]
@@ -339,7 +346,7 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
 
 def _bare(clause: Clause, found: Ask) -> bool:
     """A question without its sign: only words that make one, no statement in it."""
-    if found.topic in ("explain", "help", "checklist"):
+    if found.topic in ("explain", "help", "checklist", "dose"):
         return True
     if found.topic == "runway":
         return clause.has("DAYSLEFT") and not clause.has("ACT")
@@ -408,7 +415,40 @@ def _not_a_report(text: str, toks: Sequence[Tok], why: str) -> list[Intent] | No
     return [NotAReport(why=why, text=text.strip())]
 
 
+def _coming(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
+    """ "we'll be away Saturday": an absence or a party to come, stated as settled with "will" and a day."""
+    will = [tok for tok in toks if tok.has("FUTURE")]
+    if len(will) != 1 or will[0].text not in ("will", "going to") or any(tok.has("NEG", "ABOUT") for tok in toks):
+        return None
+    made = _statements(text, [tok for tok in toks if tok is not will[0]])
+    if not made or len(made) != 1:
+        return None
+    one = made[0]
+    if isinstance(one, say.Away) and (one.when is not None or one.until is not None):
+        return [say.Expect(what="absence", start=one.when, until=one.until, text=text.strip())]
+    if isinstance(one, say.Party) and one.when is not None:
+        return [say.Expect(what="party", start=one.when, until=one.until, people=one.people, text=text.strip())]
+    return [replace(one, text=text.strip())] if isinstance(one, say.Expect | say.Stop) else None
+
+
 # ---------------------------------------------------------------- corrections
+
+
+def _undo(text: str, toks: list[Tok]) -> Intent | None:
+    """ "undo the last two", "delete the dishes"."""
+    core = [
+        tok
+        for tok in toks
+        if not tok.has("COMMA", "STOP") and (not tok.has("FILLER", "ART") or tok.has("UNDO", "WHICH"))
+    ]
+    if len(core) < 2 or not core[0].has("UNDO"):
+        return None
+    rest = [tok for tok in core[1:] if not tok.has("WHICH", "ONE", "UNDO", "HISTORY", "PREP")]
+    if len(rest) == 1 and rest[0].number is not None and rest[0].number == int(rest[0].number) and rest[0].number >= 1:
+        return say.Undo(count=int(rest[0].number), text=text.strip())
+    if len(rest) == 1 and rest[0].has("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE"):
+        return say.Undo(what=next(one.value for one in rest[0].senses.values()), text=text.strip())
+    return None
 
 
 def _amend(text: str, toks: list[Tok]) -> list[Intent] | None:
@@ -458,9 +498,10 @@ def _repaired(text: str, words: Sequence[Word], own: Own) -> Result | None:
         for (i, _), (meant, _) in zip(places, choice, strict=True):
             mended[i] = replace(words[i], text=meant)
         reading = _attempt(text, misheard(mended), own)
-        if reading is not None and not any(_meaning(reading) == _meaning(other) for other, _ in found):
-            repairs = tuple(Repair(words[i].text, meant) for (i, _), (meant, _) in zip(places, choice, strict=True))
-            found.append((replace(reading, repairs=repairs), max(cost for _, cost in choice)))
+        if reading is None:
+            continue
+        repairs = tuple(Repair(words[i].text, meant) for (i, _), (meant, _) in zip(places, choice, strict=True))
+        _enter(found, replace(reading, repairs=repairs), max(cost for _, cost in choice))
     if len(found) == 1:
         reading, cost = found[0]
         return replace(reading, confirm=cost > 1 and any(_big(one) for one in reading.meanings))
@@ -477,6 +518,16 @@ def _repaired(text: str, words: Sequence[Word], own: Own) -> Result | None:
     return None
 
 
+def _enter(found: list[tuple[Reading, int]], reading: Reading, cost: int) -> None:
+    """Add a mended reading unless its meaning is there; of two that differ only in telling of something done, that one stays."""
+    for place, (other, _) in enumerate(found):
+        if _meaning(other) == _meaning(reading):
+            if all(getattr(one, "done", True) for one in reading.meanings):
+                found[place] = (reading, cost)
+            return
+    found.append((reading, cost))
+
+
 def _meaning(reading: Reading) -> tuple[Any, ...]:
     return tuple(_bare_meaning(one) for one in reading.meanings)
 
@@ -486,7 +537,11 @@ def _bare_meaning(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return (
             type(value).__name__,
-            tuple((one.name, _bare_meaning(getattr(value, one.name))) for one in fields(value) if one.name != "text"),
+            tuple(
+                (one.name, _bare_meaning(getattr(value, one.name)))
+                for one in fields(value)
+                if one.name not in ("text", "done")
+            ),
         )
     return tuple(_bare_meaning(one) for one in value) if isinstance(value, tuple) else value
 

@@ -3,6 +3,8 @@
 May import: hear, lexicon.
 """
 
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -67,9 +69,12 @@ def _within_two(one: str, other: str) -> bool:
 
 # What a phone hears for a word: (heard, meant, words one of which must follow, or "" for anything).
 _UNITS = frozenset(
-    "gallon gallons gal gals litre litres liter liters quart quarts pint pints cup cups ounce ounces l psi imperial percent".split()
+    (
+        "gallon gallons gal gals litre litres liter liters quart quarts pint pints cup cups ounce ounces l "
+        "psi imperial percent"
+    ).split()
 )
-_TANKISH = frozenset("tank tanks water valve waste holding".split())
+_TANKISH = frozenset(("tank tanks water valve waste holding").split())
 HOMOPHONES: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
     (frozenset(("to", "too", "tu")), "two", _UNITS | {"showers", "flushes", "people", "loads", "hours", "minutes"}),
     (frozenset(("for", "fore")), "four", _UNITS | {"showers", "flushes", "people", "loads"}),

@@ -3,6 +3,8 @@
 May import: clause, intents.
 """
 
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
@@ -15,7 +17,7 @@ from grammar.tokens import Tok
 from grammar.trip_frames import hookups
 from grammar.water_frames import activity
 
-_SKIP = frozenset("FILLER COMMA STOP SEMI ART".split())
+_SKIP = frozenset(["FILLER", "COMMA", "STOP", "SEMI", "ART"])
 
 
 def _core(toks: Sequence[Tok]) -> list[Tok]:
@@ -64,9 +66,15 @@ def again(clause: Clause) -> Intent | None:
 def fragment(clause: Clause) -> Fragment | None:
     """A bare part of a meaning; None if something in the clause is no part of one."""
     allowed = frozenset(
-        "ACT TANKWORD METER CHOICE ONE SERVICE GEAR SITE OPEN SHUT PUMP HOOKUP STOW OUTON FULLNESS ALONE ABOUT MORE TOTAL NEARLY LAST IT TOTE".split()
+        (
+            "ACT TANKWORD METER CHOICE ONE SERVICE GEAR SITE OPEN SHUT PUMP HOOKUP STOW OUTON FULLNESS ALONE "
+            "ABOUT MORE TOTAL NEARLY LAST IT TOTE"
+        ).split()
     ) | frozenset(
-        "FILLER PREP SELF ART A AND COMMA STOP COLON OF AT ON IN FOR TO BE EACH WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER POSS BY SENSOR".split()
+        (
+            "FILLER PREP SELF ART A AND COMMA STOP COLON OF AT ON IN FOR TO BE EACH WATERHERE SEWERHERE FULLHOOK "
+            "NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER POSS BY SENSOR"
+        ).split()
     )
     kinds = {"amount", "when", "until", "tanks", "people", "counted", "repeat", "duration"}
     seen: list[str] = []

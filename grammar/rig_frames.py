@@ -31,9 +31,9 @@ def tank_size(clause: Clause) -> Intent | None:
     own = kind not in ("fresh", "grey", "black")
     return say.SetTank(
         tank=name or kind,
-        kind=None if own else kind,
+        kind=None if own else kind,  # type: ignore[arg-type]
         amount=amount,
-        second=second or name is not None,  # type: ignore[arg-type]
+        second=second or name is not None,
     )
 
 
@@ -129,7 +129,12 @@ def gear(clause: Clause) -> Intent | None:
     return say.Gear(items=items, where="stowed" if stowed else "out", when=clause.when) if items else None
 
 
-@frame("upkeep", "REMIND every", "every SERVICE CHANGE SANITISE tanks GEAR PRESSURE TANKWORD METER HEATER DUMP", rank=2)
+@frame(
+    "upkeep",
+    "REMIND every",
+    "every FUTURE SERVICE CHANGE SANITISE tanks GEAR PRESSURE TANKWORD METER HEATER DUMP",
+    rank=2,
+)
 def upkeep(clause: Clause) -> Intent | None:
     every = clause.get("every")
     if every is None:

@@ -3,6 +3,8 @@
 Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon.
 """
 
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
@@ -22,13 +24,18 @@ _VERBS = (
     ("FILL", "past"),
     ("COST", "past"),
 )
-_BETWEEN = frozenset("just also then each both has have only already finally quickly and really".split())
+_BETWEEN = frozenset(("just also then each both has have only already finally quickly and really").split())
 _SITE_STOPS = frozenset(
-    "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER LEAVE STAY DAY WEEKDAY WHICH COLON "
-    "QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER".split()
+    (
+        "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
+        "LEAVE STAY DAY WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER"
+    ).split()
 )
 _SITE_STOP_WORDS = frozenset(
-    "with for at on till until from this last yesterday today tonight in around about no water sewer staying leaving now a and".split()
+    (
+        "with for at on till until from this last yesterday today tonight in around about no water sewer "
+        "staying leaving now a and"
+    ).split()
 )
 
 
@@ -51,6 +58,8 @@ def _month_or_verb(toks: Sequence[Tok], i: int) -> Tok:
     following = toks[i + 1] if i + 1 < len(toks) else None
     if tok.text == "second" and following is not None and following.has("TANK", "METER", "TANKWORD"):
         return replace(tok, senses=sense("SECOND"), ordinal=None)
+    if tok.text == "no" and i and following is not None and _corrects(toks[i - 1], following):
+        return replace(tok, senses=sense("FIX"))
     if tok.text == "one" and i and toks[i - 1].has("TANK", "CHOICE", "WHICH", "ACT"):
         return replace(tok, senses=sense("ONE"), number=None)
     if tok.text not in ("may", "march", "mar", "sat", "sun") or not tok.has("MONTH", "WEEKDAY"):
@@ -63,6 +72,13 @@ def _month_or_verb(toks: Sequence[Tok], i: int) -> Tok:
     if dated or tok.has("WEEKDAY"):
         return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls in ("MONTH", "WEEKDAY")})
     return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls != "MONTH"})
+
+
+def _corrects(before: Tok, after: Tok) -> bool:
+    """ "two no three", "grey no black": the same sort of thing on both sides of a "no"."""
+    if after.number is not None:
+        return before.number is not None or before.has("UNIT")
+    return any(before.has(cls) and after.has(cls) for cls in ("TANK", "ACT", "PERSON", "DAY", "WEEKDAY"))
 
 
 def _meter_numbers(toks: list[Tok]) -> list[Tok]:
@@ -139,7 +155,7 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
     j = i + 1
     if tok.has("ARRIVE"):
         while j < len(toks) and (
-            toks[j].text in ("at", "to", "in", "into") or toks[j].has("FILLER", "ART") and not toks[j].capital
+            toks[j].text in ("at", "to", "in", "into") or (toks[j].has("FILLER", "ART") and not toks[j].capital)
         ):
             j += 1
         return j

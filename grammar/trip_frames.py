@@ -10,8 +10,8 @@ from dataclasses import replace
 from grammar import intents as say
 from grammar.clause import Clause, frame
 from grammar.intents import Intent
-from grammar.when import When
 from grammar.water_frames import activity
+from grammar.when import When
 
 HOOKS = "WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD"
 
@@ -41,7 +41,7 @@ def until_of(clause: Clause) -> When | None:
         and clause.index("when") > clause.place("LEAVE")
     ):
         return clause.when
-    return until  # type: ignore[no-any-return]
+    return until
 
 
 def nights(clause: Clause) -> float | None:

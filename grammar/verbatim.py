@@ -3,6 +3,8 @@
 May import: intents.
 """
 
+# ruff: noqa: E501 (a pattern reads better unbroken)
+
 from __future__ import annotations
 
 import re

@@ -6,6 +6,7 @@ May import: clause, chunks, intents.
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
@@ -122,6 +123,7 @@ def use(clause: Clause) -> Intent | None:
     ):
         # "3 dish…" would be odd; a bare number before the activity counts it
         return None
+    done = did(clause) or bool(forms & {"past", "ing"})
     before, after = clause.get("between") or (None, None)
     return say.Use(
         activity=name,
@@ -131,6 +133,7 @@ def use(clause: Clause) -> Intent | None:
         minutes=minutes,
         before=before,
         after=after,
+        done=done,
         when=clause.when,
     )
 
@@ -165,7 +168,7 @@ def use_new(clause: Clause) -> Intent | None:
 
 @frame("reading", "METER", "amount when SAYS ISAT BEFORE AFTER ACT people between", rank=2, twice="amount")
 def reading(clause: Clause) -> Intent | None:
-    meter = clause.value("METER") or "inlet"
+    meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
     amounts = [amount for amount in clause.all("amount") if amount.unit is None or amount.unit in VOLUMES]
     if not amounts and clause.get("amount") is not None and clause.when is not None:
         amounts = [clause.get("amount")]  # "meter at 12": the reading, not the hour
@@ -186,7 +189,7 @@ def reading(clause: Clause) -> Intent | None:
         return say.Use(activity=name, before=amounts[0], after=amounts[1], people=clause.people, when=when)
     if len(amounts) != 1 or amounts[0].value is None:
         return None
-    moment = "before" if before >= 0 else "after" if after >= 0 else None
+    moment: Literal["before", "after"] | None = "before" if before >= 0 else "after" if after >= 0 else None
     if moment is None and (name is not None or clause.words("ACT") or clause.people):
         return None
     return say.ReadMeter(
@@ -195,7 +198,7 @@ def reading(clause: Clause) -> Intent | None:
         moment=moment,
         activity=name,
         people=clause.people,
-        when=when,  # type: ignore[arg-type]
+        when=when,
     )
 
 
@@ -229,7 +232,7 @@ def reset(clause: Clause) -> Intent | tuple[Intent, ...] | None:
 # ---------------------------------------------------------------- waste and fresh
 
 
-@frame("dump", "DUMP.past", "tanks when people TANKWORD IT DO BOTH VALVE", rank=1)
+@frame("dump", "DUMP.past", "DUMPSITE SEWERHERE tanks when people TANKWORD IT DO BOTH VALVE", rank=1)
 def dump(clause: Clause) -> Intent | None:
     if clause.word("IT") and clause.tanks:
         return None
@@ -242,7 +245,7 @@ def dump(clause: Clause) -> Intent | None:
 @frame(
     "haul",
     "HAUL.past TAKEAWAY.past",
-    "tanks amount TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP",
+    "tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP",
     rank=1,
 )
 def haul(clause: Clause) -> Intent | None:
@@ -354,7 +357,7 @@ def _level_kind(clause: Clause) -> str | None:
     if clause.word("ISAT") or clause.word("SENSOR") or clause.has("ROOM", "LEFTOVER") or clause.word("LEVELWORD"):
         return "level"
     amount = clause.get("amount")
-    return "level" if amount is not None and amount.text.casefold().startswith("at ") or clause.word("SAYS") else None
+    return "level" if (amount is not None and amount.text.casefold().startswith("at ")) or clause.word("SAYS") else None
 
 
 # ---------------------------------------------------------------- valves, pressure, flow

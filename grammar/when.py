@@ -8,7 +8,7 @@ project's interface. May import: the standard library only.
 from __future__ import annotations
 
 import calendar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
@@ -30,7 +30,8 @@ class When:
     """`text`: the words as said. A day is one of `day_offset` (yesterday -1), `weekday` (Monday 0), `day` of month with or without
     `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last, this, next.
     `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
-    `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `through`: to the end of the day named."""
+    `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `through`: to the end of the day named.
+    `since`: from then on."""
 
     text: str = ""
     day_offset: int | None = None
@@ -50,6 +51,7 @@ class When:
     count: float | None = None
     stay_end: bool = False
     through: bool = False
+    since: bool = False
     now: bool = False
 
     @property
@@ -162,6 +164,9 @@ def nearer(when: When, now: datetime) -> Literal["past", "future", "either"]:
 def span(when: When, now: datetime) -> tuple[datetime, datetime]:
     """From and to (exclusive) of a stretch asked about: yesterday, this week, in May, since Friday."""
     start = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    if when.since:
+        begin, _ = span(replace(when, since=False), now)
+        return (past(when, now).at or begin) if when.has_hour else begin, now
     if when.seconds is not None:
         return now + timedelta(seconds=min(when.seconds, 0)), now
     if when.count is not None:
