@@ -90,6 +90,10 @@ def use(clause: Clause) -> Intent | None:
     )
     if alone or (forms == {"thing"} and not did(clause) and amount is None):
         return None
+    if clause.word("USE", "pres", "base") is not None and not did(clause):
+        return None  # "a shower takes 2 gallons" says what is usual, not what happened
+    if clause.word("PUT") is not None and amount is None:
+        return None  # "put the dishes away"
     if "base" in forms and not clause.word("USE", "past"):
         return None
     if "ing" in forms and amount is None and not did(clause):
