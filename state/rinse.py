@@ -1,6 +1,6 @@
 """Rinsing a waste tank through its port: what surely still fits, how long that runs, what is running now. Pure.
 
-May import: belief, pace, passing, world.
+May import: belief, pace, passing, pressure, world.
 """
 
 from __future__ import annotations
@@ -8,10 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from state import belief, pace, passing
+from state import belief, pace, passing, pressure
 from state.world import Tank, World
 
 SURE = 0.95
+HOSE_METRES, HOSE_MILLIMETRES = 15.24, 12.7  # 50 ft of half-inch hose, the usual one; a wider one is faster still
 USUAL_BLACK_LITRES = 115.0  # about 30 US gallons: common practice, no source; only used where no black tank was told
 
 
@@ -20,7 +21,8 @@ class Limit:
     """`litres`: what fits with 95 % certainty; 0 when it may be full already. `stop_at_reading_litres`: the rinse
     meter then, if its
     reading is known. `minutes`: at the flow, if that is known. `valve_open`: it runs out, so nothing is limited.
-    `flow_is_old`: the flow was measured before this stay."""
+    `flow_is_old`: the flow was measured before this stay. `soonest_minutes`: what an unrestricted hose would need at this site's
+    pressure; less than that it cannot take, and where nobody timed the flow it is all there is to warn with."""
 
     tank: str
     litres: float
@@ -31,6 +33,7 @@ class Limit:
     flow_litres_per_minute: float | None
     flow_is_old: bool
     valve_open: bool
+    soonest_minutes: float
 
 
 def limit(world: World, now: datetime, tank: Tank, flow: float | None = None) -> Limit:
@@ -57,6 +60,15 @@ def limit(world: World, now: datetime, tank: Tank, flow: float | None = None) ->
         rate,
         flow is None and rate is not None and _older_than_stay(world),
         tank.name.casefold() in world.open_valves,
+        litres / fastest_flow(world),
+    )
+
+
+def fastest_flow(world: World) -> float:
+    """What a rinse hose of half an inch and 15 m can give at most, at the pressure last read here or else at the limit. [litres/minute]"""
+    read = pressure.at_site(world, world.stay.site)
+    return pressure.hose_flow(
+        read.last if read is not None and read.last > 0 else pressure.limit(world), HOSE_METRES, HOSE_MILLIMETRES
     )
 
 
@@ -67,11 +79,6 @@ def _wrapped(world: World, reading: float) -> float:
 
 def _older_than_stay(world: World) -> bool:
     return world.flow_at is not None and world.stay.since is not None and world.flow_at < world.stay.since
-
-
-def litres_in(minutes: float, flow: float) -> float:
-    """What runs in so many minutes at a flow in litres a minute. [litres]"""
-    return minutes * flow
 
 
 @dataclass(frozen=True, slots=True)

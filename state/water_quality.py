@@ -88,14 +88,14 @@ class Remark:
     signs: tuple[Sign, ...]
 
 
-def remarks(world: World, site: str | None = None, everywhere: bool = False) -> list[Remark]:
-    """Notes about the water at a site (or all), oldest first."""
+def remarks(world: World, site: str | None) -> list[Remark]:
+    """Notes about the water at a site, oldest first; None: made while no site was told."""
     key = site.casefold() if site else None
     found = []
     for at, note, place in world.notes:
         here = place.casefold() if place else None
         told = tuple(signs(note))
-        if told and (everywhere or here == key):
+        if told and here == key:
             found.append(Remark(at, place, note, told))
     return found
 

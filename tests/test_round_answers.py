@@ -334,6 +334,14 @@ def test_event_brings_its_word_or_none(event: Entry, words: str) -> None:
     assert bool(said) == bool(words)
 
 
+def test_hose_hung_out_before_a_frost_is_spoken_of() -> None:
+    """A low of -4 tonight, the hose goes on now: drain it by then."""
+    cold = entry("frost", NOW + timedelta(hours=13), low_celsius=-4.0)
+    hose = entry("gear", NOW, item="hose", where="out")
+    assert "drain it" in beside.beside([hose], scene(cold, hose))
+    assert beside.beside([hose], scene(hose)) == ""
+
+
 def test_arrival_asks_after_what_was_left_outside_and_recalls_the_place() -> None:
     """The hose was out when we left; at Heron Bend the pressure was high and the water smelled."""
     moves = (

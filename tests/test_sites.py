@@ -97,4 +97,3 @@ def test_remarks_are_kept_by_site(world: World) -> None:
     """The sulphur belongs to Heron Bend and shows there again at the next stay."""
     assert [one.note for one in water_quality.remarks(world, "HERON BEND")] == ["sulphur smell at this tap"]
     assert water_quality.remarks(world, "Cedar Flat") == []
-    assert len(water_quality.remarks(world, everywhere=True)) == 1

@@ -69,7 +69,7 @@ def _what(ask: Ask, scene: Scene) -> tuple[Tank | None, float]:
     """The tank and the water to treat: an amount as said, else the tank named, else the fresh tank."""
     rig = scene.world.rig
     if ask.amount is not None and ask.amount.value is not None and ask.amount.unit != "percent":
-        litres = _litres(ask.amount.value, ask.amount.unit, scene)
+        litres = litres_of(ask.amount.value, ask.amount.unit, scene)
         if litres <= 0:
             raise CannotBe("That is no amount of water to treat.")
         return None, litres
@@ -81,7 +81,8 @@ def _what(ask: Ask, scene: Scene) -> tuple[Tank | None, float]:
     return tank, tank.litres
 
 
-def _litres(value: float, unit: str | None, scene: Scene) -> float:
+def litres_of(value: float, unit: str | None, scene: Scene) -> float:
+    """An amount of water as said; a bare number in the person's own unit. Raises CannotBe if the unit is none of water."""
     named = unit or amounts.UNIT_OF[scene.units][0]
     if scene.units == "imperial" and named == "gallon":
         named = "imperial_gallon"
@@ -130,7 +131,7 @@ def drinking(ask: Ask, scene: Scene, cloudy: bool) -> Answer:
     gallon = 1.0 if scene.units == "metric" else dose.LITRES_PER_GALLON
     litres = gallon
     if ask.amount is not None and ask.amount.value is not None and ask.amount.unit != "percent":
-        litres = _litres(ask.amount.value, ask.amount.unit, scene)
+        litres = litres_of(ask.amount.value, ask.amount.unit, scene)
     percent = _percent(ask)
     strengths = [6.0, 8.25] if percent is None else [percent]
     rows = [row for one in strengths if (row := dose.drinking(litres, one, cloudy)) is not None]

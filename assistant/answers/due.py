@@ -10,6 +10,7 @@ from typing import Any
 
 from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
+from grammar import when as calendar_words
 from grammar.intents import Ask
 from state import ical, upkeep
 from state.upkeep import Due
@@ -42,7 +43,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if subject:
         return _one(subject, rows, facts, memo, scene)
     told = [row for row in rows if row.standing != "never"]
-    pressing = [row for row in told if row.standing in ("overdue", "soon")]
+    end = calendar_words.span(ask.when, scene.now)[1] if ask.when is not None else None
+    pressing = [row for row in told if _presses(row, end)]
     never = [row for row in rows if row.standing == "never"]
     if not told:
         text = "Nothing is on record yet. When you have done something say for example: changed the water filter."
@@ -51,10 +53,17 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         if len(pressing) > MOST_ROWS:
             text += f" {len(pressing) - MOST_ROWS} more after that."
     else:
-        text = f"Nothing in the next two weeks. First comes {phrase(told[0], scene)}."
+        text = f"Nothing {'by then' if end else 'in the next two weeks'}. First comes {phrase(told[0], scene)}."
     if told and never:
         text += f" I don't know when these were last done: {times.listed([name(row.item) for row in never[:3]])}."
     return Answer(text, facts, (), memo)
+
+
+def _presses(row: Due, end: datetime | None) -> bool:
+    """Due by the end of the stretch asked about, else within two weeks; what was put off does not press."""
+    if end is None or row.standing == "snoozed":
+        return row.standing in ("overdue", "soon")
+    return row.due is not None and row.due < end
 
 
 def _one(subject: str, rows: list[Due], facts: dict[str, Any], memo: dict[str, Any], scene: Scene) -> Answer:

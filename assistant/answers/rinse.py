@@ -32,6 +32,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         "litres_per_minute": found.flow_litres_per_minute,
         "certainty": rinse.SURE,
         "valve_open": found.valve_open,
+        "soonest_minutes": found.soonest_minutes,
     }
     memo = {"topic": "rinse_limit", "tank": found.tank}
     if found.valve_open:
@@ -56,7 +57,7 @@ def _sentence(found: rinse.Limit, scene: Scene) -> str:
         parts.append(f"{_minutes(found.minutes)} at {amounts.flow(found.flow_litres_per_minute, scene.units)}{old}")
     text = "; ".join(parts) + "."
     if found.minutes is None:
-        text += " To get minutes, time a gallon: say for example 1 gallon took 25 seconds."
+        text += f" An open hose can do that in {_minutes(found.soonest_minutes)}; to get your minutes say for example 1 gallon took 25 seconds."
     return text
 
 

@@ -69,8 +69,13 @@ def _arrive(entry: Entry, scene: Scene) -> str:
 
 
 def _gear(entry: Entry, scene: Scene) -> str:
-    """A way to get by without a lost piece."""
-    return (checklist.spare(entry.item) or "") if entry.where == "lost" else ""
+    """A way to get by without a lost piece; a hose hung out before a frost."""
+    if entry.where == "lost":
+        return checklist.spare(entry.item) or ""
+    cold = frost.ahead(scene.world, scene.now) if entry.where == "out" and "hose" in entry.item.casefold() else None
+    if cold is None or cold[0] == "near":
+        return ""
+    return f"It freezes {times.moment(cold[2], scene.now)}: drain it by then."
 
 
 def _depart(entry: Entry, scene: Scene) -> str:
