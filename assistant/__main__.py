@@ -10,7 +10,7 @@ import os
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 
-from assistant import options, pipes, show
+from assistant import options, pipes, printing, show
 from assistant.places import default_log
 from assistant.reply import Reply
 from state.faults import LogError
@@ -62,12 +62,16 @@ def _run(chosen: options.Options) -> int:
 
         _print(f"ullage {version()}")
         return OK
+    if chosen.job == "completion":
+        return _completion(chosen.value)
     if chosen.job:
         from assistant import housekeeping
 
         return housekeeping.run(chosen)
     if chosen.words is not None:
         return _say_all(chosen, [pipes.Line(chosen.words)])
+    if chosen.picture is not None:
+        return _say_all(chosen, [pipes.Line("show the tanks")])
     if sys.stdin is None:
         return OK
     if sys.stdin.isatty() and not chosen.json:
@@ -79,12 +83,30 @@ def _say_all(chosen: options.Options, said: Iterable[pipes.Line]) -> int:
     from assistant.talk import open_conversation
 
     status = Status()
+    screen = printing.screen_of(sys.stdout, plain=chosen.plain, speak=chosen.speak)
     with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
         for line in said:
             reply = pipes.hear(talk, line, chosen.now, chosen.dry_run)
             status.take(reply)
-            _print(show.as_json(reply) if chosen.json else show.as_words(reply))
+            _print(show.as_json(reply) if chosen.json else printing.printed(reply, screen))
+            if chosen.picture is not None:
+                try:
+                    printing.keep_picture(reply, chosen.picture)
+                except printing.NoPicture as problem:
+                    _complain(str(problem))
+                    return USAGE
     return status.code()
+
+
+def _completion(shell: str) -> int:
+    from assistant import shells
+
+    try:
+        _print(shells.script(shell).rstrip("\n"))
+    except ValueError as problem:
+        _complain(f"--completion: {problem}.")
+        return USAGE
+    return OK
 
 
 def _chat(chosen: options.Options) -> int:

@@ -28,6 +28,9 @@ Options, before or after the words
   --now ISO-TIME   pretend that it is this moment
   --json           one JSON object a turn
   --dry-run        understand and answer, record nothing
+  --plain          no drawn screen in the chat: for screen readers and simple terminals
+  --speak          answers written out for a speech engine
+  --picture FILE   keep what "show", "show the forecast" or "show this week" draws as an SVG picture
   --               what follows are words
   --help, --version
 
@@ -41,6 +44,7 @@ Housekeeping, without words
   --replace        with --restore: also when that leaves events behind
   --salvage NEW    bring what can be read of a damaged log into a new one
   --replay FILE    say the lines of a conversation file, into a log of their own unless --db is given
+  --completion SHELL  tab completion for bash, zsh or fish
 
 Exit status: 0 recorded or answered, 1 not understood or refused, 2 wrong command line, 3 a question back, 4 the log failed."""
 
@@ -49,9 +53,9 @@ class UsageError(Exception):
     """The command line itself is wrong: exit status 2."""
 
 
-WITH_VALUE = ("db", "now", "import", "backup", "restore", "salvage", "replay")
-FLAGS = ("json", "dry-run", "help", "version", "export", "check", "replace", "same")
-JOBS = ("export", "import", "backup", "check", "restore", "salvage", "replay")
+WITH_VALUE = ("db", "now", "picture", "import", "backup", "restore", "salvage", "replay", "completion")
+FLAGS = ("json", "dry-run", "plain", "speak", "help", "version", "export", "check", "replace", "same")
+JOBS = ("export", "import", "backup", "check", "restore", "salvage", "replay", "completion")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +73,9 @@ class Options:
     value: str = ""
     replace: bool = False
     same: bool = False
+    plain: bool = False
+    speak: bool = False
+    picture: str | None = None
 
 
 def read(arguments: Sequence[str]) -> Options:
@@ -124,6 +131,9 @@ def _made(words: list[str], found: dict[str, str]) -> Options:
         value=found[jobs[0]] if jobs else "",
         replace="replace" in found,
         same="same" in found,
+        plain="plain" in found,
+        speak="speak" in found,
+        picture=found.get("picture"),
     )
 
 

@@ -8,6 +8,7 @@ May import: the standard library only.
 from __future__ import annotations
 
 import errno
+import shutil
 import sqlite3
 from pathlib import Path
 
@@ -31,8 +32,10 @@ class LogMoved(Exception):
 
 
 NOTHING = "Nothing was recorded."
+SPACE = 128 * 1024  # bytes; with less than that a turn may find no room
 
 _BY_NAME = {
+    "SQLITE_IOERR_SHMSIZE": "disk-full",  # the shared index beside the log could not grow
     "SQLITE_FULL": "disk-full",
     "SQLITE_READONLY": "log-read-only",
     "SQLITE_PERM": "no-permission",
@@ -101,10 +104,19 @@ def fault(reference: str, path: Path | str) -> LogError:
 def from_sqlite(error: sqlite3.Error, path: Path | str) -> LogError:
     """What an error of SQLite means to the person; an unknown one is told in SQLite's own words."""
     name = str(getattr(error, "sqlite_errorname", "") or "")
+    if name.startswith("SQLITE_IOERR") and _no_space(path):  # which SQLite does not always call by its name
+        return fault("disk-full", path)
     for start, reference in _BY_NAME.items():
         if name.startswith(start):
             return fault(reference, path)
     return LogError("log-fault", f"The log {path} could not be used: {error}. {NOTHING}", "Look at it with --check.")
+
+
+def _no_space(path: Path | str) -> bool:
+    try:
+        return shutil.disk_usage(Path(path).absolute().parent).free < SPACE
+    except OSError:
+        return False
 
 
 def from_system(error: OSError, path: Path | str) -> LogError:

@@ -14,7 +14,7 @@ from typing import Any
 
 from state import migrations
 from state.entry import Entry
-from state.faults import LogError, from_sqlite
+from state.faults import LogError, fault, from_sqlite
 from state.opening import connect_to_read
 from state.rows import moment
 from state.store import EVENTS, TURNS, entry_of, references, turn_of
@@ -47,9 +47,11 @@ def look(path: Path, folded: bool = True) -> Look:
         connection = connect_to_read(path)
     except sqlite3.Error as error:
         raise from_sqlite(error, path) from error
+    except UnicodeDecodeError as error:
+        raise fault("damaged", path) from error
     try:
         return _look(connection, folded)
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         return Look((f"The file itself is damaged: {error}.",), (), 0, 0)
     finally:
         connection.close()
@@ -89,7 +91,7 @@ def _turns(connection: sqlite3.Connection, wrong: list[str]) -> Iterator[tuple[i
             wrong.append(f"Turns are missing before turn {row[0]}.")
         try:
             turn = turn_of(row)
-        except (ValueError, TypeError):
+        except (ValueError, TypeError, OverflowError):
             wrong.append(f"Turn {row[0]} was changed or damaged.")
             continue
         yield turn.number, (moment(row[1], row[2]), turn.heard)
@@ -104,7 +106,7 @@ def _entries(connection: sqlite3.Connection, turns: dict[int, tuple[Any, str]], 
         except KeyError:
             if row[2] in turns:
                 wrong.append(f"Event {row[0]} is of a kind that is not known.")
-        except (ValueError, TypeError):
+        except (ValueError, TypeError, OverflowError):
             wrong.append(f"Event {row[0]} was changed or damaged.")
 
 

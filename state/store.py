@@ -91,7 +91,7 @@ class Log:
         self._file = identity(path) if connection else None
         self.grew = False
         for (latest,) in self._rows("SELECT max(id) FROM events"):
-            _observe(latest or "")
+            _observe(str(latest or ""))
 
     @classmethod
     def open(cls, path: Path | str, *, read_only: bool = False) -> Log:
@@ -106,6 +106,8 @@ class Log:
             connection = connect_to_read(path) if read_only else connect(path)
         except sqlite3.Error as error:
             raise from_sqlite(error, path) from error
+        except UnicodeDecodeError as error:  # even the names in the file, or the error about them, are no text
+            raise fault("damaged", path) from error
         except OSError as error:
             raise from_system(error, path) from error
         try:
@@ -193,13 +195,13 @@ class Log:
         rows = self._rows(f"{EVENTS} WHERE seq > ? ORDER BY seq", after_seq)
         if not rows:
             return []
-        turns = self._heard(min(row[2] for row in rows))
-        _observe(max(row[1] for row in rows))
-        if rows[-1][0] != after_seq + len(rows):
-            raise fault("damaged", self.path)  # places count up without a gap
         try:
+            _observe(max(row[1] for row in rows))
+            turns = self._heard(min(row[2] for row in rows))
+            if rows[-1][0] != after_seq + len(rows):
+                raise ValueError("places count up without a gap")
             return [entry_of(row, turns) for row in rows]
-        except (ValueError, KeyError, TypeError) as error:
+        except (ValueError, KeyError, TypeError, OverflowError) as error:
             raise fault("damaged", self.path) from error
 
     def turns(self, last: int = 20) -> list[Turn]:
@@ -207,7 +209,7 @@ class Log:
         rows = self._rows(f"{TURNS} WHERE memo <> ? ORDER BY turn DESC LIMIT ?", IMPORTED, last)
         try:
             return [turn_of(row) for row in reversed(rows)]
-        except (ValueError, KeyError, TypeError) as error:
+        except (ValueError, KeyError, TypeError, OverflowError) as error:
             raise fault("damaged", self.path) from error
 
     def last_seq(self) -> int:
@@ -235,6 +237,8 @@ class Log:
             return patiently(lambda: connection.execute(statement, values).fetchall())
         except sqlite3.Error as error:
             raise from_sqlite(error, self.path) from error
+        except UnicodeDecodeError as error:
+            raise fault("damaged", self.path) from error
 
     @staticmethod
     def _last_seq(connection: sqlite3.Connection) -> int:
