@@ -20,6 +20,9 @@ Row = list[Fragment]
 TIGHT = 0.15
 """Below this share of its capacity a tank's room gets a mark."""
 
+UNKNOWN = 0.6
+"""With more doubt than this part of the capacity a figure would only mislead: a question mark stands for it."""
+
 ORDER: dict[str, int] = {"fresh": 0, "grey": 1, "black": 2}
 LONGEST_ROD, SHORTEST_ROD = 24, 4
 MOST_ROWS = 3
@@ -60,9 +63,10 @@ def gauges_of(belief: Belief, world: World) -> tuple[list[Gauge], str]:
     found = []
     for tank in sorted(belief.tanks.values(), key=lambda one: ORDER[one.kind]):
         size = max(1e-9, world.rig.tanks[tank.name.casefold()].litres)
-        number = amounts.rounded(tank.room.quantile(0.5), units).rsplit(" ", 1)[0]
         low, high = (min(1.0, max(0.0, tank.level.quantile(p) / size)) for p in (0.1, 0.9))
-        tight = not tank.flowing and tank.room.quantile(0.5) < TIGHT * size
+        told = high - low <= UNKNOWN
+        number = amounts.rounded(tank.room.quantile(0.5), units).rsplit(" ", 1)[0] if told else "?"
+        tight = told and not tank.flowing and tank.room.quantile(0.5) < TIGHT * size
         found.append(Gauge(tank.name, tank.kind, low, high, number, tight, tank.flowing and tank.kind != "fresh"))
     return found, amounts.UNIT_OF[units][1]
 
@@ -119,6 +123,8 @@ def length(row: Row) -> int:
 def _spoken(gauge: Gauge, unit: str) -> str:
     if gauge.running_off:
         return f"{gauge.name} runs off"
+    if gauge.number == "?":
+        return f"{gauge.name} not known"
     text = f"{gauge.number} {unit} left" if gauge.kind == "fresh" else f"room for {gauge.number} {unit}"
     return f"{gauge.name} {text}{', tight' if gauge.tight else ''}"
 
@@ -159,7 +165,7 @@ def _one(gauge: Gauge, unit: str, size: int, glyphs: Glyphs) -> Row:
 
 
 def _figure(gauge: Gauge, unit: str, glyphs: Glyphs) -> Fragment:
-    number = f"{gauge.number} {unit}" if unit else gauge.number
+    number = f"{gauge.number} {unit}" if unit and gauge.number != "?" else gauge.number
     text = f"{number} left" if gauge.kind == "fresh" else f"room {number}"
     return (f"class:figure{'.tight' if gauge.tight else ''}", f"{text}{glyphs.tight if gauge.tight else ''}")
 
