@@ -25,7 +25,7 @@ BLACK_SHARE = 0.05
 GREY_SHARE_SD = 0.05
 BLACK_SHARE_SD = 0.04
 
-CAPACITY_DOUBT = 0.08
+CAPACITY_DOUBT = 0.06
 """Standard deviation of a tank's true usable capacity over the one told. Common practice, no source: the vent, the slope of the site
 and the fittings take their part."""
 

@@ -18,6 +18,9 @@ UNKNOWN_SD = 0.4
 """Doubt of the level of a tank nobody said anything of, over capacity, around half full."""
 
 GUESSED_CAPACITY_DOUBT = 0.4
+SURPRISE = 1.3
+"""From this many standard deviations on, a statement makes the starting values themselves doubtful (four in five are nearer)."""
+
 FAR = 3.0
 """A statement this many standard deviations off is called a contradiction."""
 
@@ -307,9 +310,12 @@ def _observe(
     """Take in what was said of a level. Far from the belief, eyes win and a sensor loses; the change of every tank is booked."""
     own = passing.belief_of(world)
     gain, spread = own.best_gain(seen, noise)
-    gain[own.at[passing.METER]] = 0.0
     off = abs(residual) / spread**0.5 if spread > 0.0 else 0.0
     place = own.at[passing.level_of(key)]
+    if not sensor and SURPRISE < off < 2.0 * FAR:
+        _doubt_more(world, key, min(2.0, off / SURPRISE))
+        gain, _ = own.best_gain(seen, noise)
+    gain[own.at[passing.METER]] = 0.0
     if sensor and off > 1.5:
         noise += residual * residual / 2.25
         gain, spread = own.best_gain(seen, noise)
@@ -332,6 +338,19 @@ def _observe(
             Finding("level-contradicts", event.id, event.at, residual, tank=key,
                     detail={"believed": before[key], "said": before[key] + residual})
         )  # fmt: skip
+
+
+def _doubt_more(world: World, key: str, factor: float) -> None:
+    """A surprise says that this rig is not as usual: its share and capacity, and the level that came of them, are less sure by a factor."""
+    own = passing.belief_of(world)
+    for name in (passing.level_of(key), passing.capacity_of(key), passing.share_of(key)):
+        place = own.at.get(name)
+        if place is None:
+            continue
+        row = own.cov[place]
+        for other in range(len(row)):
+            row[other] *= factor
+            own.cov[other][place] *= factor
 
 
 def _keep_sane(world: World) -> None:

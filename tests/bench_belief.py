@@ -54,7 +54,15 @@ def live(
             entry = next(entries, None)
         if (at - first) < timedelta(days=start_day) or not take(since):
             continue
-        points = belief.believe(world, at).tanks[tank].level.points
+        found = belief.believe(world, at).tanks[tank]
+        if tank == "grey":
+            room, fits = found.room.points, max(0.0, capacity[tank] - truth)
+            of_room = score.setdefault("grey room", Score())
+            of_room.held.append(room["p10"] <= fits <= room["p90"])
+            of_room.above.append(fits > room["p90"])
+            of_room.errors.append(abs(room["p50"] - fits) / capacity[tank])
+            of_room.widths.append((room["p90"] - room["p10"]) / capacity[tank])
+        points = found.level.points
         into = score.setdefault(tank, Score())
         held = points["p10"] <= truth <= points["p90"]
         into.held.append(held)

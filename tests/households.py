@@ -211,6 +211,8 @@ class Teller:
             grey = 0.0 if end_use in ("toilet", "outside") else 1.0
         self.level["grey"] += grey * litres
         self.level["black"] += black * litres
+        if self.telling.says_full and self.level["grey"] >= self.truth.grey:
+            self._full(at + timedelta(seconds=1))
         if self.telling.supply == "hookup":
             self.counter += litres * self.truth.meter
         else:
@@ -229,13 +231,7 @@ class Teller:
         silent = self.telling.silent is not None and self.telling.silent[0] <= (at - self.stream.start) / DAY < sum(
             self.telling.silent
         )
-        if self.level["grey"] >= self.truth.grey or (
-            self.level["grey"] > 0.8 * self.truth.grey and not self.telling.says_full and not silent
-        ):
-            self.level["grey"] = min(self.level["grey"], self.truth.grey)
-            if self.telling.says_full:
-                self.tell("level", at, tank="grey", fraction=1.0)
-                self.run.fulls.append(at)
+        if not self.telling.says_full and self.level["grey"] > (1.0 if silent else 0.8) * self.truth.grey:
             self._dump(at, "grey")
         if self.level["black"] > 0.8 * self.truth.black:
             self._dump(at, "black")
@@ -244,6 +240,12 @@ class Teller:
             self.tell("fill", at, tank="fresh", litres=gone * self.random.gauss(1.0, 0.01), to_full=True)
             self.level["fresh"] = self.truth.fresh
             self.last_reading = at
+
+    def _full(self, at: datetime) -> None:
+        """The shower will not drain: said at once, and dumped."""
+        self.tell("level", at, tank="grey", fraction=1.0)
+        self.run.fulls.append(at)
+        self._dump(at, "grey")
 
     def _dump(self, at: datetime, tank: str) -> None:
         size = self.truth.grey if tank == "grey" else self.truth.black
