@@ -23,6 +23,7 @@ from grammar.mood import is_question, mood
 from grammar.questions import ask, split_if, what_if
 from grammar.repair import candidates, misheard
 from grammar.replies import again, fragment, whole_reply
+from grammar.round import ask_round, own_words
 from grammar.settle import settle
 from grammar.tokens import Tok, tokens
 from grammar.verbatim import verbatim
@@ -54,7 +55,7 @@ def _read(text: str, names: Names) -> Result:
         return NotUnderstood(
             "too-long", f"That is longer than {LONGEST} characters, so nothing was recorded. Please say it in parts."
         )
-    literal = verbatim(text)
+    literal = own_words(text) or verbatim(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
     words = misheard(hear(text))
@@ -332,6 +333,9 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
         clause = Clause(pieces(toks, text))
     if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
         return None
+    of_round = ask_round(clause)
+    if of_round is not None:
+        return [replace(of_round, text=text.strip())]
     polar = is_question(toks)
     found = ask(clause)
     if found is None:
