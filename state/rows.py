@@ -87,6 +87,8 @@ def moment(at: int, offset: int) -> datetime:
     zone = _zones.get(offset)
     if zone is None:
         zone = _zones[offset] = timezone(timedelta(minutes=offset))
+    if at >= 0:
+        return datetime.fromtimestamp(at / 1000, zone)  # exact: a millisecond is far above what a float drops there
     return (EPOCH + timedelta(milliseconds=at)).astimezone(zone)
 
 
@@ -140,25 +142,47 @@ def to_json(value: Any) -> str:
     return text.encode("utf-8", "replace").decode("utf-8")
 
 
-def unpack(
-    seq: int, turn: int, id: str, kind: str, at: int, offset: int, body: str, heard_at: datetime, heard: str
-) -> Entry:
-    """The event of a row, with what its turn holds. Raises ValueError or KeyError if the body is not what `pack` wrote."""
-    own = json.loads(body)
-    for name in MOMENTS:
-        if own.get(name) and own[name][0].isdigit():  # a supply is from the hookup or a tank
-            own[name] = datetime.fromisoformat(own[name])
-    if type(own.get("of")) is list:
-        own["of"] = tuple(own["of"])
-    own["said"] = tuple(dict(zip(SAID, each, strict=True)) for each in own.get("said", ()))
-    own.pop("group", None)  # read by merge.py only
+Heard = tuple[int, int, str]
+"""When a turn was heard, as `stamp` packs it, and its words."""
+
+
+def unpack(seq: int, turn: int, id: str, kind: str, at: int, offset: int, body: str, heard: Heard) -> Entry:
+    """The event of a row, with what its turn holds. Raises ValueError, KeyError or TypeError if the body is not what `pack` wrote.
+
+    Written for speed: years of events pass through here on a slow device.
+    """
+    own, _ = _decode(body)
+    happened = moment(at, offset)
+    heard_at, heard_offset, words = heard
     fields = {
         **DEFAULTS[kind],
-        "heard_at": heard_at,
-        "heard": heard,
+        "heard_at": happened if heard_at == at and heard_offset == offset else moment(heard_at, heard_offset),
+        "heard": words,
         **own,
         "id": id,
         "kind": kind,
-        "at": moment(at, offset),
+        "at": happened,
+        "said": _said(own["said"]) if "said" in own else (),
     }
+    if own.keys() & _UNUSUAL:
+        _mend(fields)
     return Entry(fields, turn, seq)
+
+
+_decode = json.JSONDecoder().raw_decode
+_UNUSUAL = {*MOMENTS, "of", "group"}
+
+
+def _said(packed: list[list[Any]]) -> tuple[dict[str, Any], ...]:
+    return tuple([{"field": name, "value": value, "unit": unit, "text": text} for name, value, unit, text in packed])
+
+
+def _mend(fields: dict[str, Any]) -> None:
+    """What JSON has no types for."""
+    for name in MOMENTS:
+        told = fields.get(name)
+        if type(told) is str and told[0].isdigit():  # a supply is from the hookup or a tank
+            fields[name] = datetime.fromisoformat(told)
+    if type(fields.get("of")) is list:
+        fields["of"] = tuple(fields["of"])
+    fields.pop("group", None)  # read by merge.py only

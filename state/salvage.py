@@ -15,7 +15,7 @@ from typing import Any
 from state import pages
 from state.entry import Entry
 from state.faults import LogError, fault, from_system
-from state.rows import moment
+from state.rows import stamp
 from state.store import Log, Turn, add_event, add_turn, entry_of, turn_of
 
 
@@ -76,7 +76,7 @@ def _sorted_out(found: Iterable[pages.Row]) -> tuple[dict[int, Turn], dict[int, 
             pass
         try:
             at, offset = row[4], row[5]
-            entry_of(row, {row[2]: (moment(at, offset), "")})  # type: ignore[dict-item,arg-type]
+            entry_of(row, {row[2]: (at, offset, "")})  # type: ignore[dict-item]
             events[rowid] = row
         except (ValueError, TypeError, KeyError, AttributeError, OverflowError):
             continue
@@ -88,7 +88,7 @@ def _entries(turns: dict[int, Turn], events: dict[int, tuple[Any, ...]]) -> list
     for seq in sorted(events):
         row = events[seq]
         turn = turns.get(row[2])
-        heard = (turn.heard_at, turn.heard) if turn else (moment(row[4], row[5]), "")
+        heard = (*stamp(turn.heard_at), turn.heard) if turn else (row[4], row[5], "")
         entries.append(entry_of(row, {row[2]: heard}))
     return entries
 

@@ -10,13 +10,12 @@ import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from state import migrations
 from state.entry import Entry
 from state.faults import LogError, fault, from_sqlite
 from state.opening import connect_to_read
-from state.rows import moment
+from state.rows import Heard
 from state.store import EVENTS, TURNS, entry_of, references, turn_of
 
 BALANCE = 1e-6
@@ -85,7 +84,7 @@ def _of_shape(connection: sqlite3.Connection) -> list[str]:
     return [f"The {kind} {name} is missing or was changed." for kind, name, _ in sorted(wanted - found)]
 
 
-def _turns(connection: sqlite3.Connection, wrong: list[str]) -> Iterator[tuple[int, tuple[Any, str]]]:
+def _turns(connection: sqlite3.Connection, wrong: list[str]) -> Iterator[tuple[int, Heard]]:
     for place, row in enumerate(connection.execute(f"{TURNS} ORDER BY turn"), start=1):
         if row[0] != place and not any(text.startswith("Turns are") for text in wrong):
             wrong.append(f"Turns are missing before turn {row[0]}.")
@@ -94,10 +93,10 @@ def _turns(connection: sqlite3.Connection, wrong: list[str]) -> Iterator[tuple[i
         except (ValueError, TypeError, OverflowError):
             wrong.append(f"Turn {row[0]} was changed or damaged.")
             continue
-        yield turn.number, (moment(row[1], row[2]), turn.heard)
+        yield turn.number, (row[1], row[2], turn.heard)
 
 
-def _entries(connection: sqlite3.Connection, turns: dict[int, tuple[Any, str]], wrong: list[str]) -> Iterator[Entry]:
+def _entries(connection: sqlite3.Connection, turns: dict[int, Heard], wrong: list[str]) -> Iterator[Entry]:
     for place, row in enumerate(connection.execute(f"{EVENTS} ORDER BY seq"), start=1):
         if row[0] != place and not any(text.startswith("Events are") for text in wrong):
             wrong.append(f"Events are missing before event {row[0]}.")

@@ -24,7 +24,7 @@ from typing import Any
 from state.entry import Entry
 from state.faults import LogError, LogMoved, fault, from_sqlite, from_system
 from state.opening import connect, connect_to_read, identity, patiently, roll_back
-from state.rows import EPOCH, MILLISECOND, checksum, moment, pack, stamp, to_json, unpack
+from state.rows import EPOCH, MILLISECOND, Heard, checksum, moment, pack, stamp, to_json, unpack
 
 __all__ = ["Log", "LogError", "LogMoved", "Turn", "new_id"]
 
@@ -225,9 +225,9 @@ class Log:
             )
         )
 
-    def _heard(self, first: int) -> dict[int, tuple[datetime, str]]:
+    def _heard(self, first: int) -> dict[int, Heard]:
         rows = self._rows("SELECT turn, heard_at, offset, heard FROM turns WHERE turn >= ?", first)
-        return {turn: (moment(at, offset), heard) for turn, at, offset, heard in rows}
+        return {turn: (at, offset, heard) for turn, at, offset, heard in rows}
 
     def _rows(self, statement: str, *values: Any) -> list[tuple[Any, ...]]:
         if self._connection is None:
@@ -320,12 +320,12 @@ def _checked(event: Mapping[str, Any]) -> dict[str, Any]:
         raise ValueError(f"{event.get('kind')!r} is no kind of event") from error
 
 
-def entry_of(row: tuple[Any, ...], turns: Mapping[int, tuple[datetime, str]]) -> Entry:
+def entry_of(row: tuple[Any, ...], turns: Mapping[int, Heard]) -> Entry:
     """The event of a row. Raises ValueError, KeyError or TypeError if the row is damaged."""
     seq, id, turn, kind, at, offset, body, guard = row
     if checksum(seq, id, turn, kind, at, offset, body) != guard:
         raise ValueError(f"event {seq} does not fit its guard")
-    return unpack(seq, turn, id, kind, at, offset, body, *turns[turn])
+    return unpack(seq, turn, id, kind, at, offset, body, turns[turn])
 
 
 def turn_of(row: tuple[Any, ...]) -> Turn:

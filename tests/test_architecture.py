@@ -17,7 +17,7 @@ OUTSIDE = {
     "pydantic": {"state/events.py"},
     "pint": {"state/units.py"},
     "sqlite_utils": {"state/migrations.py"},
-    "prompt_toolkit": {"assistant/chat.py", "assistant/chat"},
+    "prompt_toolkit": {"assistant/chat.py", "assistant/chat_keys.py"},
 }
 LOG_FILES = {
     "store", "opening", "migrations", "rows", "faults", "merge", "copies", "soundness", "pages", "salvage",

@@ -285,7 +285,7 @@ def test_packing_loses_nothing_but_what_is_finer_than_a_millisecond(
     """Any moment in any zone, any number, any name."""
     fields = events.check(event(at=at, activity="shower", litres=litres, person=person))
     id, kind, stamp, offset, body = rows.pack(fields, fields["heard_at"], "x")
-    entry = rows.unpack(1, 1, id, kind, stamp, offset, body, rows.moment(stamp, offset), "x")
+    entry = rows.unpack(1, 1, id, kind, stamp, offset, body, (stamp, offset, "x"))
     assert timedelta(0) <= at - entry.at < timedelta(milliseconds=1)
     assert abs((entry.at.utcoffset() or timedelta()) - (at.utcoffset() or timedelta())) <= timedelta(seconds=30)
     assert entry.litres == litres
