@@ -37,8 +37,8 @@ def ticking(start: datetime | None) -> Callable[[], datetime]:
 class Live:
     """One open conversation with what a screen keeps of it."""
 
-    def __init__(self, talk: Conversation, now: Callable[[], datetime] = clock.now, dry_run: bool = False) -> None:
-        self.talk, self.now, self.dry_run = talk, now, dry_run
+    def __init__(self, talk: Conversation, moment: Callable[[], datetime] = clock.now, dry_run: bool = False) -> None:
+        self.talk, self.moment, self.dry_run = talk, moment, dry_run
         talk.refresh()
         self._seq = talk.log.last_seq()
         self._turns: list[Turn] = talk.log.turns(last=REMEMBERED)
@@ -62,10 +62,10 @@ class Live:
 
     def say(self, text: str) -> Reply:
         """Hears one line, which may begin with its time. Raises LogError."""
-        reply = pipes.hear(self.talk, pipes.line(text), self.now(), self.dry_run)
+        reply = pipes.hear(self.talk, pipes.line(text), self.moment(), self.dry_run)
         self.notice = ""
         if reply.outcome in HEARD or not self.dry_run:
-            self._turns = [*self._turns[-REMEMBERED:], Turn(self.now(), text, reply.outcome, reply.answer, {})]
+            self._turns = [*self._turns[-REMEMBERED:], Turn(self.moment(), text, reply.outcome, reply.answer, {})]
         self._take_in()
         return reply
 
@@ -83,7 +83,7 @@ class Live:
     def _take_in(self) -> None:
         self._seq = self.talk.log.last_seq()
         self._gauges = self._note = self._known = None
-        self._rinse = rinse.running(self.talk.world, self.now())
+        self._rinse = rinse.running(self.talk.world, self.moment())
 
     # ------------------------------------------------------------ what is on the screen all the time
 
@@ -98,14 +98,14 @@ class Live:
         return gauges.words(found, unit)
 
     def _current(self) -> tuple[list[gauges.Gauge], str]:
-        now = self.now()
+        now = self.moment()
         if self._gauges is None or now - self._gauges[0] > GAUGES_KEEP:
             self._gauges = (now, *gauges.gauges_of(self._scene(now).belief, self.talk.world))
         return self._gauges[1], self._gauges[2]
 
     def note(self) -> str:
         """ "till Sunday: likely, 82 %" for a stay whose end is known."""
-        now, until = self.now(), self.talk.world.stay.until
+        now, until = self.moment(), self.talk.world.stay.until
         if until is None or until <= now or not self.talk.world.rig.tanks:
             return ""
         if self._note is None or now - self._note[0] > NOTE_KEEPS:
@@ -125,7 +125,7 @@ class Live:
         running = self._rinse
         if running is None:
             return None
-        left = running.until - self.now()
+        left = running.until - self.moment()
         return rinse.Running(running.tank, running.since, running.until, left) if left > timedelta(0) else None
 
     def rinse_ended(self) -> str:
@@ -145,7 +145,7 @@ class Live:
 
     def ghost(self, typed: str) -> str:
         said = [habit.Said(turn.heard_at, turn.heard) for turn in self._turns if turn.outcome in HEARD]
-        return habit.ghost(typed, said, self.now())
+        return habit.ghost(typed, said, self.moment())
 
 
 def left(running: rinse.Running) -> str:

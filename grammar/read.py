@@ -25,6 +25,7 @@ from grammar.repair import candidates, misheard
 from grammar.replies import again, fragment, whole_reply
 from grammar.round import ask_round, own_words
 from grammar.settle import settle
+from grammar.shown import ask_shown
 from grammar.tokens import Tok, tokens
 from grammar.verbatim import verbatim
 from grammar.why_not import impossible, not_understood
@@ -333,7 +334,7 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
         clause = Clause(pieces(toks, text))
     if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
         return None
-    of_round = ask_round(clause)
+    of_round = ask_shown(clause) or ask_round(clause)
     if of_round is not None:
         return [replace(of_round, text=text.strip())]
     polar = is_question(toks)

@@ -14,6 +14,7 @@ from assistant import gauges, pictures
 from assistant.answers import outlooks
 from assistant.say import amounts, odds, times
 from assistant.scene import Answer, CannotBe, Scene
+from grammar import when as calendar
 from grammar.intents import Ask
 from state import forecast, usage
 from state.belief import TankBelief
@@ -187,18 +188,18 @@ def _future_words(outlook: forecast.TankOutlook, tank: TankBelief, scene: Scene)
 def _week(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
     from assistant.answers.history import flows_of
 
-    start = (scene.now - timedelta(days=6)).replace(hour=0, minute=0, second=0, microsecond=0)
-    book = flows_of(scene)
-    days = usage.by_day(scene.entries, book, start, scene.now)
+    start, end, name = _span(ask, scene)
+    flowed = flows_of(scene)
+    days = usage.by_day(scene.entries, flowed, start, end)
     drawn = [_day(day, scene) for day in days]
-    whole = usage.used(scene.entries, book, start, scene.now)
-    title = f"Seven days to {times.full_day(scene.now, scene.now)}: {scene.rounded(whole.litres)} used"
+    whole = usage.used(scene.entries, flowed, start, end)
+    title = f"{name}: {scene.rounded(whole.litres)} used"
     picture = {
         "what": "week",
         "title": title,
         "units": scene.units,
         "days": drawn,
-        "said": _week_words(days, whole, scene),
+        "said": _week_words(days, whole, name, scene),
     }
     rows = [
         {
@@ -209,7 +210,18 @@ def _week(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
         }
         for day in drawn
     ]
-    return picture, {"from": start, "until": scene.now, "litres": whole.litres, "rows": rows}
+    return picture, {"from": start, "until": end, "litres": whole.litres, "rows": rows}
+
+
+def _span(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
+    """From, to and its name: the week that was said, else the seven days to now."""
+    if ask.when is None:
+        start = (scene.now - timedelta(days=6)).replace(hour=0, minute=0, second=0, microsecond=0)
+        return start, scene.now, f"Seven days to {times.full_day(scene.now, scene.now)}"
+    start, end = calendar.span(ask.when, scene.now)
+    if start >= scene.now:
+        raise CannotBe("That is still to come, so there is nothing to show of it.")
+    return start, min(end, scene.now), ask.when.text.strip().capitalize() or times.full_day(start, scene.now)
 
 
 def _day(day: usage.Used, scene: Scene) -> dict[str, Any]:
@@ -223,11 +235,11 @@ def _day(day: usage.Used, scene: Scene) -> dict[str, Any]:
     }
 
 
-def _week_words(days: list[usage.Used], whole: usage.Used, scene: Scene) -> str:
+def _week_words(days: list[usage.Used], whole: usage.Used, name: str, scene: Scene) -> str:
     if whole.litres < 0.05:
-        return "Nothing was logged or metered in the last seven days."
+        return f"{name}: nothing was logged or metered."
     most = max(days, key=lambda day: day.litres)
-    said = f"{scene.amount(whole.litres).capitalize()} in the last seven days, the most {_on(most.start, scene)}, {scene.rounded(most.litres)}."
+    said = f"{name}: {scene.amount(whole.litres)}, the most {_on(most.start, scene)}, {scene.rounded(most.litres)}."
     top = max(whole.by_activity.items(), key=lambda item: item[1].litres, default=None)
     return f"{said} {top[0].capitalize()} took {scene.rounded(top[1].litres)} of it." if top is not None else said
 
