@@ -171,7 +171,13 @@ def _since_last(
     dumped = meter == "inlet" and interval.dumped_at is not None
     reference = "unmentioned-reset" if reset or dumped or litres <= SMALL_LITRES else "lower-reading"
     world.findings.append(Finding(reference, event, at, litres, since=state.at, detail={"last": state.litres}))
-    return litres, interval.used_at_dump if dumped else 0.0
+    if not dumped:
+        return litres, 0.0
+    # what was expected before the dump stands; the new count is all from after it
+    interval.weight = min(
+        (interval.weights.get(tank.name.casefold(), 0.0) for tank in world.rig.of_kind("grey")), default=0.0
+    )
+    return litres, interval.used_at_dump
 
 
 def _close(world: World, since: float, at: datetime, event: str, book: Book) -> None:

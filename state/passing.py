@@ -14,7 +14,7 @@ from state.filter import Filter
 from state.ledger import Book
 from state.world import Interval, World
 
-EVENT_LITRES = 1.5
+EVENT_LITRES = 1.0
 """Volume of one typical unlogged event, by which the split between tanks of a small total is uncertain. Common practice, no source."""
 
 FIRST_PACE_VAR = 0.35**2

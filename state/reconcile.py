@@ -46,7 +46,7 @@ def settle(world: World, supply: str, total: Total, at: datetime, event: str, bo
         moves = _spread_rest(world, interval, residual, supply, at, event, book)
     gain = _correct(world, supply, interval, total, residual, moves)
     stated = own.mean[used] - interval.logged - interval.expected
-    if abs(stated) > 1e-9 and _source(world, supply) == ledger.HOOKUP:
+    if rest >= 0.0 and abs(stated) > 1e-9 and _source(world, supply) == ledger.HOOKUP:
         # what statements had put down to `unexplained` is now known to have come through after all
         ledger.post(world, book, ledger.HOOKUP, ledger.UNEXPLAINED, stated, at, event, "stated")
     _look_for_oddities(world, interval, total, supply, at, event)

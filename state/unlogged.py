@@ -22,12 +22,14 @@ PART_STARTS = (0, 5, 10, 17)
 
 COMMON_VAR = 0.30**2
 OWN_VAR = 0.12**2
-LOGGED_VAR = 0.35**2
-PRIOR, PRIOR_LOGGED = 0.85, -0.6
+LOGGED_VAR = 0.15**2
+PRIOR = 0.6
+FIRST_PACE, FIRST_LOGGED = 0.85, -0.6
 """Before anything is metered: the household uses about its pace in all, and what it logs is part of that. Common practice, no source."""
+
 FORGET_DAYS = 25.0
 SCATTER = 9.0
-SCATTER_WEIGHT = 3.0
+SCATTER_WEIGHT = 2.0
 SCATTER_MEMORY = 60.0
 
 
@@ -42,7 +44,7 @@ class Unlogged:
     """mean, cov: of a_night, a_morning, a_day, a_evening, b. scatter: error variance per litre of pace. [litres] n: stretches seen.
     metered, logged: fading sums, by day part of the pace, for "what share of its water does this household log"."""
 
-    mean: list[float] = field(default_factory=lambda: [PRIOR] * PARTS + [PRIOR_LOGGED])
+    mean: list[float] = field(default_factory=lambda: [PRIOR] * PARTS + [0.0])
     cov: list[list[float]] = field(default_factory=_prior_cov)
     scatter: float = SCATTER
     n: float = 0.0
@@ -68,8 +70,10 @@ def next_change(at: datetime) -> datetime:
 
 def expect(habits: Unlogged, pace: Sequence[float], logged: float) -> float:
     """Expected unlogged use of a stretch. pace: what the household uses in all, by day part; logged: what was said. [litres] Not below 0."""
-    mean = habits.mean
-    return max(0.0, sum(a * e for a, e in zip(mean, pace, strict=False)) + mean[PARTS] * logged)
+    mean, first = habits.mean, 1.0 / (1.0 + habits.n) ** 2
+    learned = sum(a * e for a, e in zip(mean, pace, strict=False)) + mean[PARTS] * logged
+    guessed = FIRST_PACE * sum(pace) + FIRST_LOGGED * logged
+    return max(0.0, first * guessed + (1.0 - first) * learned)
 
 
 def doubt(habits: Unlogged, pace: Sequence[float]) -> float:
