@@ -30,7 +30,7 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
             keys.append("waste-hygiene")
             if entry.kind == "haul":
                 load = tote.load(world.rig, entry.litres)
-                keys += ["waste-place"] + (["lift"] if load is not None and load.too_heavy else [])
+                keys += ["lift"] if load is not None and load.too_heavy else []
         elif entry.kind == "frost" and frost.stage(entry.low_celsius) in ("frost", "hard"):
             keys.append(f"frost:{frost.stage(entry.low_celsius)}")
         elif entry.kind == "note" and water_quality.signs(entry.note):

@@ -49,7 +49,9 @@ def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
     if amount is not None and amount.value is not None and amount.value < 0:
         raise CannotBe("An amount can't be less than nothing, so nothing was recorded.")
     if amount is not None and amount.unit is None:
-        raise AskBack(f"Is {amount.text or amount.value} what the meter says? Or tell me what it was for.", "what", ["meter"])
+        raise AskBack(
+            f"Is {amount.text or amount.value} what the meter says? Or tell me what it was for.", "what", ["meter"]
+        )
     if amount is not None:
         raise AskBack(f"{(amount.text or 'That').capitalize()} for what?", "what")
     if meaning.tanks or meaning.every:

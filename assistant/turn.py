@@ -78,7 +78,7 @@ def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
     else:
         completed = complete(pending, reading, text, known) if pending is not None else None
         if isinstance(completed, Dropped):
-            turn.parts = ["Dropped; nothing was recorded."]
+            turn.parts = ["All right, nothing was recorded."]
         elif isinstance(completed, Unanswered):
             assert pending is not None
             turn.outcome, turn.parts = "asked", [completed.question]
@@ -86,7 +86,9 @@ def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
         elif isinstance(completed, Completed):
             _carry_out(turn, completed.meanings, completed.pending)
         elif reading.confirm:
-            fresh = Pending(reading.as_read, now, slot="as-read?as-read:0", question=f'Did you mean "{reading.as_read}"?')
+            fresh = Pending(
+                reading.as_read, now, slot="as-read?as-read:0", question=f'Did you mean "{reading.as_read}"?'
+            )
             turn.outcome, turn.parts, turn.memo["pending"] = "asked", [fresh.question], fresh.to_memo()
         else:
             _carry_out(turn, list(reading.meanings), Pending(text, now))
@@ -130,7 +132,9 @@ def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
         except AskBack as question:
             turn.outcome, turn.drafts = "asked", []
             turn.parts, turn.answers, turn.memo = [question.text], [], {}
-            waiting = replace(pending, place=place, slot=question.slot, choices=question.choices, question=question.text)
+            waiting = replace(
+                pending, place=place, slot=question.slot, choices=question.choices, question=question.text
+            )
             turn.memo["pending"] = waiting.to_memo()
             return
         except CannotBe as problem:
@@ -180,9 +184,7 @@ def _answer_after(turn: _Turn, asks: list[Ask]) -> None:
 def _record(turn: _Turn) -> None:
     """Appends the turn's events and says what changed; only after this returns is anything acknowledged."""
     before, talk = turn.scene.belief, turn.talk
-    made = [
-        events.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts
-    ]
+    made = [events.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts]
     entries = [Entry(fields, seq=10**12 + place) for place, fields in enumerate(made)]
     turn.outcome = "recorded"
     turn.recorded = tuple(made)
@@ -214,8 +216,10 @@ def _close(turn: _Turn) -> Reply:
         turn.parts.append(line)
         if shown_at is not None:
             turn.memo["upkeep_shown"] = shown_at
-    text = " ".join(part for part in turn.parts if part) if turn.outcome == "recorded" else "\n".join(
-        part for part in turn.parts if part
+    text = (
+        " ".join(part for part in turn.parts if part)
+        if turn.outcome == "recorded"
+        else "\n".join(part for part in turn.parts if part)
     )
     shown, keys = hazards.not_lately(turn.cautions, turn.turns, turn.now)
     if keys:

@@ -62,7 +62,7 @@ TYPICAL_LITRES: dict[str, float] = {
     "drinking": 0.13 * GALLON,
     "coffee": 0.3 * GALLON,
     "cleaning": 0.75 * GALLON,
-    "pets": 0.35 * GALLON,
+    "pets": 0.6 * GALLON,
     "outside": 3 * GALLON,
     "other": 1 * GALLON,
 }

@@ -15,7 +15,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     tanks = scene.belief.tanks
     if not tanks:
         return Answer(
-            'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".', {"topic": "status", "tanks": []}
+            'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".',
+            {"topic": "status", "tanks": []},
         )
     facts = {"topic": "status", "tanks": [tank_facts(tank, scene) for tank in tanks.values()]}
     if ask.tank is not None:
@@ -23,7 +24,9 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         if found is None or found.name.casefold() not in tanks:
             named = [tank for tank in tanks.values() if tank.kind == ask.tank]
             if len(named) != 1:
-                raise AskBack(f"I know no {ask.tank} tank. Which one: {times.listed(list(tanks), 'or')}?", "tank", list(tanks))
+                raise AskBack(
+                    f"I know no {ask.tank} tank. Which one: {times.listed(list(tanks), 'or')}?", "tank", list(tanks)
+                )
             tank = named[0]
         else:
             tank = tanks[found.name.casefold()]
@@ -53,7 +56,11 @@ def _short(tank: TankBelief, scene: Scene) -> str:
     """ "Grey: about 15 gal in it, room for 21"."""
     level, room = tank.level.quantile(0.5), tank.room.quantile(0.5)
     if tank.kind == "fresh":
-        return f"Fresh has {_some(room, scene)} left" if tank.name == "fresh" else f"{tank.name.capitalize()} has {_some(room, scene)} left"
+        return (
+            f"Fresh has {_some(room, scene)} left"
+            if tank.name == "fresh"
+            else f"{tank.name.capitalize()} has {_some(room, scene)} left"
+        )
     name = tank.name.capitalize()
     if tank.flowing:
         return f"{name} runs straight to the sewer"

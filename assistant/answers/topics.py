@@ -56,7 +56,11 @@ def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
     found: Answer = module.answer(ask, scene)
     found.facts.setdefault("topic", ask.topic)
     if ask.topic not in ("explain", "help"):
-        about = {"topic": ask.topic, "tank": ask.tank or found.facts.get("binding"), "phrase": _phrase(ask, scene, text)}
+        about = {
+            "topic": ask.topic,
+            "tank": ask.tank or found.facts.get("binding"),
+            "phrase": _phrase(ask, scene, text),
+        }
         until = found.facts.get("until")
         if until is not None:
             about["until"] = until if isinstance(until, str) else until.isoformat()
@@ -76,7 +80,9 @@ def _as_before(ask: Ask, scene: Scene, talk: Conversation) -> Ask:
 
     phrase = scene.last.get("phrase")
     before = read(str(phrase), names_of(talk.world)) if phrase else None
-    asked = next((one for one in before.meanings if isinstance(one, Ask)), None) if isinstance(before, Reading) else None
+    asked = (
+        next((one for one in before.meanings if isinstance(one, Ask)), None) if isinstance(before, Reading) else None
+    )
     if asked is None:
         if ask.until is not None or ask.when is not None:
             return replace(ask, again=False, topic="make_it", until=ask.until or ask.when)

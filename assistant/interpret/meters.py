@@ -37,7 +37,9 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime) -> d
     said = context.scene.exact(litres)
     other = rinse.other_meter(world, name, litres, at)
     if other is not None:
-        context.guard("other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?", "meter")
+        context.guard(
+            "other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?", "meter"
+        )
     if verdict.kind == "reset_likely":
         return {"reset_before": True}
     if verdict.kind == "rolled_over":
@@ -55,7 +57,9 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime) -> d
         )
     if verdict.kind == "fits_other_meter":
         other = "rinse" if name == "inlet" else "inlet"
-        context.guard("other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?", "meter")
+        context.guard(
+            "other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?", "meter"
+        )
     return {}
 
 

@@ -68,7 +68,9 @@ def _activity(meaning: Use, context: Context) -> str:
 def _volume(meaning: Use, activity: str, person: str | None, count: int, context: Context) -> Volume:
     """The total of one person's part, before sharing among several people."""
     if meaning.amount is None:
-        if activity == "other" or (meaning.unknown_activity is not None and not typical.typical(context.world, activity).n):
+        if activity == "other" or (
+            meaning.unknown_activity is not None and not typical.typical(context.world, activity).n
+        ):
             raise AskBack("How much water was it?", "amount")
         usual = typical.typical(context.world, activity, person, meaning.minutes)
         return Volume(usual.mean * count, True, {"field": "litres", "value": None, "unit": None, "text": "typical"})
@@ -100,7 +102,7 @@ def guard_use(context: Context, activity: str, person: str | None, count: int, l
     if activity == "other" and not sizes:
         limit = max((tank.litres for tank in context.world.rig.tanks.values()), default=400.0)
     if litres > limit and limit > 0:
-        context.guard("more-than-the-tank", f"{said} is more than the tank it came from can hold. Is it right?")
+        context.guard("implausible-use", f"{said} is more than the tank it came from can hold. Is it right?")
 
 
 def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:

@@ -12,7 +12,7 @@ from typing import Any
 
 from assistant.say import amounts, findings, times
 from assistant.scene import Scene
-from state import belief
+from state import belief, routes
 from state.entry import Entry
 
 JUST_NOW = timedelta(minutes=10)
@@ -45,7 +45,9 @@ def echo(entries: Sequence[Entry], before: belief.Belief, scene: Scene, old: Seq
     by_id = {entry.id: entry for entry in old}
     parts = _grouped(entries, scene, by_id)
     text = f"{_capital(times.listed(parts))}."
-    found = [findings.sentence(one, scene) for one in scene.world.findings if one.event in {entry.id for entry in entries}]
+    found = [
+        findings.sentence(one, scene) for one in scene.world.findings if one.event in {entry.id for entry in entries}
+    ]
     moved, tank = "", None
     if any(entry.kind in GAUGE_MOVERS for entry in entries):
         moved, tank = _left(entries, before, scene)
@@ -100,7 +102,13 @@ def _meter(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     name = "rinse meter" if entry.meter == "rinse" else "meter"
     if entry.get("before"):
         return f"{name} {scene.exact(entry.litres)} before {_noun_of(entry.before)}; tell me the reading after"
-    tail = ", so it was reset in between" if entry.reset_before else ", once round the counter" if entry.rolled_over else ""
+    tail = (
+        ", so it was reset in between"
+        if entry.reset_before
+        else ", once round the counter"
+        if entry.rolled_over
+        else ""
+    )
     return f"{name} {scene.exact(entry.litres)}{tail}{_ago(entry, scene)}"
 
 
@@ -137,7 +145,11 @@ def _rinse(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
 
 
 def _until(until: datetime | None, scene: Scene) -> str:
-    return f" until {times.full_day(until, scene.now)} at {times.clock(until.astimezone(scene.now.tzinfo))}" if until else ""
+    return (
+        f" until {times.full_day(until, scene.now)} at {times.clock(until.astimezone(scene.now.tzinfo))}"
+        if until
+        else ""
+    )
 
 
 def hookups(water: bool | None, sewer: bool | None) -> str:
@@ -171,7 +183,11 @@ def _rig(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
         kind = "" if entry.tank == entry.tank_kind else f" ({entry.tank_kind})"
         return f"{entry.tank} tank{kind} holds {scene.exact(entry.litres)}"
     if entry.what == "units":
-        return {"us": "US gallons from now on", "imperial": "imperial gallons from now on", "metric": "litres from now on"}[entry.units]
+        return {
+            "us": "US gallons from now on",
+            "imperial": "imperial gallons from now on",
+            "metric": "litres from now on",
+        }[entry.units]
     if entry.what == "tote":
         if entry.get("kilograms") is not None:
             return f"the empty tote weighs {amounts.weight(entry.kilograms, scene.units)}"
@@ -253,7 +269,7 @@ def _step(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
 def _undo(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     ids = [entry.of] if isinstance(entry.of, str) else list(entry.of)
     parts = [_short(by_id[one], scene) for one in ids if one in by_id]
-    return f"taken back: {times.listed(parts)}" if parts else "taken back: the correction"
+    return f"taken back: {times.listed(parts)}" if parts else "taken back: the correction; the entry is as it was"
 
 
 def _short(entry: Entry, scene: Scene) -> str:
@@ -296,19 +312,41 @@ PARTS: dict[str, Callable[[Entry, Scene, dict[str, Entry]], str]] = {
 
 
 def _left(entries: Sequence[Entry], before: belief.Belief, scene: Scene) -> tuple[str, str | None]:
-    """The room (or rest) of the tank that moved most in this turn."""
+    """The room (or rest) of the tanks named in this turn; where none was named, of the one that the use went to or that moved most."""
     now = scene.belief
+    named = list(dict.fromkeys(e.tank.casefold() for e in entries if e.get("tank") and e.tank.casefold() in now.tanks))
+    if not named:
+        tank = _target(entries, scene) or _most_moved(now, before)
+        if tank is None:
+            return "", None
+        named = [tank]
+    said = [left_in(now.tanks[tank], scene) for tank in named[:2]]
+    return " ".join(said), named[0]
+
+
+def _target(entries: Sequence[Entry], scene: Scene) -> str | None:
+    """The waste tank that the last logged use ran to; on the pump the tightest of it and fresh."""
+    uses = [entry for entry in entries if entry.kind == "use"]
+    if not uses:
+        return None
+    tanks = scene.belief.tanks
+    target = routes.target(scene.world.rig, uses[-1].activity)
+    fresh = (
+        [tank.name.casefold() for tank in tanks.values() if tank.kind == "fresh"]
+        if scene.world.supply == "tank"
+        else []
+    )
+    fitting = [name for name in [target, *fresh] if name in tanks]
+    return min(fitting, key=lambda name: tanks[name].room.quantile(0.5), default=None)
+
+
+def _most_moved(now: belief.Belief, before: belief.Belief) -> str | None:
     moves = {
         name: abs(tank.level.quantile(0.5) - before.tanks[name].level.quantile(0.5)) if name in before.tanks else 0.0
         for name, tank in now.tanks.items()
     }
-    named = [entry.tank.casefold() for entry in entries if entry.get("tank") and entry.tank.casefold() in now.tanks]
-    if not moves:
-        return "", None
-    tank = named[-1] if named else max(moves, key=lambda name: moves[name])
-    if not named and moves[tank] < 0.05:
-        return "", None
-    return left_in(now.tanks[tank], scene), tank
+    most = max(moves, key=lambda name: moves[name], default=None)
+    return most if most is not None and moves[most] >= 0.05 else None
 
 
 def left_in(tank: belief.TankBelief, scene: Scene) -> str:
@@ -316,6 +354,8 @@ def left_in(tank: belief.TankBelief, scene: Scene) -> str:
     litres = tank.room.quantile(0.5)
     amount = scene.amount(litres)
     name = _capital(tank.name)
+    if tank.flowing:
+        return f"{name} runs to the sewer."
     if tank.kind == "fresh":
         return f"{name} is about empty." if amount == "nothing" else f"{name} has {amount} left."
     return f"{name} is about full." if amount == "nothing" else f"{name} has {amount} of room."

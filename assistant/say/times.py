@@ -17,7 +17,7 @@ def clock(at: datetime) -> str:
 
 def part(at: datetime) -> str:
     """Part of the day: early morning, morning, midday, afternoon, evening, night."""
-    for until, name in ((5, "night"), (11, "morning"), (14, "midday"), (18, "afternoon"), (22, "evening")):
+    for until, name in ((5, "night"), (11, "morning"), (14, "midday"), (18, "afternoon"), (21, "evening")):
         if at.hour < until:
             return name
     return "night"
