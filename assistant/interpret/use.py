@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from assistant.interpret import trip
 from assistant.interpret.context import Context, Draft, Volume, draft
+from assistant.say import times
 from assistant.scene import AskBack, CannotBe
-from grammar.intents import Again, Amount, ReadMeter, Use
+from grammar import when as calendar
+from grammar.intents import Again, Amount, Expect, ReadMeter, Use
 from state import typical
 from state.entry import Entry
 
@@ -14,6 +17,8 @@ REPEATABLE = ("use", "haul", "fill", "rinse", "dump")
 def use(meaning: Use, context: Context) -> list[Draft]:
     """One `use` event a person; with readings around it also the `meter` event of the later one."""
     activity = _activity(meaning, context)
+    if not meaning.done and meaning.when is not None and _is_ahead(meaning, context):
+        return _planned(meaning, activity, context)
     if meaning.before is not None or meaning.after is not None:
         return _measured(meaning, activity, context)
     at = context.happened(meaning.when)
@@ -50,6 +55,23 @@ def use(meaning: Use, context: Context) -> list[Draft]:
             | ({"minutes": meaning.minutes} if meaning.minutes else {})
         )
     return drafts
+
+
+def _is_ahead(meaning: Use, context: Context) -> bool:
+    """ "Laundry on Thursday, 8 gal": the Thursday that is nearer; asked where both are equally near."""
+    assert meaning.when is not None
+    side = calendar.nearer(meaning.when, context.now)
+    if side == "either":
+        at = context.scene.future(meaning.when).at
+        assert at is not None
+        context.guard("planned", f"Is that planned for {times.full_day(at, context.now)}?", "when")
+    return side != "past"
+
+
+def _planned(meaning: Use, activity: str, context: Context) -> list[Draft]:
+    """Known future: it shapes the forecast and is booked as a use only once it is reported."""
+    ahead = Expect(what="use", start=meaning.when, activity=activity, count=meaning.count, amount=meaning.amount)
+    return trip.expect(ahead, context)
 
 
 def _activity(meaning: Use, context: Context) -> str:
