@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from math import sqrt
 
-from state import pace
+from state import dayparts, pace
 from state.leaning import Leaning
 from state.outlook import Happening, Piece
 from state.spread import Spread
@@ -115,7 +115,7 @@ class Flow:
             length = clock.days(piece.start, piece.end)
             mean += per_day * length
             irregular += per_day * per_day * length
-            days += length if per_day > 0 else 0.0
+            days += dayparts.effective_days(clock.cumulative, piece.start, piece.end) if per_day > 0 else 0.0
         return flow
 
     def _sums(self, at: datetime) -> tuple[float, float, float]:
@@ -128,7 +128,8 @@ class Flow:
         return (
             self.mean[i] + per_day * length,
             self.irregular[i] + per_day * per_day * length,
-            self.days[i] + (length if per_day > 0 else 0.0),
+            self.days[i]
+            + (dayparts.effective_days(self.clock.cumulative, self.starts[i], end) if per_day > 0 else 0.0),
         )
 
     def between(self, start: datetime, end: datetime) -> Leaning:
@@ -231,7 +232,8 @@ def mean_of_least(limits: Iterable[Nodes]) -> float:
     if not ordered:
         return 1.0
     if len(ordered) == 1:
-        return min(1.0, sum(value * weight for value, weight in ordered[0]))
+        total = sum(value * weight for value, weight in ordered[0])
+        return 1.0 if total > 1.0 - 1e-9 else total
     total, previous = 0.0, 0.0
     place, above = [0] * len(ordered), [1.0] * len(ordered)
     for value in sorted({value for nodes in ordered for value, _ in nodes}):
@@ -246,7 +248,7 @@ def mean_of_least(limits: Iterable[Nodes]) -> float:
             while place[k] < len(nodes) and nodes[place[k]][0] <= value:
                 above[k] -= nodes[place[k]][1]
                 place[k] += 1
-    return min(1.0, total)
+    return 1.0 if total > 1.0 - 1e-9 else total
 
 
 def legs_of(first: Intake, fresh_start: Intake, start: datetime, end: datetime, happenings: Sequence[Happening],

@@ -17,7 +17,7 @@ PRIOR_HOURS: tuple[float, ...] = (
     0.040, 0.035, 0.033, 0.031, 0.038, 0.051, 0.060, 0.060, 0.055, 0.048, 0.038, 0.026,
 )  # fmt: skip
 
-PRIOR_DAYS = 4.0
+PRIOR_DAYS = 12.0
 """How many days of the household's own clock weigh as much as the published shape (tuned on measured homes)."""
 
 _EPOCH = datetime(2019, 12, 30).toordinal()

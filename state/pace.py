@@ -33,7 +33,7 @@ SCALE = 0.88
 """Use grows as people to this power: the simulated homes of the project's reference figures use 141 litres for one person and 2 x 130
 for two, and log(260 / 141) / log 2 = 0.88."""
 
-DAY_CV = 0.45
+DAY_CV = 0.43
 """Spread of one day's use over its mean before own data are known; measured homes had 0.17 to 0.80."""
 
 CV_BLOCKS = 3.0
@@ -42,19 +42,25 @@ CV_BLOCKS = 3.0
 HOUSEHOLD_CV = 0.35
 """How far the mean of a household not known yet lies from that prior: 12 to 31 litres, at the 10 and 90 % points."""
 
-EARLY = 3.4
+EARLY = 1.0
 """While few days are known their own spread is itself doubtful, so the variance is wider by EARLY / (4 + days): what a Student's t
-does for a normal, a little stronger. Tuned on measured homes."""
+does for a normal. Tuned on measured homes."""
+
+LEAST_BLOCK = 0.7
+"""From so many effective days on, gathered stretches count as a day for the spread."""
+
+CLOCK_CV = 0.2
+"""How far, in days, the clock is off over a stretch that begins and ends at opposite hours; at like hours it cancels out."""
 
 MEAN_HALF_LIFE = 22.0
 SPREAD_HALF_LIFE = 60.0
 CLOCK_HALF_LIFE = 30.0
 """Days after which a day weighs half: for the mean, the spread, the shape of the day. Tuned on measured homes."""
 
-DRIFT_CV = 0.03
+DRIFT_CV = 0.05
 """How far, over its mean, the pace of the coming days wanders from that of the past ones. Tuned on measured homes."""
 
-WEEKEND_CV = 0.13
+WEEKEND_CV = 0.10
 """How far weekends differ from other days from home to home, over the mean: the prior against which a seen difference is weighed, so
 that a pattern counts only where the days carry it. Tuned on measured homes (0.57 to 1.9 among them)."""
 
@@ -82,6 +88,9 @@ class Habits:
     square: float = 0.0
     open_days: float = 0.0
     open_litres: float = 0.0
+    open_weekend: float = 0.0
+    open_hours: float = 0.0
+    clock_noise: float = 0.0
     total_days: float = 0.0
     supply: dict[str, list[float]] = field(default_factory=lambda: {"hookup": [0.0, 0.0], "tank": [0.0, 0.0]})
     week: list[float] = field(default_factory=lambda: [0.0] * 4)
@@ -127,7 +136,7 @@ def learn(habits: Habits, settled: Settled) -> None:
 
     A long absence takes its share out of the stretch; the short outings of a day belong to the household's habits and stay in.
     """
-    days = dayparts.effective_days(habits.clock, settled.start, settled.end)
+    days = whole = dayparts.effective_days(habits.clock, settled.start, settled.end)
     length = (settled.end - settled.start).total_seconds()
     if days <= 0.0 or length <= 0.0 or settled.litres < 0.0:
         return
@@ -138,8 +147,8 @@ def learn(habits: Habits, settled: Settled) -> None:
         return
     litres = settled.litres / equivalents
     _learn_mean(habits, days, litres, settled.supply)
-    _learn_week(habits, settled, days, litres)
-    _learn_spread(habits, days, litres)
+    weekend = dayparts.weekend_days(habits.clock, settled.start, settled.end) * days / whole
+    _learn_spread(habits, days, litres, weekend, length / 3600.0)
     _learn_uses(habits, settled, days, equivalents)
     if settled.away_seconds <= 0.0:
         rate = mean_rate(habits)
@@ -157,19 +166,6 @@ def _learn_mean(habits: Habits, days: float, litres: float, supply: str) -> None
         sums[0], sums[1] = sums[0] * fade, sums[1] * fade
         if name == supply:
             sums[0], sums[1] = sums[0] + days, sums[1] + litres
-
-
-def _learn_week(habits: Habits, settled: Settled, days: float, litres: float) -> None:
-    """A stretch that lies in the weekend, or outside, tells of it; one across the border tells nothing."""
-    part = dayparts.weekend_days(habits.clock, settled.start, settled.end)
-    part /= dayparts.effective_days(habits.clock, settled.start, settled.end)
-    fade = 0.5 ** (days / SPREAD_HALF_LIFE)
-    habits.week = [each * fade for each in habits.week]
-    if 0.1 < part < 0.9:
-        return
-    first = 0 if part >= 0.9 else 2
-    habits.week[first] += days
-    habits.week[first + 1] += litres
 
 
 def weekend_factors(habits: Habits) -> tuple[float, float]:
@@ -190,19 +186,29 @@ def weekend_factors(habits: Habits) -> tuple[float, float]:
     return 1.0 + kept * 5.0 / 7.0, 1.0 - kept * 2.0 / 7.0
 
 
-def _learn_spread(habits: Habits, days: float, litres: float) -> None:
-    """Irregularity is judged by whole days: stretches are gathered until about a day is full."""
+def _learn_spread(habits: Habits, days: float, litres: float, weekend: float, hours: float) -> None:
+    """Irregularity, and the week, are judged by whole days: stretches are gathered until about a day is full."""
     habits.open_days += days
     habits.open_litres += litres
-    if habits.open_days < 0.8:
+    habits.open_weekend += weekend
+    habits.open_hours += hours
+    if habits.open_days < LEAST_BLOCK:
         return
-    days, litres = habits.open_days, habits.open_litres
-    habits.open_days = habits.open_litres = 0.0
+    days, litres, weekend = habits.open_days, habits.open_litres, habits.open_weekend / habits.open_days
+    astray = abs((habits.open_hours + 12.0) % 24.0 - 12.0) / 12.0
+    habits.open_days = habits.open_litres = habits.open_weekend = habits.open_hours = 0.0
     fade = 0.5 ** (days / SPREAD_HALF_LIFE)
     habits.blocks = habits.blocks * fade + 1.0
     habits.slow_days = habits.slow_days * fade + days
     habits.slow_litres = habits.slow_litres * fade + litres
     habits.square = habits.square * fade + litres * litres / days
+    habits.clock_noise = habits.clock_noise * fade + CLOCK_CV**2 * astray / days
+    habits.week = [each * fade for each in habits.week]
+    if 0.25 < weekend < 0.75:
+        return  # across the border of a weekend: tells nothing of it
+    first = 0 if weekend >= 0.75 else 2
+    habits.week[first] += days
+    habits.week[first + 1] += litres
 
 
 def _learn_uses(habits: Habits, settled: Settled, days: float, equivalents: float) -> None:
@@ -239,7 +245,9 @@ def day_spread(habits: Habits) -> float:
     if habits.slow_days <= 0.0 or rate <= 0.0:
         return DAY_CV
     slow = habits.slow_litres / habits.slow_days
-    seen = max(0.0, habits.square - 2.0 * slow * habits.slow_litres + slow * slow * habits.slow_days)
+    seen = max(
+        0.0, habits.square - 2.0 * slow * habits.slow_litres + slow * slow * (habits.slow_days - habits.clock_noise)
+    )
     reference = max(slow, 0.3 * rate, 1e-9) ** 2
     freedom = max(0.0, habits.blocks - 1.0)
     return sqrt((CV_BLOCKS * prior + seen / reference) / (CV_BLOCKS + freedom))

@@ -12,7 +12,7 @@ import random
 import time
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import accumulate
 from math import exp, pi, sqrt
@@ -84,7 +84,9 @@ def crps_normal(mean: float, sd: float, came: float) -> float:
 class Asked(Teller):
     """A household that is checked every evening, just after its reading; `hours`: when it reads, None for odd times."""
 
-    def __init__(self, stream: Stream, truth: Truth, telling: Telling, seed: int, hours: tuple[float, ...] | None) -> None:
+    def __init__(
+        self, stream: Stream, truth: Truth, telling: Telling, seed: int, hours: tuple[float, ...] | None
+    ) -> None:
         super().__init__(stream, truth, telling, seed)
         self.hours = hours
 
@@ -109,8 +111,7 @@ class Record:
     def __init__(self, stream: Stream, truth: Truth) -> None:
         self.times = [at for at, _, _ in stream.uses]
         self.total = [0.0, *accumulate(litres for _, _, litres in stream.uses)]
-        into = [litres * grey_part(stream, truth, end_use) for _, end_use, litres in stream.uses]
-        self.grey = [0.0, *accumulate(into)]
+        self.grey = [truth.share[0] * litres for litres in self.total]
 
     def used(self, start: datetime, end: datetime) -> float:
         return self.total[bisect_left(self.times, end)] - self.total[bisect_left(self.times, start)]
@@ -124,11 +125,9 @@ class Record:
         return self.times[place - 1] if place < len(self.grey) else None
 
 
-def grey_part(stream: Stream, truth: Truth, end_use: str) -> float:
-    """As the households' own lives have it: routed by fixture where that is known, else by the true share."""
-    if stream.kind != "measured-inlet" and end_use != "other":
-        return 0.0 if end_use in ("toilet", "outside") else 1.0
-    return truth.share[0]
+def unlabelled(homes: list[Stream]) -> list[Stream]:
+    """Nothing is logged here, so where each use drains is the true share's business alone, not its fixture's."""
+    return [replace(home, uses=[(at, "other", litres) for at, _, litres in home.uses]) for home in homes]
 
 
 @dataclass
@@ -142,7 +141,7 @@ class Found:
 def ask_all(homes: list[Stream], hours: tuple[float, ...] | None, days_to_fill: float = 6.0, every: int = 1) -> Found:
     """Every household asked every evening."""
     found = Found([], [], [], [])
-    for number, home in enumerate(homes):
+    for number, home in enumerate(unlabelled(homes)):
         truth = fair(home, random.Random(number), days_to_fill)
         days = int((home.uses[-1][0] - home.start) / DAY) + 1
         run = Asked(home, truth, Telling(), number, hours).live(days)
@@ -160,7 +159,15 @@ def ask_all(homes: list[Stream], hours: tuple[float, ...] | None, days_to_fill: 
 
 
 def ask(
-    home: Stream, truth: Truth, record: Record, world: World, at: datetime, level: float, day: int, days: int, found: Found
+    home: Stream,
+    truth: Truth,
+    record: Record,
+    world: World,
+    at: datetime,
+    level: float,
+    day: int,
+    days: int,
+    found: Found,
 ) -> None:
     """One evening's questions."""
     past = [record.used(at - DAY * (i + 1), at - DAY * i) for i in range(day)]
@@ -220,7 +227,9 @@ def table_of_use(uses: list[Use]) -> str:
         rows.append(
             f"{horizon:4} d  {fmean(u.own for u in own):8.2f}  {fmean(u.reference for u in own):8.2f}  {gain:+8.2f} % | {', '.join(classes)}"
         )
-    rows.append("80 % interval holds: measured, first two weeks, simulated; below p10, above p90; running mean, its first two weeks")
+    rows.append(
+        "80 % interval holds: measured, first two weeks, simulated; below p10, above p90; running mean, its first two weeks"
+    )
     for horizon in HORIZONS:
         own = [u for u in uses if u.horizon == horizon]
         real = [u for u in own if measured(u.kind)]
@@ -253,7 +262,9 @@ def table_of_lasting(lasts: list[Last], outs: list[GaveOut]) -> str:
     rows = [f"Brier score of will it last: own {own:.4f}, rule {rule:.4f}, {100 * (1 - own / rule):+.1f} %"]
     rows.append("tenth    n   said   came")
     for tenth in range(10):
-        part = [each for each in lasts if tenth / 10 <= each.chance < (tenth + 1) / 10 or (tenth == 9 and each.chance >= 1)]
+        part = [
+            each for each in lasts if tenth / 10 <= each.chance < (tenth + 1) / 10 or (tenth == 9 and each.chance >= 1)
+        ]
         if part:
             said, came = fmean(each.chance for each in part), fmean(each.lasted for each in part)
             rows.append(f"{tenth:3}   {len(part):5}  {100 * said:5.1f}  {100 * came:5.1f}")
@@ -284,5 +295,7 @@ def test_study_of_forecasts(readers: str) -> None:
     print(table_of_use(found.uses))
     print(table_of_lasting(found.lasts, found.outs))
     slow = sorted(found.seconds)
-    print(f"one answer: median {1000 * slow[len(slow) // 2]:.1f} ms, 99 % under {1000 * slow[int(0.99 * len(slow))]:.1f} ms")
+    print(
+        f"one answer: median {1000 * slow[len(slow) // 2]:.1f} ms, 99 % under {1000 * slow[int(0.99 * len(slow))]:.1f} ms"
+    )
     assert fmean(each.own for each in found.uses) < fmean(each.reference for each in found.uses)

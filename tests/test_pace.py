@@ -132,7 +132,7 @@ def test_evening_people_are_seen_to_be_so() -> None:
     prior_day, _ = pace.rate(pace.new(), MONDAY + timedelta(hours=8), MONDAY + timedelta(hours=20), 2)
     prior_night, _ = pace.rate(pace.new(), MONDAY + timedelta(hours=20), MONDAY + timedelta(hours=32), 2)
     assert prior_day > prior_night
-    assert by_night > 3 * by_day
+    assert by_night > 1.8 * by_day
     assert by_day + by_night == pytest.approx(40.0, rel=0.1)
 
 
@@ -252,12 +252,12 @@ def test_weekends_differ_only_where_the_days_carry_it() -> None:
     """Twice the use on every Saturday and Sunday is seen after eight weeks; plain irregularity of the same size is not."""
     rhythm = lived(56, [30.0] * 5 + [60.0] * 2)
     weekend, other = pace.weekend_factors(rhythm)
-    assert weekend > 1.25 and other < 0.92
+    assert weekend > 1.15 and other < 0.95
     chance = random.Random(4)
     noise = lived(56, [chance.choice((25.0, 50.0)) for _ in range(56)])
     assert abs(pace.weekend_factors(noise)[0] - 1.0) < 0.15
     saturday = MONDAY + 61 * DAY
-    assert pace.rate(rhythm, saturday, saturday + DAY, 2)[0] > 1.3 * pace.rate(rhythm, saturday - DAY, saturday, 2)[0]
+    assert pace.rate(rhythm, saturday, saturday + DAY, 2)[0] > 1.2 * pace.rate(rhythm, saturday - DAY, saturday, 2)[0]
 
 
 # ---------------------------------------------------------------- as data
