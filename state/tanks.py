@@ -278,7 +278,17 @@ def take_level(world: World, event: Entry, book: Book = None) -> None:
         said = figures.LEFTOVER * size
     residual = said - own.mean[place]
     sd = _trust(event, fraction, residual, world.rig.tanks[key].kind != "fresh") * size
-    _observe(world, key, seen, residual, sd * sd, event, book, sensor=event.basis == "sensor")
+    _observe(
+        world,
+        key,
+        seen,
+        residual,
+        sd * sd,
+        event,
+        book,
+        sensor=event.basis == "sensor",
+        outright=fraction in (0.0, 1.0),
+    )
     if event.basis != "sensor":
         world.since[key] = event.at
 
@@ -306,8 +316,12 @@ def _observe(
     book: Book,
     *,
     sensor: bool = False,
+    outright: bool = False,
 ) -> None:
-    """Take in what was said of a level. Far from the belief, eyes win and a sensor loses; the change of every tank is booked."""
+    """Take in what was said of a level. Far from the belief, eyes win and a sensor loses; the change of every tank is booked.
+
+    outright: full or empty, which nobody mistakes: taken as said.
+    """
     own = passing.belief_of(world)
     gain, spread = own.best_gain(seen, noise)
     off = abs(residual) / spread**0.5 if spread > 0.0 else 0.0
@@ -320,14 +334,13 @@ def _observe(
         noise += residual * residual / 2.25
         gain, spread = own.best_gain(seen, noise)
         gain[own.at[passing.METER]] = 0.0
-    elif not sensor and off > 0.5:
-        gain[place] += (1.0 - sum(a * gain[i] for i, a in seen.items())) * min(1.0, off - 0.5)
+    elif not sensor:
+        if off > FAR:
+            # a slip somewhere (a dump not told, a tank mistaken) teaches no more than an honest surprise would
+            gain = [k if i == place else k * FAR / off for i, k in enumerate(gain)]
+        wins = 1.0 if outright else min(1.0, max(0.0, off - 0.5))
+        gain[place] += (1.0 - sum(a * gain[i] for i, a in seen.items())) * wins
     levels = {tank: own.at[passing.level_of(tank)] for tank in world.rig.tanks}
-    if off > FAR:
-        # a slip somewhere (a dump not told, a tank mistaken) teaches no more than an honest surprise would
-        others = [i for i in range(len(gain)) if i != place]
-        for i in others:
-            gain[i] *= FAR / off
     before = {tank: own.mean[at] for tank, at in levels.items()}
     own.correct(seen, residual, noise, gain)
     _keep_sane(world)
