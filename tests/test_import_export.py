@@ -6,7 +6,7 @@ import json
 import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ from state.ordering import as_one_log
 from state.store import Log, new_id
 from state.twins import twins
 from tests.logbook import NOON, event, filled, program, turn
+from tests.test_store import FULL
 
 
 @contextmanager
@@ -178,6 +179,59 @@ def test_a_line_that_lies_is_named_and_nothing_is_added(db: Path, lie: str) -> N
         assert word in str(caught.value)
         assert len(str(caught.value)) < 300
         assert told(log) == before
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+    max_leaves=8,
+)
+NAMES = [
+    "id",
+    "kind",
+    "at",
+    "heard_at",
+    "heard",
+    "said",
+    "turn",
+    "of",
+    "litres",
+    "activity",
+    "tank",
+    "until",
+    "from",
+    "person",
+]
+KINDS = st.sampled_from([*FULL, "undo", "redo", "amend", "flood"])
+MOMENTS = st.datetimes().map(lambda at: at.isoformat() + "Z") | st.just("2026-06-09T12:00:00-06:00")
+
+
+@settings(max_examples=150)
+@given(
+    st.dictionaries(st.sampled_from(NAMES), JSON, max_size=6),
+    KINDS,
+    MOMENTS,
+    st.booleans(),
+)
+def test_whatever_a_line_holds_it_is_taken_or_named(own: dict[str, Any], kind: str, at: str, usual: bool) -> None:
+    """Anything in any field: either an event that the log then gives back, or a bad line; never another error, never half."""
+    fields = (
+        {
+            name: value.isoformat() if isinstance(value, datetime) else value
+            for name, value in FULL.get(kind, {}).items()
+        }
+        if usual
+        else {}
+    )
+    line = json.dumps({"id": "abcdefghijk", "kind": kind, "at": at, **fields, **own})
+    with logs(1) as (log,):
+        try:
+            added = merge(log, [line]).added
+        except BadLine:
+            assert log.last_seq() == 0
+            return
+        assert told(log)
+        assert merge(log, told(log)).added == [] and len(added) == 1
 
 
 def test_two_events_under_one_id_are_refused(db: Path) -> None:
