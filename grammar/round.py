@@ -1,0 +1,272 @@
+"""The practitioner's round: questions about dose, weight, a running rinse, upkeep, lists and places; a rinse begun, gear lost, a
+reminder put off, and the owner's own words for reminders and steps.
+
+`ROUND` stands before the general rules of questions.py, so that what names one of these things is not taken for a level or a total.
+May import: clause, hear, intents, lexicon, tokens, settle, chunks.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from grammar import intents as say
+from grammar.chunks import Length, pieces
+from grammar.clause import VOLUMES, Clause, frame
+from grammar.hear import hear
+from grammar.intents import Amount, Ask, Intent
+from grammar.lexicon import DETERMINERS, lexicon
+from grammar.settle import settle
+from grammar.tokens import tokens
+
+Rule = Callable[[Clause], "Ask | None"]
+MODALS = frozenset({"can", "could", "may", "should", "might"})
+
+
+def _q(clause: Clause, *kinds: str) -> bool:
+    return any(tok.senses["QWORD"].value in kinds for tok in clause.words("QWORD"))
+
+
+def _texts(clause: Clause) -> set[str]:
+    return {tok.text for piece in clause.pieces for tok in piece.toks}
+
+
+def _tank(clause: Clause) -> str | None:
+    return clause.tanks[0] if len(clause.tanks) == 1 and clause.tanks != ("*",) else None
+
+
+def _site(clause: Clause) -> str | None:
+    tok = next((tok for piece in clause.pieces for tok in piece.toks if tok.has("SITE")), None)
+    return tok.senses["SITE"].value if tok else None
+
+
+def _amounts(clause: Clause) -> tuple[Amount | None, float | None]:
+    """The amount of water and the strength of the bleach, whichever were said."""
+    told = [one for one in clause.all("amount") if isinstance(one, Amount)]
+    water = next((one for one in told if one.unit in VOLUMES), None)
+    percent = next((one.value for one in told if one.unit == "percent"), None)
+    return water, percent
+
+
+# ---------------------------------------------------------------- questions
+
+
+def _dose(clause: Clause) -> Ask | None:
+    if not clause.has("BLEACH", "DOSE") or not (clause.has("DOSE") or _q(clause, "howmuch", "howmany", "how", "what")):
+        return None
+    water, percent = _amounts(clause)
+    drinking = clause.has("EMERGENCY") or any("drink" in text for text in _texts(clause))
+    subject = None
+    if drinking:
+        subject = "drinking cloudy" if clause.has("CLOUDY") else "drinking"
+    elif any(text.startswith("hose") for text in _texts(clause)):
+        subject = "hose"
+    return Ask(topic="dose", tank=_tank(clause), amount=water, percent=percent, subject=subject)
+
+
+def _weight(clause: Clause) -> Ask | None:
+    if clause.has("TRIPSQ") and _q(clause, "howmany"):
+        return Ask(topic="weight", subject="tote", tank=_tank(clause))
+    asked = clause.has("WEIGHT") or _q(clause, "howheavy")
+    if clause.has("CARRYQ") and (asked or clause.has("WATERHERE", "QWORD", "AUX")):
+        return Ask(topic="weight", subject="limit")
+    if asked and clause.has("LEAVINGQ", "STAYEND", "DEPART") and not clause.has("TOTE"):
+        return Ask(topic="weight", subject="departure", tank=_tank(clause))
+    return None
+
+
+def _rinse(clause: Clause) -> Ask | None:
+    """ "How long is the rinse still running?", which is not "how long can I run it?"."""
+    texts = _texts(clause)
+    if not clause.has("RINSE", "RINSEPORT") or texts & MODALS:
+        return None
+    running = clause.has("STILLRUN", "STARTRUN") or texts & {"still", "left", "longer", "running"}
+    asked = _q(clause, "howlong", "howmuch", "when") or clause.has("AUX", "BE", "LEFT")
+    return (
+        Ask(topic="rinse_limit", subject="running", tank=_tank(clause))
+        if running and asked and not clause.get("amount")
+        else None
+    )
+
+
+def _due(clause: Clause) -> Ask | None:
+    return (
+        Ask(topic="due", subject="calendar") if clause.has("CALENDAR") and clause.has("DUE", "SHOW", "UPKEEP") else None
+    )
+
+
+def _lists(clause: Clause) -> Ask | None:
+    only = [
+        piece.toks[0] for piece in clause.pieces if not piece.has("FILLER", "PREP", "ART", "COMMA", "QMARK", "STOP")
+    ]
+    if clause.has("FROSTLIST") or (len(only) == 1 and only[0].text in ("frost", "freezing", "freeze")):
+        return Ask(topic="checklist", subject="freezing")
+    if clause.has("SANITISELIST") or (
+        _q(clause, "how") and clause.has("SANITISE") and not clause.has("BLEACH", "DOSE")
+    ):
+        return Ask(topic="checklist", subject="sanitising")
+    if _q(clause, "how") and clause.word("DUMP", "base") and not _texts(clause) & {"did", "long", "often", "many"}:
+        return Ask(topic="checklist", subject="dumping")
+    return None
+
+
+def _places(clause: Clause) -> Ask | None:
+    """What is remembered of here or of a named place."""
+    site = _site(clause)
+    if clause.has("GEARQ"):
+        return Ask(topic="history", subject="gear")
+    if clause.has("WHEREAT"):
+        return Ask(topic="history", subject="where")
+    if clause.has("NOTESQ"):
+        return Ask(topic="history", subject="notes", site=site)
+    asked = _q(clause, "what", "how", "howfull", "when") or clause.has("SHOW", "KNOWABOUT")
+    if asked and clause.has("PRESSURE") and clause.get("amount") is None and not clause.has("LIMITOF", "RINSE"):
+        return Ask(topic="history", subject="pressure", site=site)
+    if asked and clause.has("TASTEQ"):
+        return Ask(topic="history", subject="taste", site=site)
+    if (
+        site is not None
+        and (clause.has("KNOWABOUT") or (_q(clause, "how") and not clause.has("USE")))
+        and not clause.has("ACT", "TANK")
+    ):
+        return Ask(topic="history", subject="site", site=site)
+    return None
+
+
+ROUND: tuple[Rule, ...] = (_dose, _weight, _rinse, _due, _lists, _places)
+
+
+def ask_round(clause: Clause) -> Ask | None:
+    """The question of the round that a clause asks; None if it is none, or if a word of it is unknown or of somebody else."""
+    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces) or clause.has(
+        "OTHER", "REPORTED", "NEWACT"
+    ):
+        return None
+    return next((found for rule in ROUND if (found := rule(clause)) is not None), None)
+
+
+# ---------------------------------------------------------------- statements
+
+
+@frame("rinse begun", "RINSE.ing STARTRUN", "tanks duration TANKWORD RINSE RUN RINSEPORT", rank=2)
+def rinse_begun(clause: Clause) -> Intent | None:
+    length, tanks = clause.get("duration"), clause.tanks
+    if (
+        not isinstance(length, Length)
+        or length.unit not in ("second", "minute")
+        or not clause.has("RINSE")
+        or clause.word("RINSE", "past")
+    ):
+        return None
+    if len(tanks) > 1 or tanks in (("*",), ("fresh",)):
+        return None
+    return say.Rinse(tank=tanks[0] if tanks else None, minutes=length.seconds / 60, starting=True)
+
+
+@frame("gear lost", "LOST.past", "GEAR METER SERVICE COMMA when TOTE")
+def gear_lost(clause: Clause) -> Intent | None:
+    items = tuple(dict.fromkeys(tok.text for piece in clause.pieces for tok in piece.toks if tok.has("GEAR")))
+    return say.Gear(items=items, where="lost", when=clause.when) if items else None
+
+
+@frame("snooze", "SNOOZE", "duration SERVICE SANITISE TANKWORD tanks", rank=2)
+def snooze(clause: Clause) -> Intent | None:
+    length = clause.get("duration")
+    item = clause.value("SERVICE") or ("sanitise" if clause.word("SANITISE") else None)
+    if (
+        item is None
+        or not isinstance(length, Length)
+        or length.unit in ("second", "minute", "hour")
+        or length.seconds <= 0
+    ):
+        return None
+    return say.Upkeep(item=item, snooze_days=length.seconds / 86400)
+
+
+# ---------------------------------------------------------------- own words, kept as they stand
+
+_LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
+_LISTS = r"(?P<list>leaving|arriving|dumping|sanitising|freezing|departure|arrival)(?:\s+(?:list|checklist))?"
+_SAME = {"departure": "leaving", "arrival": "arriving"}
+_REMIND = re.compile(
+    _LEAD
+    + r"(?:remind\s+(?:me|us)\s+to|set\s+a\s+reminder\s+to)\s+(?P<item>.+?)[\s,]+(?P<every>every\s+.+?)\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+_EVERY_FIRST = re.compile(
+    _LEAD + r"(?P<every>every\s+\S+(?:\s+\S+)?\s+(?:days?|weeks?|months?|years?))\s*,?\s+"
+    r"(?P<item>(?:check|inspect|clean|look\s+at|oil|grease|tighten)\b.+?)\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+_DROP_STEP = re.compile(
+    _LEAD
+    + r"(?:take|remove|drop|delete)\s+[\"'“]?(?P<step>.+?)[\"'”]?\s+(?:out\s+of|from|off)\s+(?:the\s+|my\s+|our\s+)?"
+    + _LISTS
+    + r"\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+_STEP_PLACED = re.compile(
+    _LEAD
+    + r"(?:add|put)\s+[\"'“]?(?P<step>.+?)[\"'”]?\s+(?P<where>before|after)\s+(?P<other>.+?)\s+(?:to|on|in)\s+(?:the\s+|my\s+|our\s+)?"
+    + _LISTS
+    + r"\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+_WALK_ITEM = re.compile(
+    _LEAD
+    + r"(?:i\s+am\s+|we\s+are\s+|i'm\s+|we're\s+)?(?P<word>done\s+with|finished\s+with|skip|skipped)\s+(?P<item>(?:the|my|our)\s+.+?)\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+_VERBS = frozenset(
+    {"check", "change", "replace", "inspect", "clean", "service", "renew", "test", "flush", "swap", "do"}
+)
+
+
+def own_words(text: str) -> Intent | None:
+    """A reminder of the owner's own, a step put at a place or taken out; None for reminders of items that have a name already."""
+    if found := _STEP_PLACED.match(text):
+        where = {found["where"].casefold(): found["other"].strip()}
+        return say.Step(
+            list=_list(found["list"]), step=found["step"].strip(), before=where.get("before"), after=where.get("after")
+        )
+    if found := _DROP_STEP.match(text):
+        return say.Step(list=_list(found["list"]), step=found["step"].strip(), drop=True)
+    if (found := _WALK_ITEM.match(text)) and not _is_activity(found["item"]):
+        return say.Walk(
+            word="skip" if found["word"].casefold().startswith("skip") else "done", item=found["item"].strip()
+        )
+    found = _REMIND.match(text) or _EVERY_FIRST.match(text)
+    if found is None or _has_a_name(found["item"]):
+        return None
+    every = _every(found["every"])
+    item = found["item"].strip().strip("\"'“”")
+    if isinstance(every, Length) and every.unit not in ("second", "minute", "hour") and every.number > 0:
+        return say.Upkeep(item=item, every_days=every.seconds / 86400)
+    if isinstance(every, Amount) and every.unit in VOLUMES:
+        return say.Upkeep(item=item, every=every)
+    return None
+
+
+def _list(word: str) -> str:
+    return _SAME.get(word.casefold(), word.casefold())
+
+
+def _has_a_name(item: str) -> bool:
+    """Whether the words, less a verb of upkeep, are one of the usual items: those are read with the other statements."""
+    words = [word.text for word in hear(item) if word.kind == "word" and word.text not in DETERMINERS]
+    while words and words[0] in _VERBS:
+        words = words[1:]
+    if words[:1] in (["sanitise"], ["sanitize"], ["disinfect"]):
+        return True
+    return any(sense.cls == "SERVICE" for sense in lexicon().spellings.get(tuple(words), ()))
+
+
+def _is_activity(item: str) -> bool:
+    """Whether the words name a use of water ("done with the dishes" is one)."""
+    return any(tok.has("ACT", "ACTS", "TANK", "TANKS") for tok in tokens(hear(item), lexicon(), {}))
+
+
+def _every(words: str) -> object:
+    """The interval of "every 90 days", "every two months", "every 500 gallons"."""
+    found = pieces(settle(tokens(hear(words), lexicon(), {}), lexicon()), words)
+    return found[0].value if len(found) == 1 and found[0].kind == "every" else None
