@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from assistant.talk import Conversation
 
 LONGEST = 65536  # bytes of a line that are looked at; far beyond what a phrase may have
-_STAMPED = re.compile(r"\s*\[([^\]]*\d[^\]]*)\]\s?(.*)", re.DOTALL)
+_STAMPED = re.compile(r"\[([^\]]{1,60})\](.*)", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +45,8 @@ def lines(stream: BinaryIO) -> Iterator[Line]:
 
 def line(text: str) -> Line:
     """A line with its time, if it begins with one in square brackets."""
-    found = _STAMPED.fullmatch(text)
-    if not found:
+    found = _STAMPED.fullmatch(text.strip())
+    if not found or not any(letter.isdigit() for letter in found[1]):
         return Line(text.strip())
     try:
         return Line(found[2].strip(), clock.read(found[1]))

@@ -4,7 +4,7 @@ Invariants: a turn and its events are one transaction, on disk (fsync) before `a
 `seq` and `turn` count up without a gap; ids are unique; a row whose guard does not fit its content is never handed out. Not here:
 what the events mean (fold.py), undo and amend (history.py), and what to do about a damaged file (salvage.py).
 The hot path is plain sqlite3: sqlite_utils is loaded only to make or migrate a file (migrations.py).
-May import: sqlite3, the standard library, `entry`, `rows`, `faults`, `migrations`, `events` (only to append).
+May import: sqlite3, the standard library, `entry`, `rows`, `faults`, `migrations`, `checks`.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
+from state import checks
 from state.entry import Entry
 from state.faults import LogError, LogMoved, fault, from_sqlite, from_system
 from state.opening import connect, connect_to_read, identity, patiently, roll_back
@@ -312,10 +313,8 @@ def references(fields: Mapping[str, Any]) -> tuple[str, ...]:
 
 
 def _checked(event: Mapping[str, Any]) -> dict[str, Any]:
-    from state import events
-
     try:
-        return events.check(dict(event))
+        return checks.check(event)
     except KeyError as error:
         raise ValueError(f"{event.get('kind')!r} is no kind of event") from error
 

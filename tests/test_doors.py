@@ -7,6 +7,7 @@ import os
 import pty
 import subprocess
 import sys
+import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -365,3 +366,19 @@ def test_lines_of_a_stream_keep_their_order_and_their_ends() -> None:
     found = list(pipes.lines(io.BytesIO(b"one\n\n  \n[2026-06-09T07:40Z]two\r\nthree")))
     assert [line.text for line in found] == ["one", "two", "three"]
     assert found[1].at == datetime(2026, 6, 9, 7, 40, tzinfo=UTC)
+
+
+@pytest.mark.parametrize("start", ["[", "[1", " ", "[]", "[2026-06-09T07:40Z]", "[1]["])
+def test_a_long_line_takes_no_longer_than_its_length(start: str) -> None:
+    """Brackets that never close, blanks without end: 60,000 letters are looked at in well under a tenth of a second."""
+    for letter in ("1", "[", " ", "]"):
+        begun = time.perf_counter()
+        pipes.line(start + letter * 60_000)
+        assert time.perf_counter() - begun < 0.1
+
+
+def test_brackets_that_hold_no_time_are_words() -> None:
+    """Only what has a digit is taken for a time, and then it must be one."""
+    assert pipes.line("[aside] status").text == "[aside] status"
+    assert pipes.line("[aside] status").problem == ""
+    assert pipes.line("[2 gal] status").problem

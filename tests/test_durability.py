@@ -70,10 +70,12 @@ def killed_run(path: Path, chance: random.Random, within: float) -> set[str]:
         log_and_tell(path, 10_000, writing)
         os._exit(0)
     os.close(writing)
+    told = b""
+    if chance.random() < 0.6:  # once it is at work; else from the start on, while it opens or makes the log
+        told = os.read(reading, 4096)
     time.sleep(chance.uniform(0, within))
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
-    told = b""
     while piece := os.read(reading, 65536):
         told += piece
     os.close(reading)
@@ -86,7 +88,7 @@ def killed_often(folder: Path, runs: int, seed: int) -> tuple[int, int]:
     acknowledged: set[str] = set()
     total = logs = 0
     path = folder / "0.db"
-    within = 1.5 * usual_seconds(folder)
+    within = usual_seconds(folder)
     for run in range(runs):
         if run % 20 == 0:  # a new log now and then, so that making one is also interrupted
             path, acknowledged, logs = folder / f"{run}.db", set(), logs + 1
