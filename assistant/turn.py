@@ -21,7 +21,7 @@ from assistant.say import beside, echo
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
 from grammar.read import read
-from state import events
+from state import checks
 from state.entry import Entry
 from state.store import LogMoved, Turn, new_id
 
@@ -184,7 +184,7 @@ def _answer_after(turn: _Turn, asks: list[Ask]) -> None:
 def _record(turn: _Turn) -> None:
     """Appends the turn's events and says what changed; only after this returns is anything acknowledged."""
     before, talk = turn.scene.belief, turn.talk
-    made = [events.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts]
+    made = [checks.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts]
     entries = [Entry(fields, seq=10**12 + place) for place, fields in enumerate(made)]
     turn.outcome = "recorded"
     turn.recorded = tuple(made)
