@@ -14,13 +14,13 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from math import sqrt
 
 from state import dayparts, pace
 from state.leaning import Leaning
 from state.outlook import Happening, Piece
-from state.spread import Spread
+from state.spread import Spread, z_of
 
 Nodes = list[tuple[float, float]]
 """(value, weight), weights adding up to 1."""
@@ -40,6 +40,9 @@ _W7 = (*_W4, *_W4[2::-1])
 # Gauss-Hermite rule of 3 points for a standard normal: exact to the fifth moment.
 _Z3 = (-sqrt(3.0), 0.0, sqrt(3.0))
 _W3 = (1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0)
+
+CLOSE, CLOSE_SECONDS = 2e-3, 600.0
+"""A moment of giving out is near enough when its chance is, or when it is known to ten minutes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,38 +195,53 @@ class Course:
 
     def lasts(self, at: datetime) -> float:
         """Chance that the tank has not given out by `at`. [probability]"""
-        return mean_of_least(self.pace_limits(at))
+        if len(self.legs) > 1 or self.legs[0].reliefs:
+            return mean_of_least(self.pace_limits(at))
+        if not self._nodes:
+            self._nodes = [leg.intake.nodes() for leg in self.legs]
+        leg = self.legs[0]
+        use, slack = self.flow.between(leg.start, at), leg.slack(at)
+        return sure(sum(weight * use.cdf((room + slack) / share) for room, share, weight in self._nodes[0]))
 
     def gives_out(self, p: float, now: datetime, horizon: datetime) -> datetime | None:
         """The moment by which it has given out with probability p; None if that lies beyond the horizon."""
-        if 1.0 - self.lasts(horizon) < p:
+        whole = (horizon - now).total_seconds()
+
+        def short(seconds: float) -> float:
+            return 1.0 - self.lasts(now + timedelta(seconds=seconds)) - p
+
+        low, high = 0.0, whole
+        at_low, at_high = short(low), short(high)
+        if at_high < 0.0:
             return None
-        if 1.0 - self.lasts(now) >= p:
+        if at_low >= 0.0:
             return now
-        low, high = 0.0, (horizon - now).total_seconds()
-        f_low, f_high = -p, 1.0 - self.lasts(horizon) - p
         guess = self._first_guess(p, now, horizon)
         for _ in range(40):
-            at = min(max(guess, low + 0.01 * (high - low)), high - 0.01 * (high - low))
-            f = 1.0 - self.lasts(now + (horizon - now) * (at / (horizon - now).total_seconds())) - p
-            if f >= 0:
-                high, f_high = at, f
+            middle = min(max(guess, low + 0.02 * (high - low)), high - 0.02 * (high - low))
+            found = short(middle)
+            if abs(found) < CLOSE:
+                return now + timedelta(seconds=middle)
+            if found >= 0.0:
+                high, at_high = middle, found
             else:
-                low, f_low = at, f
-            if high - low < 300.0 or abs(f) < 2e-4:
+                low, at_low = middle, found
+            if high - low < CLOSE_SECONDS:
                 break
-            guess = low + (high - low) * (0.5 if f_high - f_low <= 0 else min(0.9, max(0.1, -f_low / (f_high - f_low))))
-        reached = high if high - low < 300.0 or f >= 0 else at
-        return now + (horizon - now) * (reached / (horizon - now).total_seconds())
+            # the secant inside the bracket, kept from creeping along one end
+            guess = low + (high - low) * min(0.9, max(0.1, -at_low / max(at_high - at_low, 1e-12)))
+        return now + timedelta(seconds=high)
 
     def _first_guess(self, p: float, now: datetime, horizon: datetime) -> float:
-        """Seconds until the mean use has filled the mean room of the first leg."""
-        leg = self.legs[0]
-        mean = self.flow.between(now, horizon).mean
-        if mean <= 0:
-            return (horizon - now).total_seconds()
+        """Seconds until the p-th quantile of the use that fits is what is used on average."""
+        leg, whole = self.legs[0], (horizon - now).total_seconds()
+        use = self.flow.between(now, horizon)
+        if use.mean <= 0:
+            return whole
         fits = leg.intake.room.quantile(0.5) / max(1e-3, leg.intake.share.mean)
-        return (horizon - now).total_seconds() * min(1.0, fits / mean)
+        part = min(1.0, fits / use.mean)
+        doubt = (use.sd / use.mean) / sqrt(max(part, 1e-3))
+        return whole * min(1.0, part * max(0.1, 1.0 + min(doubt, 0.6) * z_of(p)))
 
 
 def mean_of_least(limits: Iterable[Nodes]) -> float:
@@ -232,8 +250,7 @@ def mean_of_least(limits: Iterable[Nodes]) -> float:
     if not ordered:
         return 1.0
     if len(ordered) == 1:
-        total = sum(value * weight for value, weight in ordered[0])
-        return 1.0 if total > 1.0 - 1e-9 else total
+        return sure(sum(value * weight for value, weight in ordered[0]))
     total, previous = 0.0, 0.0
     place, above = [0] * len(ordered), [1.0] * len(ordered)
     for value in sorted({value for nodes in ordered for value, _ in nodes}):
@@ -248,7 +265,12 @@ def mean_of_least(limits: Iterable[Nodes]) -> float:
             while place[k] < len(nodes) and nodes[place[k]][0] <= value:
                 above[k] -= nodes[place[k]][1]
                 place[k] += 1
-    return 1.0 if total > 1.0 - 1e-9 else total
+    return sure(total)
+
+
+def sure(chance: float) -> float:
+    """A chance that is 1 but for rounding is 1."""
+    return 1.0 if chance > 1.0 - 1e-9 else chance
 
 
 def legs_of(first: Intake, fresh_start: Intake, start: datetime, end: datetime, happenings: Sequence[Happening],

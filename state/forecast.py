@@ -301,9 +301,12 @@ def _piece_at(outlook: Outlook, at: datetime) -> Piece | None:
     return next((piece for piece in outlook.pieces if piece.start <= at < piece.end), None)
 
 
-def level_at(course: Course, tank: TankBelief, at: datetime) -> Spread:
-    """The level at a moment of the future: the last leg's start plus its share of the use, between empty and full. [litres]"""
-    legs = [leg for leg in course.legs if leg.start < at] or course.legs[:1]
+def level_at(course: Course, tank: TankBelief, at: datetime, after: bool = False) -> Spread:
+    """The level at a moment of the future: the last leg's start plus its share of the use, between empty and full.
+
+    `after`: what happens at that very moment (a fill on leaving) has happened. Returns: [litres]
+    """
+    legs = [leg for leg in course.legs if leg.start < at or (after and leg.start == at)] or course.legs[:1]
     leg: Leg = legs[-1]
     use, share = course.flow.between(leg.start, at), leg.intake.share
     taken = use.mean * share.mean - leg.slack(at)

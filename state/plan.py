@@ -242,7 +242,9 @@ def _rows(world: World, now: datetime, stops: Sequence[Stop], tasks: Sequence[Ta
         at_arrival, until = {}, stop.leave
         chances = {course.name: course.lasts(until) for course in desk.courses}
         for course in desk.courses:
-            spread = forecast.level_at(course, desk.levels.tanks[course.name.casefold()], stop.arrive)
+            tank = desk.levels.tanks[course.name.casefold()]
+            # a fill belongs to the leaving of the stop before, a dump to the arriving here
+            spread = forecast.level_at(course, tank, stop.arrive, after=course.kind == "fresh")
             at_arrival[course.name] = spread.points
         joint = mean_of_least([nodes for course in desk.courses for nodes in course.pace_limits(until)])
         tight = min(chances, key=lambda name: chances[name]) if chances else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -174,7 +175,7 @@ def test_longer_is_never_likelier() -> None:
     own, levels = world(), believed({"grey": 40.0, "black": 80.0})
     changes = (Change("haul", tank="grey", litres=40.0, start=NOW + DAY), Change("dump", start=NOW + 4 * DAY))
     chances = [forecast.chance(own, NOW, NOW + timedelta(hours=6 * i), changes, levels) for i in range(1, 40)]
-    assert all(later <= earlier + 1e-9 for earlier, later in zip(chances, chances[1:], strict=False))
+    assert all(later <= earlier + 1e-9 for earlier, later in pairwise(chances))
 
 
 # ---------------------------------------------------------------- known future
@@ -198,7 +199,8 @@ def test_known_facts_of_the_world_count_as_what_ifs_do() -> None:
         ({"what": "party", "start": NOW + DAY, "until": NOW + 2 * DAY, "people": 4}, Change("party", people=4, start=NOW + DAY, until=NOW + 2 * DAY)),
         ({"what": "absence", "start": NOW + DAY, "until": NOW + 2 * DAY}, Change("absence", start=NOW + DAY, until=NOW + 2 * DAY)),
         ({"what": "use", "start": NOW + DAY, "until": None, "activity": "laundry", "litres": 30.0}, Change("use", "laundry", 30.0, start=NOW + DAY)),
-        ({"what": "haul", "start": NOW + DAY, "until": None, "tank": "grey", "litres": 40.0}, Change("haul", tank="grey", litres=40.0, start=NOW + DAY)),
+        ({"what": "haul", "start": NOW + DAY, "until": None, "tank": "grey", "litres": 40.0},
+         Change("haul", tank="grey", litres=40.0, start=NOW + DAY)),
         ({"what": "dump", "start": NOW + DAY, "until": None, "tank": "grey"}, Change("dump", tank="grey", start=NOW + DAY)),
     )  # fmt: skip
     for fact, change in facts:
@@ -283,7 +285,7 @@ def test_outlook_has_no_gaps() -> None:
         horizon = NOW + 10 * DAY
         outlook = look_ahead(own, NOW, horizon, (Change("skip", "shower", start=some(), until=some()),))
         assert outlook.pieces[0].start == NOW and outlook.pieces[-1].end == horizon
-        assert all(a.end == b.start for a, b in zip(outlook.pieces, outlook.pieces[1:], strict=False))
+        assert all(a.end == b.start for a, b in pairwise(outlook.pieces))
 
 
 # ---------------------------------------------------------------- levels then, showers, runway

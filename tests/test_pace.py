@@ -22,8 +22,15 @@ DAY = timedelta(days=1)
 
 
 def settled(
-    start: datetime, days: float, litres: float, *, people: float = 2, supply: str = "hookup", away: float = 0.0, entries: tuple[tuple[str, float, int], ...] = ()
-) -> Settled:  # fmt: skip
+    start: datetime,
+    days: float,
+    litres: float,
+    *,
+    people: float = 2,
+    supply: str = "hookup",
+    away: float = 0.0,
+    entries: tuple[tuple[str, float, int], ...] = (),
+) -> Settled:
     return Settled(start, start + days * DAY, litres, 0.1, people, supply, away, 0.0, entries)
 
 
