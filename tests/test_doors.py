@@ -372,9 +372,9 @@ def test_lines_of_a_stream_keep_their_order_and_their_ends() -> None:
 def test_a_long_line_takes_no_longer_than_its_length(start: str) -> None:
     """Brackets that never close, blanks without end: 60,000 letters are looked at in well under a tenth of a second."""
     for letter in ("1", "[", " ", "]"):
-        begun = time.perf_counter()
+        begun = time.process_time()
         pipes.line(start + letter * 60_000)
-        assert time.perf_counter() - begun < 0.1
+        assert time.process_time() - begun < 0.1
 
 
 def test_brackets_that_hold_no_time_are_words() -> None:
