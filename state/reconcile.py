@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from state import figures, ledger, pace, passing, routes, unlogged
+from state import figures, ledger, oddities, pace, passing, routes, unlogged
 from state.ledger import Book
 from state.settled import Settled
 from state.world import Finding, Interval, Logged, World
@@ -19,6 +19,9 @@ from state.world import Finding, Interval, Logged, World
 ALIKE_LITRES = 300.0
 ALIKE_SD = 0.12
 """After so many logged litres it is believed, within this, that unlogged water splits as the logged does. Common practice, no source."""
+
+SURE_ENOUGH = 0.25
+"""A total known to this part of itself is good enough to learn from."""
 
 ROUTED_KEEP = 0.97
 """How much of the remembered routes survives a settled stretch."""
@@ -49,7 +52,7 @@ def settle(world: World, supply: str, total: Total, at: datetime, event: str, bo
     if rest >= 0.0 and abs(stated) > 1e-9 and _source(world, supply) == ledger.HOOKUP:
         # what statements had put down to `unexplained` is now known to have come through after all
         ledger.post(world, book, ledger.HOOKUP, ledger.UNEXPLAINED, stated, at, event, "stated")
-    _look_for_oddities(world, interval, total, supply, at, event)
+    oddities.look(world, interval, total.litres, supply, at, event)
     _learn(world, interval, total, supply, at)
     passing.reopen(world, supply, at, known=True)
     if total.metered:
@@ -264,24 +267,49 @@ def _liken_shares(world: World, litres: float) -> None:
         own.mean[place] = min(1.0, max(0.0, own.mean[place]))
 
 
-def _look_for_oddities(world: World, interval: Interval, total: Total, supply: str, at: datetime, event: str) -> None:
-    """Water that ran while nobody was there, or far beyond this household's habits."""
-    rest = total.litres - interval.logged
-    own = passing.belief_of(world)
-    error = 2.0 * (2.0 * figures.METER_SHARE * total.litres / 2.0 + figures.METER_STEP_LITRES)
-    present = interval.seconds - interval.away_seconds
-    if interval.away_seconds > 600.0 and present <= 0.25 * interval.seconds:
-        expected = interval.expected + 2.0 * (passing.logging_of(world).scatter * sum(interval.pace)) ** 0.5
-        if rest > error + expected:
-            world.findings.append(
-                Finding("water-ran-while-away", event, at, rest - interval.expected, since=interval.start,
-                        detail={"metered": total.litres, "logged": interval.logged})
-            )  # fmt: skip
+def learn_from_statement(world: World, at: datetime) -> None:
+    """Where no meter closes the stretch, a stated level that pins down what was used since its start teaches the pace instead."""
+    supply = world.supply
+    if supply == "hookup" and world.meters["inlet"].known:
         return
-    if interval.known and own is not None and passing.habits_of(world).days >= 3.0 and interval.seconds >= 1800.0:
-        spread = (passing.logging_of(world).scatter * sum(interval.pace)) ** 0.5
-        if rest > interval.expected + 5.0 * spread + error and rest > 3.0 * interval.expected:
-            world.findings.append(
-                Finding("use-out-of-habit", event, at, rest - interval.expected, since=interval.start,
-                        detail={"metered": total.litres, "logged": interval.logged, "expected": interval.expected, "supply": supply})
-            )  # fmt: skip
+    interval, own = world.open[supply], passing.belief_of(world)
+    used = own.at[passing.METERED if supply == "hookup" else passing.PUMPED]
+    litres, var = own.mean[used], own.cov[used][used]
+    if interval.seconds < 86400.0 or litres <= 0.0 or var > (SURE_ENOUGH * litres) ** 2:
+        return
+    _learn(world, interval, Total(litres, var, False), supply, at)
+    passing.reopen(world, supply, at, known=False)
+
+
+def learn_from_entries(world: World, at: datetime) -> None:
+    """A day of a household that reads no meter: what it logs is the best that is known, where it comes to half its pace or more.
+
+    Half of what is missing to the pace is added: such a household is taken, little by little, to log all there is.
+    """
+    supply = world.supply
+    interval = world.open[supply]
+    if interval.known or (supply == "hookup" and world.meters["inlet"].known) or interval.seconds < 86400.0:
+        return
+    usual = sum(interval.pace)
+    if interval.logged >= 0.5 * usual and interval.start is not None and interval.other_seconds <= 0.0:
+        litres = interval.logged + 0.5 * max(0.0, usual - interval.logged)
+        present = max(1.0, interval.seconds - interval.away_seconds)
+        people = interval.people_seconds / present if interval.away_seconds < interval.seconds else float(world.people)
+        entries = tuple((entry.activity, entry.litres, entry.count) for entry in interval.entries)
+        pace.learn(
+            passing.habits_of(world),
+            Settled(
+                interval.start,
+                at,
+                litres,
+                0.3 * litres,
+                people,
+                supply,
+                interval.away_seconds,
+                interval.logged,
+                entries,
+            ),
+        )
+    _learn_routes(world, interval, interval.expected)
+    # a new page, but no new knowledge: the doubt of the rate goes on
+    world.open[supply] = Interval(start=at)

@@ -11,7 +11,7 @@ from datetime import datetime
 from state import figures, ledger, passing, routes
 from state.entry import Entry
 from state.ledger import Book
-from state.reconcile import Total, settle
+from state.reconcile import Total, learn_from_statement, settle
 from state.world import Finding, Tank, TankKind, World
 
 UNKNOWN_SD = 0.4
@@ -291,6 +291,7 @@ def take_level(world: World, event: Entry, book: Book = None) -> None:
     )
     if event.basis != "sensor":
         world.since[key] = event.at
+        learn_from_statement(world, event.at)
 
 
 def _trust(event: Entry, fraction: float | None, residual: float, waste: bool) -> float:

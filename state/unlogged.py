@@ -24,7 +24,7 @@ COMMON_VAR = 0.30**2
 OWN_VAR = 0.12**2
 LOGGED_VAR = 0.15**2
 PRIOR = 0.6
-FIRST_PACE, FIRST_LOGGED = 0.85, -0.6
+FIRST_PACE, FIRST_LOGGED = 0.9, -0.75
 """Before anything is metered: the household uses about its pace in all, and what it logs is part of that. Common practice, no source."""
 
 FORGET_DAYS = 25.0

@@ -9,6 +9,8 @@ from state import figures, ledger, passing, routes, typical
 from state.entry import Entry
 from state.ledger import Book
 from state.meter import take_reading
+from state.passing import DAY
+from state.reconcile import learn_from_entries
 from state.world import Interval, Logged, World
 
 MOST_ENTRIES = 400
@@ -22,8 +24,10 @@ def take_use(world: World, event: Entry, book: Book = None) -> None:
     if before is not None:
         take_reading(world, "inlet", before, event.at, event.id, book, only_forward=True)
     _remember(world, event, activity)
-    if world.passed is None:
+    start = world.open[world.supply].start
+    if world.passed is None or (start is not None and event.at - start > DAY and not _will_be_closed(world)):
         passing.pass_time(world, event.at, book)
+        learn_from_entries(world, event.at)
     meter = world.meters["inlet"]
     if (
         after is not None
@@ -37,6 +41,11 @@ def take_use(world: World, event: Entry, book: Book = None) -> None:
     book_use(world, event, activity, book)
     if not event.estimated and event.litres > 0.0:
         typical.learn(world, activity, event.get("person"), event.litres, event.count)
+
+
+def _will_be_closed(world: World) -> bool:
+    """A reading, or a fill to the brim, will tell the total of the open stretch."""
+    return world.open[world.supply].known or (world.supply == "hookup" and world.meters["inlet"].known)
 
 
 def _remember(world: World, event: Entry, activity: str) -> None:

@@ -152,7 +152,8 @@ class World:
     `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside.
     `since`: when a tank was last emptied, filled or stated. `open`: the intervals still open, by supply. `passed`: up to when expected
     use has been booked. `typicals`: what single uses took. `routed`: fading litres by where they went; `routes_seen`: how many of
-    them have spoken for the shares. `rinsed`: rinses logged since the rinse meter was last read. `unlogged`: logging habits."""
+    them have spoken for the shares. `rinsed`: rinses logged since the rinse meter was last read. `wet_nights`: nights in a
+    row with much water, litres an hour. `unlogged`: logging habits."""
 
     rig: Rig = field(default_factory=Rig)
     stay: StayAt = field(default_factory=StayAt)
@@ -194,6 +195,7 @@ class World:
     routed: dict[str, float] = field(default_factory=dict)
     routes_seen: float = 0.0
     rinsed: float = 0.0
+    wet_nights: list[tuple[datetime, float]] = field(default_factory=list)
     unlogged: Any = None
     filter: Any = None
     habits: Any = None

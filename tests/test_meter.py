@@ -309,3 +309,72 @@ def test_the_rinse_meter_tells_what_went_into_black() -> None:
     story.meter(3, 140.0, meter="rinse")
     grown = story.world().balances["black"] - Story().world().balances["black"]
     assert grown == pytest.approx(40.0, abs=1.0)
+
+
+# what looks wrong -------------------------------------------------------------------------------------------------------------
+
+
+def days_of(story: Story, days: int, night: float) -> Story:
+    """Readings at 23:00 and 6:00: 36 litres a day, of which so many in the night."""
+    reading = 0.0
+    for day in range(days):
+        reading += 36.0
+        story.meter(24 * day + 5, reading)
+        reading += night
+        story.meter(24 * day + 12, reading)
+    return story
+
+
+def test_a_flow_that_never_stops_at_night_is_told_once() -> None:
+    """Ten litres every night, three nights in a row; a quiet household hears nothing."""
+    loud = [each for each in days_of(Story(grey=2000.0), 6, 10.0).world().findings if each.reference == "night-flow"]
+    quiet = [each for each in days_of(Story(grey=2000.0), 6, 1.0).world().findings if each.reference == "night-flow"]
+    assert loud and not quiet
+    assert loud[0].litres == pytest.approx(24 * 10 / 7)
+
+
+def test_use_out_of_all_habit_is_told() -> None:
+    """After a week of 40 litres a day, 300 litres in a morning."""
+    story = Story(grey=3000.0)
+    for day in range(1, 9):
+        story.meter(24 * day, 40.0 * day)
+    assert not story.world().findings
+    story.meter(24 * 8 + 14, 320.0 + 300.0)
+    assert [each.reference for each in story.world().findings] == ["use-out-of-habit"]
+
+
+def test_without_a_meter_a_full_tank_teaches_the_pace() -> None:
+    """Grey full after three days, twice: the household uses far more than the common pace, and the next cycle is expected so."""
+    story = Story()
+    story.tell("arrive", 0.1, site="Harbor Lane", water=True)
+    story.entries = [entry for entry in story.entries if entry.kind != "meter_reset"]
+    before = story.level("grey", 24)
+    for cycle in (1, 2, 3):
+        story.tell("level", 40 * cycle, tank="grey", fraction=1.0)
+        story.tell("dump", 40 * cycle, tank="grey")
+    after = story.level("grey", 144) - story.level("grey", 120)
+    assert after > 1.3 * before
+
+
+def test_on_the_tank_a_reading_that_moved_is_a_fill() -> None:
+    """The rig runs on its tank and the meter ran 50 litres: they can only have gone into fresh."""
+    story = Story()
+    story.tell("supply", 1, source="tank")
+    story.tell("level", 1, tank="fresh", fraction=0.25)
+    story.meter(1, 10.0)
+    before = story.level("fresh", 2)
+    story.meter(2, 60.0)
+    assert story.level("fresh", 2) == pytest.approx(before + 50.0, abs=0.5)
+    assert "metered-on-the-tank" in [each.reference for each in story.world().findings]
+
+
+def test_a_rig_whose_meter_is_read_runs_on_the_hookup_unless_told() -> None:
+    """Nothing said of the supply: from the first reading on the water comes from the hookup."""
+    story = Story(rigged=False)
+    for kind, litres in (("fresh", 150.0), ("grey", 136.0)):
+        story.tell("rig", 0, what="tank", tank=kind, tank_kind=kind, litres=litres)
+    story.tell("fill", 0, to_full=True)
+    story.meter(1, 100.0)
+    story.use(2, 8.0)
+    world = story.world()
+    assert world.supply == "hookup" and world.balances["fresh"] > 145.0
