@@ -6,7 +6,7 @@ A way is tried in the forecast exactly as a what-if is; none is guessed. May imp
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from math import ceil
 
@@ -45,18 +45,26 @@ class Way:
     changes: tuple[Change, ...] = ()
 
 
-def ways_out(world: World, now: datetime, until: datetime, made: MakeIt, levels: Belief | None = None) -> list[Way]:
-    """Ways that raise the odds of lasting until then, cheapest first; empty where nothing needs to be done or nothing helps."""
-    if made.probability >= made.safety or until <= now:
+def ways_out(
+    world: World, now: datetime, until: datetime, made: MakeIt, levels: Belief | None = None, tank: str | None = None
+) -> list[Way]:
+    """Ways that raise the odds of lasting until then, cheapest first; empty where nothing needs to be done or nothing helps.
+
+    `tank`: only this one was asked about; the odds are its own.
+    """
+    plain = made.probability if tank is None else made.tanks[tank].probability
+    if plain >= made.safety or until <= now:
         return []
+    if tank is not None:
+        made = replace(made, tanks={tank: made.tanks[tank]}, binding=tank, probability=plain)
 
     def odds(*changes: Change) -> float:
-        return forecast.chance(world, now, until, changes, levels)
+        return forecast.chance(world, now, until, changes, levels, tank)
 
     found: list[Way] = []
     for way in (_fill, _budget, _minutes, _skip, _moved, _tote, _dump):
         found += way(world, now, made, odds)
-    better = [way for way in found if way.probability >= made.probability + 0.02]
+    better = [way for way in found if way.probability >= plain + 0.02]
     return sorted(better, key=lambda way: (way.probability < made.safety - 0.005, way.cost))
 
 

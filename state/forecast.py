@@ -108,13 +108,19 @@ def runway(world: World, now: datetime, change: Sequence[Change] = (), levels: B
 
 
 def chance(
-    world: World, now: datetime, until: datetime, change: Sequence[Change] = (), levels: Belief | None = None
+    world: World,
+    now: datetime,
+    until: datetime,
+    change: Sequence[Change] = (),
+    levels: Belief | None = None,
+    tank: str | None = None,
 ) -> float:
-    """Only the joint chance that nothing gives out until then: what trying out ways needs. [probability]"""
+    """Only the chance that nothing gives out until then: what trying out ways needs. `tank`: that this one does not. [probability]"""
     if until <= now:
         return 1.0
     scene = Voyage.of(world, now, until, change, levels)
-    return mean_of_least([nodes for course in scene.courses for nodes in course.pace_limits(until)])
+    courses = [course for course in scene.courses if tank is None or course.name == tank]
+    return mean_of_least([nodes for course in courses for nodes in course.pace_limits(until)])
 
 
 POINTS = (("p10", 0.1), ("p50", 0.5), ("p90", 0.9))

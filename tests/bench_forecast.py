@@ -195,10 +195,10 @@ def ask(
         if horizon == 1:
             out, points = record.reaches(at, max(room, 0.0)), made.tanks["grey"].gives_out
             early, late = points["p10"], points["p90"]
-            if out is not None and early is not None and late is not None and not imputed(home, at, out):
-                # a record that ends first would leave out the late ones: only evenings with enough days to come are scored
-                if day + 14 < days:
-                    found.outs.append(GaveOut(home.kind, day, out < early, out > late))
+            # a record that ends first would leave out the late ones: only evenings with enough days to come are scored
+            if out is None or early is None or late is None or day + 14 >= days or imputed(home, at, out):
+                continue
+            found.outs.append(GaveOut(home.kind, day, out < early, out > late))
 
 
 def imputed(home: Stream, start: datetime, end: datetime) -> bool:

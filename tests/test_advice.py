@@ -62,7 +62,7 @@ def test_tote_runs_are_as_few_as_do() -> None:
 
 def test_the_last_good_moment_to_dump_is_early_enough() -> None:
     """Until then the odds are at least 90 %; a day later they are not."""
-    made, found = ways(80.0)
+    _, found = ways(80.0)
     way = next(way for way in found if way.kind == "dump")
     levels = believed({"grey": 80.0, "fresh": 100.0})
     assert way.at is not None

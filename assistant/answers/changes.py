@@ -18,7 +18,7 @@ from state.outlook import Change
 
 def changes_of(said: Sequence[intents.Change], scene: Scene) -> list[Change]:
     """Each change with litres and moments. Raises AskBack or CannotBe where one has no sense."""
-    context = Context(scene, ())
+    context = Context(scene, tuple)
     return [_one(change, context) for change in said]
 
 
@@ -69,6 +69,12 @@ def describe(said: Sequence[intents.Change], scene: Scene) -> str:
     return times.listed([_words(change, scene) for change in said])
 
 
+def _party_words(people: int, more: bool) -> str:
+    """ "with two more people", "with one person"."""
+    count = amounts.WORDS[people] if 0 <= people < len(amounts.WORDS) else str(people)
+    return f"with {count} {'more ' if more else ''}{'person' if people == 1 else 'people'}"
+
+
 def _words(change: intents.Change, scene: Scene) -> str:
     noun = NOUNS.get(change.activity or "", change.activity or "")
     people = int(change.people or 0)
@@ -78,7 +84,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
         "skip": f"without {noun}",
         "minutes": f"with {noun} of {amounts.plain(change.minutes or 0.0, 1)} minutes",
         "amount": f"with {noun} of {amount}",
-        "party": f"with {people} more" if change.more else f"with {people} people",
+        "party": _party_words(people, change.more),
         "absence": "with nobody there",
         "haul": f"after a tote run of {amount}" if amount else "after a tote run",
         "dump": f"after dumping {tank}" if change.tank else "after a dump",

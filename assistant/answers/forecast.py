@@ -14,8 +14,9 @@ from assistant.answers.outlooks import capital, facts_of_way, tank_facts
 from assistant.say import amounts, odds
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
-from state import advice, forecast, whatif
+from state import advice, altered, figures_safety, forecast, whatif
 from state.forecast import MakeIt, Runway, TankOutlook
+from state.typical import typical
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
@@ -45,12 +46,12 @@ def make_it(ask: Ask, scene: Scene) -> Answer:
     until = end_of(ask, scene)
     made = forecast.make_it(scene.world, scene.now, until, (), scene.belief)
     tank = asked_tank(ask, scene)
-    ways = advice.ways_out(scene.world, scene.now, made.until, made, scene.belief)
+    ways = advice.ways_out(scene.world, scene.now, made.until, made, scene.belief, tank)
     facts = {"topic": "make_it", **make_it_facts(made, tank), "ways": [facts_of_way(way) for way in ways]}
     facts["pace"] = outlooks.pace_facts(scene)
     chance = made.tanks[tank].probability if tank is not None else made.probability
     text = make_it_words(made, chance, tank, ways, scene)
-    cautions = _cautions(ways, scene)
+    cautions = _cautions(ways, scene) if chance < made.safety - 0.005 else ()
     return Answer(text, facts, cautions, {"topic": "make_it", "tank": tank or made.binding, "until": until.isoformat()})
 
 
@@ -79,10 +80,10 @@ def make_it_words(made: MakeIt, chance: float, tank: str | None, ways: list[advi
         opening = f"Going by common practice until I know your habits: {odds.said(chance)}"
     if tight is None:
         return f"{opening}. Nothing gives out before {scene.exactly(made.until)}."
-    if chance >= made.safety:
+    if chance >= made.safety - 0.005:
         left = outlooks.room_then(tight, scene)
         assumed = f", dumping at {made.assumes[0].site}" if made.assumes and made.assumes[0].site else ""
-        return f"{opening}{assumed}. {capital(scene.moment(made.until))} there would be {left}."
+        return f"{opening}{assumed}. {capital(outlooks.when(made.until, scene))} there would be {left}."
     said = f"{opening}: {tight.name} is the tight one, {_gives_out(tight, scene)}."
     return f"{said} {ways_words(ways, scene)}" if ways else f"{said} I see no way to make it much likelier."
 
@@ -108,8 +109,6 @@ def ways_words(ways: list[advice.Way], scene: Scene) -> str:
 
 def _cautions(ways: list[advice.Way], scene: Scene) -> tuple[str, ...]:
     """A tote run that is proposed carries the lifting caution when it is too heavy to lift."""
-    from state import figures_safety
-
     said = ways[:1] + [way for way in ways[1:] if way.kind in ("haul", "dump", "fill")][:1]
     heavy = [way for way in said if way.kind == "haul" and (way.kilograms or 0.0) > figures_safety.LIFT_KILOGRAMS.value]
     return ("lift",) if heavy else ()
@@ -121,10 +120,24 @@ def _cautions(ways: list[advice.Way], scene: Scene) -> tuple[str, ...]:
 def runway(ask: Ask, scene: Scene) -> Answer:
     """When the first tank gives out; with a tank named, when that one does."""
     left = forecast.runway(scene.world, scene.now, (), scene.belief)
-    tank = asked_tank(ask, scene)
+    tank = asked_tank(ask, scene) or _first_of_errand(ask.subject, left)
     facts = {"topic": "runway", **runway_facts(left, tank), "pace": outlooks.pace_facts(scene)}
     memo = {"topic": "runway", "tank": tank or left.first}
     return Answer(runway_words(left, tank, scene), facts, (), memo)
+
+
+def _first_of_errand(subject: str | None, left: Runway) -> str | None:
+    """ "When do we need to dump" is about waste, "when do we need water" about fresh: the first tank of that side."""
+    if subject not in ("dump", "haul", "fill", "dry"):
+        return None
+    side = [each for each in left.tanks.values() if (each.kind == "fresh") == (subject in ("fill", "dry"))]
+    return _earliest(side).name if side else None
+
+
+def _earliest(tanks: list[TankOutlook]) -> TankOutlook:
+    """The one that gives out first at the median; the first of them where none ever does."""
+    dated = [(at, place) for place, each in enumerate(tanks) if (at := each.gives_out["p50"]) is not None]
+    return tanks[min(dated)[1]] if dated else tanks[0]
 
 
 def runway_facts(left: Runway, tank: str | None = None) -> dict[str, Any]:
@@ -136,6 +149,9 @@ def runway_facts(left: Runway, tank: str | None = None) -> dict[str, Any]:
 
 def runway_words(left: Runway, tank: str | None, scene: Scene) -> str:
     name = tank or left.first
+    if name is not None and _not_drawn_on(left.tanks[name], scene):
+        held = scene.amount(left.tanks[name].now.level.quantile(0.5))
+        return f"{capital(name)} is not drawn on while you run on the hookup; it holds {held}."
     if name is None or left.tanks[name].gives_out["p50"] is None:
         what = name or "No tank"
         verb = "does not give out" if name else "gives out"
@@ -147,6 +163,10 @@ def runway_words(left: Runway, tank: str | None, scene: Scene) -> str:
         text = f"Going by common practice until I know your habits: {text[0].lower()}{text[1:]}"
     then = _next_of_other_side(left, one)
     return f"{text} {capital(outlooks.would(then, scene))}." if then is not None and tank is None else text
+
+
+def _not_drawn_on(tank: TankOutlook, scene: Scene) -> bool:
+    return tank.kind == "fresh" and scene.world.supply == "hookup" and tank.gives_out["p50"] is None
 
 
 def _between(tank: TankOutlook, scene: Scene) -> str:
@@ -163,14 +183,9 @@ def _between(tank: TankOutlook, scene: Scene) -> str:
 def _next_of_other_side(left: Runway, one: TankOutlook) -> TankOutlook | None:
     """A dump and a fill are different errands: the first of the other kind is named too."""
     fresh = one.kind == "fresh"
-    others = [
-        each for each in left.tanks.values() if (each.kind == "fresh") != fresh and each.gives_out["p50"] is not None
-    ]
-    return min(others, key=lambda each: each.gives_out["p50"] or scene_far(each)) if others else None
-
-
-def scene_far(tank: TankOutlook) -> datetime:
-    raise AssertionError(f"{tank.name} has no moment")
+    others = [each for each in left.tanks.values() if (each.kind == "fresh") != fresh]
+    other = _earliest(others) if others else None
+    return other if other is not None and other.gives_out["p50"] is not None else None
 
 
 # ---------------------------------------------------------------- what if
@@ -194,15 +209,30 @@ def what_if(ask: Ask, scene: Scene) -> Answer:
     }
     then, now = both.changed, both.present
     tight = then.tanks[then.binding] if then.binding is not None else None
-    text = (
-        f"{capital(describe(ask.changes, scene))}: {odds.said(then.probability)} to last until {scene.exactly(until)}, "
+    opening = (
+        f"{capital(describe(ask.changes, scene))}: {odds.said(then.probability)} to last until {scene.exactly(until)}"
     )
-    text += _against(then.probability, now.probability)
-    if tight is not None and then.probability < then.safety:
-        text += f" {capital(outlooks.would(tight, scene))}."
-    elif tight is not None:
-        text += f" There would be {outlooks.room_then(tight, scene)}."
+    text = f"{opening}, {_against(then.probability, now.probability)} {_what_then(then, now, tight, changes, scene)}"
     return Answer(text, facts, (), {**about, "tank": then.binding})
+
+
+def _what_then(then: MakeIt, now: MakeIt, tight: TankOutlook | None, changes: list[whatif.Change], scene: Scene) -> str:
+    """The second sentence: when it gives out now, what is left, or why a change that was meant to save does not."""
+    cuts = altered.Cuts(scene.world, forecast.habits_of(scene.world))
+    longer = next((each for each in changes if each.what == "minutes" and cuts.part(each) < -0.05), None)
+    if longer is not None:
+        usual = scene.exact(round(typical(scene.world, longer.activity or "shower").mean, 1))
+        return f"That is more than your usual {longer.activity}, {usual}."
+    if tight is None:
+        return "Nothing gives out."
+    if then.probability >= then.safety - 0.005:
+        return f"There would be {outlooks.room_then(tight, scene)}."
+    before = now.tanks[tight.name].gives_out["p50"]
+    after = tight.gives_out["p50"]
+    text = capital(outlooks.would(tight, scene))
+    if before is not None and after is not None and abs((after - before).total_seconds()) > 6 * 3600:
+        return f"{text} instead of {scene.moment(before)}."
+    return f"{text}."
 
 
 def _stay_ahead(scene: Scene) -> bool:

@@ -207,7 +207,8 @@ def _changed(ask: Ask, scene: Scene) -> Answer:
     end = min(end, scene.now)
     book = flows_of(scene)
     now = usage.used(scene.entries, book, start, end)
-    before = usage.used(scene.entries, book, start - (end - start), start)
+    known = min((entry.at for entry in scene.entries), default=start)
+    before = usage.used(scene.entries, book, min(start, max(known, start - (end - start))), start)
     rows = [
         {"kind": each.kind, "name": each.name, "litres_per_day": each.now, "before_litres_per_day": each.before}
         for each in usage.what_changed(now, before)

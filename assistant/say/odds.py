@@ -23,7 +23,8 @@ WORDS: tuple[tuple[float, str], ...] = (
 
 def words(p: float) -> str:
     """The words for a chance, without the number."""
-    return next(text for least, text in WORDS if p >= least)
+    shown = round(p, 2) if 0.015 <= p < 0.985 else p  # the words go with the number that is said
+    return next(text for least, text in WORDS if shown >= least)
 
 
 def said(p: float) -> str:
