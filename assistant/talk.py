@@ -1,7 +1,8 @@
 """The conversation as Python sees it: `open_conversation(path)` gives an object that hears one phrase at a time.
 
 Holds what one process may keep between turns: the open log and the world folded so far. All that a conversation needs to go on in
-another process is in the log itself.
+another process is in the log itself. The world grows by the events that are new; only a correction, or an event told late, folds
+again, from the last kept world before what it changes.
 """
 
 from __future__ import annotations
@@ -14,14 +15,15 @@ from types import TracebackType
 from assistant import clock
 from assistant.reply import Reply
 from assistant.turn import take_turn
+from state import fold
 from state.entry import Entry
-from state.fold import advance, fold
-from state.history import effective
-from state.ordering import as_one_log
+from state.fingerprint import fingerprint
+from state.history import CORRECTIONS, effective
 from state.store import Log
 from state.world import World
 
-REWRITES = ("undo", "redo", "amend")
+KEEP_EVERY = 50
+"""A folded world is kept for a faster start whenever so many events have come since the last one that was."""
 
 
 class Conversation:
@@ -29,9 +31,12 @@ class Conversation:
 
     def __init__(self, log: Log) -> None:
         self.log = log
-        self._entries: list[Entry] = []
-        self._effective: list[Entry] = []
         self._world: World | None = None
+        self._seq = 0
+        self._kept = 0
+        self._entries: list[Entry] | None = None
+        self._effective: tuple[int, list[Entry]] | None = None
+        self._imagined: tuple[str, ...] = ()
 
     def __enter__(self) -> Conversation:
         return self
@@ -42,11 +47,6 @@ class Conversation:
         self.close()
 
     def close(self) -> None:
-        """Closes the log; once a day, when something was logged, after keeping a copy of it."""
-        if self.log.grew:
-            from state.copies import roll
-
-            roll(self.log.path, clock.now().date(), self.log.last_seq())
         self.log.close()
 
     def say(self, text: str, now: datetime | None = None, dry_run: bool = False) -> Reply:
@@ -62,47 +62,102 @@ class Conversation:
     # what a turn needs of the log
 
     @property
+    def seq(self) -> int:
+        """Place in the log of the last event taken in."""
+        return self._seq
+
+    @property
     def entries(self) -> Sequence[Entry]:
-        """All events in log order, undone ones too, as far as `refresh` has read."""
+        """All events in log order, undone ones too, as far as `refresh` has read; loaded when first asked for."""
+        if self._entries is None or (self._entries[-1].seq if self._entries else 0) < self._seq:
+            known = self._entries or []
+            known.extend(one for one in self.log.entries(after_seq=known[-1].seq if known else 0) if one.seq <= self._seq)
+            self._entries = known
         return self._entries
 
     @property
     def effective(self) -> Sequence[Entry]:
         """The events that count, by the time they happened."""
-        return self._effective
+        if self._effective is None or self._effective[0] != self._seq:
+            self._effective = self._seq, effective(self.entries)
+        return self._effective[1]
 
     @property
     def world(self) -> World:
         if self._world is None:
-            self._world = fold(self._effective)
+            self._begin()
+        assert self._world is not None
         return self._world
 
     def refresh(self) -> bool:
         """Takes in what this or another process has appended since; True if there was anything."""
-        fresh = self.log.entries(after_seq=self._entries[-1].seq if self._entries else 0)
-        if not fresh:
-            return False
-        in_order = self._world is not None and all(one.kind not in REWRITES for one in fresh)
-        if in_order and self._entries and min(one.id for one in fresh) < max(one.id for one in self._entries):
-            in_order = False  # merged in from another device: they may belong before what is here
-        newest = self._effective[-1].at if self._effective else None
-        self._entries.extend(fresh)
-        for one in fresh if in_order else ():
-            if newest is not None and one.at < newest:
-                in_order = False
-                break
-            newest = one.at
-        if in_order and self._world is not None:
-            self._effective.extend(fresh)
-            for one in fresh:
-                advance(self._world, one)
-        else:
-            self._effective, self._world = effective(as_one_log(self._entries)), None
-        return True
+        if self._imagined and self._world is not None:
+            self._forget()
+        began = self._world is None
+        if began:
+            self._begin()
+        fresh = self.log.entries(after_seq=self._seq)
+        if fresh:
+            self._take(fresh)
+        return bool(fresh) or began
 
-    def world_with(self, drafts: Sequence[Entry]) -> World:
-        """The world as it would be with these events too; the log is left alone."""
-        return fold(effective(as_one_log([*self._entries, *drafts])))
+    def _begin(self) -> None:
+        """Starts from the last kept world of this version of the folding, or from nothing."""
+        self._world, self._seq = World(), 0
+        kept = self.log.load_snapshot(fingerprint())
+        if kept is not None:
+            try:
+                self._world, self._seq = fold.restore(kept[1]), kept[0]
+            except (ValueError, KeyError, TypeError, AttributeError):
+                self._world, self._seq = World(), 0
+        self._kept = self._seq
+        fresh = self.log.entries(after_seq=self._seq)
+        if fresh:
+            self._take(fresh)
+
+    def _take(self, fresh: list[Entry]) -> None:
+        if self._world is not None and _in_order(self._world, fresh):
+            fold.fold(fresh, self._world)
+            self._seq = fresh[-1].seq
+        else:
+            self._seq = fresh[-1].seq
+            self._world = fold.fold(self.effective)
+            self._kept = 0
+        self._keep_if_due()
+
+    def _keep_if_due(self) -> None:
+        if self._world is not None and self._seq - self._kept >= KEEP_EVERY:
+            self.log.save_snapshot(self._seq, fold.snapshot(self._world), fingerprint())
+            self._kept = self._seq
+
+    def _forget(self) -> None:
+        self._world, self._imagined = None, ()
+
+    def imagine(self, drafts: Sequence[Entry]) -> World:
+        """The world with these events too, before they are in the log; the next `refresh` goes back to what the log says,
+        or `confirm` says that they are in it now."""
+        world = self.world
+        if not _in_order(world, drafts):
+            return fold.fold(effective([*self.entries, *drafts]))
+        self._imagined = tuple(one.id for one in drafts)
+        return fold.fold(drafts, world)
+
+    def confirm(self, booked: Sequence[Entry]) -> None:
+        """The imagined events were appended as they are: the world need not be folded again."""
+        if self._imagined and self._imagined == tuple(one.id for one in booked) and booked[0].seq == self._seq + 1:
+            self._seq = booked[-1].seq
+            self._imagined = ()
+            self._keep_if_due()
+
+
+def _in_order(world: World, fresh: Sequence[Entry]) -> bool:
+    """Whether these events only add to what was folded: no corrections, and none told after the fact."""
+    newest = world.at
+    for one in fresh:
+        if one.kind in CORRECTIONS or (newest is not None and one.at < newest):
+            return False
+        newest = one.at
+    return True
 
 
 def open_conversation(path: str | Path | None = None, *, read_only: bool = False) -> Conversation:

@@ -23,6 +23,7 @@ from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, N
 from grammar.read import read
 from state import checks
 from state.entry import Entry
+from state.history import CORRECTIONS, effective
 from state.store import LogMoved, Turn, new_id
 
 if TYPE_CHECKING:
@@ -126,7 +127,7 @@ def _not_understood(turn: _Turn, reading: NotUnderstood, pending: Pending | None
 def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
     """Interprets every meaning of the phrase; all of it is recorded, or none."""
     for place, meaning in enumerate(meanings):
-        context = Context(turn.scene, turn.talk.entries, pending.confirmed, place, turn.drafts)
+        context = Context(turn.scene, lambda: turn.talk.entries, pending.confirmed, place, turn.drafts)
         try:
             _one(turn, meaning, context)
         except AskBack as question:
@@ -173,33 +174,27 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
 def _answer_after(turn: _Turn, asks: list[Ask]) -> None:
     """A statement with a question: the question is answered over the world in which the statement is already true."""
     turn.answers = []
-    after = Scene(_world_after(turn), turn.now, lambda: turn.talk.effective, turn.scene.last)
     for ask in asks:
         try:
-            turn.answers.append(topics.answer(ask, after, turn.talk, turn.text))
+            turn.answers.append(topics.answer(ask, turn.scene, turn.talk, turn.text))
         except (AskBack, CannotBe) as problem:
             turn.answers.append(Answer(str(problem)))
 
 
 def _record(turn: _Turn) -> None:
-    """Appends the turn's events and says what changed; only after this returns is anything acknowledged."""
+    """Makes the turn's events and says what they change; they are acknowledged only once `_close` has appended them."""
     before, talk = turn.scene.belief, turn.talk
     made = [checks.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts]
-    entries = [Entry(fields, seq=10**12 + place) for place, fields in enumerate(made)]
-    turn.outcome = "recorded"
-    turn.recorded = tuple(made)
-    old = list(turn.scene.entries)
-    after = talk.world_with(entries)
-    scene = Scene(after, turn.now, list, turn.scene.last)
+    entries = [Entry(fields, seq=talk.seq + 1 + place) for place, fields in enumerate(made)]
+    corrects = any(entry.kind in CORRECTIONS for entry in entries)
+    old = list(turn.scene.entries) if corrects else []
+    after = talk.imagine(entries)
+    scene = Scene(after, turn.now, lambda: effective([*talk.entries, *entries]), turn.scene.last)
     said = echo.echo(entries, before, scene, old)
+    turn.outcome, turn.recorded, turn.scene = "recorded", tuple(made), scene
     turn.parts = [said.text, beside.beside(entries, scene)]
     turn.memo["about"] = {"topic": "status", "tank": said.tank, "phrase": turn.text}
     turn.cautions.extend(hazards.after_events(entries, scene))
-
-
-def _world_after(turn: _Turn) -> Any:
-    entries = [Entry(fields, seq=10**12 + place) for place, fields in enumerate(turn.recorded)]
-    return turn.talk.world_with(entries)
 
 
 def _close(turn: _Turn) -> Reply:
@@ -225,8 +220,8 @@ def _close(turn: _Turn) -> Reply:
     if keys:
         turn.memo["cautions"] = keys
     if not turn.dry_run and not turn.talk.log.read_only:
-        last = turn.talk.entries[-1].seq if turn.talk.entries else 0
         record = Turn(turn.now, turn.text, turn.outcome, text, turn.memo)
-        turn.talk.log.append(record, turn.recorded, seen_seq=last if turn.recorded else None)
+        booked = turn.talk.log.append(record, turn.recorded, seen_seq=turn.talk.seq if turn.recorded else None)
+        turn.talk.confirm(booked)
     recorded = tuple(echo.as_recorded(fields) for fields in turn.recorded)
     return Reply(turn.text, turn.outcome, recorded, text, tuple(shown), turn.facts)

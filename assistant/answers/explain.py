@@ -116,8 +116,8 @@ def _level(line: Line, tank: str, scene: Scene) -> str:
 
 def _capacity(line: Line, tank: str, scene: Scene) -> str:
     told = line.detail.get("told")
-    learned = told is not None and abs(told - line.litres) > 0.01 * told
-    tail = f", learned; told was {_figure(told, scene)}" if learned else ""
+    learned = told is not None and abs(float(told) - line.litres) > 0.01 * float(told)
+    tail = f", learned; told was {_figure(float(told), scene)}" if learned and told is not None else ""
     return f"It holds {_figure(line.litres, scene)}{tail}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
@@ -36,14 +36,18 @@ class Volume:
 
 @dataclass(slots=True)
 class Context:
-    """`confirmed`: references of guards that the person has said yes to. `log_entries`: all events in log order (for corrections).
+    """`confirmed`: references of guards that the person has said yes to. `load_log`: gives all events in log order (for corrections).
     `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings."""
 
     scene: Scene
-    log_entries: Sequence[Entry]
+    load_log: Callable[[], Sequence[Entry]]
     confirmed: frozenset[str] = frozenset()
     place: int = 0
     drafts: list[Draft] = field(default_factory=list)
+
+    @property
+    def log_entries(self) -> Sequence[Entry]:
+        return self.load_log()
 
     @property
     def world(self) -> World:

@@ -12,28 +12,16 @@ from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amend, Amount, Dump, Fragment, Intent, Level, Pressure, Redo, Undo, Use
 from state import typical, units
 from state.entry import Entry
+from state.history import undone
 
 META = ("undo", "redo")
 WITH_LITRES = ("use", "meter", "fill", "haul", "rinse", "level")
 WITH_TANK = ("dump", "haul", "level", "fill", "rinse", "valve")
 
 
-def undone_ids(log: Sequence[Entry]) -> set[str]:
-    """Ids of the events (undos among them) that are taken back as the log stands."""
-    gone: set[str] = set()
-    for entry in sorted((one for one in log if one.kind in META), key=lambda one: one.seq, reverse=True):
-        if entry.id not in gone:
-            gone.update(ids_of(entry))
-    return gone
-
-
-def ids_of(entry: Entry) -> list[str]:
-    return [entry.of] if isinstance(entry.of, str) else list(entry.of)
-
-
 def live_entries(log: Sequence[Entry]) -> list[Entry]:
     """Events that still count, amends among them, in log order, without undo and redo."""
-    gone = undone_ids(log)
+    gone = undone(log)
     return [entry for entry in log if entry.id not in gone and entry.kind not in META]
 
 
@@ -68,7 +56,7 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
 
 def redo(meaning: Redo, context: Context) -> list[Draft]:
     """Brings back what the last undo took away, as long as nothing else was booked since."""
-    gone = undone_ids(context.log_entries)
+    gone = undone(context.log_entries)
     for entry in reversed(context.log_entries):
         if entry.kind == "undo" and entry.id not in gone:
             return [draft("redo", context.now, of=entry.id)]

@@ -10,8 +10,6 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from grammar.read import read
-
 from grammar.intents import (
     Amend,
     Amount,
@@ -37,6 +35,7 @@ from grammar.intents import (
     Use,
     Yes,
 )
+from grammar.read import read
 
 LAPSE = timedelta(hours=2)
 AMOUNT_FIELD = {"ReadMeter": "reading", "Flow": "volume", "Frost": "low", "Upkeep": "every"}

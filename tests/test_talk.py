@@ -1,0 +1,85 @@
+"""What a conversation keeps between turns never differs from folding the whole log anew."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from assistant import open_conversation
+from assistant.talk import KEEP_EVERY
+from state.belief import believe
+from state.fold import fold
+from state.history import effective
+from tests.talking import Talk, at
+
+PHRASES = (
+    "shower 2 gal", "dishes 1 gal", "two flushes", "meter 60", "undo", "redo", "make that 3", "dumped grey", "grey is half full",
+    "shower 2 gal yesterday evening", "heading out", "we're back", "on the pump now", "status", "yes", "same again", "reset the meter",
+)  # fmt: skip
+
+
+def levels(talk: Talk) -> dict[str, float]:
+    now = talk.now
+    return {name: tank.level.mean for name, tank in believe(talk.conversation.world, now).tanks.items()}
+
+
+def levels_anew(talk: Talk) -> dict[str, float]:
+    world = fold(effective(talk.conversation.log.entries()))
+    return {name: tank.level.mean for name, tank in believe(world, talk.now).tanks.items()}
+
+
+@settings(max_examples=15, deadline=None)
+@given(said=st.lists(st.tuples(st.sampled_from(PHRASES), st.integers(0, 300)), min_size=1, max_size=12))
+def test_the_world_in_hand_is_the_world_folded_anew(said: list[tuple[str, int]], tmp_path_factory: object) -> None:
+    """Whatever was said, corrected or told late."""
+    folder: Path = tmp_path_factory.mktemp("talk")  # type: ignore[attr-defined]
+    talk = Talk(folder / "water.db")
+    try:
+        for phrase, minutes in said:
+            talk.say(phrase, talk.now + timedelta(minutes=minutes))
+            talk.conversation.refresh()
+            assert levels(talk) == levels_anew(talk), phrase
+    finally:
+        talk.close()
+
+
+def test_a_dry_run_leaves_the_world_as_it_was(tmp_path: Path) -> None:
+    """What was only imagined is forgotten."""
+    talk = Talk(tmp_path / "water.db")
+    before = levels(talk)
+    talk.conversation.say("shower 5 gal", now=talk.now, dry_run=True)
+    talk.conversation.refresh()
+    assert levels(talk) == before
+    talk.close()
+
+
+def test_what_another_process_logged_is_taken_in(tmp_path: Path) -> None:
+    """Two conversations over one log tell the same."""
+    one = Talk(tmp_path / "water.db")
+    with open_conversation(tmp_path / "water.db") as other:
+        other.say("shower 3 gal", now=at("09T08:00"))
+        mine = one.say("status", at("09T08:01")).facts
+        theirs = other.say("status", now=at("09T08:01")).facts
+    assert mine == theirs
+    one.close()
+
+
+def test_a_kept_world_answers_as_the_whole_log_does(tmp_path: Path) -> None:
+    """The next process starts from the kept world and says the same."""
+    talk = Talk(tmp_path / "water.db")
+    for place in range(KEEP_EVERY + 5):
+        talk.say("hands 0.1 gal", at("09T08:00") + timedelta(minutes=place))
+    talk.conversation.refresh()
+    assert talk.conversation.log.load_snapshot(_mark()) is not None
+    talk.reopened()
+    assert levels(talk) == levels_anew(talk)
+    talk.close()
+
+
+def _mark() -> str:
+    from state.fingerprint import fingerprint
+
+    return fingerprint()
