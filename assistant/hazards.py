@@ -31,6 +31,8 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
             if entry.kind == "haul":
                 load = tote.load(world.rig, entry.litres)
                 keys += ["lift"] if load is not None and load.too_heavy else []
+        elif entry.kind == "valve" and entry.open and world.stay.sewer is False:
+            keys.append("waste-place")
         elif entry.kind == "frost" and frost.stage(entry.low_celsius) in ("frost", "hard"):
             keys.append(f"frost:{frost.stage(entry.low_celsius)}")
         elif entry.kind == "note" and water_quality.signs(entry.note):

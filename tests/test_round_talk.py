@@ -55,11 +55,94 @@ def test_each_trigger_shows_its_caution_and_only_that(talk: Talk, phrase: str, h
     assert again.cautions == ()
 
 
-def test_hauling_a_heavy_tote_is_cautioned_for_hands_back_and_place(talk: Talk) -> None:
-    """12 gal weigh 100 lb: too heavy, dirty, and it has to go somewhere allowed."""
+def test_hauling_a_heavy_tote_is_cautioned_for_hands_and_back(talk: Talk) -> None:
+    """12 gal weigh 100 lb: too heavy, and dirty."""
     talk.say("grey is two thirds full", at("11T08:00"))
     reply = talk.say("took 12 gal of grey away in the tote", at("11T10:00"))
-    assert {cautions.TABLE[name].words for name in ("lift", "waste-place", "waste-hygiene")} == set(reply.cautions)
+    assert {cautions.TABLE[name].words for name in ("lift", "waste-hygiene")} == set(reply.cautions)
+
+
+def test_valve_opened_without_a_sewer_is_asked_and_then_cautioned(talk: Talk) -> None:
+    """Heron Bend has no sewer: asked first; said again with yes, the rules of the place are named."""
+    assert talk.say("opened the grey valve").outcome == "asked"
+    assert talk.say("yes").cautions == (cautions.TABLE["waste-place"].words,)
+
+
+def test_frost_is_cautioned_once_whether_told_or_looked_up(talk: Talk) -> None:
+    """A low of 25 tonight, then the frost list: one caution; a harder frost is a new danger."""
+    assert talk.say("low of 25 tonight").cautions == (cautions.TABLE["frost"].words,)
+    assert talk.say("frost").cautions == ()
+    assert talk.say("low of 10 tonight").cautions == (cautions.TABLE["frost"].words,)
+
+
+def test_rinse_begun_counts_down_keeps_the_departure_open_and_asks_when_too_long(talk: Talk) -> None:
+    """Four minutes at 2 gallons a minute; half an hour would not fit."""
+    talk.say("flow is 2 gpm")
+    begun = talk.say("rinsing black for four minutes", at("09T09:00"))
+    assert begun.recorded[0]["litres"] == pytest.approx(8 * GALLON)
+    left = talk.reopened().say("how long is the rinse still running", at("09T09:01"))
+    assert left.facts["left_seconds"] == 180
+    assert talk.say("we left", at("09T09:02")).outcome == "asked"
+    talk.say("no", at("09T09:02"))
+    assert talk.say("how long is the rinse still running", at("09T09:05")).facts["running"] is False
+    assert talk.say("rinsing black for thirty minutes", at("09T09:06")).outcome == "asked"
+
+
+@pytest.mark.parametrize(
+    ("phrase", "topic", "facts"),
+    [
+        ("how much six percent bleach do i need for 30 gallons", "dose", {"bleach_percent": 6.0}),
+        ("how much bleach for 2 gallons of drinking water", "dose", {"drops": 16}),
+        ("how many trips to empty grey with the tote", "weight", {"trips": 1}),
+        ("what will our water weigh when we leave", "weight", {}),
+        ("what does 10 gallons weigh", "weight", {"litres": pytest.approx(10 * GALLON)}),
+        ("due calendar", "due", {"entries": 0}),
+        ("how do I dump", "checklist", {"list": "dumping"}),
+        ("how do I sanitise the tank", "checklist", {"list": "sanitising"}),
+        ("how do we get ready for frost", "checklist", {"list": "freezing"}),
+        ("what site are we at", "history", {"subject": "where"}),
+        ("tell me about Heron Bend", "history", {"subject": "site", "site": "Heron Bend"}),
+        ("what is the pressure here", "history", {"subject": "pressure"}),
+        ("how does the water taste here", "history", {"subject": "taste"}),
+        ("what did I note here", "history", {"subject": "notes"}),
+        ("what is still outside", "history", {"subject": "gear"}),
+    ],
+)
+def test_question_of_the_round_finds_its_answer(talk: Talk, phrase: str, topic: str, facts: dict[str, object]) -> None:
+    """Each question is answered under its topic, and nothing is recorded."""
+    reply = talk.say(phrase)
+    assert (reply.outcome, reply.recorded) == ("answered", ())
+    assert reply.facts["topic"] == topic
+    assert {name: reply.facts[name] for name in facts} == facts
+
+
+@pytest.mark.parametrize(
+    ("phrase", "fields"),
+    [
+        ("lost the regulator", {"kind": "gear", "item": "regulator", "where": "lost"}),
+        ("snooze the filter for a week", {"kind": "upkeep", "item": "water_filter"}),
+        (
+            "remind me to check the wet-bay hoses every 60 days",
+            {"kind": "upkeep", "item": "check the wet-bay hoses", "every_days": 60.0},
+        ),
+        ("remind me to check the hoses every 90 days", {"kind": "upkeep", "item": "hose", "every_days": 90.0}),
+        ("add antenna down before the walk to leaving", {"kind": "step", "step": "antenna down", "before": "the walk"}),
+        ("rinsed black for four minutes", {"kind": "rinse", "minutes": 4.0}),
+    ],
+)
+def test_statement_of_the_round_is_booked(talk: Talk, phrase: str, fields: dict[str, object]) -> None:
+    """Each is one event with the fields that were said."""
+    talk.say("flow is 2 gpm")
+    reply = talk.say(phrase)
+    assert len(reply.recorded) == 1
+    assert {name: reply.recorded[0][name] for name in fields} == fields
+
+
+def test_named_step_is_done_out_of_turn_but_the_dishes_are_a_use(talk: Talk) -> None:
+    """ "Done with the chocks" while arriving marks a step; "done with the dishes" is water."""
+    talk.say("arriving")
+    assert talk.say("done with the chocks").recorded[0]["kind"] == "step"
+    assert talk.say("done with the dishes").recorded[0]["kind"] == "use"
 
 
 def test_rinse_limit_explains_itself(talk: Talk) -> None:

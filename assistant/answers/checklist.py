@@ -11,11 +11,11 @@ from assistant.answers import rinse as rinse_answers
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
-from state import checklist
+from state import checklist, frost
 from state import rinse as rinsing
 from state.checklist import Item, Walked
 
-CAUTIONS = {"dumping": ("waste-hygiene", "rinse-backflow"), "sanitising": ("bleach",), "freezing": ("frost",)}
+CAUTIONS = {"dumping": ("waste-hygiene", "rinse-backflow"), "sanitising": ("bleach",)}
 OTHER_NAMES = {
     "arrival": "arriving", "arrive": "arriving", "hooking up": "arriving", "setup": "arriving", "departure": "leaving",
     "depart": "leaving", "leave": "leaving", "packing up": "leaving", "dump": "dumping", "rinse": "dumping", "rinsing": "dumping",
@@ -38,7 +38,15 @@ def answer(ask: Ask, scene: Scene) -> Answer:
             f"I have no list called {name}. Which one: {times.listed(checklist.names(scene.world), 'or')}?", "list"
         )
     walked = checklist.walk(scene.world, name, scene.now, "left")
-    return Answer(_opening(name, walked, scene), facts(name, walked), CAUTIONS.get(name, ()), memo(name))
+    return Answer(_opening(name, walked, scene), facts(name, walked), _cautions(name, scene), memo(name))
+
+
+def _cautions(name: str, scene: Scene) -> tuple[str, ...]:
+    """The hazards of a list; for frost in the degree of the low that was told, so that it is not said twice."""
+    if name == "freezing":
+        cold = frost.ahead(scene.world, scene.now)
+        return (f"frost:{cold[0] if cold and cold[0] == 'hard' else 'frost'}",)
+    return CAUTIONS.get(name, ())
 
 
 def memo(name: str) -> dict[str, Any]:

@@ -32,6 +32,11 @@ def name(item: str) -> str:
     return NAMES.get(item, item.replace("_", " "))
 
 
+def _spoken(item: str) -> str:
+    """The item inside a sentence: own words in quotes, since they may be a sentence of their own."""
+    return NAMES.get(item) or f'"{name(item)}"'
+
+
 def answer(ask: Ask, scene: Scene) -> Answer:
     """Everything due, the one item asked about, or the calendar file itself."""
     subject = (ask.subject or "").casefold()
@@ -95,7 +100,7 @@ def _find(subject: str, rows: list[Due]) -> Due | None:
 
 def phrase(row: Due, scene: Scene) -> str:
     """ "the water filter is due Thursday", "… was due Monday 1 June", "… has run 1,020 of its 1,000 gal"."""
-    item = name(row.item)
+    item = _spoken(row.item)
     if row.standing == "never" or row.due is None:
         return f"{item}, never told"
     if row.standing == "snoozed" and row.snoozed_until is not None:

@@ -14,6 +14,8 @@ from assistant.scene import Answer, Scene
 from state import checklist, dose, pressure, rinse, upkeep, weight
 from state import figures_safety as figures
 
+NO_SOURCE = "common practice, no published source"
+
 
 def knows(topic: str) -> bool:
     """Whether the last answer is one that is explained here and not from a tank's ledger."""
@@ -134,11 +136,12 @@ def _checklist(last: dict[str, Any], scene: Scene) -> list[str]:
 
 def _pressure(last: dict[str, Any], scene: Scene) -> list[str]:
     top = amounts.pressure(pressure.limit(scene.world), scene.units)
-    whose = "your rig's limit" if "pressure" in scene.world.rig.limits else figures.ALARM_KPA.source
+    whose = "your rig's limit" if "pressure" in scene.world.rig.limits else NO_SOURCE
+    low, high = pressure.setting(scene.world)
     return [
         f"Alarm above {top}: {whose}.",
         f"Ceiling {amounts.pressure(figures.CODE_CEILING_KPA.value, scene.units)}: {figures.CODE_CEILING_KPA.source}.",
-        f"Setting: {figures.SET_HIGH_KPA.source}.",
+        f"Setting {amounts.pressure(low, scene.units)} to {amounts.pressure(high, scene.units)}: {NO_SOURCE}.",
     ]
 
 

@@ -62,7 +62,7 @@ TABLE: dict[str, Caution] = {
         ),
         Caution(
             "waste-place",
-            "hauling, or a question where waste may go",
+            "a waste valve opened at a site without a sewer",
             "Waste belongs in a dump station or sewer; rules for grey water differ from place to place, so ask there.",
             "43 CFR 8365.1-1(b)(3); 21 CFR 1250.52; Ohio Adm. Code 1501:3-3-04 is stricter",
         ),
