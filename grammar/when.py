@@ -156,6 +156,8 @@ def nearer(when: When, now: datetime) -> Literal["past", "future", "either"]:
     behind, before = now - back, ahead - now
     if behind < timedelta(0):
         return "future"
+    if before <= timedelta(0):
+        return "past"
     if abs(behind - before) <= timedelta(days=1) and when.weekday is not None:
         return "either"
     return "past" if behind < before else "future"
