@@ -9,7 +9,7 @@ from state.world import World
 def names_of(world: World) -> Names:
     """Names met so far, in the order of first meeting."""
     sites = [stay.site for stay in [*world.stays, world.stay] if stay.site]
-    sites += [stop.site for stop in world.stops if getattr(stop, "site", None)]
+    sites += [stop["site"] for stop in world.stops if stop["site"]]
     return Names(
         people=tuple(world.persons),
         sites=tuple(dict.fromkeys(sites)),

@@ -19,18 +19,22 @@ from state import fold
 from state.entry import Entry
 from state.fingerprint import fingerprint
 from state.history import CORRECTIONS, effective
-from state.store import Log
+from state.store import Log, LogError, LogMoved
 from state.world import World
+
+TRIPPED = "That tripped me up, which is my fault, so nothing was recorded. Please say it another way."
 
 KEEP_EVERY = 50
 """A folded world is kept for a faster start whenever so many events have come since the last one that was."""
 
 
 class Conversation:
-    """One open log and the talk over it. Use as a context manager, or call `close`."""
+    """One open log and the talk over it. Use as a context manager, or call `close`. `strict`: a fault of our own is raised, for
+    tests; a person gets a sentence instead."""
 
     def __init__(self, log: Log) -> None:
         self.log = log
+        self.strict = False
         self._world: World | None = None
         self._seq = 0
         self._kept = 0
@@ -57,7 +61,16 @@ class Conversation:
             dry_run: understand and answer, record nothing.
         Raises: LogError if the log cannot be read or written (nothing was recorded then).
         """
-        return take_turn(self, text, now or clock.now(), dry_run)
+        moment = now or clock.now()
+        try:
+            return take_turn(self, text, moment, dry_run)
+        except (LogError, LogMoved):
+            raise
+        except Exception:
+            if self.strict:
+                raise
+            self._forget()
+            return Reply(text, "refused", answer=TRIPPED, facts={"reference": "own-fault"})
 
     # what a turn needs of the log
 
@@ -71,7 +84,9 @@ class Conversation:
         """All events in log order, undone ones too, as far as `refresh` has read; loaded when first asked for."""
         if self._entries is None or (self._entries[-1].seq if self._entries else 0) < self._seq:
             known = self._entries or []
-            known.extend(one for one in self.log.entries(after_seq=known[-1].seq if known else 0) if one.seq <= self._seq)
+            known.extend(
+                one for one in self.log.entries(after_seq=known[-1].seq if known else 0) if one.seq <= self._seq
+            )
             self._entries = known
         return self._entries
 

@@ -34,6 +34,7 @@ class Talk:
         self.path = path
         self.now = at("08T18:00")
         self.conversation: Conversation = open_conversation(path)
+        self.conversation.strict = True
         self.replies: list[Reply] = []
         for phrase in RIG if rigged else ():
             assert self.say(phrase).outcome == "recorded", phrase
@@ -50,6 +51,7 @@ class Talk:
         """The same log in a conversation that knows nothing of this one: as the next one-shot call."""
         self.conversation.close()
         self.conversation = open_conversation(self.path)
+        self.conversation.strict = True
         return self
 
     def close(self) -> None:

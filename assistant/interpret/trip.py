@@ -101,7 +101,7 @@ def _end_before(context: Context) -> datetime | None:
     if planned:
         last: datetime = max(planned)
         return last
-    known = [one.until for one in context.world.stops if one.until is not None and one.until > context.now]
+    known = [one["until"] for one in context.world.stops if one["until"] is not None and one["until"] > context.now]
     ends: datetime | None = max(known) if known else context.world.stay.until
     return ends
 
