@@ -138,6 +138,12 @@ def told(thing: Any, name: str) -> Any:
     return getattr(thing, name, None)
 
 
+def has_water(stop: Any) -> bool:
+    """Water at a stop: as told; where only a sewer was told of, there is a tap beside it (common practice, no source)."""
+    water = told(stop, "water")
+    return bool(told(stop, "sewer")) if water is None else bool(water)
+
+
 def stops_ahead(world: World, now: datetime) -> list[tuple[datetime, datetime | None, Any]]:
     """The stops to come as (from, until, stop), in order; one without a start follows the one before it."""
     found: list[tuple[datetime, datetime | None, Any]] = []
@@ -173,7 +179,7 @@ def _places(world: World, now: datetime, changes: Sequence[Change]) -> list[_Pla
         end = until
         if i + 1 < len(stops) and (end is None or end > stops[i + 1][0]):
             end = stops[i + 1][0]
-        supply: Literal["hookup", "tank"] = "hookup" if told(stop, "water") else "tank"
+        supply: Literal["hookup", "tank"] = "hookup" if has_water(stop) else "tank"
         places.append(_Place(start, end, told(stop, "site"), supply, bool(told(stop, "sewer"))))
     if places[-1].end is not None:
         places.append(_Place(places[-1].end, None, None, "tank", False))

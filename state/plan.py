@@ -19,7 +19,7 @@ from state import advice, forecast
 from state.belief import Belief
 from state.course import Course, Intake, mean_of_least
 from state.forecast import SAFE, Voyage
-from state.outlook import Change, stops_ahead, told
+from state.outlook import Change, has_water, stops_ahead, told
 from state.world import World
 
 MOST_TOTES = 30
@@ -123,7 +123,7 @@ def itinerary(world: World, now: datetime, horizon: datetime) -> list[Stop]:
         after = ahead[i + 1][0] if i + 1 < len(ahead) else None
         leave = min([t for t in (until, after) if t is not None] or [horizon])
         if start < horizon:
-            stops.append(Stop(told(stop, "site"), start, min(leave, horizon), told(stop, "water"), told(stop, "sewer")))
+            stops.append(Stop(told(stop, "site"), start, min(leave, horizon), has_water(stop), told(stop, "sewer")))
     return stops
 
 

@@ -51,7 +51,7 @@ def make_it(ask: Ask, scene: Scene) -> Answer:
     facts["pace"] = outlooks.pace_facts(scene)
     chance = made.tanks[tank].probability if tank is not None else made.probability
     text = make_it_words(made, chance, tank, ways, scene)
-    cautions = _cautions(ways, scene) if chance < made.safety - 0.005 else ()
+    cautions = _cautions(ways, scene) if "tote run" in text else ()
     return Answer(text, facts, cautions, {"topic": "make_it", "tank": tank or made.binding, "until": until.isoformat()})
 
 
@@ -85,6 +85,8 @@ def make_it_words(made: MakeIt, chance: float, tank: str | None, ways: list[advi
         assumed = f", dumping at {made.assumes[0].site}" if made.assumes and made.assumes[0].site else ""
         return f"{opening}{assumed}. {capital(outlooks.when(made.until, scene))} there would be {left}."
     said = f"{opening}: {tight.name} is the tight one, {_gives_out(tight, scene)}."
+    if tight.now.since is None:
+        return f"{said} But I don't know how full {tight.name} is; tell me that first."
     return f"{said} {ways_words(ways, scene)}" if ways else f"{said} I see no way to make it much likelier."
 
 
@@ -99,18 +101,29 @@ def _gives_out(tank: TankOutlook, scene: Scene) -> str:
 
 
 def ways_words(ways: list[advice.Way], scene: Scene) -> str:
-    """The two cheapest ways in one sentence; a second one only if it is of another kind of effort."""
-    first = capital(outlooks.way_words(ways[0], scene))
-    other = next((way for way in ways[1:] if way.kind in ("haul", "dump", "fill") and way.probability > 0.5), None)
-    if other is None or ways[0].kind in ("haul", "dump", "fill"):
-        return f"{first}."
-    return f"{first}, or {outlooks.way_words(other, scene)}."
+    """The cheapest way that is more likely than not to do, and an errand beside a thrift; else the best there is."""
+    said = ways_said(ways)
+    return f"{capital(', or '.join(outlooks.way_words(way, scene) for way in said))}."
+
+
+ERRANDS = ("haul", "dump", "fill")
+
+
+def ways_said(ways: list[advice.Way]) -> list[advice.Way]:
+    """One or two of the ways: what a sentence can hold."""
+    good = [way for way in ways if way.probability >= 0.5]
+    if not good:
+        return [max(ways, key=lambda way: way.probability)]
+    other = [way for way in good[1:] if way.kind in ERRANDS] if good[0].kind not in ERRANDS else []
+    return [good[0], *other[:1]]
 
 
 def _cautions(ways: list[advice.Way], scene: Scene) -> tuple[str, ...]:
     """A tote run that is proposed carries the lifting caution when it is too heavy to lift."""
-    said = ways[:1] + [way for way in ways[1:] if way.kind in ("haul", "dump", "fill")][:1]
-    heavy = [way for way in said if way.kind == "haul" and (way.kilograms or 0.0) > figures_safety.LIFT_KILOGRAMS.value]
+    if not ways:
+        return ()
+    limit = figures_safety.LIFT_KILOGRAMS.value
+    heavy = [way for way in ways_said(ways) if way.kind == "haul" and (way.kilograms or 0.0) > limit]
     return ("lift",) if heavy else ()
 
 

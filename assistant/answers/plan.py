@@ -13,6 +13,9 @@ from grammar.intents import Ask
 from state import plan as planning
 from state.plan import Plan, Row, Task
 
+MANY_TOTES = 3
+"""More totes than this at one stop, and a drive to a dump station is named first."""
+
 
 def answer(ask: Ask, scene: Scene) -> Answer:
     """The whole plan, or only where to dump or fill, by `subject`."""
@@ -96,8 +99,11 @@ def _task_words(task: Task, count: int, scene: Scene) -> str:
     if task.what == "fill":
         return "leave with fresh full"
     way = "carry in" if task.what == "tote in" else f"tote away from {task.tank}" if task.tank else "tote away"
-    first = "the first by" if count > 1 else "by"
-    return f"{way} {amounts.counted(count, 'tote')} of {scene.rounded(task.litres or 0.0)}, {first} {scene.exactly(task.at)}"
+    totes = f"{way} {amounts.counted(count, 'tote')} of {scene.rounded(task.litres or 0.0)}"
+    by = scene.exactly(task.at)
+    if task.what == "tote out" and count > MANY_TOTES:
+        return f"drive to a dump station by {by}, or {totes}"
+    return f"{totes}, {'the first by' if count > 1 else 'by'} {by}"
 
 
 def _where(what: str, made: Plan, scene: Scene) -> str:
