@@ -1,0 +1,214 @@
+"""The forecast's answers: the interface's facts, short sentences, odds in fixed words, a no with a way out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+
+from assistant.answers import activity, forecast, history, plan, showers
+from assistant.reply import jsonable
+from assistant.say import odds
+from assistant.scene import Answer, AskBack, Scene
+from grammar.intents import Amount, Ask, Change
+from state.entry import Entry
+from state.fold import fold
+from tests.rigs import DAY, MONDAY
+from tests.test_usage import Log
+
+HOUR = timedelta(hours=1)
+MODULES: dict[str, Callable[[Ask, Scene], Answer]] = {
+    "make_it": forecast.answer, "runway": forecast.answer, "what_if": forecast.answer, "showers": showers.answer, "plan": plan.answer,
+    "history": history.answer, "activity": activity.answer,
+}  # fmt: skip
+
+
+def household(
+    until: timedelta | None = timedelta(days=6, hours=11), days: int = 10, grey_day: int = 8
+) -> tuple[list[Entry], datetime]:
+    """Ten metered days of about 40 litres, grey dumped on the ninth; now is the morning after."""
+    log, start = Log(), MONDAY - days * DAY
+    for tank, litres in (("fresh", 150.0), ("grey", 140.0), ("black", 110.0)):
+        log.tell("rig", start, what="tank", tank=tank, tank_kind=tank, litres=litres)
+    now = MONDAY + 8 * HOUR
+    log.tell(
+        "arrive",
+        start,
+        site="Heron Bend",
+        water=True,
+        sewer=False,
+        until=now.replace(hour=0) + until if until else None,
+    )
+    for tank in ("grey", "black"):
+        log.tell("dump", start, tank=tank)
+    log.tell("fill", start, to_full=True)
+    log.tell("meter", start, litres=0.0)
+    total = 0.0
+    for day in range(days):
+        at = start + day * DAY
+        log.tell("use", at + 8 * HOUR, activity="shower", litres=8.0, person="Ana")
+        log.tell("use", at + 19 * HOUR, activity="dishes", litres=5.0, person="Joss")
+        total += 36.0 + 4.0 * (day % 3)
+        log.tell("meter", at + 21 * HOUR, litres=total)
+        if day == grey_day:
+            log.tell("dump", at + 22 * HOUR, tank="grey")
+    return log.entries, now
+
+
+def asked(ask: Ask, **more: Any) -> Answer:
+    entries, now = household(**more)
+    return MODULES[ask.topic](ask, Scene(fold(entries), now, lambda: entries))
+
+
+def sentences(text: str) -> int:
+    return len(re.findall(r"[.?!](?=\s|$)", text))
+
+
+def test_make_it_has_the_facts_of_the_interface() -> None:
+    """until, probability, binding, budget and tanks with level, room, moments and chances; all of it JSON."""
+    facts = jsonable(asked(Ask(topic="make_it")).facts)
+    assert facts["topic"] == "make_it" and facts["until"] == "2026-06-07T11:00:00-06:00"
+    assert 0.0 <= facts["probability"] <= 1.0 and facts["binding"] == "grey"
+    assert facts["budget_litres_per_day"] > 0
+    for tank in facts["tanks"]:
+        assert {"name", "kind", "capacity_litres", "level_litres", "room_litres", "gives_out_at", "probability"} <= set(
+            tank
+        )
+        assert (
+            set(tank["gives_out_at"]) == {"p10", "p50", "p90"} == set(tank["level_litres"]) == set(tank["room_litres"])
+        )
+    assert facts["probability"] <= min(tank["probability"] for tank in facts["tanks"]) + 1e-6
+
+
+@pytest.mark.parametrize("nights", [1, 2, 3, 4, 9])
+def test_make_it_speaks_in_two_sentences_with_odds_and_a_way_out(nights: int) -> None:
+    """At most two sentences; the odds' words and number; under the safety a way with its own odds, or that there is none."""
+    found = asked(Ask(topic="make_it", nights=nights))
+    chance = found.facts["probability"]
+    assert sentences(found.text) <= 2
+    assert odds.words(chance).lower() in found.text.lower()
+    assert "%" in found.text
+    if chance < 0.89:
+        assert found.facts["ways"] and re.search(r"\(.*%\)", found.text)
+        assert all(way["probability"] > chance for way in found.facts["ways"])
+
+
+def test_a_question_about_one_tank_is_answered_for_it() -> None:
+    """Black lasts while grey does not; the joint chance stands beside."""
+    black, grey = (asked(Ask(topic="make_it", tank=tank, nights=5)).facts for tank in ("black", "grey"))
+    assert black["probability"] > 0.95 > grey["probability"]
+    assert black["joint_probability"] == grey["joint_probability"]
+    assert all(way.get("tank", "grey") == "grey" for way in grey["ways"])
+
+
+def test_another_week_is_ten_in_the_morning_seven_days_on() -> None:
+    """A day alone in a question about the future means 10:00."""
+    assert asked(Ask(topic="make_it", nights=7)).facts["until"] == MONDAY + 7 * DAY + 10 * HOUR
+
+
+def test_without_an_end_the_question_is_asked_back() -> None:
+    """No until said and no end of the stay known."""
+    with pytest.raises(AskBack):
+        asked(Ask(topic="make_it"), until=None)
+
+
+def test_an_unknown_household_is_told_what_the_answer_rests_on() -> None:
+    """Before there is a record, common practice is named; with one it is not."""
+    entries, now = household(days=1, grey_day=-1)
+    early = forecast.answer(Ask(topic="make_it"), Scene(fold(entries[:5]), now, lambda: entries[:5]))
+    assert "common practice" in early.text and early.facts["pace"]["basis"] == "common practice"
+    assert "common practice" not in asked(Ask(topic="make_it")).text
+
+
+def test_runway_names_the_first_tank_and_its_moments() -> None:
+    """`first` with tank, p10, p50, p90; asked for the errand, the side that it is about."""
+    found = asked(Ask(topic="runway"))
+    assert found.facts["first"]["tank"] == "grey"
+    assert found.facts["first"]["p10"] < found.facts["first"]["p50"] < found.facts["first"]["p90"]
+    assert sentences(found.text) <= 2
+    fresh = asked(Ask(topic="runway", subject="fill"))
+    assert "hookup" in fresh.text and fresh.facts["first"]["p50"] is None
+
+
+def test_showers_have_a_count_and_a_limit() -> None:
+    """count with p10, p50, p90, and the tank that limits them."""
+    found = asked(Ask(topic="showers"))
+    assert found.facts["binding"] == "grey"
+    assert found.facts["count"]["p10"] <= found.facts["count"]["p50"] <= found.facts["count"]["p90"]
+
+
+CHANGES = (
+    Change("skip", "shower"), Change("minutes", "shower", minutes=1.0), Change("party", people=2, more=True), Change("absence"),
+    Change("haul", amount=Amount(15, "gallon", text="15 gal")), Change("dump", tank="grey"), Change("use", "laundry"), Change("fill"),
+    Change("amount", "dishes", amount=Amount(1, "litre", text="1 litre")), Change("late"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("change", CHANGES, ids=lambda change: change.what)
+def test_what_if_compares_with_the_present_course(change: Change) -> None:
+    """Facts as make_it, the present's beside them and the difference; two sentences; without an end the runway is compared."""
+    found = asked(Ask(topic="what_if", changes=(change,)))
+    present = asked(Ask(topic="make_it")).facts["probability"]
+    assert found.facts["topic"] == "what_if"
+    assert found.facts["present"]["probability"] == pytest.approx(present)
+    assert found.facts["difference"] == pytest.approx(found.facts["probability"] - present)
+    assert sentences(found.text) <= 2
+    if change.what != "late":
+        open_end = asked(Ask(topic="what_if", changes=(change,)), until=None)
+        assert {"first", "present", "difference_days"} <= set(open_end.facts)
+
+
+def test_plan_has_rows_of_stops() -> None:
+    """Stop, arrive, leave, levels at arrival, what to do."""
+    found = asked(Ask(topic="plan"))
+    row = jsonable(found.facts)["rows"][0]
+    assert {"stop", "arrive", "leave", "level_at_arrival_litres", "do", "probability"} <= set(row)
+    assert row["stop"] == "Heron Bend" and row["do"][0]["what"] == "tote out"
+
+
+def test_history_of_a_week_agrees_with_the_meter() -> None:
+    """The last seven days: about 7 times 40 litres, rows by day, the logged uses by activity and person."""
+    found = asked(Ask(topic="history"))
+    assert found.facts["litres"] == pytest.approx(280.0, abs=20.0)
+    assert {"date", "litres", "logged_litres"} <= set(found.facts["rows"][0])
+    assert {row["name"] for row in found.facts["activities"]} == {"shower", "dishes"}
+    assert {row["name"] for row in found.facts["people"]} == {"Ana", "Joss"}
+
+
+def test_history_finds_the_last_dump() -> None:
+    """Each tank with its own last dump."""
+    rows = asked(Ask(topic="history", subject="dump")).facts["rows"]
+    assert {row["tank"]: row["at"] for row in rows} == {"grey": MONDAY - DAY - 2 * HOUR, "black": MONDAY - 10 * DAY}
+
+
+def test_history_shows_the_last_few() -> None:
+    """As many rows as asked for, latest first."""
+    rows = asked(Ask(topic="history", count=3)).facts["rows"]
+    assert [row["kind"] for row in rows] == ["meter", "use", "use"]
+
+
+@pytest.mark.parametrize("subject", ["changed", "saves"])
+def test_history_compares_and_advises(subject: str) -> None:
+    """What changed, what saves most: rows and a sentence."""
+    found = asked(Ask(topic="history", subject=subject))
+    assert found.facts["rows"] and sentences(found.text) <= 2
+
+
+def test_activity_tells_n_mean_low_high() -> None:
+    """Per activity and person; who uses the most is named."""
+    rows = asked(Ask(topic="activity", activity="shower")).facts["rows"]
+    assert [(row["person"], row["n"], row["mean"], row["low"], row["high"]) for row in rows] == [
+        ("Ana", 10, 8.0, 8.0, 8.0)
+    ]
+    assert "Ana" in asked(Ask(topic="activity")).text
+
+
+def test_odds_words_never_contradict_the_number() -> None:
+    """From 0 to 1 the words only ever rise, and each word of the table is reached."""
+    order = [text for _, text in reversed(odds.WORDS)]
+    places = [order.index(odds.words(i / 1000)) for i in range(1001)]
+    assert places == sorted(places) and set(places) == set(range(len(order)))
+    assert odds.said(0.82) == "likely, 82 %"
