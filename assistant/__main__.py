@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from assistant import options, pipes, printing, show
 from assistant.places import default_log
@@ -110,25 +110,18 @@ def _completion(shell: str) -> int:
 
 
 def _chat(chosen: options.Options) -> int:
-    """The chat; where it cannot be loaded, a plain prompt."""
+    """The chat; plain lines where nothing can be drawn, or where the library that draws is missing."""
+    from assistant import plain_chat
+
+    if chosen.plain or chosen.speak or not plain_chat.can_draw():
+        return plain_chat.run(chosen)
     try:
         from assistant import chat
-    except ImportError:
-        return _say_all(chosen, _prompted())
-    status: int | None = chat.run(chosen)
-    return status or OK
-
-
-def _prompted() -> Iterator[pipes.Line]:
-    while True:
-        try:
-            text = input("> ")
-        except EOFError:
-            return
-        if text.strip().casefold() in ("bye", "quit", "exit"):
-            return
-        if text.strip():
-            yield pipes.line(text)
+    except ModuleNotFoundError as error:
+        if (error.name or "").partition(".")[0] != "prompt_toolkit":
+            raise
+        return plain_chat.run(chosen)
+    return chat.run(chosen)
 
 
 def _print(text: str) -> None:

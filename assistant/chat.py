@@ -26,7 +26,7 @@ from prompt_toolkit.renderer import CPR_Support
 from prompt_toolkit.shortcuts import CompleteStyle
 from prompt_toolkit.styles import Style
 
-from assistant import chat_keys, completion, first_run, gauges, plain_chat, printing
+from assistant import chat_keys, completion, first_run, gauges, printing
 from assistant.live import Live, is_goodbye, left, said_lines, ticking
 from assistant.options import Options
 from assistant.places import default_log
@@ -58,8 +58,6 @@ def run(chosen: Options) -> int:
     """Holds the chat until `bye` or Ctrl-D. Returns the exit status; raises LogError if the log cannot be opened."""
     with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
         live = Live(talk, ticking(chosen.now), chosen.dry_run)
-        if chosen.plain or chosen.speak or not plain_chat.can_draw():
-            return plain_chat.run(live, speak=chosen.speak)
         try:
             return asyncio.run(Chat(live).hold())
         except KeyboardInterrupt:

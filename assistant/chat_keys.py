@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from prompt_toolkit.application import get_app
+from prompt_toolkit.completion import CompleteEvent
 from prompt_toolkit.filters import Condition, has_completions
 from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
 from prompt_toolkit.keys import Keys
@@ -17,12 +18,16 @@ def bindings(ghost: Callable[[str], str]) -> KeyBindings:
 
     @keys.add("tab")
     def _(event: KeyPressEvent) -> None:
-        """The first Tab completes as far as is certain and lists what could follow; the next ones go through the list."""
+        """The first Tab fills in what alone can follow, or lists what could; the next ones go through the list."""
         buffer = event.current_buffer
         if buffer.complete_state:
             buffer.complete_next()
-        else:
-            buffer.start_completion(insert_common_part=True)
+            return
+        found = list(buffer.completer.get_completions(buffer.document, CompleteEvent(completion_requested=True)))
+        if len(found) == 1:
+            buffer.apply_completion(found[0])
+        elif found:
+            buffer.start_completion()
 
     @keys.add("s-tab")
     def _(event: KeyPressEvent) -> None:

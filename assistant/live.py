@@ -73,7 +73,6 @@ class Live:
         """True if another process has appended to the log since; its last words become the notice. Raises LogError."""
         if self.talk.log.last_seq() == self._seq:
             return False
-        self.talk.refresh()
         self._take_in()
         latest = self.talk.log.turns(last=1)
         self._turns = self.talk.log.turns(last=REMEMBERED)
@@ -81,6 +80,8 @@ class Live:
         return True
 
     def _take_in(self) -> None:
+        """What was appended, by this turn or by somebody else, becomes the world that the screen shows."""
+        self.talk.refresh()
         self._seq = self.talk.log.last_seq()
         self._gauges = self._note = self._known = None
         self._rinse = rinse.running(self.talk.world, self.moment())

@@ -212,9 +212,10 @@ def _week(picture: Picture, width: int, unicode: bool) -> list[str]:
 
 
 def figure(litres: float, units: str) -> str:
-    """A sum as a bare number: whole from 10 on, else to a half."""
+    """A sum as a bare number: whole from 10 on, to a half from 1 on, else to a quarter."""
     number = value(litres, units)
-    return plain(round(number)) if number >= 10 else plain(round(number * 2) / 2)
+    steps = 1 if number >= 10 else 2 if number >= 1 else 4
+    return plain(round(number * steps) / steps)
 
 
 def letters_of(activities: Sequence[str]) -> dict[str, str]:

@@ -10,11 +10,13 @@ import os
 import sys
 import threading
 from collections.abc import Callable, Mapping
-from types import ModuleType
 
 from assistant import completion, first_run, printing
-from assistant.live import Live, is_goodbye, left, said_lines
+from assistant.live import Live, is_goodbye, left, said_lines, ticking
+from assistant.options import Options
+from assistant.places import default_log
 from assistant.printing import PROMPT, Screen
+from assistant.talk import open_conversation
 from state.faults import LogError
 
 
@@ -25,19 +27,21 @@ def can_draw(env: Mapping[str, str] = os.environ) -> bool:
     )
 
 
-def run(live: Live, speak: bool = False) -> int:
-    """Until `bye` or the end of the input. Returns the exit status."""
-    editor = _line_editor(live)
-    chat = _Plain(live, printing.screen_of(sys.stdout, plain=True, speak=speak), editor)
-    try:
-        return chat.hold()
-    finally:
-        chat.stop()
+def run(chosen: Options) -> int:
+    """Until `bye` or the end of the input. Returns the exit status; raises LogError if the log cannot be opened."""
+    with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
+        live = Live(talk, ticking(chosen.now), chosen.dry_run)
+        _start_line_editor(live)
+        chat = _Plain(live, printing.screen_of(sys.stdout, plain=True, speak=chosen.speak))
+        try:
+            return chat.hold()
+        finally:
+            chat.stop()
 
 
 class _Plain:
-    def __init__(self, live: Live, screen: Screen, editor: ModuleType | None) -> None:
-        self.live, self.screen, self._editor = live, screen, editor
+    def __init__(self, live: Live, screen: Screen) -> None:
+        self.live, self.screen = live, screen
         self._timer: threading.Timer | None = None
         self._failed = False
 
@@ -115,20 +119,19 @@ def _entered() -> str | None:
         return None
 
 
-def _line_editor(live: Live) -> ModuleType | None:
+def _start_line_editor(live: Live) -> None:
     """Tab and history through readline, where the system has it and the terminal is not a dumb one."""
     if not can_draw():
-        return None
+        return
     try:
         import readline
     except ImportError:
-        return None
+        return
     for turn in live.turns:
         readline.add_history(turn.heard)
     readline.set_completer_delims(" ")
     readline.set_completer(_completer(live, readline.get_line_buffer))
     readline.parse_and_bind("tab: complete")
-    return readline
 
 
 def _completer(live: Live, line: Callable[[], str]) -> Callable[[str, int], str | None]:

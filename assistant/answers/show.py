@@ -92,7 +92,8 @@ def _level_words(tank: TankBelief, scene: Scene) -> str:
     said = (
         f"{scene.rounded(points['p50'])} left" if tank.kind == "fresh" else f"room for {scene.rounded(points['p50'])}"
     )
-    low, high = (scene.rounded(points[name]).rsplit(" ", 1)[0] for name in ("p10", "p90"))
+    size = scene.world.rig.tanks[tank.name.casefold()].litres  # the true capacity is in doubt too, but nobody thinks of it so
+    low, high = (scene.rounded(min(points[name], size)).rsplit(" ", 1)[0] for name in ("p10", "p90"))
     return said if low == high else f"{said}, likely {low} to {high}"
 
 
