@@ -125,12 +125,13 @@ class Level(Intent):
 @dataclass(frozen=True, slots=True)
 class Rinse(Intent):
     """`starting`: it begins now and runs for `minutes` ("rinsing black for four minutes", "start the rinse, 5 min"), so that
-    a countdown may run; otherwise it is over ("rinsed for four minutes")."""
+    a countdown may run; otherwise it is over ("rinsed for four minutes"). `stopped`: the one that runs was shut off."""
 
     tank: str | None = None
     amount: Amount | None = None
     minutes: float | None = None
     starting: bool = False
+    stopped: bool = False
 
 
 @dataclass(frozen=True, slots=True)

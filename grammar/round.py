@@ -52,6 +52,8 @@ def _amounts(clause: Clause) -> tuple[Amount | None, float | None]:
 
 
 def _dose(clause: Clause) -> Ask | None:
+    if _q(clause, "how") and clause.has("EMERGENCY") and any("drink" in text for text in _texts(clause)):
+        return Ask(topic="dose", subject="drinking")
     if not clause.has("BLEACH", "DOSE") or not (clause.has("DOSE") or _q(clause, "howmuch", "howmany", "how", "what")):
         return None
     water, percent = _amounts(clause)
@@ -68,6 +70,12 @@ def _weight(clause: Clause) -> Ask | None:
     if clause.has("TRIPSQ") and _q(clause, "howmany"):
         return Ask(topic="weight", subject="tote", tank=_tank(clause))
     asked = clause.has("WEIGHT") or _q(clause, "howheavy")
+    if (
+        clause.value("LIMITOF") in ("cargo", "water_weight")
+        and clause.get("amount") is None
+        and clause.has("AUX", "QWORD")
+    ):
+        return Ask(topic="weight", subject="limit")
     if clause.has("CARRYQ") and (asked or clause.has("WATERHERE", "QWORD", "AUX")):
         return Ask(topic="weight", subject="limit")
     if asked and clause.has("LEAVINGQ", "STAYEND", "DEPART") and not clause.has("TOTE"):
@@ -90,9 +98,15 @@ def _rinse(clause: Clause) -> Ask | None:
 
 
 def _due(clause: Clause) -> Ask | None:
-    return (
-        Ask(topic="due", subject="calendar") if clause.has("CALENDAR") and clause.has("DUE", "SHOW", "UPKEEP") else None
-    )
+    """The dates as a file; and when an item was last done, which stands with when it is due again."""
+    if (clause.has("CALENDAR") and clause.has("DUE", "SHOW")) or any("export" in text for text in _texts(clause)):
+        return Ask(topic="due", subject="calendar")
+    item = clause.value("SERVICE") or ("sanitise" if clause.has("SANITISE") else None)
+    if item is not None and _q(clause, "when") and _texts(clause) & {"last", "did", "was", "were", "have we", "have i"}:
+        return Ask(topic="due", subject=item)
+    if clause.has("DUE") and any(text.startswith(("anything", "is anything")) for text in _texts(clause)):
+        return Ask(topic="due")
+    return None
 
 
 def _lists(clause: Clause) -> Ask | None:
@@ -120,6 +134,8 @@ def _places(clause: Clause) -> Ask | None:
     if clause.has("NOTESQ"):
         return Ask(topic="history", subject="notes", site=site)
     asked = _q(clause, "what", "how", "howfull", "when") or clause.has("SHOW", "KNOWABOUT")
+    if asked and clause.value("LIMITOF") == "pressure" and clause.get("amount") is None:
+        return Ask(topic="history", subject="pressure", site=site)
     if asked and clause.has("PRESSURE") and clause.get("amount") is None and not clause.has("LIMITOF", "RINSE"):
         return Ask(topic="history", subject="pressure", site=site)
     if asked and clause.has("TASTEQ"):
@@ -161,6 +177,11 @@ def rinse_begun(clause: Clause) -> Intent | None:
     if len(tanks) > 1 or tanks in (("*",), ("fresh",)):
         return None
     return say.Rinse(tank=tanks[0] if tanks else None, minutes=length.seconds / 60, starting=True)
+
+
+@frame("rinse stopped", "RINSEOFF", "tanks", rank=2)
+def rinse_stopped(clause: Clause) -> Intent | None:
+    return say.Rinse(tank=_tank(clause), stopped=True)
 
 
 @frame("gear lost", "LOST.past", "GEAR METER SERVICE COMMA when TOTE")

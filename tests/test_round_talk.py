@@ -88,6 +88,20 @@ def test_rinse_begun_counts_down_keeps_the_departure_open_and_asks_when_too_long
     assert talk.say("rinsing black for thirty minutes", at("09T09:06")).outcome == "asked"
 
 
+def test_rinse_shut_off_early_or_late_counts_what_has_run(talk: Talk) -> None:
+    """Off after three of eight minutes: 6 gal; off a minute late: 18 gal; long after its end it is left alone."""
+    talk.say("flow is 2 gpm")
+    talk.say("rinsing black for eight minutes", at("09T09:00"))
+    off = talk.say("rinse is off", at("09T09:03"))
+    assert [one["kind"] for one in off.recorded] == ["amend"]
+    assert off.recorded[0]["litres"] == pytest.approx(6 * GALLON)
+    assert talk.say("how long is the rinse still running", at("09T09:04")).facts["running"] is False
+    talk.say("rinsing black for eight minutes", at("09T10:00"))
+    late = talk.say("stopped the rinse", at("09T10:09"))
+    assert late.recorded[0]["litres"] == pytest.approx(18 * GALLON)
+    assert talk.say("rinse is off", at("09T11:00")).outcome == "refused"
+
+
 @pytest.mark.parametrize(
     ("phrase", "topic", "facts"),
     [
@@ -97,6 +111,11 @@ def test_rinse_begun_counts_down_keeps_the_departure_open_and_asks_when_too_long
         ("what will our water weigh when we leave", "weight", {}),
         ("what does 10 gallons weigh", "weight", {"litres": pytest.approx(10 * GALLON)}),
         ("due calendar", "due", {"entries": 0}),
+        ("export the due dates", "due", {"entries": 0}),
+        ("is anything overdue", "due", {}),
+        ("when was the filter last changed", "due", {"item": "water_filter"}),
+        ("walk me through leaving", "checklist", {"list": "leaving"}),
+        ("how do I make water safe to drink", "dose", {"drops": 8}),
         ("how do I dump", "checklist", {"list": "dumping"}),
         ("how do I sanitise the tank", "checklist", {"list": "sanitising"}),
         ("how do we get ready for frost", "checklist", {"list": "freezing"}),

@@ -43,7 +43,10 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     advice = f"Set the regulator to {_range(low, high, scene)}."
     where = f"at {site}" if site else "here"
     if found is None:
-        return Answer(f"I have no pressure reading {where}. {advice}", facts, (), {"topic": "pressure"})
+        top = amounts.pressure(pressure.limit(scene.world), scene.units)
+        return Answer(
+            f"I have no pressure reading {where}. {advice} I warn above {top}.", facts, (), {"topic": "pressure"}
+        )
     facts["rows"] = [
         {"n": found.n, "low_kpa": found.low, "high_kpa": found.high, "last_kpa": found.last, "at": found.at},
     ]

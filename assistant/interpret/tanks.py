@@ -13,6 +13,9 @@ from state import rinse as rinse_limits
 from state.world import Tank
 
 TOLERANCE = 1.05
+LATE = timedelta(minutes=5)
+"""So long after its end a rinse said to be off is taken to have run until now."""
+
 NEARLY_FULL = 0.95
 NEARLY_EMPTY = 0.05
 
@@ -142,7 +145,22 @@ def level(meaning: Level, context: Context) -> list[Draft]:
     ]
 
 
+def _stop_rinse(context: Context) -> list[Draft]:
+    """The running rinse as it came out: as many minutes and litres as it has run. One that should have ended long ago is left alone."""
+    now = context.now
+    timed = [one for one in context.scene.entries if one.kind == "rinse" and one.get("minutes") and one.at <= now]
+    if not timed or now > timed[-1].at + timedelta(minutes=timed[-1].minutes) + LATE:
+        tail = " If the last one ran longer than it should, tell me what the flush meter says." if timed else ""
+        raise CannotBe(f"No rinse is running that I know of.{tail}")
+    last = timed[-1]
+    minutes = max((now - last.at).total_seconds() / 60.0, 1 / 60)
+    litres = last.litres * minutes / last.minutes
+    return [{"kind": "amend", "at": last.at, "of": last.id, "minutes": minutes, "litres": litres, "estimated": True}]
+
+
 def rinse(meaning: Rinse, context: Context) -> list[Draft]:
+    if meaning.stopped:
+        return _stop_rinse(context)
     at = context.happened(meaning.when)
     tank = context.tank(meaning.tank or ("black" if context.world.rig.of_kind("black") else None), ("black", "grey"))
     flow = context.world.flow_litres_per_minute
