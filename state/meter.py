@@ -14,7 +14,7 @@ from state import figures, ledger, pace, passing
 from state.entry import Entry
 from state.ledger import Book
 from state.reconcile import Total, settle
-from state.world import Finding, MeterState, World
+from state.world import Finding, MeterState, World, join
 
 VerdictKind = Literal["plausible", "reset_likely", "rolled_over", "lower", "too_much", "fits_other_meter"]
 SLACK = 1e-6
@@ -120,6 +120,25 @@ def _onto_hookup(world: World) -> None:
         world.supply = "hookup"
 
 
+def _was_on_hookup(world: World, at: datetime, event: str, book: Book) -> None:
+    """The meter moved, and nothing was ever said of the supply at this site: what was taken to come out of fresh came from the hookup."""
+    if world.supply == "hookup" or world.supply_told or world.stay.water is False:
+        return
+    source, own = passing.source_of(world), passing.belief_of(world)
+    tank, interval = world.open["tank"], world.open["hookup"]
+    world.supply = "hookup"
+    began = world.stay.since
+    if source == ledger.HOOKUP or tank.start is None or (began is not None and tank.start < began):
+        return
+    amount, pumped = own.mean[own.at[passing.PUMPED]], own.at[passing.PUMPED]
+    ledger.post(world, book, ledger.HOOKUP, source, amount, at, event, "supply")
+    for name in (passing.level_of(source), passing.METERED):
+        own.mean[own.at[name]] += amount
+        own.couple(own.at[name], pumped, 1.0)
+    join(interval, tank)
+    passing.reopen(world, "tank", at, known=tank.known)
+
+
 def _begin(world: World, at: datetime) -> None:
     passing.reopen(world, "hookup", at, known=True)
 
@@ -141,6 +160,10 @@ def take_reading(
             own.cov[own.at[passing.METERED]][own.at[passing.METERED]] = STEP_VAR
         state.known, state.litres, state.at = True, litres, at
         return
+    moved = litres - state.litres
+    fills = world.open["hookup"].fills
+    if meter == "inlet" and (moved < -SLACK or moved > fills + 2.0 * figures.METER_STEP_LITRES + 0.1 * fills):
+        _was_on_hookup(world, at, event, book)
     since, before = _since_last(world, state, meter, litres, at, event, reset=reset, rolled=rolled)
     state.litres, state.at = litres, at
     if meter == "inlet":

@@ -328,7 +328,7 @@ def _observe(
     off = abs(residual) / spread**0.5 if spread > 0.0 else 0.0
     place = own.at[passing.level_of(key)]
     if not sensor and SURPRISE < off < 2.0 * FAR:
-        _doubt_more(world, key, min(2.0, off / SURPRISE))
+        _doubt_more(world, key, min(2.0, (off / SURPRISE) ** 2))
         gain, _ = own.best_gain(seen, noise)
     gain[own.at[passing.METER]] = 0.0
     if sensor and off > 1.5:

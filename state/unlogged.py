@@ -14,11 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
-PARTS = 4
-"""Night, morning, day, evening."""
-
-PART_STARTS = (0, 5, 10, 17)
-"""Hours at which they begin; the night from 22 belongs to the night."""
+NAMES = ("night", "morning", "day", "evening")
+PARTS = len(NAMES)
 
 COMMON_VAR = 0.30**2
 OWN_VAR = 0.12**2
@@ -41,8 +38,7 @@ def _prior_cov() -> list[list[float]]:
 
 @dataclass(slots=True)
 class Unlogged:
-    """mean, cov: of a_night, a_morning, a_day, a_evening, b. scatter: error variance per litre of pace. [litres] n: stretches seen.
-    metered, logged: fading sums, by day part of the pace, for "what share of its water does this household log"."""
+    """mean, cov: of a_night, a_morning, a_day, a_evening, b. scatter: error variance per litre of pace. [litres] n: stretches seen."""
 
     mean: list[float] = field(default_factory=lambda: [PRIOR] * PARTS + [0.0])
     cov: list[list[float]] = field(default_factory=_prior_cov)
@@ -74,6 +70,11 @@ def expect(habits: Unlogged, pace: Sequence[float], logged: float) -> float:
     learned = sum(a * e for a, e in zip(mean, pace, strict=False)) + mean[PARTS] * logged
     guessed = FIRST_PACE * sum(pace) + FIRST_LOGGED * logged
     return max(0.0, first * guessed + (1.0 - first) * learned)
+
+
+def logged_parts(habits: Unlogged) -> dict[str, float]:
+    """What part of its water this household logs, by day part (0 to 1). Before anything is metered, a guess."""
+    return {name: min(1.0, max(0.0, 1.0 - habits.mean[part])) for part, name in enumerate(NAMES)}
 
 
 def doubt(habits: Unlogged, pace: Sequence[float]) -> float:

@@ -116,6 +116,24 @@ class Interval:
     used_at_dump: float = 0.0
 
 
+def join(interval: Interval, other: Interval) -> None:
+    """Put what ran in `other` into `interval`: it turned out to have been the same stretch."""
+    interval.start = min(filter(None, (interval.start, other.start)), default=None)
+    interval.seconds += other.seconds
+    interval.other_seconds = max(0.0, interval.other_seconds - other.seconds)
+    interval.away_seconds += other.away_seconds
+    interval.people_seconds += other.people_seconds
+    interval.pace = [one + two for one, two in zip(interval.pace, other.pace, strict=True)]
+    interval.expected += other.expected
+    interval.logged += other.logged
+    interval.fresh_logged += other.fresh_logged
+    interval.entries += other.entries
+    interval.weight += other.weight
+    for tank, weight in other.weights.items():
+        interval.weights[tank] = interval.weights.get(tank, 0.0) + weight
+    interval.dumped_at = other.dumped_at or interval.dumped_at
+
+
 @dataclass(slots=True)
 class Posting:
     """`litres` moved from account `source` to account `target` at `at`; `event`: id of the event; `why`: a short tag

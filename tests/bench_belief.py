@@ -76,12 +76,16 @@ def live(
 
 def study(
     homes: list[Stream], telling: Telling, rig: Callable[[Stream, random.Random], Truth] = fair, *, days: int = 45,
-    take: Callable[[float], bool] = lambda since: True, start_day: float = 1.0,
+    take: Callable[[float], bool] = lambda since: True, start_day: float = 1.0, after_fulls: int = 0,
 ) -> dict[str, Score]:  # fmt: skip
     scores: dict[str, Score] = {}
     for number, home in enumerate(homes):
         truth = rig(home, random.Random(number))
         run = Teller(home, truth, telling, number).live(days)
+        if after_fulls:
+            if len(run.fulls) < after_fulls:
+                continue
+            run.checks = [check for check in run.checks if check[0] > run.fulls[after_fulls - 1]]
         live(run, scores, start_day, {"grey": truth.grey, "black": truth.black, "fresh": truth.fresh}, take)
     return scores
 
@@ -105,11 +109,23 @@ CASES: list[tuple[str, Telling, Callable[[Stream, random.Random], Truth], dict[s
     ("on the tank, brim fills, logs nothing", Telling(readings_a_day=0, supply="tank"), fair, {}),
     ("on the tank, brim fills, logs half", Telling(readings_a_day=0, supply="tank", logs=0.5, typical=0.3), fair, {}),
     ("forgets resets", Telling(forgets_resets=True), fair, {}),
-    ("tank 15 % smaller than told", Telling(says_full=True), off(size=0.85), {}),
-    ("tank 15 % larger than told", Telling(says_full=True), off(size=1.15), {}),
     ("meter 3 % high", Telling(), off(meter=1.03), {}),
-    ("share to grey 0.75", Telling(says_full=True), off(share=0.75), {}),
-    ("share to grey 0.95", Telling(says_full=True), off(share=0.95), {}),
+    *(
+        (
+            f"{name}{', after three fulls' if fulls else ''}",
+            Telling(says_full=True),
+            rig,
+            {"after_fulls": fulls, "days": 60},
+        )
+        for name, rig in (
+            ("says when it is full", fair),
+            ("tank 15 % smaller than told", off(size=0.85)),
+            ("tank 15 % larger than told", off(size=1.15)),
+            ("share to grey 0.75", off(share=0.75)),
+            ("share to grey 0.95", off(share=0.95)),
+        )
+        for fulls in (0, 3)
+    ),
 ]
 
 

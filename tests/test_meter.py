@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from state import fold, ledger, meter, passing
+from state import fold, ledger, meter, passing, unlogged
 from state.world import Posting, World
 from tests.folding import GALLON, Story, hour
 
@@ -378,3 +378,33 @@ def test_a_rig_whose_meter_is_read_runs_on_the_hookup_unless_told() -> None:
     story.use(2, 8.0)
     world = story.world()
     assert world.supply == "hookup" and world.balances["fresh"] > 145.0
+
+
+def test_a_meter_that_moves_at_a_new_site_shows_that_the_rig_ran_on_its_hookup() -> None:
+    """Arrived, nothing said of water; a shower; then the meter moved: fresh was not drawn on, and nothing counts twice."""
+    story = Story()
+    story.tell("fill", 0.5, to_full=True)
+    story.meter(1, 20.0)
+    story.tell("depart", 1.5)
+    story.tell("arrive", 4, site="Cedar Flat")
+    story.tell("fill", 4, to_full=True)
+    story.use(5, 8.0)
+    story.meter(12, 45.0)
+    world = story.world()
+    assert world.supply == "hookup"
+    assert world.balances["fresh"] == pytest.approx(151.0, abs=1.0)
+    grown = world.balances["grey"] - story.level("grey", 0)
+    assert grown < 8.0 + 0.9 * (17.0 + 20.0) + 8.0
+
+
+def test_logging_habits_are_learned_by_day_part() -> None:
+    """Mornings are logged, evenings not: the part logged in the morning comes out far higher."""
+    story, reading = Story(grey=5000.0), 0.0
+    for day in range(30):
+        reading += 20.0
+        story.use(24 * day + 14, 20.0)
+        story.meter(24 * day + 16, reading)
+        reading += 20.0
+        story.meter(24 * day + 28, reading)
+    parts = unlogged.logged_parts(passing.logging_of(story.world()))
+    assert parts["morning"] > parts["evening"] + 0.25
