@@ -18,6 +18,8 @@ from state.world import Posting
 INDOOR = frozenset({"entry", "expected", "unlogged", "gave way"})
 """Whys of postings that tell of water used inside; `unlogged` and `gave way` are a reading's corrections of what was expected."""
 
+MONTH = timedelta(days=30)
+
 Flow = tuple[datetime, datetime, float]
 """From, to, litres used in between; the same moment twice for a logged use."""
 
@@ -112,6 +114,17 @@ def flows(postings: Iterable[Posting], supplies: Iterable[str]) -> list[Flow]:
             start = readings[supply][1]
         found.append((start, at, litres))
     return found
+
+
+def settled_before(entries: Iterable[Entry], start: datetime) -> datetime:
+    """The moment before `start` from which its water can be told: the earlier of the last reading and the last fill to the brim, one that
+    lies a month behind the other left out; if there is neither, `start` itself."""
+    last: dict[str, datetime] = {}
+    for entry in entries:
+        if entry.at <= start and (entry.kind == "meter" or (entry.kind == "fill" and entry.get("to_full"))):
+            last[entry.kind] = max(entry.at, last.get(entry.kind, entry.at))
+    newest = max(last.values(), default=start)
+    return min((at for at in last.values() if newest - at <= MONTH), default=start)
 
 
 def used(entries: Sequence[Entry], flowed: Iterable[Flow], start: datetime, end: datetime) -> Used:

@@ -13,8 +13,9 @@ from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
-from state import usage
+from state import pace, usage
 from state.entry import Entry
+from state.forecast import habits_of
 from state.world import Posting
 
 A_WEEK = timedelta(days=7)
@@ -34,18 +35,26 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     return _stretch(ask, scene)
 
 
-def flows_of(scene: Scene) -> list[usage.Flow]:
-    """What the ledger knows of indoor use in the whole history, by folding it once more with the book open."""
-    from state.fold import fold
+def flows_of(scene: Scene, start: datetime) -> list[usage.Flow]:
+    """What the ledger knows of indoor use since `start`, by folding that part of the history once more with the book open.
 
+    What was told of the rig and the trip is taken from the beginning; of the water only what came since the last reading (and the last
+    fill to the brim) before `start`, so that a year of log costs no more than the stretch asked about.
+    """
+    from state.fold import fold
+    from state.world import World
+
+    cut = usage.settled_before(scene.entries, start)
+    kept = [entry for entry in scene.entries if entry.kind not in usage.WATER or entry.at >= cut]
     book: list[Posting] = []
-    world = fold(scene.entries, book=book)
+    world = World(habits=pace.from_data(pace.to_data(habits_of(scene.world))))
+    fold(kept, world, book)
     return usage.flows(book, ["hookup", *(tank.name.casefold() for tank in world.rig.of_kind("fresh"))])
 
 
 def _stretch(ask: Ask, scene: Scene) -> Answer:
     start, end, name = span_of(ask, scene)
-    flowed = flows_of(scene)
+    flowed = flows_of(scene, start)
     whole = usage.used(scene.entries, flowed, start, end)
     if ask.activity is not None or ask.people:
         return _narrow(ask, whole, name, scene)
@@ -205,7 +214,7 @@ def _changed(ask: Ask, scene: Scene) -> Answer:
     """The last seven days (or the stretch asked about) against as long before."""
     start, end, _ = span_of(ask, scene)
     end = min(end, scene.now)
-    book = flows_of(scene)
+    book = flows_of(scene, start - (end - start))
     now = usage.used(scene.entries, book, start, end)
     known = min((entry.at for entry in scene.entries), default=start)
     before = usage.used(scene.entries, book, min(start, max(known, start - (end - start))), start)
@@ -240,7 +249,7 @@ def _saves(scene: Scene) -> Answer:
             "Nothing is logged yet; in most homes on wheels showers and dishes have the most to give.",
             {"topic": "history", "rows": []},
         )
-    whole = usage.used(scene.entries, flows_of(scene), max(start, min(known)), scene.now)
+    whole = usage.used(scene.entries, flows_of(scene, start), max(start, min(known)), scene.now)
     whole.start = min(whole.start, scene.now - timedelta(days=1))
     saves = usage.saves_most(whole)
     rows = [{"name": name, "saves_litres_per_day": litres} for name, litres in saves]
