@@ -194,6 +194,9 @@ def _record(turn: _Turn) -> None:
     turn.outcome, turn.recorded, turn.scene = "recorded", tuple(made), scene
     turn.parts = [said.text, beside.beside(entries, scene)]
     turn.memo["about"] = {"topic": "status", "tank": said.tank, "phrase": turn.text}
+    along = beside.along(entries, scene)
+    if along is not None:  # recorded, and yet a question stands: a bare yes stows what came along
+        turn.memo["pending"] = Pending(along[0], turn.now, slot="along?along:0", question=along[1]).to_memo()
     turn.cautions.extend(hazards.after_events(entries, scene))
 
 

@@ -200,6 +200,26 @@ def test_departure_with_something_outside_is_challenged_and_asked_about_on_arriv
     assert talk.say("we left", at("19T11:00")).outcome == "recorded"
 
 
+def test_a_bare_yes_on_arrival_stows_what_came_along_and_a_no_keeps_it_open(talk: Talk) -> None:
+    """ "Did the hose and the regulator come along?" Yes: both stowed, also in the next call. No: asked about again."""
+    talk.say("regulator is on the spigot")
+    talk.say("hose is on the spigot")
+    talk.say("at Cedar Flat till Friday, no hookups", at("14T15:00"))
+    assert talk.say("no", at("14T15:01")).recorded == ()
+    assert "come along" in talk.say("at Pine Hollow till Monday, water but no sewer", at("19T15:00")).answer
+    yes = talk.reopened().say("yes", at("19T15:05"))
+    assert sorted((one["item"], one["where"]) for one in yes.recorded) == [("hose", "stowed"), ("regulator", "stowed")]
+    assert talk.say("we left", at("22T11:00")).outcome == "recorded"
+
+
+def test_question_on_arrival_stands_in_nobodys_way(talk: Talk) -> None:
+    """A fresh statement after it is booked as it is said."""
+    talk.say("regulator is on the spigot")
+    talk.say("at Cedar Flat till Friday, no hookups", at("14T15:00"))
+    assert talk.say("shower used 2 gal", at("14T15:01")).recorded[0]["kind"] == "use"
+    assert talk.say("yes", at("14T15:02")).recorded == ()
+
+
 def test_stowing_first_lets_the_departure_pass(talk: Talk) -> None:
     """Nothing outside, nothing asked."""
     talk.say("regulator is on the spigot")

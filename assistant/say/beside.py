@@ -68,6 +68,15 @@ def _arrive(entry: Entry, scene: Scene) -> str:
     return " ".join(words)
 
 
+def along(entries: Sequence[Entry], scene: Scene) -> tuple[str, str] | None:
+    """After an arrival with gear never stowed: the statement that a bare yes to the question makes, and the question."""
+    behind = checklist.left_behind(scene.world) if any(entry.kind == "arrive" for entry in entries) else ()
+    if not behind:
+        return None
+    items = times.listed([f"the {item}" for item in behind])
+    return f"stowed {items}", f"Did {items} come along?"
+
+
 def _gear(entry: Entry, scene: Scene) -> str:
     """A way to get by without a lost piece; a hose hung out before a frost."""
     if entry.where == "lost":
