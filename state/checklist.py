@@ -19,7 +19,7 @@ from state.world import World
 State = Literal["open", "done", "skipped"]
 WALK_LASTS = timedelta(hours=24)
 SMALL_WORDS = frozenset(
-    "the a an and or of to in on it its with from by at off out up is are if for then every all your you".split()  # noqa: SIM905
+    "the a an and or of to in on it its with from by at off out up is are if for then every all your you".split()
 )
 
 
