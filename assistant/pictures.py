@@ -49,7 +49,7 @@ def nice_step(top: float, most: int) -> float:
 
 def _tanks(picture: Picture, width: int, unicode: bool) -> list[str]:
     glyphs = UNICODE if unicode else ASCII
-    lines = [str(picture["title"])]
+    lines = _folded(str(picture["title"]), width)
     for tank in picture["tanks"]:
         lines += ["", *_folded(f"{tank['name'].capitalize()}: {tank['said']}", width)]
         if tank["running_off"]:
@@ -58,8 +58,8 @@ def _tanks(picture: Picture, width: int, unicode: bool) -> list[str]:
         wet, damp, dry = cells(tank["level_litres"]["p10"] / size, tank["level_litres"]["p90"] / size, width)
         lines.append(glyphs.wet * wet + glyphs.damp * damp + glyphs.dry * dry)
         lines.append(scale(value(size, picture["units"]), width, UNIT_OF[picture["units"]][1]))
-    key = f"{glyphs.wet} water   {glyphs.damp} maybe water   {glyphs.dry} none"
-    return [*lines, "", key]
+    key = [f"{glyphs.wet} water", f"{glyphs.damp} maybe water", f"{glyphs.dry} none"]
+    return [*lines, "", *_legend(key, width)]
 
 
 def scale(top: float, width: int, unit: str) -> str:
@@ -91,14 +91,14 @@ def _folded(words: str, width: int) -> list[str]:
 
 
 def _forecast(picture: Picture, width: int, unicode: bool) -> list[str]:
-    lines = [str(picture["title"])]
+    lines = _folded(str(picture["title"]), width)
     for tank in picture["tanks"]:
         chance = f" ({tank['odds']})" if tank["odds"] else ""
         lines += ["", *_folded(f"{tank['name'].capitalize()}: {tank['said']}{chance}", width)]
         if not tank["running_off"]:
             lines += _fan(tank, picture, width, unicode)
     damp, middles = FAN[unicode][:2]
-    return [*lines, "", f"{middles[1]} most likely  {damp} likely, 8 in 10"]
+    return [*lines, "", *_legend([f"{middles[1]} most likely", f"{damp} likely, 8 in 10"], width)]
 
 
 FAN = {True: ("░", "▔━▁", "┆", "│"), False: (":", "'-_", "|", "|")}
@@ -171,11 +171,12 @@ def _days(picture: Picture, columns: int) -> str:
     each = 7 if long else 4
     every = max(1, -(-len(nights) * each // columns))
     row = [" "] * (columns + 8)
-    row[0:3] = "now"
+    if not nights or place_of(nights[0], picture, columns) > 3:
+        row[0:3] = "now"
     for n, at in enumerate(nights):
         place = place_of(at, picture, columns)
         name = f"{DAY_NAMES[at.weekday()]} {at.day}" if long else DAY_NAMES[at.weekday()]
-        if n % every == 0 and place >= 4 and place + len(name) <= columns:
+        if n % every == 0 and place + len(name) <= columns:
             row[place : place + len(name)] = name
     return "".join(row)[:columns]
 
@@ -192,7 +193,7 @@ def _week(picture: Picture, width: int, unicode: bool) -> list[str]:
     names = [day["name"] for day in picture["days"]]
     margin = max(map(len, names)) + 1
     room = width - margin - max(map(len, figures)) - 1
-    lines = [str(picture["title"]), ""]
+    lines = [*_folded(str(picture["title"]), width), ""]
     for day, name, number in zip(picture["days"], names, figures, strict=True):
         parts = [(letters[key], litres) for key, litres in day["activities"].items()] + [(rest, day["unlogged_litres"])]
         bar = shares(parts, round(day["litres"] / most * room) if most > 0 else 0)

@@ -29,7 +29,7 @@ UNITS: dict[str, tuple[str, str]] = {
     "ppm": ("part per million", "parts per million"),
     "lb": ("pound", "pounds"),
     "kg": ("kilogram", "kilograms"),
-    "psi": ("pound of pressure", "pounds of pressure"),
+    "psi": ("pound per square inch", "pounds per square inch"),
     "bar": ("bar", "bar"),
     "kPa": ("kilopascal", "kilopascals"),
     "°F": ("degree Fahrenheit", "degrees Fahrenheit"),
@@ -48,7 +48,7 @@ THIRDS = {"1/3": "a third", "2/3": "two thirds"}
 _NUMBER = r"\d+(?:\.\d+)?"
 _UNIT = "|".join(re.escape(unit) for unit in sorted(UNITS, key=len, reverse=True))
 _RANGE = re.compile(rf"(?<![\d-])({_NUMBER}) ?- ?({_NUMBER})(?![\d-])")
-_QUANTITY = re.compile(rf"(?<![\w.:/])(-?)({_NUMBER})(?: ?({_UNIT})(?![\w/]))?(?![\d:/])(?!\.\d)")
+_QUANTITY = re.compile(rf"(?<![\w.:/])(-?)({_NUMBER})(?: ?({_UNIT})(?![\w/]))?(?!\d|[:/.]\d)")
 _DRAWN = re.compile(r"[█▒░·━▔▁┆│]{2,}|^[#+.]{8,}$")
 Rule = tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]]
 

@@ -22,6 +22,8 @@ from state.spread import Spread, z_of
 
 SUBJECTS = ("tanks", "forecast", "week")
 A_WEEK = timedelta(days=7)
+A_MOMENT = timedelta(seconds=1)
+"""What was logged just now belongs to the stretch that ends now."""
 BEYOND = 1.12
 """How far a forecast is drawn past the end of the stay, so that the end stands in the picture."""
 SAMPLES = 61
@@ -44,7 +46,8 @@ def _spoken(picture: dict[str, Any]) -> str:
     """The picture in sentences."""
     if picture["what"] == "week":
         return str(picture["said"])
-    return " ".join(f"{_headed(tank)}." for tank in picture["tanks"])
+    first = [f"{picture['title']}."] if picture["what"] == "forecast" else []
+    return " ".join([*first, *(f"{_headed(tank)}." for tank in picture["tanks"])])
 
 
 def _headed(tank: dict[str, Any]) -> str:
@@ -92,7 +95,9 @@ def _level_words(tank: TankBelief, scene: Scene) -> str:
     said = (
         f"{scene.rounded(points['p50'])} left" if tank.kind == "fresh" else f"room for {scene.rounded(points['p50'])}"
     )
-    size = scene.world.rig.tanks[tank.name.casefold()].litres  # the true capacity is in doubt too, but nobody thinks of it so
+    size = scene.world.rig.tanks[
+        tank.name.casefold()
+    ].litres  # the true capacity is in doubt too, but nobody thinks of it so
     low, high = (scene.rounded(min(points[name], size)).rsplit(" ", 1)[0] for name in ("p10", "p90"))
     return said if low == high else f"{said}, likely {low} to {high}"
 
@@ -112,14 +117,17 @@ def _forecast(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
     drawn = []
     for tank in _ordered(scene, ask.tank):
         outlook = made.tanks[tank.name]
-        chance = f"{amounts.percent(outlook.probability)} to last" if stay is not None else ""
-        own = {"said": _future_words(outlook, tank, scene), "odds": chance, "path": paths[tank.name]}
+        said = _future_words(outlook, tank, scene)
+        chance = amounts.percent(outlook.probability) if stay is not None else ""
+        chance = chance if said == "lasts" or not chance else f"{chance} to last"
+        own = {"said": said, "odds": chance, "path": paths[tank.name]}
         gives_out = dict(outlook.gives_out)
         drawn.append({**_tank(tank, scene), **own, "gives_out_at": gives_out, "probability": outlook.probability})
-    ending = f"to {scene.exactly(until)}" if stay is not None else "for the next seven days"
-    joint = f": {odds.said(made.probability)}" if stay is not None else ""
+    title = "The next seven days"
+    if stay is not None:
+        title = f"Making it to {scene.exactly(until)}: {odds.said(made.probability)}"
     picture = {
-        "what": "forecast", "title": f"The forecast {ending}{joint}", "units": scene.units,
+        "what": "forecast", "title": title, "units": scene.units,
         "from": scene.now, "until": last, "stay_until": stay, "tanks": drawn,
     }  # fmt: skip
     facts = {
@@ -190,7 +198,7 @@ def _week(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
     from assistant.answers.history import flows_of
 
     start, end, name = _span(ask, scene)
-    flowed = flows_of(scene)
+    flowed = flows_of(scene, start)
     days = usage.by_day(scene.entries, flowed, start, end)
     drawn = [_day(day, scene) for day in days]
     whole = usage.used(scene.entries, flowed, start, end)
@@ -218,11 +226,11 @@ def _span(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
     """From, to and its name: the week that was said, else the seven days to now."""
     if ask.when is None:
         start = (scene.now - timedelta(days=6)).replace(hour=0, minute=0, second=0, microsecond=0)
-        return start, scene.now, f"Seven days to {times.full_day(scene.now, scene.now)}"
+        return start, scene.now + A_MOMENT, f"Seven days to {times.full_day(scene.now, scene.now)}"
     start, end = calendar.span(ask.when, scene.now)
     if start >= scene.now:
         raise CannotBe("That is still to come, so there is nothing to show of it.")
-    return start, min(end, scene.now), ask.when.text.strip().capitalize() or times.full_day(start, scene.now)
+    return start, min(end, scene.now + A_MOMENT), ask.when.text.strip().capitalize() or times.full_day(start, scene.now)
 
 
 def _day(day: usage.Used, scene: Scene) -> dict[str, Any]:
