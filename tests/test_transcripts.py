@@ -15,7 +15,7 @@ from assistant import open_conversation, pipes, show
 from assistant.transcript import exchanges, rewritten
 from tests.logbook import ROOT, program
 
-FILES = sorted((ROOT / "transcripts_demo").glob("*.md"))
+FILES = [*sorted((ROOT / "transcripts_demo").glob("*.md")), ROOT / "README.md"]
 
 
 def answers(db: Path, said: Sequence[str]) -> list[str]:
