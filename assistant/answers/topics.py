@@ -52,6 +52,10 @@ def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
         ask = _as_before(ask, scene, talk)
     if ask.topic == "explain" and ask.tank is None and ask.subject is None:
         ask = replace(ask, subject=str(scene.last.get("topic", "status")), tank=scene.last.get("tank"))
+    if ask.topic == "help" and ask.subject == "misses":
+        from assistant.answers import misses
+
+        return misses.answer(talk.log.turns(last=misses.LOOK_BACK))
     module: Any = import_module(f"assistant.answers.{module_of(ask)}")
     found: Answer = module.answer(ask, scene)
     found.facts.setdefault("topic", ask.topic)
