@@ -57,7 +57,7 @@ SPREAD_HALF_LIFE = 60.0
 CLOCK_HALF_LIFE = 30.0
 """Days after which a day weighs half: for the mean, the spread, the shape of the day. Tuned on measured homes."""
 
-DRIFT_CV = 0.05
+DRIFT_CV = 0.03
 """How far, over its mean, the pace of the coming days wanders from that of the past ones. Tuned on measured homes."""
 
 WEEKEND_CV = 0.10
