@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from state import figures, passing
+from state import figures, passing, unlogged
 from state.world import Finding, Interval, World
 
 NIGHTS = 3
@@ -24,7 +24,7 @@ def look(world: World, interval: Interval, litres: float, supply: str, at: datet
     """Look at a stretch whose use came to `litres` in all, before it is learned from."""
     error = 2.0 * (figures.METER_SHARE * litres + figures.METER_STEP_LITRES)
     rest = litres - interval.logged
-    spread = (passing.logging_of(world).scatter * sum(interval.pace)) ** 0.5
+    spread = unlogged.error_variance(passing.logging_of(world), sum(interval.pace)) ** 0.5
     detail = {"metered": litres, "logged": interval.logged, "expected": interval.expected}
     present = interval.seconds - interval.away_seconds
     if interval.away_seconds > 600.0 and present <= 0.25 * interval.seconds:

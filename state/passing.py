@@ -143,7 +143,7 @@ def _pass_piece(world: World, start: datetime, end: datetime, people: float, boo
     mean = unlogged.expect(logging, by_part, interval.fresh_logged)
     mean = max(0.0, mean + own.mean[own.at[RATE]] * total) if total > 0.0 else mean
     interval.fresh_logged = 0.0
-    flow_unlogged(world, mean, total, logging.scatter * total, end, book)
+    flow_unlogged(world, mean, total, unlogged.error_variance(logging, total), end, book)
     interval.expected += mean
 
 
@@ -209,6 +209,7 @@ def reopen(world: World, supply: str, at: datetime, *, known: bool) -> Interval:
     own = belief_of(world)
     own.reset(own.at[METERED if supply == "hookup" else PUMPED], 0.0, 0.0)
     typical_day = paces(world, at, at + DAY, max(1.0, float(world.people)))
+    logging_of(world).day = max(1.0, sum(typical_day))
     own.reset(own.at[RATE], 0.0, unlogged.doubt(logging_of(world), typical_day) + _pace_doubt(world, at))
     interval = world.open[supply] = Interval(known=known, start=at)
     return interval

@@ -1,6 +1,6 @@
 """How much goes unlogged: what this household uses beyond what it says, learned from metered stretches.
 
-    unlogged = sum over day parts of a_part x (pace of that part) + b x logged + error,   error variance = scatter x pace
+    unlogged = sum over day parts of a_part x (pace of that part) + b x logged + error,   error variance = scatter x day's pace x pace
 
 A household that logs everything drives every a to 0, one that logs nothing drives them to 1; b tells whether typical entries run high or
 low. The five coefficients are a Bayesian linear regression (a static Kalman filter, see filter.py) that slowly forgets.
@@ -25,7 +25,8 @@ FIRST_PACE, FIRST_LOGGED = 0.9, -0.75
 """Before anything is metered: the household uses about its pace in all, and what it logs is part of that. Common practice, no source."""
 
 FORGET_DAYS = 25.0
-SCATTER = 9.0
+SCATTER = 0.2
+FIRST_DAY_LITRES = 40.0
 SCATTER_WEIGHT = 2.0
 SCATTER_MEMORY = 60.0
 
@@ -38,15 +39,17 @@ def _prior_cov() -> list[list[float]]:
 
 @dataclass(slots=True)
 class Unlogged:
-    """mean, cov: of a_night, a_morning, a_day, a_evening, b. scatter: error variance per litre of pace. [litres] n: stretches seen."""
+    """mean, cov: of a_night, a_morning, a_day, a_evening, b. scatter: variance of a day's error over the square of a
+    day's pace. [ratio] day: that pace. [litres] n: stretches seen."""
 
     mean: list[float] = field(default_factory=lambda: [PRIOR] * PARTS + [0.0])
     cov: list[list[float]] = field(default_factory=_prior_cov)
     scatter: float = SCATTER
+    day: float = FIRST_DAY_LITRES
     n: float = 0.0
 
     def copy(self) -> Unlogged:
-        return Unlogged(list(self.mean), [list(row) for row in self.cov], self.scatter, self.n)
+        return Unlogged(list(self.mean), [list(row) for row in self.cov], self.scatter, self.day, self.n)
 
 
 def part_of(hour: int) -> int:
@@ -72,6 +75,11 @@ def expect(habits: Unlogged, pace: Sequence[float], logged: float) -> float:
     return max(0.0, first * guessed + (1.0 - first) * learned)
 
 
+def error_variance(habits: Unlogged, pace_litres: float) -> float:
+    """How far unlogged use strays, beside the coefficients' own doubt, where the pace would be so much. [litres squared]"""
+    return habits.scatter * habits.day * pace_litres
+
+
 def logged_parts(habits: Unlogged) -> dict[str, float]:
     """What part of its water this household logs, by day part (0 to 1). Before anything is metered, a guess."""
     return {name: min(1.0, max(0.0, 1.0 - habits.mean[part])) for part, name in enumerate(NAMES)}
@@ -94,7 +102,7 @@ def learn(habits: Unlogged, pace: Sequence[float], logged: float, unlogged: floa
     cov, mean, size = habits.cov, habits.mean, PARTS + 1
     _forget(cov, days)
     towards = [sum(row[j] * x[j] for j in range(size)) for row in cov]
-    noise = habits.scatter * total + 0.1
+    noise = error_variance(habits, total) + 0.1
     spread = sum(t * each for t, each in zip(towards, x, strict=True)) + noise
     residual = unlogged - sum(a * each for a, each in zip(mean, x, strict=True))
     for i in range(size):
@@ -104,12 +112,12 @@ def learn(habits: Unlogged, pace: Sequence[float], logged: float, unlogged: floa
     for i in range(PARTS):
         mean[i] = min(1.6, max(0.0, mean[i]))
     # the part of the surprise that is scatter, not ignorance
-    seen = residual * residual * noise / (spread * total)
+    seen = residual * residual * noise / (spread * total * habits.day)
     habits.n += 1.0
     habits.scatter += (min(seen, 25.0 * habits.scatter) - habits.scatter) / (
         SCATTER_WEIGHT + min(habits.n, SCATTER_MEMORY)
     )
-    habits.scatter = max(0.02, habits.scatter)
+    habits.scatter = max(0.0005, habits.scatter)
 
 
 def _forget(cov: list[list[float]], days: float) -> None:

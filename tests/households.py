@@ -99,6 +99,7 @@ class Truth:
     share: tuple[float, float] = (8 / 9, 0.05)
     meter: float = 1.0
     told_grey: float | None = None
+    told_fresh: float | None = None
 
 
 @dataclass
@@ -129,8 +130,8 @@ def fair(stream: Stream, random_: random.Random, days_to_fill: float = 8.5) -> T
     told = stream.per_day * days_to_fill * 8 / 9
     share = min(0.97, max(0.75, random_.gauss(8 / 9, 0.05)))
     return Truth(
-        told * random_.gauss(1.0, 0.06), told * 0.6, told * 1.1, (share, (1 - share) * random_.uniform(0.3, 0.7)),
-        random_.uniform(0.98, 1.02), told,
+        told * random_.gauss(1.0, 0.06), told * 0.6, told * 1.1 * random_.gauss(1.0, 0.06), (share, (1 - share) * random_.uniform(0.3, 0.7)),
+        random_.uniform(0.98, 1.02), told, told * 1.1,
     )  # fmt: skip
 
 
@@ -179,7 +180,11 @@ class Teller:
         return self.run
 
     def _set_up(self, at: datetime) -> None:
-        told = {"fresh": self.truth.fresh, "grey": self.truth.told_grey or self.truth.grey, "black": self.truth.black}
+        told = {
+            "fresh": self.truth.told_fresh or self.truth.fresh,
+            "grey": self.truth.told_grey or self.truth.grey,
+            "black": self.truth.black,
+        }
         for tank, litres in told.items():
             self.tell("rig", at, what="tank", tank=tank, tank_kind=tank, litres=litres)
         self.tell("party", at, people=self.stream.people)
