@@ -42,7 +42,7 @@ CV_BLOCKS = 3.0
 HOUSEHOLD_CV = 0.35
 """How far the mean of a household not known yet lies from that prior: 12 to 31 litres, at the 10 and 90 % points."""
 
-EARLY = 1.0
+EARLY = 1.6
 """While few days are known their own spread is itself doubtful, so the variance is wider by EARLY / (4 + days): what a Student's t
 does for a normal. Tuned on measured homes."""
 
