@@ -51,6 +51,12 @@ class Piece:
     def has(self, *classes: str) -> bool:
         return self.kind == "word" and self.toks[0].has(*classes)
 
+    def taken_as(self, kind: str | None) -> Piece:
+        """The piece read as this kind and no other."""
+        if not self.alt or kind is None:
+            return self
+        return Piece(kind, self.value if kind == self.kind else self.alt[kind], self.toks)
+
 
 class NoPiece(Exception):
     """The tokens have the form of a piece but cannot be one ("at 41.5" is no time)."""

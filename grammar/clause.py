@@ -19,7 +19,9 @@ from grammar.when import When
 
 # Words that carry nothing by themselves and are allowed in any clause.
 ALWAYS = frozenset(
-    ("FILLER PREP SELF ART A AND COMMA STOP THEN POSS COLON BE AUX TO OF AT ON IN FOR BY SEMI QMARK IT ONE").split()
+    (
+        "FILLER PREP SELF ART A AND COMMA STOP THEN POSS COLON BE AUX TO OF AT ON IN FOR BY SEMI QMARK IT ONE ADJ WATER"
+    ).split()
 )
 VOLUMES = frozenset(
     ("gallon imperial_gallon litre quart pint cup fluid_ounce millilitre centilitre cubic_metre").split()
@@ -32,6 +34,12 @@ class Clause:
 
     def __init__(self, pieces: Sequence[Piece]) -> None:
         self.pieces = list(pieces)
+
+    def taken_as(self, frame: Frame) -> Clause:
+        """The clause with each piece that could be read in two ways read as the frame takes it."""
+        if not any(piece.alt for piece in self.pieces):
+            return self
+        return Clause([piece.taken_as(frame.kind_of(piece)) for piece in self.pieces])
 
     def all(self, kind: str) -> list[Any]:
         return [piece.value for piece in self.pieces if piece.kind == kind]
@@ -73,7 +81,7 @@ class Clause:
 
     @property
     def when(self) -> When | None:
-        return self.get("when") if "when" in (piece.kind for piece in self.pieces) else None
+        return next((piece.value for piece in self.pieces if piece.kind == "when"), None)
 
     @property
     def people(self) -> tuple[str, ...]:
@@ -95,7 +103,8 @@ Build = Callable[[Clause], "Intent | tuple[Intent, ...] | None"]
 @dataclass(frozen=True, slots=True)
 class Frame:
     """`cues`: any of these calls the frame up (`DUMP.past` asks for a form, `tanks` for a piece of that kind). `takes`: what it can
-    use. `twice`: kinds that may stand more than once. `rank`: higher wins where two frames read the same clause."""
+    use. `twice`: kinds that may stand more than once. `rank`: higher wins where two frames read the same clause. `prefers`: the kind
+    that a piece is taken as where it could be two ("meter at 12" is a reading, not an hour)."""
 
     name: str
     cues: tuple[str, ...]
@@ -103,24 +112,20 @@ class Frame:
     build: Build
     rank: int = 0
     twice: frozenset[str] = frozenset()
+    prefers: str = ""
 
-    def applies(self, clause: Clause) -> bool:
-        if not any(_cued(clause, cue) for cue in self.cues):
-            return False
-        seen: set[str] = set()
-        for piece in clause.pieces:
-            kind = self._kind(piece)
-            if kind is None or (kind in seen and kind in ONCE and kind not in self.twice):
-                return False
-            seen.add(kind)
-        return True
-
-    def _kind(self, piece: Piece) -> str | None:
+    def kind_of(self, piece: Piece) -> str | None:
+        """What the frame takes a piece as; None if it has no use for it."""
         if piece.kind == "word":
-            return "word" if any(cls in self.takes or cls in ALWAYS for cls in piece.toks[0].senses) else None
+            return "word" if not self.takes.isdisjoint(piece.toks[0].senses) else None
+        if self.prefers in piece.alt:
+            return self.prefers
         if piece.kind in self.takes:
             return piece.kind
         return next((kind for kind in piece.alt if kind in self.takes), None)
+
+    def cued(self, clause: Clause) -> bool:
+        return any(_cued(clause, cue) for cue in self.cues)
 
 
 def _cued(clause: Clause, cue: str) -> bool:
@@ -133,24 +138,51 @@ def _cued(clause: Clause, cue: str) -> bool:
 FRAMES: list[Frame] = []
 
 
-def frame(name: str, cues: str, takes: str, rank: int = 0, twice: str = "") -> Callable[[Build], Build]:
+def frame(
+    name: str, cues: str, takes: str, rank: int = 0, twice: str = "", prefers: str = ""
+) -> Callable[[Build], Build]:
     """Enter a frame in the table."""
 
     def enter(build: Build) -> Build:
         called = tuple(cues.split())
-        own = {cue.partition(".")[0] for cue in called}
-        FRAMES.append(Frame(name, called, frozenset(takes.split()) | own, build, rank, frozenset(twice.split())))
+        own = {cue.partition(".")[0] for cue in called} | ALWAYS
+        taken = frozenset(takes.split()) | own
+        FRAMES.append(Frame(name, called, taken, build, rank, frozenset(twice.split()), prefers))
         return build
 
     return enter
 
 
-def readings(clause: Clause, frames: Sequence[Frame]) -> list[tuple[int, tuple[Intent, ...]]]:
-    """All complete readings of a clause, best first."""
-    found: list[tuple[int, tuple[Intent, ...]]] = []
-    for one in frames:
-        if one.applies(clause):
-            meaning = one.build(clause)
-            if meaning is not None:
-                found.append((one.rank, meaning if isinstance(meaning, tuple) else (meaning,)))
-    return sorted(found, key=lambda pair: -pair[0])
+Read = tuple[int, tuple[Intent, ...]]
+
+
+class Growing:
+    """A clause that grows piece by piece: the frames that can still take all of it. A frame that fails once fails for good, so the
+    work for a phrase is linear in its length however it is divided."""
+
+    def __init__(self) -> None:
+        self.alive: list[tuple[Frame, frozenset[str]]] = [(frame, frozenset()) for frame in FRAMES]
+        self.pieces: list[Piece] = []
+
+    def add(self, piece: Piece) -> bool:
+        """Whether any frame can still read the clause with this piece in it."""
+        self.pieces.append(piece)
+        kept: list[tuple[Frame, frozenset[str]]] = []
+        for frame, seen in self.alive:
+            kind = frame.kind_of(piece)
+            if kind is None or (kind in seen and kind not in frame.twice):
+                continue
+            kept.append((frame, seen | {kind} if kind in ONCE else seen))
+        self.alive = kept
+        return bool(kept)
+
+    def readings(self) -> list[Read]:
+        """All complete readings of the clause as it stands, best first."""
+        clause = Clause(self.pieces)
+        found: list[Read] = []
+        for frame, _ in self.alive:
+            if frame.cued(clause):
+                meaning = frame.build(clause.taken_as(frame))
+                if meaning is not None:
+                    found.append((frame.rank, meaning if isinstance(meaning, tuple) else (meaning,)))
+        return sorted(found, key=lambda pair: -pair[0])

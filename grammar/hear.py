@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 LONGEST = 4000
 
@@ -85,7 +85,21 @@ def hear(text: str) -> list[Word]:
     words: list[Word] = []
     for piece in _PIECES.finditer(_even(text)):
         words.extend(_words_of(piece))
-    return words
+    return _hours(words)
+
+
+def _hours(words: list[Word]) -> list[Word]:
+    """ "a m" and "p m" as one word; "at 0730" as a time of day."""
+    found: list[Word] = []
+    for word in words:
+        last = found[-1] if found else None
+        if last is not None and word.text == "m" and last.text in ("a", "p") and len(found) > 1:
+            found[-1] = replace(last, text=last.text + "m", end=word.end)
+        elif last is not None and last.text == "at" and re.fullmatch(r"[01]\d[0-5]\d|2[0-3][0-5]\d", word.text):
+            found.append(replace(word, kind="clock", value=(int(word.text[:2]), int(word.text[2:]))))
+        else:
+            found.append(word)
+    return found
 
 
 def _even(text: str) -> str:

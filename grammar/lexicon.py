@@ -48,7 +48,10 @@ def lexicon() -> Lexicon:
     lengths: dict[str, set[int]] = {}
     for words in table:
         lengths.setdefault(words[0], set()).add(len(words))
-    single = frozenset(word for words in table for word in words)
+    names = ({"NAMEWORD"}, {"KIN"}, {"GROUP"})
+    single = frozenset(
+        word for words, senses in table.items() if {one.cls for one in senses} not in names for word in words
+    )
     english = frozenset((WORDS / "english.txt").read_text(encoding="utf-8").split())
     return Lexicon(table, {word: tuple(sorted(size, reverse=True)) for word, size in lengths.items()}, single, english)
 

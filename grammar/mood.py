@@ -3,39 +3,32 @@
 May import: tokens.
 """
 
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from grammar.tokens import Tok
 
-_SUBJECTS = (
-    "SELF",
-    "TANK",
-    "TANKS",
-    "ACT",
-    "PERSON",
-    "IT",
-    "NUMBER",
-    "BE",
-    "PUMP",
-    "METER",
-    "SERVICE",
-    "TANKWORD",
-    "FILLER",
-    "ROOM",
-    "A",
-    "OTHER",
-    "SITE",
-    "VALVE",
-    "PRESSURE",
-    "GEAR",
-    "ART",
-    "DEPART",
-    "NEG",
-    "CHANGE",
+_WHO = ("SELF", "PERSON", "IT", "NEG", "OTHER", "GROUP", "THEREARE")
+_WHAT = tuple(
+    (
+        "TANK TANKS TANKWORD ACT METER SERVICE GEAR VALVE PUMP HOOKUP PRESSURE FLOW ROOM SITE TOTE SENSOR RINSE "
+        "WATER BLEACH HEATER DUMPSITE LEFTOVER"
+    ).split()
 )
-_INSTRUMENTS = ("METER", "SENSOR", "PRESSURE", "FLOW")
+_SUBJECTS = (*_WHO, *_WHAT, "NUMBER", "BE", "FILLER", "A", "ART", "DEPART", "CHANGE")
+_INSTRUMENTS = ("METER", "SENSOR", "PRESSURE", "FLOW", "LOWTEMP")
+_MODALS = frozenset("can could will would shall should may might must".split())
+_DO = frozenset("do does did".split())
+_HAVE = frozenset("have has had".split())
+_BE = frozenset("is are am was were".split())
+_ASKS_DO = ("RUNOUT", "MAKEIT", "NEG", "LAST", "LEFT")
+_ASKS_BE = ("FULLNESS", "OPEN", "SHUT", "DUMP", "FILL", "RESET", "CHANGE", "SANITISE", "HAUL", "RINSE", "STOW", "OUTON")
+_DOING = ("ACT", "DO", "WASH", "DUMP", "FILL", "HAUL", "RESET", "CHANGE", "OPEN", "SHUT", "RINSE")
+# Spellings of several words that begin with a plan ("need to dump" is also what one asks about).
+_PLANS = frozenset("need have has needs got ready going time wants want due".split())
 
 
 def is_question(toks: Sequence[Tok]) -> bool:
@@ -48,18 +41,37 @@ def is_question(toks: Sequence[Tok]) -> bool:
     first = core[0]
     if first.has("QWORD") and not (first.text in ("what", "who", "when") and len(core) == 1):
         return True
-    after = core[1] if len(core) > 1 else None
-    if first.has("AUX") and first.text not in ("had", "may", "was", "have", "were", "being") and after is not None:
-        return after.has(*_SUBJECTS) and not (
-            first.text in ("is", "are", "am") and after.has("NUMBER", "ACT", "GEAR") and not after.has("TANK")
-        )
-    if first.text in ("have", "had", "was", "were") and after is not None:
-        return after.has("SELF", "PERSON", "IT", "NEG") and not (first.text == "had" and after.has("NUMBER"))
-    return False
+    if not first.has("AUX") or len(core) < 2:
+        return False
+    if " " in first.text:  # "have we", "have i"
+        return True
+    return _inverted(first.text, core[1], core[2:])
+
+
+def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
+    """Whether verb and next token stand as in a question: "did Ana …", "is grey full", but not "did the dishes", "had two showers"."""
+    if verb in _DO:
+        return after.has(*_WHO) or (after.has(*_WHAT) and any(_form(tok, "base") or tok.has(*_ASKS_DO) for tok in rest))
+    if verb in _HAVE:
+        who = after.has("SELF", "PERSON", "NEG", "OTHER", "GROUP") or (verb == "has" and after.has("IT"))
+        return who or (after.has(*_WHAT) and any(_form(tok, "past") for tok in rest))
+    if verb in _BE:
+        if verb in ("was", "were"):
+            return after.has("SELF", "IT", "THEREARE") or (
+                after.has("PERSON", *_WHAT) and any(tok.has(*_ASKS_BE, "FRACTION", "NUMBER") for tok in rest)
+            )
+        return after.has(*_SUBJECTS) and not (after.has("NUMBER", "ACT", "GEAR") and not after.has("TANK"))
+    return verb in _MODALS and verb not in ("may",) and after.has(*_SUBJECTS)
+
+
+def _form(tok: Tok, form: str) -> bool:
+    return any(one.form == form for one in tok.senses.values())
 
 
 def _dropped(tok: Tok) -> bool:
-    return tok.has("FILLER", "COMMA", "STOP", "QMARK", "ART", "COLON", "SEMI") and not tok.has("QWORD", "AUX", "SELF")
+    return tok.has("FILLER", "COMMA", "STOP", "QMARK", "ART", "COLON", "SEMI", "ADJ") and not tok.has(
+        "QWORD", "AUX", "SELF"
+    )
 
 
 def mood(toks: Sequence[Tok]) -> str | None:
@@ -72,11 +84,67 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "question"
     if any(tok.has("REPORTED") for tok in toks) and not any(tok.has(*_INSTRUMENTS) for tok in toks):
         return "reported"
-    reminder = any(tok.has("EVERY") for tok in toks)
-    if any(tok.has("FUTURE") and not (reminder and tok.text.startswith("remind")) for tok in toks):
+    if _planned(toks) or _going_on(toks):
         return "intention"
     if any(tok.has("NEG") for tok in toks):
         return "negation"
-    if any(tok.has("HABIT") for tok in toks):
+    if any(tok.has("HABIT") for tok in toks) or _usual(toks) or _remark(toks):
         return "remark"
     return None
+
+
+def _planned(toks: Sequence[Tok]) -> bool:
+    reminder = any(tok.has("EVERY") for tok in toks)
+    return any(
+        (
+            tok.has("FUTURE")
+            or (" " in tok.text and tok.text.split()[0] in _PLANS and tok.has("RUNOUT", "DUE", "MAKEIT"))
+        )
+        and not (reminder and tok.text.startswith("remind"))
+        for tok in toks
+    )
+
+
+def _going_on(toks: Sequence[Tok]) -> bool:
+    """ "Ana is showering", "dumping grey", "Joss is in the shower": going on, not done."""
+    if any(tok.has("AMOUNT", "TOOK") for tok in toks):
+        return False
+    core = [tok for tok in toks if not _dropped(tok)]
+    for n, tok in enumerate(core):
+        before = core[n - 1] if n else None
+        leads = before is None or before.has("BE", "AUX", "POSS")
+        if leads and any(tok.has(cls) and tok.senses[cls].form == "ing" for cls in _DOING):
+            done = any(_form(other, "past") for other in core if other is not tok and not other.has("BE"))
+            if not done and not any(other.has("NUMBER", "FRACTION") for other in core[n:]) and not tok.has("SWITCH"):
+                return True
+        inside = before is not None and before.text in ("in", "on") and n > 1 and core[n - 2].has("BE", "POSS")
+        if inside and tok.has("ACT") and not any(other.has("UNIT", "USE") for other in core):
+            return True
+    return False
+
+
+def _usual(toks: Sequence[Tok]) -> bool:
+    """ "showers take 2 gallons", "each shower is 2", "a shower takes two": what is usual, not what happened."""
+    core = [tok for tok in toks if not tok.has("FILLER", "COMMA", "ADJ") or tok.has("A")]
+    done = any(_form(tok, "past") for tok in core)
+    for n, tok in enumerate(core[:-1]):
+        after = core[n + 1]
+        if tok.has("EACH", "EVERY") and after.has("ACT") and not after.has("ACTS") and not done:
+            return True
+        if tok.has("ACT") and any(
+            after.has(cls) and after.senses[cls].form in ("base", "pres") for cls in ("USE", "DO")
+        ):
+            return True
+        if (
+            tok.has("A") and tok.text in ("a", "an") and after.has("ACT") and n + 2 < len(core)
+            and core[n + 2].text in ("is", "are") and not done
+        ):  # fmt: skip
+            return True
+        rate = after.text in ("day", "week") and tok.has("A") and n and not done
+        if rate and core[n - 1].has("ACT", "UNIT", "NUMBER"):
+            return True
+    return False
+
+
+def _remark(toks: Sequence[Tok]) -> bool:
+    return any(tok.has("REMARK") for tok in toks) and not any(tok.has("UNIT", "FRACTION") for tok in toks)

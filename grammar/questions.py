@@ -12,7 +12,7 @@ from grammar import intents as say
 from grammar.clause import Clause
 from grammar.intents import Ask, Change
 from grammar.tokens import Tok
-from grammar.water_frames import activity
+from grammar.use_frames import activity
 from grammar.when import When
 
 Rule = Callable[[Clause], "Ask | None"]

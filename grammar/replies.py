@@ -15,7 +15,7 @@ from grammar.clause import Clause
 from grammar.intents import Fragment, Intent
 from grammar.tokens import Tok
 from grammar.trip_frames import hookups
-from grammar.water_frames import activity
+from grammar.use_frames import activity
 
 _SKIP = frozenset(["FILLER", "COMMA", "STOP", "SEMI", "ART"])
 
@@ -78,6 +78,8 @@ def fragment(clause: Clause) -> Fragment | None:
     )
     kinds = {"amount", "when", "until", "tanks", "people", "counted", "repeat", "duration"}
     seen: list[str] = []
+    if _says_more(clause):
+        return None
     for piece in clause.pieces:
         if piece.kind == "word":
             if not piece.has(*allowed):
@@ -92,6 +94,24 @@ def fragment(clause: Clause) -> Fragment | None:
     if not seen and all(_empty(piece) for piece in words):
         return None
     return _fragment(clause)
+
+
+def _says_more(clause: Clause) -> bool:
+    """Whether the words make a statement or a remark of their own rather than a part of one ("we are full", "black coffee")."""
+    acts = clause.words("ACT")
+    if len({tok.senses["ACT"].value for tok in acts}) > 1 or any(
+        tok.senses["ACT"].form in ("ing", "thing") for tok in acts
+    ):
+        return True
+    if len(acts) > 1 and len({tok.text for tok in acts}) == 1:
+        return True
+    amount = clause.get("amount")
+    share = clause.word("FULLNESS") is not None or (amount is not None and amount.unit in ("fraction", "percent"))
+    if acts and (clause.tanks or clause.word("OPEN") or clause.word("SHUT") or (share and not amount)):
+        return True
+    if clause.word("SELF") is not None and (share or clause.word("FULLNESS")):
+        return True
+    return clause.place("BE") > 0 and not clause.pieces[0].has("IT", "CHOICE", "SELF", "METER")
 
 
 def _empty(piece: Piece) -> bool:
@@ -132,7 +152,7 @@ def _fragment(clause: Clause) -> Fragment | None:
         tanks=() if tanks == ("*",) else tanks,
         every=tanks == ("*",),
         activity=activity(clause),
-        people=clause.people,
+        people=tuple(name for name in clause.people if name),
         meter=clause.value("METER"),  # type: ignore[arg-type]
         count=int(counted.count) if counted else int(repeat) if repeat else None,
         minutes=length.seconds / 60 if length else None,

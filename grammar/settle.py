@@ -1,6 +1,6 @@
 """What the neighbours of a token decide: names of people and sites, own names of tanks, numbers read to a meter, months and verbs.
 
-Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon.
+Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon, people.
 """
 
 # ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
@@ -11,20 +11,9 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from grammar.lexicon import Lexicon
+from grammar.people import settle_people, titled
 from grammar.tokens import Tok, sense
 
-_VERBS = (
-    ("ACT", "past"),
-    ("DO", "past"),
-    ("USE", "past"),
-    ("WASH", "past"),
-    ("TAKEAWAY", "past"),
-    ("HAUL", "past"),
-    ("DUMP", "past"),
-    ("FILL", "past"),
-    ("COST", "past"),
-)
-_BETWEEN = frozenset(("just also then each both has have only already finally quickly and really").split())
 _SITE_STOPS = frozenset(
     (
         "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
@@ -47,7 +36,10 @@ def settle(
     found = _meter_numbers(found)
     found = _called(found)
     found = _sites(found, lexicon)
-    found = _people(found, lexicon, doubtful)
+    found = settle_people(found, lexicon, doubtful)
+    found = [_adjective(found, i) for i in range(len(found))]
+    found = [_some(found, i) for i in range(len(found))]
+    found = [_perfect(found, i) for i in range(len(found))]
     found = [_plural(tok, found[n - 1] if n else None) for n, tok in enumerate(found)]
     return _new_activity(found) if new_activity else found
 
@@ -197,70 +189,54 @@ def _site(toks: Sequence[Tok]) -> Tok:
     return Tok(titled(name), toks[0].start, toks[-1].end, sense("SITE", titled(name)))
 
 
-def titled(name: str) -> str:
-    return " ".join(word[:1].upper() + word[1:] for word in name.split())
+_NOUNS = tuple("ACT ACTS TANK TANKS TANKWORD GEAR METER HOOKUP SITE TOTE SERVICE NEWACT ADJ RINSE WATER".split())
+_SAYS = tuple("UNIT NUMBER FRACTION".split())
 
 
-# ---------------------------------------------------------------- people
+def _adjective(toks: Sequence[Tok], i: int) -> Tok:
+    """ "a hot shower" is a shower; "the shower was hot" is a remark, unless an amount comes with it."""
+    tok = toks[i]
+    if not tok.has("ADJ"):
+        return tok
+    others = {cls: one for cls, one in tok.senses.items() if cls != "ADJ"}
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    if following is not None and (following.has(*_NOUNS) or following.has(*_SAYS)):
+        return tok
+    if others:
+        return replace(tok, senses=others)
+    if following is not None and not following.has("COMMA", "STOP", "AND", "THEN", "PREP", "FILLER", "DAY", "SO"):
+        return tok
+    told = any(other.has("UNIT") for other in toks)
+    return replace(tok, senses=sense("FILLER" if told else "REMARK"))
 
 
-def _people(toks: list[Tok], lexicon: Lexicon, doubtful: Collection[str]) -> list[Tok]:
-    """Unknown words in the place of a person become names; a known name stays one. Right to left, so that lists are seen."""
-    found = list(toks)
-    for i in range(len(found) - 1, -1, -1):
-        tok = found[i]
-        if (
-            tok.known
-            or not tok.text.isalpha()
-            or len(tok.text) < 2
-            or tok.text in doubtful
-            or _ordinary(tok, i, lexicon)
-        ):
-            continue
-        if _person_place(found, i):
-            found[i] = replace(tok, senses=sense("PERSON", titled(tok.text)))
-    return found
+def _perfect(toks: Sequence[Tok], i: int) -> Tok:
+    """ "have left", "we have arrived": the verb that follows says it all."""
+    tok = toks[i]
+    if tok.text not in ("have", "has", "had", "we have", "have got") or i + 1 >= len(toks):
+        return tok
+    following = toks[i + 1]
+    if any(one.form == "past" for one in following.senses.values()) and not following.has("BE"):
+        return replace(tok, senses=sense("FILLER"))
+    return tok
 
 
-def _ordinary(tok: Tok, i: int, lexicon: Lexicon) -> bool:
-    return tok.text in lexicon.english
-
-
-def _person_place(toks: Sequence[Tok], i: int) -> bool:
-    after = next((tok for tok in toks[i + 1 :] if tok.text not in _BETWEEN or tok.has("AND")), None)
-    j = i + 1
-    while j < len(toks) and toks[j].text in _BETWEEN and not toks[j].has("AND"):
-        j += 1
-    after = toks[j] if j < len(toks) else None
-    before = toks[i - 1] if i else None
-    if after is not None:
-        if before is not None and not before.known and not before.capital:
-            return False
-        if any(after.has(cls) and after.senses[cls].form == form for cls, form in _VERBS):
-            return True
-        if after.has("POSS") and j + 1 < len(toks) and toks[j + 1].has("ACT", "ACTS", "NUMBER"):
-            return True
-        if after.has("AND") and j + 1 < len(toks) and toks[j + 1].has("PERSON"):
-            return True
-    if before is None:
-        return False
-    if before.has("AND") and i > 1 and toks[i - 2].has("PERSON"):
-        return True
-    if before.text in ("for", "by") and (
-        after is None
-        or after.has("COMMA", "STOP", "NUMBER", "AND", "DAY", "FILLER", "WHICH", "BE", "TOO", "AT", "ABOUT")
-    ):
-        return True
-    return before.text in (
-        "that was",
-        "was",
-        "it was",
-        "actually",
-        "meant",
-        "i meant",
-        "no it was",
-        "not me it was",
-    ) and (after is None or after.has("STOP", "COMMA", "NEG"))
+def _some(toks: Sequence[Tok], i: int) -> Tok:
+    """ "some clothes", "a few dishes": no amount of water."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.has("NUMBER") and following is not None and (i == 0 or not toks[i - 1].has("ACT")):
+        one = following.senses.get("ACT")
+        if one is not None and one.form == "thing" and tok.number != 1:
+            return replace(
+                tok, senses=sense("FILLER"), number=None
+            )  # "washed two plates": how many things, not how many times
+    if not tok.has("VAGUE") or following is None or following.has("WATER", "UNIT") or tok.text in ("much", "not much"):
+        return tok
+    one = following.senses.get("ACT")
+    if one is not None and one.form in ("thing", "noun", "past"):
+        return replace(tok, senses=sense("FILLER"))
+    return tok
 
 
 def _plural(tok: Tok, before: Tok | None) -> Tok:

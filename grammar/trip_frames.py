@@ -10,7 +10,7 @@ from dataclasses import replace
 from grammar import intents as say
 from grammar.clause import Clause, frame
 from grammar.intents import Intent
-from grammar.water_frames import activity
+from grammar.use_frames import activity
 from grammar.when import When
 
 HOOKS = "WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD"
@@ -49,10 +49,20 @@ def nights(clause: Clause) -> float | None:
     return length.days if length is not None and length.unit in ("day", "night", "week", "month") else None
 
 
+def _bare_arrival(clause: Clause) -> bool:
+    """ "arrived", "have arrived", "parked at the site"; but not "we are at", "got in from a run"."""
+    tok = clause.word("ARRIVE")
+    return clause.word("SITEWORD") is not None or (
+        tok is not None and tok.text.split()[-1] in ("arrived", "up") and not clause.has("PREP")
+    )
+
+
 @frame("arrive", "ARRIVE.past SITE", f"SITE until when duration LEAVE STAY people ISAT {HOOKS}", rank=2, twice="when")
 def arrive(clause: Clause) -> Intent | None:
     site = clause.value("SITE")
     if site is None and clause.word("SITEWORD") is None and clause.word("ARRIVE") is None:
+        return None
+    if site is None and not _bare_arrival(clause):
         return None
     if len(clause.words("SITE")) > 1 or (clause.get("duration") is not None and nights(clause) is None):
         return None
@@ -83,8 +93,10 @@ def stay(clause: Clause) -> Intent | None:
 @frame("depart", "DEPART.past", "when people SITE SITEWORD", rank=1)
 def depart(clause: Clause) -> Intent | None:
     tok = clause.word("DEPART", "past")
-    if tok is not None and tok.text == "left" and clause.people:
+    if tok is not None and tok.text == "left" and (clause.people or clause.has("WATER")):
         return None
+    if any(piece.has("PREP") and not piece.has("AT", "FROM", "IN", "FOR") for piece in clause.pieces):
+        return None  # "left the water on"
     return say.Depart(site=clause.value("SITE"), when=clause.when)
 
 

@@ -1,0 +1,108 @@
+"""Corrections of what was said before: undo by name or number, "make that 3", "no, dishes", "not the shower, the dishes".
+
+May import: statements, replies, mood.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grammar import intents as say
+from grammar.clause import Clause
+from grammar.intents import Intent
+from grammar.mood import is_question, mood
+from grammar.replies import fragment
+from grammar.statements import pieces_of, statements
+from grammar.tokens import Tok
+
+_UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
+
+
+def undo(toks: list[Tok]) -> Intent | None:
+    """ "undo the last two", "delete the dishes"."""
+    core = [
+        tok
+        for tok in toks
+        if not tok.has("COMMA", "STOP") and (not tok.has("FILLER", "ART", "ADJ") or tok.has("UNDO", "WHICH"))
+    ]
+    if len(core) < 2 or not core[0].has("UNDO", "UNDOVERB"):
+        return None
+    rest = [tok for tok in core[1:] if not tok.has("WHICH", "ONE", "UNDO", "HISTORY", "PREP", "A", "ART")]
+    if len(rest) == 1 and rest[0].number is not None and rest[0].number == int(rest[0].number) and rest[0].number >= 1:
+        return say.Undo(count=int(rest[0].number))
+    if len(rest) == 1 and rest[0].has(*_UNDOABLE):
+        return say.Undo(what=next(one.value for cls, one in rest[0].senses.items() if cls in _UNDOABLE))
+    if not rest and any(tok.has("ONE", "WHICH") for tok in core[1:]):
+        return say.Undo()
+    return None
+
+
+def amend(text: str, toks: list[Tok]) -> Intent | None:
+    """A change of what was said last; None if these words are no correction."""
+    swapped = _not_this(text, toks)
+    if swapped is not None:
+        return swapped
+    rest = _after_the_lead(toks)
+    if rest is None or (mood(rest) is not None and not rest[0].has("NEG")):
+        return None
+    if any(tok.has("ADJ") for tok in rest) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in rest):
+        return None  # "that was a long shower"
+    clause = Clause(pieces_of(text, rest))
+    change = fragment(clause) if clause.pieces else None
+    if change is not None:
+        return say.Amend(change=change)
+    made = statements(text, rest)
+    return say.Amend(whole=made[0]) if made and len(made) == 1 else None
+
+
+def _after_the_lead(toks: list[Tok]) -> list[Tok] | None:
+    """What follows "make that", "no,", "sorry I meant"; None if the phrase does not begin so."""
+    core = list(toks)
+    while core and core[0].has("FILLER", "COMMA") and not core[0].has("AMEND", "NO"):
+        core = core[1:]
+    taken = 0
+    while taken < len(core) and (
+        core[taken].has("AMEND") or (taken and core[taken].has("COMMA", "FILLER", "NO", "BE", "IT"))
+    ):
+        taken += 1
+    if not taken and len(core) > 1 and core[0].has("NO") and (core[1].has("COMMA") or _amount(core[1:])):
+        taken = 1
+        while taken < len(core) and (core[taken].has("AMEND") or core[taken].has("COMMA")):
+            taken += 1
+    if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
+        return None
+    return core[taken:]
+
+
+def _amount(toks: list[Tok]) -> bool:
+    """ "no three gallons" is a correction; "no showers" is not."""
+    if toks[0].number is None and toks[0].fraction is None:
+        return False
+    return all(tok.has("NUMBER", "FRACTION", "UNIT", "FILLER", "WATER", "STOP") for tok in toks)
+
+
+def _not_this(text: str, toks: list[Tok]) -> Intent | None:
+    """ "not the shower, the dishes", "dishes not shower", "Joss, not me"."""
+    core = [tok for tok in toks if not tok.has("FILLER", "ART", "STOP") or tok.has("NEG")]
+    place = next((i for i, tok in enumerate(core) if tok.text == "not"), None)
+    if place is None or len(core) > 7:
+        return None
+    wrong, right = core[place + 1 :], core[:place]
+    if not right:
+        comma = next((i for i, tok in enumerate(wrong) if tok.has("COMMA", "BUT")), None)
+        if comma is None:
+            return None
+        wrong, right = wrong[:comma], wrong[comma + 1 :]
+    right = [tok for tok in right if not tok.has("COMMA", "AMEND", "BE", "IT", "NO", "PREP")]
+    if len(wrong) != 1 or len(right) != 1 or not _sorts(right[0], wrong[0]):
+        return None
+    change = fragment(Clause(pieces_of(text, right)))
+    return say.Amend(change=replace(change, text=text.strip())) if change is not None else None
+
+
+def _sorts(right: Tok, wrong: Tok) -> bool:
+    if right.has("PERSON") and wrong.has("SELF"):
+        return True
+    return any(
+        right.has(cls) and wrong.has(cls) for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY")
+    )

@@ -1,0 +1,91 @@
+"""Misspelt words mended: a candidate is kept only if a whole reading follows from it, and only one meaning may follow.
+
+May import: repair, tokens, intents, lexicon.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import fields, is_dataclass, replace
+from typing import Any
+
+from grammar import intents as say
+from grammar.hear import Word
+from grammar.intents import Intent, NotAReport, NotUnderstood, Reading, Repair
+from grammar.lexicon import Sense, lexicon
+from grammar.repair import candidates, misheard
+from grammar.tokens import tokens
+
+MOST_REPAIRS, MOST_TRIES, LONG_PHRASE = 4, 24, 60
+Own = Mapping[tuple[str, ...], tuple[Sense, ...]]
+Attempt = Callable[[Sequence[Word]], "Reading | None"]
+
+
+def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | NotUnderstood | None:
+    """The reading after mending unknown words; a question back where two meanings could follow; None where none does."""
+    toks = tokens(words, lexicon(), own)
+    unknown = {tok.text for tok in toks if not tok.known and tok.text.isalpha() and tok.text not in lexicon().english}
+    places = [
+        (i, candidates(word.text)) for i, word in enumerate(words) if word.text in unknown and candidates(word.text)
+    ]
+    if not places or len(places) > MOST_REPAIRS:
+        return None
+    found: list[tuple[Reading, int]] = []
+    tries = MOST_TRIES if len(words) < LONG_PHRASE else 4
+    for choice in itertools.islice(itertools.product(*[options for _, options in places]), tries):
+        mended = list(words)
+        for (i, _), (meant, _) in zip(places, choice, strict=True):
+            mended[i] = replace(words[i], text=meant)
+        reading = attempt(misheard(mended))
+        if reading is None:
+            continue
+        repairs = tuple(Repair(words[i].text, meant) for (i, _), (meant, _) in zip(places, choice, strict=True))
+        _enter(found, replace(reading, repairs=repairs), max(cost for _, cost in choice))
+    return _one_of(found)
+
+
+def _one_of(found: list[tuple[Reading, int]]) -> Reading | NotUnderstood | None:
+    if len(found) > 1:
+        firm = [
+            pair for pair in found if not any(isinstance(one, say.Fragment | NotAReport) for one in pair[0].meanings)
+        ]
+        if len(firm) != 1:
+            options = " or ".join(f'"{pair[0].as_read}"' for pair in found[:3])
+            return NotUnderstood(
+                "two-readings", f"That could be {options}, so nothing was recorded.", hint=found[0][0].as_read
+            )
+        found = firm
+    if not found:
+        return None
+    reading, cost = found[0]
+    return replace(reading, confirm=reading.confirm or (cost > 1 and any(big(one) for one in reading.meanings)))
+
+
+def big(meaning: Intent) -> bool:
+    """Whether a mistaken record of this would change much."""
+    return isinstance(
+        meaning, say.Dump | say.Haul | say.ResetMeter | say.Fill | say.SetTank | say.SetRig | say.Arrive | say.Depart
+    )
+
+
+def _enter(found: list[tuple[Reading, int]], reading: Reading, cost: int) -> None:
+    """Add a mended reading unless its meaning is there; of two that differ only in telling of something done, that one stays."""
+    for place, (other, _) in enumerate(found):
+        if _meaning(other) == _meaning(reading):
+            if all(getattr(one, "done", True) for one in reading.meanings):
+                found[place] = (reading, cost)
+            return
+    found.append((reading, cost))
+
+
+def _meaning(reading: Reading) -> tuple[Any, ...]:
+    return tuple(_bare_meaning(one) for one in reading.meanings)
+
+
+def _bare_meaning(value: Any) -> Any:
+    """A meaning without the words that it came from."""
+    if is_dataclass(value) and not isinstance(value, type):
+        kept = [one.name for one in fields(value) if one.name not in ("text", "done")]
+        return type(value).__name__, tuple((name, _bare_meaning(getattr(value, name))) for name in kept)
+    return tuple(_bare_meaning(one) for one in value) if isinstance(value, tuple) else value

@@ -1,0 +1,161 @@
+"""People: which words of a phrase name somebody, settled by the words beside them. Nothing is invented: a word becomes a name only in
+the place of a person ("… washed the dishes", "for …", "…'s shower"), and an ordinary English word never does. May import: tokens, lexicon.
+"""
+
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from grammar.lexicon import Lexicon, Sense
+from grammar.tokens import Tok, sense
+
+_DONE = frozenset("ACT DO USE WASH TAKEAWAY HAUL DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT".split())
+_BETWEEN = frozenset("just also then each both has have had only already finally quickly and really all".split())
+_AFTER_FOR = frozenset(
+    "COMMA STOP NUMBER AND DAY FILLER WHICH BE TOO AT ABOUT QMARK NEG FRACTION WEEKDAY ON IN".split()
+)
+_WAS = frozenset(
+    ("that was", "was", "it was", "actually", "meant", "i meant", "no it was", "not me it was", "no", "is", "that is")
+)
+_ME = frozenset("i me myself".split())
+
+
+def settle_people(toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[str]) -> list[Tok]:
+    """The tokens with names of people settled. Right to left, so that lists are seen from their end."""
+    found = [_both(toks, i) for i in range(len(toks))]
+    alone = sum(1 for tok in found if not tok.has("FILLER", "COMMA", "STOP", "QMARK", "PREP")) == 1
+    for i in range(len(found) - 1, -1, -1):
+        tok = found[i]
+        if tok.has("NAMEWORD", "KIN") or (tok.has("PERSON") and len(tok.senses) > 1):
+            found[i] = _also_a_word(found, i, alone)
+        elif _strange(tok) and tok.text not in doubtful and tok.text not in lexicon.english and _place(found, i):
+            found[i] = _named(tok)
+    return [_me(found, i) for i in range(len(found))]
+
+
+def _strange(tok: Tok) -> bool:
+    """A word that the vocabulary does not know and that could be a name."""
+    return not tok.known and tok.text.isalpha() and len(tok.text) > 1
+
+
+def titled(name: str) -> str:
+    return " ".join(word[:1].upper() + word[1:] for word in name.split())
+
+
+def _named(tok: Tok) -> Tok:
+    known = tok.senses.get("PERSON")
+    return replace(tok, senses=sense("PERSON", known.value if known else titled(tok.text)), number=None)
+
+
+def _also_a_word(toks: Sequence[Tok], i: int, alone: bool) -> Tok:
+    """A word that may be a name and may be something else: a name in the place of a person only."""
+    tok = toks[i]
+    if _place(toks, i) and not _is_verb(toks, i):
+        return _named(tok)
+    if tok.has("PERSON") and (alone or (tok.capital and i)):
+        return _named(tok)
+    rest: dict[str, Sense] = {cls: one for cls, one in tok.senses.items() if cls not in ("NAMEWORD", "KIN", "PERSON")}
+    return replace(tok, senses=rest)
+
+
+def _is_verb(toks: Sequence[Tok], i: int) -> bool:
+    """ "will put", "may have": a verb that goes with the base form that follows."""
+    after = _after(toks, i)
+    if toks[i].text not in ("will", "may", "mark", "skip", "can") or after is None:
+        return False
+    return any(one.form == "base" for one in after.senses.values()) or after.text in (
+        "put",
+        "shut",
+        "let",
+        "set",
+        "have",
+    )
+
+
+def _after(toks: Sequence[Tok], i: int) -> Tok | None:
+    """The next token, adverbs passed over."""
+    j = i + 1
+    while j < len(toks) and toks[j].text in _BETWEEN and not toks[j].has("AND"):
+        j += 1
+    return toks[j] if j < len(toks) else None
+
+
+def _place(toks: Sequence[Tok], i: int) -> bool:
+    """Whether token `i` stands where a person does."""
+    tok, after, before = toks[i], _after(toks, i), toks[i - 1] if i else None
+    if after is not None:
+        if before is not None and not before.known and not before.capital:
+            return False
+        if _does(toks, i):
+            return not (before is not None and before.has("NUMBER", "TANK", "ACT", "METER"))
+        nxt = toks[i + 2] if i + 2 < len(toks) else None
+        if after.has("POSS") and nxt is not None and nxt.has("ACT", "ACTS", "NUMBER", "ADJ", "FRACTION"):
+            return True
+        if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
+            return True
+        if tok.known is False and _heads(toks, i) and _terse(toks, i):
+            return True
+    if before is None:
+        return False
+    if before.has("AND", "COMMA") and i > 1 and toks[i - 2].has("PERSON") and not tok.has("NUMBER"):
+        return after is None or before.has("AND") or after.has("NUMBER", "ACT", "FRACTION", "PREP")
+    follows = after is None or after.has(*_AFTER_FOR)
+    if before.text in ("for", "by"):
+        return follows and (not tok.has("NAMEWORD") or tok.capital or not (set(tok.senses) - {"NAMEWORD"}))
+    if tok.has("KIN") and before.has("ART") and i > 1:
+        return toks[i - 2].text == "gave" or (follows and toks[i - 2].text in ("for", "by"))
+    return before.text in _WAS and (after is None or after.has("STOP", "COMMA", "NEG")) and not _only_a_word(tok)
+
+
+def _does(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a verb of the past follows, adverbs and "has" passed over."""
+    for tok in toks[i + 1 :]:
+        if any(tok.has(cls) and tok.senses[cls].form == "past" for cls in _DONE):
+            return True
+        if tok.text not in _BETWEEN or tok.has("AND"):
+            return False
+    return False
+
+
+def _only_a_word(tok: Tok) -> bool:
+    return tok.has("NAMEWORD", "KIN") and not tok.capital
+
+
+def _heads(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a clause begins at token `i`."""
+    return all(tok.has("FILLER") for tok in toks[:i]) or toks[i - 1].has("COMMA", "AND", "THEN")
+
+
+def _terse(toks: Sequence[Tok], i: int) -> bool:
+    """ "mo shower 2 gal": a name, an activity and an amount."""
+    rest = toks[i + 1 :]
+    return bool(rest) and rest[0].has("ACT") and any(tok.has("NUMBER", "FRACTION") for tok in rest[1:3])
+
+
+def _both(toks: Sequence[Tok], i: int) -> Tok:
+    """ "we both showered", "we all showered": how many, not which tanks."""
+    tok = toks[i]
+    if tok.text == "both of us":
+        return replace(tok, senses={**tok.senses, **sense("PAIR")})
+    if tok.text not in ("both", "all") or not i or i + 1 >= len(toks):
+        return tok
+    before, after = toks[i - 1], toks[i + 1]
+    acts = any(after.has(cls) and after.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH"))
+    if not acts or not before.has("SELF", "PERSON"):
+        return tok
+    if before.has("SELF"):
+        return replace(tok, senses=sense("PAIR" if tok.text == "both" else "GROUP"))
+    return replace(tok, senses=sense("FILLER"))
+
+
+def _me(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Ana and I": the one who speaks is a person of the list, without a name."""
+    tok = toks[i]
+    if tok.text not in _ME:
+        return tok
+    before = i > 1 and toks[i - 1].has("AND") and toks[i - 2].has("PERSON")
+    after = i + 2 < len(toks) and toks[i + 1].has("AND") and toks[i + 2].has("PERSON")
+    return replace(tok, senses=sense("PERSON", "")) if before or after else tok

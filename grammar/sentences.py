@@ -1,0 +1,227 @@
+"""The sentences of a phrase: which is a reply, a correction, a question, a statement, or understood but no report.
+
+May import: statements, corrections, replies, questions, round, shown, mood.
+"""
+
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from grammar import intents as say
+from grammar.chunks import pieces
+from grammar.clause import Clause
+from grammar.corrections import amend, undo
+from grammar.intents import Ask, Intent, NotAReport
+from grammar.mood import is_question, mood
+from grammar.questions import ask, split_if, what_if
+from grammar.replies import again, fragment, whole_reply
+from grammar.round import ask_round
+from grammar.shown import ask_shown
+from grammar.statements import pieces_of, statements
+from grammar.tokens import Tok
+
+_OURS = tuple(
+    (
+        "ACT ACTS DUMP FILL TANK TANKS TANKWORD METER RINSE HAUL USE RESET UNIT VALVE STAY PUT TOTE DUMPINGQ RUNOUT OPEN SHUT "
+        "SANITISE SERVICE GEAR PUMP HOOKUP"
+    ).split()
+)
+_TURNS = 3  # places in a phrase at which a question may follow a statement; more are not tried
+
+
+def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """What the tokens of a phrase mean, all of them; None if some part is not understood."""
+    if not toks:
+        return None
+    for whole in (whole_reply(toks), undo(toks), amend(text, toks)):
+        if whole is not None:
+            return [replace(whole, text=text.strip())]
+    parts = _split(toks)
+    found: list[Intent] = []
+    for part in parts:
+        meaning = _sentence(text, part, alone=len(parts) == 1)
+        if meaning is None:
+            return None
+        found.extend(meaning)
+    return _settled(found)
+
+
+def _settled(found: list[Intent]) -> list[Intent] | None:
+    """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
+    if len(found) > 1:
+        spoiling = [one for one in found if isinstance(one, NotAReport)]
+        if spoiling:
+            return [spoiling[0]]
+        if any(isinstance(one, say.Fragment) for one in found):
+            return None
+    return found
+
+
+def _split(toks: Sequence[Tok]) -> list[list[Tok]]:
+    """Parts between full stops and question marks; a mark stays with what it ends."""
+    parts: list[list[Tok]] = [[]]
+    for tok in toks:
+        if tok.has("STOP", "SEMI", "QMARK") and tok.text in ".;!?":
+            if tok.has("QMARK"):
+                parts[-1].append(tok)
+            parts.append([])
+        else:
+            parts[-1].append(tok)
+    kept = [
+        part
+        for part in parts
+        if any(
+            not tok.has("FILLER", "COMMA", "QMARK", "ART") or tok.has("SELF", "YES", "NO", "AGAIN", "WALK")
+            for tok in part
+        )
+    ]
+    return kept or ([list(toks)] if toks else [])
+
+
+def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
+    toks, logged = _forgot_to_log(toks)
+    if not toks:
+        return None
+    split = _statement_and_question(text, toks)
+    if split is not None:
+        return split
+    if not logged:
+        asked = _question(text, toks)
+        if asked is not None:
+            return asked
+    why = mood(toks)
+    if why is None:
+        made = statements(text, toks)
+        if made:
+            return made
+    coming = _coming(text, toks) if why == "intention" else None
+    if coming is not None:
+        return coming
+    if why is not None:
+        return _not_a_report(text, toks, why)
+    if any(tok.has("ADJ") for tok in toks) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in toks):
+        return [NotAReport(why="remark", text=text.strip())] if all(tok.known for tok in toks) else None
+    clause = Clause(pieces_of(text, toks))
+    if alone and clause.pieces:
+        reply = again(clause) or fragment(clause)
+        if reply is not None:
+            return [replace(reply, text=text.strip())]
+    return None
+
+
+def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:
+    """ "forgot to log my shower" reports the shower: the words about logging go."""
+    kept = [tok for tok in toks if not tok.has("FORGOTLOG")]
+    return kept, len(kept) != len(toks)
+
+
+# ---------------------------------------------------------------- questions
+
+
+def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
+    if any(tok.has("IF") for tok in toks) or _with_guests(toks):
+        return _what_if(text, toks)
+    clause = Clause(pieces_of(text, toks))
+    if not clause.pieces:
+        clause = Clause(pieces(toks, text))
+    if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
+        return None
+    special = ask_shown(clause) or ask_round(clause)
+    if special is not None:
+        return [replace(special, text=text.strip())]
+    found = ask(clause)
+    if found is None or not (is_question(toks) or _bare(clause, found)):
+        return None
+    return [replace(found, text=text.strip())]
+
+
+def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
+    if any(tok.has("OTHER", "REPORTED") for tok in toks):
+        return None
+    halves = split_if(toks) or ([], list(toks))
+    found = what_if(Clause(pieces_of(text, halves[0])), [Clause(pieces_of(text, halves[1]))])
+    return [replace(found, text=text.strip())] if found is not None else None
+
+
+def _bare(clause: Clause, found: Ask) -> bool:
+    """A question without its sign: only words that make one, no statement in it."""
+    if found.topic in ("explain", "help", "checklist", "dose"):
+        return True
+    if found.topic == "showers":
+        return clause.has("LEFT") and clause.get("amount") is None
+    if found.topic == "activity":
+        return clause.has("AVERAGE") and clause.get("amount") is None
+    if found.topic == "weight":
+        return clause.pieces[0].has("WEIGHT") and clause.get("amount") is None
+    if found.topic == "runway":
+        return clause.has("DAYSLEFT") and not clause.has("ACT")
+    if found.topic == "make_it":
+        return found.again or clause.pieces[0].has("MAKEIT", "AUX")
+    if found.topic == "plan":
+        return clause.has("PLANQ") and not clause.has("FUTURE") and not clause.pieces[0].has("DUMP", "ACT", "TANK")
+    if found.topic == "due":
+        return clause.pieces[0].has("DUE") or clause.pieces[-1].has("DUE")
+    if found.topic == "status":
+        return clause.has("STATUS") and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
+    if found.topic != "history":
+        return False
+    return clause.has("SHOW") or all(
+        piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces
+    )
+
+
+def _with_guests(toks: Sequence[Tok]) -> bool:
+    core = [tok for tok in toks if not tok.has("FILLER")]
+    return (
+        bool(core)
+        and core[0].text in ("with", "without")
+        and (any(tok.has("GUESTS") for tok in core) or core[0].text == "without")
+    )
+
+
+def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """ "dumped grey, how are we doing": a report, then a question."""
+    places = [
+        i
+        for i in range(1, len(toks))
+        if toks[i].has("QWORD", "AUX", "STATUS", "MAKEIT") and toks[i - 1].has("COMMA", "AND", "THEN", "FILLER", "SO")
+    ]
+    for i in places[:_TURNS] if len(places) <= _TURNS else [*places[:_TURNS], places[-1]]:
+        if not is_question(toks[i:]) or mood(toks[: i - 1]) is not None:
+            continue
+        asked = _question(text, toks[i:])
+        made = statements(text, toks[:i]) if asked else None
+        if made and asked:
+            return made + asked
+    return None
+
+
+# ---------------------------------------------------------------- what is no report
+
+
+def _not_a_report(text: str, toks: Sequence[Tok], why: str) -> list[Intent] | None:
+    """Understood as no report only if it speaks of our things and every word is known."""
+    if not any(tok.has(*_OURS) for tok in toks) and why != "remark":
+        return None
+    if any(not tok.known for tok in toks) and why not in ("other_people", "reported"):
+        return None
+    return [NotAReport(why=why, text=text.strip())]
+
+
+def _coming(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
+    """ "we'll be away Saturday": an absence or a party to come, stated as settled with "will" and a day."""
+    will = [tok for tok in toks if tok.has("FUTURE")]
+    if len(will) != 1 or will[0].text not in ("will", "going to") or any(tok.has("NEG", "ABOUT") for tok in toks):
+        return None
+    made = statements(text, [tok for tok in toks if tok is not will[0]])
+    if not made or len(made) != 1:
+        return None
+    one = made[0]
+    if isinstance(one, say.Away) and (one.when is not None or one.until is not None):
+        return [say.Expect(what="absence", start=one.when, until=one.until, text=text.strip())]
+    if isinstance(one, say.Party) and one.when is not None:
+        return [say.Expect(what="party", start=one.when, until=one.until, people=one.people, text=text.strip())]
+    return [replace(one, text=text.strip())] if isinstance(one, say.Expect | say.Stop) else None

@@ -1,0 +1,242 @@
+"""Frames of the tanks: dumps, hauls, fills, rinses, levels, valves, pressure and flow.
+
+May import: clause, chunks, intents.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grammar import intents as say
+from grammar.clause import VOLUMES, Clause, frame
+from grammar.intents import Amount, Intent
+
+
+@frame("dump", "DUMP.past", "DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE", rank=1)
+def dump(clause: Clause) -> Intent | None:
+    if clause.word("IT") and clause.tanks:
+        return None
+    if clause.word("CHOICE") is not None and not (clause.tanks and _only_first(clause)):
+        return None
+    every = clause.tanks == ("*",)
+    if "fresh" in clause.tanks and len(clause.tanks) == 1 and clause.word("RESET"):
+        return None
+    return say.Dump(tanks=() if every else clause.tanks, every=every, when=clause.when)
+
+
+def _only_first(clause: Clause) -> bool:
+    """ "dumped black first": an order, no choice."""
+    return all(tok.text == "first" for tok in clause.words("CHOICE"))
+
+
+@frame(
+    "haul",
+    "HAUL.past TAKEAWAY.past DUMP.past",
+    "tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE",
+    rank=1,
+)
+def haul(clause: Clause) -> Intent | None:
+    if not clause.word("HAUL", "past") and not clause.word("AWAYTO") and not clause.has("TOTE"):
+        return None
+    amount, full = clause.get("amount"), clause.word("FULLNESS") is not None
+    if not (clause.word("HAUL", "past") or clause.word("TAKEAWAY", "past")) and amount is None:
+        return None  # "dumped the tote": what was in it was counted when it was hauled
+    if amount is not None and amount.unit is None and clause.word("TOTE") is not None and _before_tote(clause):
+        amount = replace(amount, unit="tote")
+    if amount is not None and amount.unit is not None and amount.unit not in VOLUMES | {"tote", "fraction"}:
+        return None
+    if amount is not None and amount.unit == "fraction" and not clause.has("TOTE"):
+        return None
+    if amount is not None and "full" in amount.text:
+        full = True
+    if amount is not None and amount.unit == "fraction":
+        amount = replace(amount, unit="tote")
+    if amount is None and clause.has("TOTE"):
+        amount = Amount(float(clause.get("repeat") or 1), "tote")
+    tanks = clause.tanks
+    if len(tanks) > 1 or tanks == ("*",) or tanks == ("fresh",):
+        return None
+    return say.Haul(tank=tanks[0] if tanks else None, amount=amount, full=full, when=clause.when)
+
+
+def _before_tote(clause: Clause) -> bool:
+    """ "one tote", "two blue totes": the number counts totes."""
+    here = clause.index("amount")
+    return here + 1 < len(clause.pieces) and clause.pieces[here + 1].has("TOTE")
+
+
+@frame(
+    "fill",
+    "FILL.past PUT.past",
+    "tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE",
+    rank=1,
+)
+def fill(clause: Clause) -> Intent | None:
+    amount, tanks, filled = clause.volume(), clause.tanks, clause.word("FILL", "past") is not None
+    if clause.get("amount") is not None and amount is None:
+        return None
+    if len(tanks) > 1 or tanks == ("*",):
+        return None
+    tank = tanks[0] if tanks else None
+    if clause.word("RINSEPORT") or (tank not in (None, "fresh") and not filled):
+        return _rinse(clause) if tank != "fresh" and amount is not None else None
+    if (
+        tank in ("grey", "black")
+        or (not filled and amount is None and not clause.word("TOFULL"))
+        or clause.get("duration")
+    ):
+        return None
+    if not filled and tank is None and not clause.word("TANKWORD") and clause.value("PUT") != "fresh":
+        return None
+    if amount is not None and amount.unit is None and tank is None:
+        return None  # "filled two": two what?
+    to_full = bool(clause.word("TOFULL") or clause.word("FULLNESS")) or (filled and amount is None)
+    return say.Fill(tank=tank, amount=amount, to_full=to_full, when=clause.when)
+
+
+@frame("rinse", "RINSE RINSEPORT", "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE", rank=1)
+def rinse(clause: Clause) -> Intent | None:
+    if clause.word("RINSE", "base", "ing") and not clause.word("RINSE", "noun", "past") and not clause.get("amount"):
+        return None
+    return _rinse(clause)
+
+
+def _rinsed(clause: Clause) -> str | None:
+    """The tank in "black flush"; None where the rinse names none."""
+    tok = clause.word("RINSE", "noun")
+    return "black" if tok is not None and "black" in tok.text else None
+
+
+def _rinse(clause: Clause) -> Intent | None:
+    tanks, length = clause.tanks, clause.get("duration")
+    if (
+        len(tanks) > 1
+        or tanks in (("*",), ("fresh",))
+        or not (tanks or clause.word("RINSEPORT") or clause.word("TANKWORD") or _rinsed(clause))
+    ):
+        return None
+    if clause.get("amount") is not None and clause.volume() is None:
+        return None
+    if length is not None and length.unit not in ("second", "minute", "hour"):
+        return None
+    minutes = length.seconds / 60 if length else None
+    tank = tanks[0] if tanks else _rinsed(clause)
+    return say.Rinse(tank=tank, amount=clause.volume(), minutes=minutes, when=clause.when)
+
+
+# ---------------------------------------------------------------- levels
+
+
+@frame(
+    "level",
+    "FULLNESS amount",
+    "tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE",
+    rank=1,
+)
+def level(clause: Clause) -> Intent | None:
+    tanks = clause.tanks
+    if len(tanks) > 1 or tanks == ("*",) or not (tanks or clause.word("TANKWORD")):
+        return None
+    amount, full, gauge = clause.get("amount"), clause.value("FULLNESS"), clause.word("PRESSURE")
+    kind = _level_kind(clause)
+    if gauge is not None and not gauge.text.startswith("gauge"):
+        return None
+    left = clause.place("LEFTOVER")
+    if 0 <= left < clause.index("amount") and clause.word("LEFTOVER").text == "left":  # type: ignore[union-attr]
+        return None  # "left two gallons in fresh" may be what was poured
+    if amount is not None and amount.unit not in ("fraction", "percent") and kind is None:
+        return None
+    if amount is not None and amount.unit not in VOLUMES | {"fraction", "percent", None}:
+        return None
+    if full is not None:
+        if amount is None:
+            amount = Amount(float(full), "fraction", text=clause.word("FULLNESS").text)  # type: ignore[union-attr]
+        elif amount.unit not in ("fraction", "percent") or amount.value is None:
+            return None
+        elif full == "0":
+            amount = replace(amount, value=(1 if amount.unit == "fraction" else 100) - amount.value)
+    if amount is None:
+        return None
+    return say.Level(
+        tank=tanks[0] if tanks else None, amount=amount, basis="sensor" if clause.word("SENSOR") or gauge else "seen",
+        nearly=clause.word("NEARLY") is not None, room=clause.has("ROOM"), when=clause.when,
+    )  # fmt: skip
+
+
+def _level_kind(clause: Clause) -> str | None:
+    """What tells that a volume is a level and not a size: "at", "left", "room", a sensor."""
+    if clause.word("ISAT") or clause.word("SENSOR") or clause.has("ROOM", "LEFTOVER") or clause.word("LEVELWORD"):
+        return "level"
+    if clause.word("IT") and any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks):
+        return "level"
+    amount = clause.get("amount")
+    return "level" if (amount is not None and amount.text.casefold().startswith("at ")) or clause.word("SAYS") else None
+
+
+# ---------------------------------------------------------------- valves, pressure, flow
+
+
+@frame("valve", "VALVE OPEN SHUT.past", "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY", rank=2)
+def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
+    opened, closed, tanks = clause.word("OPEN"), clause.word("SHUT", "past"), clause.tanks
+    pulled = clause.word("TAKEAWAY")
+    if pulled is not None:
+        if pulled.text != "pulled" or opened or closed or not clause.word("VALVE"):
+            return None
+        opened = pulled
+    if (opened is None) == (closed is None) or not (clause.word("VALVE") or tanks):
+        return None
+    is_open = clause.word("BE") is not None or clause.word("POSS") is not None
+    if opened is not None and opened.has("OPEN") and opened.senses["OPEN"].form == "base" and not is_open:
+        return None
+    if tanks == ("fresh",) and not clause.word("VALVE"):
+        return None
+    if tanks == ("*",):
+        return None
+    found = tuple(say.Valve(tank=tank, open=opened is not None, when=clause.when) for tank in tanks)
+    return found or say.Valve(open=opened is not None, when=clause.when)
+
+
+@frame("pressure", "PRESSURE amount", "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP", rank=2)
+def pressure(clause: Clause) -> Intent | None:
+    amount = clause.get("amount")
+    if amount is not None and amount.unit == "pound" and clause.word("PRESSURE"):
+        amount = replace(amount, unit="psi")
+    if amount is None or amount.value is None or amount.unit not in ("psi", "bar", "kilopascal", None):
+        return None
+    if amount.unit is None and not clause.word("PRESSURE"):
+        return None
+    place = (
+        clause.word("SAYS") or clause.word("BE") or clause.word("OUTON") or clause.word("GEAR") or clause.word("HOOKUP")
+    )
+    if amount.unit is not None and not clause.word("PRESSURE") and not place and not clause.word("WATERHERE"):
+        return None
+    return say.Pressure(amount=amount, when=clause.when)
+
+
+RATES = frozenset(("gallon/minute", "litre/minute", "litre/second", "gallon/hour"))
+
+
+def _seconds_only(clause: Clause) -> bool:
+    """Nothing but an amount and "in so many seconds"."""
+    when = clause.when
+    return when is not None and when.seconds is not None and 0 < when.seconds <= 900 and len(clause.pieces) == 2
+
+
+@frame("flow", "FLOW amount", "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when", rank=2)
+def flow(clause: Clause) -> Intent | None:
+    amount, length = clause.get("amount"), clause.get("duration")
+    if amount is None or amount.value is None:
+        return None
+    if amount.unit in VOLUMES and length is None and clause.when is not None and _seconds_only(clause):
+        return say.Flow(volume=amount, seconds=clause.when.seconds)  # "a gallon in 25 seconds"
+    if amount.unit in RATES and length is None:
+        return say.Flow(rate=amount, when=clause.when)
+    if (
+        amount.unit in VOLUMES
+        and length is not None
+        and length.unit in ("second", "minute")
+        and (clause.word("COST") or clause.word("FLOW") or clause.word("USE", "pres"))
+    ):
+        return say.Flow(volume=amount, seconds=length.seconds, when=clause.when)
+    return None

@@ -1,0 +1,259 @@
+"""Frames of use and of the meter: what water was used for, by whom, how much; readings, before and after, resets.
+
+May import: clause, chunks, intents.
+"""
+
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Literal
+
+from grammar import intents as say
+from grammar.chunks import Counted, Length
+from grammar.clause import VOLUMES, Clause, frame
+from grammar.intents import Amount, Intent
+
+# Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
+FIRST = (
+    "pets",
+    "outside",
+    "coffee",
+    "teeth",
+    "shave",
+    "face",
+    "handwash",
+    "laundry",
+    "dishes",
+    "toilet",
+    "bath",
+    "shower",
+    "cooking",
+    "drinking",
+)
+# Where something was done, beside what was done there.
+_PLACES = frozenset("sink stove kitchen bathroom tub inside window".split()) | {
+    "kitchen sink",
+    "bathroom sink",
+    "shower stall",
+}
+VERBS = ("WASH.past", "DO.past", "USE.past", "COST.past", "FILL.past", "PUT.past", "TAKEAWAY.past")
+
+
+def did(clause: Clause) -> bool:
+    """Whether the clause has a verb that tells of something done."""
+    return any(clause.word(*verb.split(".")) is not None for verb in VERBS)
+
+
+def activity(clause: Clause) -> str | None:
+    """The one activity of the clause, or None when there is none or two that do not go together."""
+    named = list(dict.fromkeys(tok.senses["ACT"].value for tok in clause.words("ACT")))
+    counted = clause.get("counted")
+    if counted is not None:
+        named = list(dict.fromkeys([counted.activity, *named]))
+    if len(named) > 1:
+        inside = {tok.senses["ACT"].value for tok in clause.words("ACT") if tok.text not in _PLACES}
+        inside |= {counted.activity} if counted is not None else set()
+        named = [name for name in named if name in inside] or named
+    if len(named) > 1:
+        forms = {tok.senses["ACT"].value: tok.senses["ACT"].form for tok in clause.words("ACT")}
+        verbs = [name for name in named if forms.get(name) in ("past", "ing", "base")]
+        if "cleaning" in verbs or "drinking" in verbs:
+            named = [name for name in named if name not in ("cleaning", "drinking")] or named
+    if len(named) == 1:
+        return named[0]
+    pair = [name for name in FIRST if name in named]
+    if len(named) == 2 and (
+        pair[:1] == ["pets"] or pair[:1] == ["outside"] or set(named) in ({"handwash", "face"},) or len(pair) < 2
+    ):
+        return pair[0] if pair else None
+    return None
+
+
+@frame(
+    "use",
+    "ACT counted",
+    "amount counted when people duration repeat between EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE",
+)
+def use(clause: Clause) -> Intent | None:
+    name = activity(clause)
+    forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
+    counted, length = clause.get("counted"), clause.get("duration")
+    if name is None or not _told(clause, forms) or (length is not None and length.unit not in _SHORT):
+        return None
+    amount = clause.get("amount")
+    if amount is not None and amount.unit is not None and amount.unit not in VOLUMES | {"fraction"}:
+        return None
+    if (
+        amount is not None
+        and amount.unit is None
+        and amount.value is not None
+        and not counted
+        and _counts(clause, name)
+    ):
+        return None  # "3 shower" would be odd; a bare number before an activity counts it
+    count = _count(clause, counted)
+    if count == 0 or (amount is not None and amount.unit is None and amount.high and _head_is(clause, "PUT")):
+        return None
+    amount = _each(clause, counted.amount if counted and counted.amount else amount)
+    if _how_many_unknown(clause, count, amount):
+        amount = Amount(None)
+    before, after = clause.get("between") or (None, None)
+    return say.Use(
+        activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
+        after=after, done=did(clause) or bool(forms & {"past", "ing"}), when=clause.when,
+    )  # fmt: skip
+
+
+_SHORT = ("second", "minute", "hour")
+
+
+def _told(clause: Clause, forms: set[str]) -> bool:
+    """Whether the words report a use: a verb of the past, or a noun with an amount, a count, a time or a person beside it."""
+    done, amount = did(clause), clause.get("amount")
+    if not (
+        amount or clause.get("counted") or clause.get("repeat") or done or clause.when or clause.people or "past" in forms
+        or clause.get("duration") or clause.get("between") or (clause.word("GROUP") and "past" in forms)
+    ):  # fmt: skip
+        return False
+    if forms and forms <= {"thing"} and not done and amount is None:
+        return False
+    if clause.word("USE", "pres", "base") is not None and not done:
+        return False  # "a shower takes 2 gallons" says what is usual, not what happened
+    if clause.word("PUT") is not None and amount is None:
+        return False  # "put the dishes away"
+    if "base" in forms and not clause.word("USE", "past"):
+        return False
+    verbs = (
+        "ing" in forms or clause.word("WASH", "base", "ing") is not None or clause.word("DO", "base", "ing") is not None
+    )
+    return not verbs or amount is not None or done
+
+
+def _count(clause: Clause, counted: Counted | None) -> int | None:
+    """How many; None if it was not said, 0 if it was said in two ways that do not agree."""
+    count = int(counted.count) if counted else None
+    if clause.word("PAIR") is not None and count is None:
+        count = 2
+    repeat = clause.get("repeat")
+    if repeat is None:
+        return count
+    if count not in (None, 1) or repeat != int(repeat) or repeat < 1:
+        return 0
+    return int(repeat)
+
+
+def _each(clause: Clause, amount: Amount | None) -> Amount | None:
+    """The amount, marked if it is for each: "each" somewhere, or before "times"."""
+    if amount is None:
+        return None
+    here, times = clause.index("amount"), clause.index("repeat")
+    if clause.word("EACH") is not None or 0 <= here < times:
+        return replace(amount, each=True)
+    return amount
+
+
+def _minutes(counted: Counted | None, length: Length | None) -> float | None:
+    if length is not None:
+        return length.seconds / 60
+    return counted.minutes if counted else None
+
+
+def _how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) -> bool:
+    """ "the kids showered", "we each had a shower": several, so a typical volume for one would be wrong."""
+    if count or len(clause.people) > 1 or (amount is not None and not amount.each):
+        return False
+    return clause.word("GROUP") is not None or (
+        clause.word("EACH") is not None and clause.word("SELF") is not None and not clause.people
+    )
+
+
+def _counts(clause: Clause, name: str) -> bool:
+    here = clause.index("amount")
+    leads = 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].has("ACT")
+    return leads and name in ("shower", "bath", "toilet", "shave", "coffee", "drinking", "laundry")
+
+
+def _head_is(clause: Clause, cls: str) -> bool:
+    return bool(clause.pieces) and clause.pieces[0].has(cls)
+
+
+@frame("use of anything", "USE.past", "amount when people TOTAL SCENE GROUP", rank=-1)
+def use_bare(clause: Clause) -> Intent | None:
+    amount = clause.volume()
+    if amount is None:
+        return None
+    return say.Use(amount=amount, people=clause.people, when=clause.when)
+
+
+@frame("use of a new kind", "NEWACT", "amount when people USE COST duration TOTAL SCENE", rank=-1)
+def use_new(clause: Clause) -> Intent | None:
+    amount = clause.volume()
+    if amount is None or len(clause.words("NEWACT")) != 1:
+        return None
+    return say.Use(unknown_activity=clause.value("NEWACT"), amount=amount, people=clause.people, when=clause.when)
+
+
+# ---------------------------------------------------------------- meters
+
+
+@frame(
+    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST WENT", rank=2,
+    twice="amount", prefers="amount",
+)  # fmt: skip
+def reading(clause: Clause) -> Intent | None:
+    meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
+    name, between, amounts = activity(clause), clause.get("between"), clause.all("amount")
+    if any(amount.unit is not None and amount.unit not in VOLUMES for amount in amounts) or clause.word("DO", "base"):
+        return None
+    if len(amounts) == 1 and amounts[0].high is not None and name and between is None:  # "meter 12 to 14 shower"
+        between, amounts = (replace(amounts[0], high=None), Amount(amounts[0].high, amounts[0].unit)), []
+    if between is not None:
+        if amounts or not name:
+            return None
+        return say.Use(activity=name, before=between[0], after=between[1], people=clause.people, when=clause.when)
+    before, after = clause.place("BEFORE"), clause.place("AFTER")
+    if len(amounts) == 2 and before >= 0 and after >= 0 and name:
+        first, second = amounts if before < after else amounts[::-1]
+        return say.Use(activity=name, before=first, after=second, people=clause.people, when=clause.when)
+    if len(amounts) != 1 or amounts[0].value is None or amounts[0].each or amounts[0].high is not None:
+        return None
+    moment: Literal["before", "after"] | None = "before" if before >= 0 else "after" if after >= 0 else None
+    if moment is None and (name is not None or clause.words("ACT") or clause.people):
+        return None
+    return say.ReadMeter(
+        reading=amounts[0], meter=meter, moment=moment, activity=name, people=clause.people, when=clause.when
+    )
+
+
+@frame("after", "BEFORE AFTER", "amount ACT people when BE", rank=1, prefers="amount")
+def before_or_after(clause: Clause) -> Intent | None:
+    """ "after 46.1", "before the shower 12.3": the meter goes without saying. An amount with a unit is no reading here."""
+    amount = clause.volume()
+    if amount is None or amount.value is None or amount.unit is not None or amount.high is not None:
+        return None
+    if clause.words("ACT") and (activity(clause) is None or activity(clause) in ("cooking", "drinking", "coffee")):
+        return None
+    moment: Literal["before", "after"] = "before" if clause.word("BEFORE") else "after"
+    return say.ReadMeter(
+        reading=amount, moment=moment, activity=activity(clause), people=clause.people, when=clause.when
+    )
+
+
+@frame("reset", "RESET TOZERO", "METER tanks when BACKZERO IT people TANKWORD DO", rank=2)
+def reset(clause: Clause) -> Intent | tuple[Intent, ...] | None:
+    if clause.word("TOZERO") and not clause.word("RESET") and not clause.word("BACKZERO") and not clause.word("METER"):
+        return None
+    if clause.word("RESET", "ing"):
+        return None
+    if clause.word("METER"):
+        return None if clause.tanks else say.ResetMeter(meter=clause.value("METER") or "inlet", when=clause.when)  # type: ignore[arg-type]
+    if clause.tanks:
+        every = clause.tanks == ("*",)
+        return None if clause.tanks == ("fresh",) else say.Dump(() if every else clause.tanks, every, when=clause.when)
+    if clause.word("TANKWORD"):
+        return say.Dump(when=clause.when)
+    if clause.word("IT"):
+        return say.ResetMeter(when=clause.when)
+    return say.ResetSomething(when=clause.when)
