@@ -17,6 +17,9 @@ FAR_WEIGHT = 0.2
 """What a phrase said at quite another hour counts for, beside one said at this hour."""
 
 LEAST_TIMES = 2
+DONE_HOURS = 4.0
+"""What was said so shortly ago has been done: an empty line does not propose it again."""
+
 REPLIES = frozenset(
     ["yes", "no", "y", "n", "ok", "okay", "undo", "redo", "next", "done", "skip", "back", "stop", "both", "left"]
 )
@@ -56,7 +59,12 @@ def ghost(typed: str, said: Sequence[Said], now: datetime) -> str:
             if near:
                 days.setdefault(rest, set()).add(one.at.date())
     if not typed.strip():
-        weights = {rest: weight for rest, weight in weights.items() if len(days.get(rest, ())) >= LEAST_TIMES}
+        done = {_rest(typed, one.text) for one in said if _age(one.at, now) * 24 < DONE_HOURS}
+        weights = {
+            rest: weight
+            for rest, weight in weights.items()
+            if len(days.get(rest, ())) >= LEAST_TIMES and rest not in done
+        }
     return max(weights, key=lambda rest: (weights[rest], rest)) if weights else ""
 
 

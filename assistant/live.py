@@ -105,7 +105,7 @@ class Live:
         return self._gauges[1], self._gauges[2]
 
     def note(self) -> str:
-        """ "till Sunday: likely, 82 %" for a stay whose end is known."""
+        """ "till Sunday at 11:00: likely, 82 %" for a stay whose end is known."""
         now, until = self.moment(), self.talk.world.stay.until
         if until is None or until <= now or not self.talk.world.rig.tanks:
             return ""
@@ -113,7 +113,7 @@ class Live:
             from state import forecast
 
             chance = forecast.make_it(self.talk.world, now, until).probability
-            self._note = (now, f"till {times.day(until, now)}: {odds.said(chance)}")
+            self._note = (now, f"till {times.exactly(until, now)}: {odds.said(chance)}")
         return self._note[1]
 
     def _scene(self, now: datetime) -> Scene:
@@ -145,6 +145,9 @@ class Live:
         return self._known
 
     def ghost(self, typed: str) -> str:
+        """What usually follows at this hour; nothing on an empty line while a question is open."""
+        if not typed and self._turns and self._turns[-1].outcome == "asked":
+            return ""
         said = [habit.Said(turn.heard_at, turn.heard) for turn in self._turns if turn.outcome in HEARD]
         return habit.ghost(typed, said, self.moment())
 

@@ -151,6 +151,19 @@ def test_an_empty_line_shows_what_is_usual_at_this_hour_without_a_figure(chat: T
     chat.wait(lambda: chat.typed() == "shower used 9")
 
 
+def test_an_open_question_is_not_covered_by_a_ghost_and_idle_time_draws_nothing(chat: Terminal) -> None:
+    """The line is empty while an answer is waited for; and a screen on which nothing changes is not drawn again."""
+    chat.line("dumped")
+    chat.wait("Which one was dumped")
+    chat.settle()
+    assert chat.typed() == "" and chat.ghost() == ""
+    drawn = len(chat.raw)
+    chat.read(1.2)
+    assert len(chat.raw) == drawn
+    chat.line("never mind")
+    chat.wait("nothing was recorded")
+
+
 def test_a_word_that_is_not_understood_is_marked_in_its_line(chat: Terminal) -> None:
     """The carets stand under the word, in the column where it was typed."""
     chat.line("shower used 3 furlongs")

@@ -91,6 +91,13 @@ def test_once_is_no_habit() -> None:
     assert habit.ghost("", said((1, "shower used 2 gal"), (1.01, "shower used 2 gal")), NOW) == ""
 
 
+def test_what_was_just_done_is_not_proposed_again() -> None:
+    """A ghost that led to logging the same shower twice would be worse than none."""
+    past = said((1, "shower used 2 gal"), (2, "shower used 2 gal"))
+    assert habit.ghost("", [*past, *said((0.02, "shower used 3 gal"))], NOW) == ""
+    assert habit.ghost("sho", [*past, *said((0.02, "shower used 3 gal"))], NOW) == "wer used "
+
+
 def test_a_begun_line_is_continued_and_a_figure_is_never_finished() -> None:
     """ "2" is not made 2.5 by what was used last time."""
     past = said((1, "shower used 2.5 gal"), (3, "dumped grey"))
