@@ -22,7 +22,7 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     if meaning.before is not None or meaning.after is not None:
         return _measured(meaning, activity, context)
     at = context.happened(meaning.when)
-    people: tuple[str | None, ...] = meaning.people or (None,)
+    people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (None,)  # "": the speaker
     count = meaning.count or 1
     if count > 1000:
         raise CannotBe(f"{count} times is more than anyone can do.")
