@@ -32,7 +32,7 @@ WRITTEN = _set(
     "to too two for four won one ate eight gray grey metre meter hose hoes haul hall week weak weigh way our hour site"
     " sight cite waste waist read red till til sink sync board bored tow toe"
     " there their they're by buy bye here hear write right whole hole weather whether brake break pail pale pane pain"
-    " wear where were wait weight no know not knot sun son see sea be bee eye aye knead need nose knows wood would"
+    " wear where were no know not knot sun son see sea be bee eye aye knead need nose knows wood would"
 )
 NUMBER_SOUNDS = {"two": ("to", "too"), "four": ("for",), "one": ("won",), "eight": ("ate",)}
 LITTLE = {"to": ("two", "too"), "for": ("four",)}
@@ -129,6 +129,8 @@ def digits_to_words(text: str, chance: random.Random) -> str:
         if before and (before[-1].strip(",.") in (*MONTHS, "at", "the", "by", "until", "till", "on") and not unit):
             return match[0]
         said = SPELLED.get(unit.lower(), unit)
+        if number == "1":
+            said = said.removesuffix("s")
         whole, _, part = number.partition(".")
         if part == "5" and whole and chance.random() < 0.4:
             words = f"{num2words(int(whole))} and a half"
@@ -140,7 +142,7 @@ def digits_to_words(text: str, chance: random.Random) -> str:
         return f"{words} {said}".replace("-", " ").replace(" and a half s", " and a half").strip()
 
     return re.sub(
-        r"(?<![\w:./#½-])(?P<number>\d{0,3}\.\d{1,2}|\d{1,3})(?:\s?(?P<unit>gal|qt|pt|oz|l|ml|lpm)\b)?(?![\w:%/°½²³-]|\.\d|,\d|\s?[ap]\.?m\b|\s?/|\s\d+/)",
+        r"(?<![\w:.,/#½-])(?P<number>\d{0,3}\.\d{1,2}|\d{1,3})(?:\s?(?P<unit>gal|qt|pt|oz|l|ml|lpm)\b)?(?![\w:%/°½²³-]|\.\d|,\d|\s?[ap]\.?m\b|\s?/|\s\d+/)",
         spoken,
         text,
     )
