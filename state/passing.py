@@ -210,6 +210,9 @@ def reopen(world: World, supply: str, at: datetime, *, known: bool) -> Interval:
     own.reset(own.at[METERED if supply == "hookup" else PUMPED], 0.0, 0.0)
     typical_day = paces(world, at, at + DAY, max(1.0, float(world.people)))
     logging_of(world).day = max(1.0, sum(typical_day))
-    own.reset(own.at[RATE], 0.0, unlogged.doubt(logging_of(world), typical_day) + _pace_doubt(world, at))
+    of_logging, of_pace = unlogged.doubt(logging_of(world), typical_day), _pace_doubt(world, at)
+    # once stretches are known both doubts come of the same irregular days, and do not add up
+    both = max(of_logging, of_pace) + min(of_logging, of_pace) / (1.0 + logging_of(world).n)
+    own.reset(own.at[RATE], 0.0, both)
     interval = world.open[supply] = Interval(known=known, start=at)
     return interval

@@ -410,3 +410,51 @@ def test_a_believe_costs_little() -> None:
     for _ in range(20):
         belief.believe(world, hour(24 * 40 + 50))
     assert (time.process_time() - began) / 20 < 0.02
+
+
+@pytest.mark.parametrize("tanks", [("black",), ("fresh", "grey"), ("grey", "galley"), ()])
+def test_odd_rigs_live_through_a_week(tanks: tuple[str, ...]) -> None:
+    """One joint tank, no black, no fresh, nothing at all: readings, entries and dumps are taken, the books hold."""
+    story = Story(rigged=False)
+    kinds = {"black": "black", "fresh": "fresh", "grey": "grey", "galley": "grey"}
+    for tank in tanks:
+        story.tell("rig", 0, what="tank", tank=tank, tank_kind=kinds[tank], litres=120.0)
+    story.tell("arrive", 0, water=True)
+    story.tell("meter_reset", 0)
+    for day in range(1, 8):
+        story.use(24 * day - 6, 6.0, "toilet")
+        story.use(24 * day - 5, 8.0, "dishes")
+        story.use(24 * day - 4, 3.0, "other")
+        story.meter(24 * day, 35.0 * day)
+    world = story.world()
+    assert abs(sum(world.balances.values())) < 1e-9 and not world.findings
+    assert -world.balances["hookup"] == pytest.approx(245.0)
+    filled = sum(world.balances.get(tank, 0.0) for tank in tanks if tank != "fresh")
+    if tanks:
+        assert 0.85 * 245 < filled - 60.0 * len([tank for tank in tanks if tank != "fresh"]) < 245
+    for tank in belief.believe(world, hour(170)).tanks.values():
+        assert tank.level.points["p10"] <= tank.level.points["p50"] <= tank.level.points["p90"]
+
+
+def test_a_tank_taken_out_of_the_rig_leaves_the_books_whole() -> None:
+    """Sold: its water goes to `unexplained`, the other tanks take its share."""
+    story = Story()
+    story.meter(24, 60.0)
+    story.tell("rig", 25, what="tank", tank="black", tank_kind="black", gone=True)
+    story.meter(48, 120.0)
+    world = story.world()
+    assert "black" not in world.rig.tanks and abs(sum(world.balances.values())) < 1e-9
+    assert world.balances["black"] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_the_learned_share_of_one_tank_survives_a_change_of_another() -> None:
+    """Telling the black tank's size again does not forget what "full" taught of grey."""
+    story = Story()
+    for cycle in (1, 2):
+        story.meter(100 * cycle, 120.0 * cycle)
+        story.tell("level", 100 * cycle, tank="grey", fraction=1.0)
+        story.tell("dump", 100 * cycle, tank="grey")
+    before = story.world().filter
+    story.tell("rig", 201, what="tank", tank="black", tank_kind="black", litres=90.0)
+    after = story.world().filter
+    assert after.mean[after.at["share:grey"]] == before.mean[before.at["share:grey"]]
