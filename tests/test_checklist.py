@@ -203,7 +203,7 @@ def test_departure_with_gear_out_never_closes_silently(seed: int) -> None:
     out: set[str] = set()
     is_open = False
     now = T0
-    for _ in range(60):
+    for _ in range(30):
         now += MINUTE
         match chance.choice(["out", "stow", "walk", "walk", "walk", "skip", "back", "valve", "move", "own"]):
             case "out":
@@ -234,7 +234,7 @@ def test_departure_with_gear_out_never_closes_silently(seed: int) -> None:
         expected = ({"gear-out": out} if out else {}) | ({"valve-open": {"grey"}} if is_open else {})
         assert obstacles == expected
         assert not (expected and checklist.walk(world, "leaving", now, "left").complete)
-    for _ in range(40):  # walked to the end: only now, and only with nothing out, is it complete
+    for _ in range(25):  # walked to the end: only now, and only with nothing out, is it complete
         now += MINUTE
         marked(world, "leaving", checklist.walk(world, "leaving", now, "done"), now)
     assert checklist.walk(world, "leaving", now, "left").complete == (not out and not is_open)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
+from itertools import cycle, product
 from typing import Any
 
 import pytest
 
 from assistant.answers import checklist as checklist_answers
 from assistant.answers import dose, due, pressure, rinse, sites, weight
-from assistant.say import beside
+from assistant.say import beside, cautions
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Amount, Ask
 from state import checklist
@@ -366,3 +367,34 @@ def test_overdue_upkeep_is_brought_up_once_a_day() -> None:
     tomorrow = Scene(here.world, NOW + timedelta(days=1), list)
     assert beside.once_a_day(tomorrow, memory)[0]
     assert beside.once_a_day(scene(), None) == ("", None)
+
+
+ANSWERS = {
+    "dose": dose,
+    "weight": weight,
+    "rinse_limit": rinse,
+    "due": due,
+    "checklist": checklist_answers,
+    "history": sites,
+}
+SUBJECTS = (None, "drinking", "drinking cloudy", "hose", "tote", "limit", "departure", "running", "calendar", "filter", "leaving",
+            "freezing", "where", "site", "pressure", "notes", "taste", "gear", "no such thing", "")  # fmt: skip
+SOME = (None, Amount(3.0), Amount(0.0, "gallon"), Amount(-2.0, "litre"), Amount(50.0, "percent"), Amount(1.0, "tote"), Amount(0.5, "fraction"),
+        Amount(None, "gallon"), Amount(2.0, "gallon/minute"), Amount(9.0, "pound"), Amount(1e9, "gallon"))  # fmt: skip
+
+
+@pytest.mark.parametrize("topic", ANSWERS)
+@pytest.mark.parametrize("units", ["us", "imperial", "metric"])
+def test_any_question_is_answered_asked_or_refused(topic: str, units: str) -> None:
+    """Whatever subject, tank, place or amount a question comes with, in any units, rig told or not: a sentence, never a crash."""
+    details = cycle(({"tank": "black"}, {"tank": "trombone"}, {"site": "Heron Bend", "percent": 0.0}, {}))
+    for here in (scene(units=units), scene(units=units, rig=())):
+        for subject, amount in product(SUBJECTS, SOME):
+            ask = Ask(topic=topic, subject=subject, amount=amount, **next(details))  # type: ignore[arg-type]
+            try:
+                found = ANSWERS[topic].answer(ask, here)
+            except (AskBack, CannotBe) as other:
+                assert str(other)
+                continue
+            assert found.text.strip() and found.facts["topic"] == topic
+            assert all(key.split(":")[0] in cautions.TABLE for key in found.cautions)
