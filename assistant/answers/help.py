@@ -18,6 +18,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
     "correcting": ("undo", "make that 3", "no, it was dishes", "I meant yesterday", "same again"),
     "setting up": ("grey tank 36 gal", "the tote holds 15 gal", "two people", "use litres"),
     "history": ("what did we use yesterday", "show the last ten", "who uses the most", "when did we last dump"),
+    "pictures": ("show the tanks", "show the forecast", "show this week"),
     "plan": ("plan the next two weeks", "where should we dump", "two guests from Friday to Sunday", "laundry on Thursday, 8 gal"),
 }  # fmt: skip
 
