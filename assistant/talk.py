@@ -19,6 +19,7 @@ from state import fold
 from state.entry import Entry
 from state.fingerprint import fingerprint
 from state.history import CORRECTIONS, effective
+from state.ordering import as_one_log
 from state.store import Log, LogError, LogMoved
 from state.world import World
 
@@ -51,6 +52,11 @@ class Conversation:
         self.close()
 
     def close(self) -> None:
+        """Closes the log; once a day, when something was logged, after keeping a copy of it."""
+        if self.log.grew:
+            from state.copies import roll
+
+            roll(self.log.path, clock.now().date(), self.log.last_seq())
         self.log.close()
 
     def say(self, text: str, now: datetime | None = None, dry_run: bool = False) -> Reply:
@@ -94,7 +100,7 @@ class Conversation:
     def effective(self) -> Sequence[Entry]:
         """The events that count, by the time they happened."""
         if self._effective is None or self._effective[0] != self._seq:
-            self._effective = self._seq, effective(self.entries)
+            self._effective = self._seq, effective(as_one_log(self.entries))
         return self._effective[1]
 
     @property
@@ -131,7 +137,8 @@ class Conversation:
             self._take(fresh)
 
     def _take(self, fresh: list[Entry]) -> None:
-        if self._world is not None and _in_order(self._world, fresh):
+        merged = fresh[0].id < self.log.latest_id(self._seq)  # from another device: they may belong before what is here
+        if self._world is not None and not merged and _in_order(self._world, fresh):
             fold.fold(fresh, self._world)
             self._seq = fresh[-1].seq
         else:
@@ -153,7 +160,7 @@ class Conversation:
         or `confirm` says that they are in it now."""
         world = self.world
         if not _in_order(world, drafts):
-            return fold.fold(effective([*self.entries, *drafts]))
+            return fold.fold(effective(as_one_log([*self.entries, *drafts])))
         self._imagined = tuple(one.id for one in drafts)
         return fold.fold(drafts, world)
 

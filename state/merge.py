@@ -41,7 +41,15 @@ def export(log: Log) -> Iterator[str]:
     entries = log.entries()
     groups = _groups(entries, log)
     for entry in sorted(entries, key=lambda entry: entry.id):
-        yield to_json({**_plain(entry.fields()), "turn": groups[entry.turn]})
+        yield to_json(_in_line({**_plain(entry.fields()), "turn": groups[entry.turn]}))
+
+
+FIRST = ("id", "kind", "at", "heard_at", "heard", "turn")
+
+
+def _in_line(fields: dict[str, Any]) -> dict[str, Any]:
+    """The fields in one order, so that the same event is the same line whichever device writes it."""
+    return {name: fields[name] for name in (*FIRST, *sorted(fields.keys() - set(FIRST)))}
 
 
 def merge(log: Log, lines: Iterable[str]) -> Merged:

@@ -6,6 +6,7 @@ an event that did not come through). May import: sqlite3, `events`, `faults`, `f
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,8 +15,9 @@ from pathlib import Path
 from state import migrations
 from state.entry import Entry
 from state.faults import LogError, fault, from_sqlite
+from state.fingerprint import fingerprint
 from state.opening import connect_to_read
-from state.rows import Heard
+from state.rows import Heard, to_json
 from state.store import EVENTS, TURNS, entry_of, references, turn_of
 
 BALANCE = 1e-6
@@ -139,12 +141,17 @@ def _of_times(entries: list[Entry]) -> Iterator[str]:
 
 def _of_ledger(connection: sqlite3.Connection, entries: list[Entry]) -> list[str]:
     """Water is neither made nor lost, and a kept world is the one that the events make."""
-    from state.fold import fold
+    from state.fold import fold, snapshot
     from state.history import effective
     from state.ordering import as_one_log
 
-    world = fold(effective(as_one_log(entries)))
-    total = sum(world.balances.values())
+    wrong = []
+    total = sum(fold(effective(as_one_log(entries))).balances.values())
     if abs(total) > BALANCE * max(1, len(entries)):
-        return [f"The places do not sum to nothing: {total:.6f} litres are over."]
-    return []
+        wrong.append(f"The places do not sum to nothing: {total:.6f} litres are over.")
+    kept = connection.execute("SELECT seq, world FROM snapshots WHERE version = ?", (fingerprint(),)).fetchall()
+    for seq, world in kept:
+        again = snapshot(fold(effective(as_one_log(entries[:seq]))))
+        if json.loads(world) != json.loads(to_json(again)):
+            wrong.append(f"The world that was kept after event {seq} is not the one that the events make.")
+    return wrong

@@ -218,6 +218,11 @@ class Log:
         rows = self._rows("SELECT coalesce(max(seq), 0) FROM events")
         return int(rows[0][0]) if rows else 0
 
+    def latest_id(self, up_to_seq: int) -> str:
+        """The last id, in their order, of the events up to that place; "" if there are none."""
+        rows = self._rows("SELECT id FROM events WHERE seq <= ? ORDER BY id DESC LIMIT 1", up_to_seq)
+        return str(rows[0][0]) if rows else ""
+
     def told_groups(self) -> dict[int, str]:
         """For turns that came in parts from another device: the name they came with (merge.py)."""
         return dict(
