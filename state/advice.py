@@ -11,8 +11,7 @@ from datetime import datetime, timedelta
 from math import ceil
 
 from state import altered, forecast, pace, weight
-from state.belief import Belief
-from state.forecast import MakeIt
+from state.forecast import MakeIt, TankOutlook
 from state.outlook import Change, told
 from state.typical import typical
 from state.world import World
@@ -29,29 +28,10 @@ MOST_TRIPS = 6
 @dataclass(frozen=True, slots=True)
 class Way:
     """kind: `budget` (litres a day), `minutes` (of a shower), `skip` (an activity left out), `move` (a planned use put off), `fill`
-    (fresh, now), `haul` (trips of `litres` each, by `at`), `dump` (by `at`). probability: with it. cost: effort, for the order.
-    changes: the what-if it is, where it is one. kilograms: of a trip's water."""
-
-    kind: str
-    probability: float
-    cost: float
-    tank: str | None = None
-    litres: float | None = None
-    count: int | None = None
-    minutes: float | None = None
-    activity: str | None = None
-    at: datetime | None = None
-    kilograms: float | None = None
-    changes: tuple[Change, ...] = ()
-
-
-def ways_out(
-    world: World, now: datetime, until: datetime, made: MakeIt, levels: Belief | None = None, tank: str | None = None
-) -> list[Way]:
-    """Ways that raise the odds of lasting until then, cheapest first; empty where nothing needs to be done or nothing helps.
-
-    `tank`: only this one was asked about; the odds are its own.
+    (fresh, now), `haul` (trips of `litres` each, by `at`), `carry` (the same, fresh fetched), `dump` (by `at`). probability: with it.
+    cost: effort, for the order. changes: the what-if it is, where it is one. kilograms: of a full tote.
     """
+
     plain = made.probability if tank is None else made.tanks[tank].probability
     if plain >= made.safety or until <= now:
         return []
@@ -127,31 +107,32 @@ def _moved(world: World, now: datetime, made: MakeIt, odds: Odds) -> list[Way]:
 
 
 def _tote(world: World, now: datetime, made: MakeIt, odds: Odds) -> list[Way]:
-    """Tote runs, each before the tank gets tight, as few as reach the safety asked for."""
-    waste = _tight_waste(made)
-    if waste is None:
-        return []
-    each = world.rig.tote_litres or TOTE_LITRES
-    tank = made.tanks[waste]
+    """Tote runs, each before the tank gets tight, as few as reach the safety asked for: waste away, or fresh in where there is no tap."""
+    fresh = (
+        []
+        if world.stay.water
+        else [t for t in made.tanks.values() if t.kind == "fresh" and t.probability < made.safety]
+    )
+    tight = [made.tanks[name] for name in (_tight_waste(made),) if name is not None] + fresh
+    return [way for tank in tight for way in (_runs(world, now, made, odds, tank),) if way is not None]
+
+
+def _runs(world: World, now: datetime, made: MakeIt, odds: Odds, tank: TankOutlook) -> Way | None:
+    each = min(world.rig.tote_litres or TOTE_LITRES, max(tank.now.capacity.mean * 0.9, 1.0))
     at = last_good_moment(tank.gives_out["p10"], now)
-    each = min(each, max(tank.now.capacity.mean * 0.9, 1.0))
-    best = None
+    best: Way | None = None
     for trips in range(1, MOST_TRIPS + 1):
-        changes = tuple(
-            Change(
-                "haul", tank=waste, litres=each, start=at + i * max(timedelta(hours=1), (made.until - at) / (trips + 1))
-            )
-            for i in range(trips)
-        )
+        apart = max(timedelta(hours=1), (made.until - at) / (trips + 1))
+        changes = tuple(Change("haul", tank=tank.name, litres=each, start=at + i * apart) for i in range(trips))
         chance = odds(*changes)
         if best is None or chance > best.probability + 0.01:
             best = Way(
-                "haul", chance, 6.0 + trips, tank=waste, litres=each, count=trips, at=at,
+                "carry" if tank.kind == "fresh" else "haul", chance, 6.0 + trips, tank=tank.name, litres=each, count=trips, at=at,
                 kilograms=weight.of_litres(each) + (world.rig.tote_tare_kilograms or 0.0), changes=changes,
             )  # fmt: skip
         if chance >= made.safety:
             break
-    return [best] if best else []
+    return best
 
 
 def _dump(world: World, now: datetime, made: MakeIt, odds: Odds) -> list[Way]:

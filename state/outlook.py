@@ -204,16 +204,25 @@ def _happenings(world: World, now: datetime, changes: Sequence[Change]) -> Itera
     for expected in world.expected:
         what, at = told(expected, "what"), told(expected, "start") or now
         if what in ("haul", "dump", "use") and at >= now:
-            litres = told(expected, "litres")
-            if what == "haul" and litres is None:
-                litres = world.rig.tote_litres
-            yield Happening(at, what, told(expected, "tank"), litres, told(expected, "activity"))
+            yield _planned(
+                world, what, at, told(expected, "tank"), told(expected, "litres"), told(expected, "activity")
+            )
     for change in changes:
         if change.what in ("haul", "dump", "use", "fill"):
-            litres = change.litres
-            if change.what == "haul" and litres is None:
-                litres = world.rig.tote_litres
-            yield Happening(max(change.start or now, now), change.what, change.tank, litres, change.activity)
+            yield _planned(
+                world, change.what, max(change.start or now, now), change.tank, change.litres, change.activity
+            )
+
+
+def _planned(
+    world: World, what: str, at: datetime, tank: str | None, litres: float | None, activity: str | None
+) -> Happening:
+    """A tote run is a full tote of grey unless more was told."""
+    if what == "haul":
+        litres = world.rig.tote_litres if litres is None else litres
+        waste = world.rig.of_kind("grey") or world.rig.waste()
+        tank = waste[0].name if tank is None and waste else tank
+    return Happening(at, what, tank, litres, activity)
 
 
 Span = tuple[datetime | None, datetime | None, float | None, float]

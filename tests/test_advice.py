@@ -110,3 +110,13 @@ def test_the_longest_showers_that_do_are_proposed() -> None:
     assert way.minutes is not None
     longer = forecast.chance(own, NOW, UNTIL, (Change("minutes", "shower", minutes=way.minutes + 0.5),), levels)
     assert longer <= way.probability
+
+
+def test_fresh_can_be_fetched_where_there_is_no_tap() -> None:
+    """On the pump without a tap: totes of fresh are offered, enough of them, and never waste totes."""
+    own, levels = world(supply="tank"), believed({"fresh": 70.0}, supply="tank")
+    own.stay.water = False
+    made = forecast.make_it(own, NOW, UNTIL, (), levels)
+    way = next(way for way in advice.ways_out(own, NOW, UNTIL, made, levels) if way.kind == "carry")
+    assert way.tank == "fresh" and way.probability >= 0.9
+    assert forecast.chance(own, NOW, UNTIL, way.changes[:-1], levels) < 0.9

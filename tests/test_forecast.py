@@ -334,3 +334,12 @@ def test_forecasts_are_the_same_on_every_run() -> None:
     """No randomness, no clock: equal arguments, equal answers."""
     one, other = (forecast.make_it(world(), NOW, NOW + 3 * DAY, (), believed({"grey": 60.0})) for _ in range(2))
     assert one == other
+
+
+def test_a_tote_run_empties_one_tank_only() -> None:
+    """With two grey tanks a tote run without a name is the first one's: the galley's odds stay."""
+    own = world()
+    own.rig.tanks["galley"] = type(own.rig.tanks["grey"])("galley", "grey", 60.0)
+    changes = (Change("haul", litres=40.0, start=NOW + DAY),)
+    outlook = look_ahead(own, NOW, NOW + 3 * DAY, changes)
+    assert [happening.tank for happening in outlook.happenings] == ["grey"]

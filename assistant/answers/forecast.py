@@ -51,7 +51,7 @@ def make_it(ask: Ask, scene: Scene) -> Answer:
     facts["pace"] = outlooks.pace_facts(scene)
     chance = made.tanks[tank].probability if tank is not None else made.probability
     text = make_it_words(made, chance, tank, ways, scene)
-    cautions = _cautions(ways, scene) if "tote run" in text else ()
+    cautions = _cautions(ways, scene) if "tote" in text else ()
     return Answer(text, facts, cautions, {"topic": "make_it", "tank": tank or made.binding, "until": until.isoformat()})
 
 
@@ -106,7 +106,7 @@ def ways_words(ways: list[advice.Way], scene: Scene) -> str:
     return f"{capital(', or '.join(outlooks.way_words(way, scene) for way in said))}."
 
 
-ERRANDS = ("haul", "dump", "fill")
+ERRANDS = ("haul", "carry", "dump", "fill")
 
 
 def ways_said(ways: list[advice.Way]) -> list[advice.Way]:
@@ -123,7 +123,7 @@ def _cautions(ways: list[advice.Way], scene: Scene) -> tuple[str, ...]:
     if not ways:
         return ()
     limit = figures_safety.LIFT_KILOGRAMS.value
-    heavy = [way for way in ways_said(ways) if way.kind == "haul" and (way.kilograms or 0.0) > limit]
+    heavy = [way for way in ways_said(ways) if way.kind in ("haul", "carry") and (way.kilograms or 0.0) > limit]
     return ("lift",) if heavy else ()
 
 

@@ -106,10 +106,19 @@ def _fill(way: Way, scene: Scene) -> str:
 
 
 def _haul(way: Way, scene: Scene) -> str:
-    runs = amounts.counted(way.count or 1, "tote run")
+    return f"make {amounts.counted(way.count or 1, 'tote run')} of {_loads(way, scene)}"
+
+
+def _carry(way: Way, scene: Scene) -> str:
+    return f"bring in {amounts.counted(way.count or 1, 'tote')} of {_loads(way, scene)}"
+
+
+def _loads(way: Way, scene: Scene) -> str:
+    """ "10 gal each, 83 lb, by Friday at 9:00"."""
+    litres = scene.rounded(way.litres or 0.0)
     weight = amounts.weight(way.kilograms or 0.0, scene.units)
-    by = f" by {scene.exactly(way.at)}" if way.at is not None and way.at > scene.now else " now"
-    return f"make {runs} of {scene.rounded(way.litres or 0.0)}{' each' if (way.count or 1) > 1 else ''}, {weight}{by}"
+    by = f"by {scene.exactly(way.at)}" if way.at is not None and way.at > scene.now else "now"
+    return f"{litres}{' each' if (way.count or 1) > 1 else ''}, {weight}, {by}"
 
 
 def _dump(way: Way, scene: Scene) -> str:
@@ -117,7 +126,7 @@ def _dump(way: Way, scene: Scene) -> str:
 
 
 WAYS = {
-    "budget": _budget, "minutes": _minutes, "skip": _skip, "move": _move, "fill": _fill, "haul": _haul, "dump": _dump,
+    "budget": _budget, "minutes": _minutes, "skip": _skip, "move": _move, "fill": _fill, "haul": _haul, "carry": _carry, "dump": _dump,
 }  # fmt: skip
 
 
