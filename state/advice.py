@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from math import ceil
 
 from state import altered, forecast, pace, weight
+from state.belief import Belief
 from state.forecast import MakeIt, TankOutlook
 from state.outlook import Change, told
 from state.typical import typical
@@ -29,9 +30,28 @@ MOST_TRIPS = 6
 class Way:
     """kind: `budget` (litres a day), `minutes` (of a shower), `skip` (an activity left out), `move` (a planned use put off), `fill`
     (fresh, now), `haul` (trips of `litres` each, by `at`), `carry` (the same, fresh fetched), `dump` (by `at`). probability: with it.
-    cost: effort, for the order. changes: the what-if it is, where it is one. kilograms: of a full tote.
-    """
+    cost: effort, for the order. changes: the what-if it is, where it is one. kilograms: of a full tote."""
 
+    kind: str
+    probability: float
+    cost: float
+    tank: str | None = None
+    litres: float | None = None
+    count: int | None = None
+    minutes: float | None = None
+    activity: str | None = None
+    at: datetime | None = None
+    kilograms: float | None = None
+    changes: tuple[Change, ...] = ()
+
+
+def ways_out(
+    world: World, now: datetime, until: datetime, made: MakeIt, levels: Belief | None = None, tank: str | None = None
+) -> list[Way]:
+    """Ways that raise the odds of lasting until then, cheapest first; empty where nothing needs to be done or nothing helps.
+
+    `tank`: only this one was asked about; the odds are its own.
+    """
     plain = made.probability if tank is None else made.tanks[tank].probability
     if plain >= made.safety or until <= now:
         return []
