@@ -97,6 +97,23 @@ def test_salvage_tells_what_is_missing_and_overwrites_nothing(db: Path, tmp_path
     assert program("--salvage", str(tmp_path / "new.db"), "--db", str(db)).returncode == 4
 
 
+def test_a_kept_world_that_is_not_what_the_events_make_is_found(db: Path) -> None:
+    """The check folds all anew and compares; the cache is no part of the truth, and dropping it mends this."""
+    from state.fingerprint import fingerprint
+    from state.fold import fold, snapshot
+
+    filled(db)
+    with Log.open(db) as log:
+        world = snapshot(fold(log.entries()[:2]))
+        log.save_snapshot(2, world, fingerprint())
+        assert look(db).problems == ()
+        log.drop_snapshots()
+        log.save_snapshot(3, world, fingerprint())
+        assert look(db).problems == ("The world that was kept after event 3 is not the one that the events make.",)
+        log.drop_snapshots()
+    assert look(db).problems == ()
+
+
 # ---------------------------------------------------------------- pages, against sqlite3 itself
 
 VALUES = (
