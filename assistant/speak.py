@@ -38,10 +38,17 @@ UNITS: dict[str, tuple[str, str]] = {
     "min": ("minute", "minutes"),
     "h": ("hour", "hours"),
     "s": ("second", "seconds"),
-    **{word: (noun, f"{noun}s") for noun in ("gallon", "litre", "quart", "cup", "tablespoon", "teaspoon", "minute", "hour") for word in (noun, f"{noun}s")},
+    **{
+        word: (noun, f"{noun}s")
+        for noun in ("gallon", "litre", "quart", "cup", "tablespoon", "teaspoon", "minute", "hour")
+        for word in (noun, f"{noun}s")
+    },
 }
 PARTS = {"25": "a quarter", "5": "a half", "50": "a half", "75": "three quarters"}
-GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "−": "-", "–": "-", "—": ", ", "×": " times ", "≈": "about ", "~": "about ", "&": " and ", "→": " to ", "…": ""}  # fmt: skip
+GLYPHS = {
+    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "−": "-", "–": "-", "—": ", ", "×": " times ",
+    "≈": "about ", "~": "about ", "&": " and ", "→": " to ", "…": "",
+}  # fmt: skip
 DECIMALS = {"1/2": ".5", "1/4": ".25", "3/4": ".75"}
 THIRDS = {"1/3": "a third", "2/3": "two thirds"}
 
@@ -69,7 +76,9 @@ def _sentences(text: str) -> str:
     """Lines joined: each ends with a stop, or with a comma where the next belongs to it; bullets and drawn lines fall away."""
     lines = [re.sub(r"^[\s*•-]+(?=\D)", "", line.rstrip()) for line in text.splitlines()]
     lines = [re.sub(r"\s{2,}", ", ", line) for line in lines if line and not _DRAWN.search(line)]
-    return " ".join(line if line[-1] in ".!?," else f"{line[:-1]}:" if line[-1] == ":" else f"{line}." for line in lines)
+    return " ".join(
+        line if line[-1] in ".!?," else f"{line[:-1]}:" if line[-1] == ":" else f"{line}." for line in lines
+    )
 
 
 def _quantity(found: re.Match[str]) -> str:
@@ -98,7 +107,17 @@ def _clock(found: re.Match[str]) -> str:
     hour, minute = int(found[1]), found[2]
     if hour > 23:
         return found[0]
-    part = next(name for until, name in ((5, "at night"), (12, "in the morning"), (18, "in the afternoon"), (22, "in the evening"), (24, "at night")) if hour < until)
+    part = next(
+        name
+        for until, name in (
+            (5, "at night"),
+            (12, "in the morning"),
+            (18, "in the afternoon"),
+            (22, "in the evening"),
+            (24, "at night"),
+        )
+        if hour < until
+    )
     said = "" if minute == "00" else f" oh {minute[1]}" if minute[0] == "0" else f" {minute}"
     return f"{(hour - 1) % 12 + 1}{said} {part}"
 
