@@ -112,9 +112,8 @@ class Chat:
         try:
             if self.live.is_new and not await self._set_up():
                 return 0
-            self._print(
-                "Say what happened, or ask. Tab completes, help lists examples, bye leaves." if not self._asked else ""
-            )
+            if not self._asked:
+                self._print("Say what happened, or ask. Tab completes, help lists examples, bye leaves.")
             while (text := await self._line()) is not None and not is_goodbye(text):
                 if not text.strip() and self.alert:
                     self._quiet()
@@ -148,7 +147,7 @@ class Chat:
                 return
             self._failed = False
             self._quiet()
-            self._print(printing.printed(reply, self._screen(), wrap=True))
+            print(printing.printed(reply, self._screen(), wrap=True), flush=True)
 
     async def _set_up(self) -> bool:
         """The first four questions. False if the chat was left meanwhile."""
@@ -156,7 +155,7 @@ class Chat:
         dialogue = first_run.dialogue(self.live.say, first_run.guessed_units())
         text = next(dialogue)
         while True:
-            self._print(text, wrap=True)
+            self._print(text)
             try:
                 answer: str | None = await self.prompt.prompt_async()
             except KeyboardInterrupt:
@@ -168,7 +167,7 @@ class Chat:
             try:
                 text = dialogue.send(answer)
             except StopIteration as done:
-                self._print(str(done.value), wrap=True)
+                self._print(str(done.value))
                 return True
 
     def _farewell(self) -> None:
@@ -179,9 +178,10 @@ class Chat:
     def _screen(self) -> Screen:
         return Screen(self.prompt.output.get_size().columns, self.unicode)
 
-    def _print(self, text: str, wrap: bool = False) -> None:
+    def _print(self, text: str) -> None:
+        """The chat's own words, broken between words; a reply comes laid out already."""
         if text:
-            print(printing.wrapped(text, self._screen().width) if wrap else text, flush=True)
+            print(printing.wrapped(text, self._screen().width), flush=True)
 
     # ------------------------------------------------------------ time
 

@@ -256,5 +256,6 @@ def test_a_newcomer_sets_up_in_four_questions_and_logs_a_shower(tmp_path: Path) 
     terminal.line("shower used 2 gal")
     terminal.wait("Shower, 2 gal.")
     assert kinds(path) == ["rig", "rig", "rig", "rig", "party", "use"]
+    assert all(len(line) < 40 for line in terminal.lines() if not line.startswith(("fresh", "black"))), terminal.text()
     terminal.line("bye")
     assert terminal.status() == 0
