@@ -22,6 +22,7 @@ import pytest
 
 from state import fold, forecast, pace
 from state.leaning import Leaning
+from state.settled import Settled
 from state.spread import phi
 from state.world import World
 from tests.households import DAY, Stream, Teller, Telling, Truth, fair, streams
@@ -299,3 +300,29 @@ def test_study_of_forecasts(readers: str) -> None:
         f"one answer: median {1000 * slow[len(slow) // 2]:.1f} ms, 99 % under {1000 * slow[int(0.99 * len(slow))]:.1f} ms"
     )
     assert fmean(each.own for each in found.uses) < fmean(each.reference for each in found.uses)
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize("every", [1, 3])
+def test_study_of_daily_totals(every: int) -> None:
+    """The habits alone, from true daily totals at midnight: what the two methods make of the same numbers."""
+    uses = []
+    for home in streams():
+        days = int((home.uses[-1][0] - home.start) / DAY) + 1
+        record, habits = Record(home, Truth(1.0, 1.0, 1.0)), pace.new()
+        total = [record.used(home.start + DAY * i, home.start + DAY * (i + 1)) for i in range(days)]
+        for day in range(days):
+            at = home.start + DAY * day
+            for horizon in HORIZONS if day >= FIRST_DAY and (day - FIRST_DAY) % every == 0 else ():
+                if day + horizon <= days and not imputed(home, at, at + DAY * horizon - timedelta(seconds=1)):
+                    came, past = sum(total[day : day + horizon]), total[:day]
+                    use = pace.use(habits, at, at + DAY * horizon, home.people)
+                    mean, sd = fmean(past) * horizon, stdev(past) * sqrt(horizon)
+                    uses.append(
+                        Use(home.kind, day, horizon, crps_leaning(use, came), crps_normal(mean, sd, came), use.cdf(came),
+                            phi((came - mean) / max(sd, 1e-3)))
+                    )  # fmt: skip
+            pace.learn(habits, Settled(at, at + DAY, total[day], 0.1, home.people, "tank", 0.0, 0.0))
+    print(f"\ndaily totals, every {every} days: {len(uses)} forecasts of use")
+    print(table_of_use(uses))
+    assert fmean(each.own for each in uses) < fmean(each.reference for each in uses)
