@@ -71,6 +71,8 @@ class Conversation:
         try:
             return take_turn(self, text, moment, dry_run)
         except (LogError, LogMoved):
+            self._forget()
+            self._entries = self._effective = None
             raise
         except Exception:
             if self.strict:

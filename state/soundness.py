@@ -10,6 +10,8 @@ import json
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
+from itertools import pairwise
 from pathlib import Path
 
 from state import migrations
@@ -19,6 +21,8 @@ from state.fingerprint import fingerprint
 from state.opening import connect_to_read
 from state.rows import Heard, to_json
 from state.store import EVENTS, TURNS, entry_of, references, turn_of
+
+AT_ONCE = timedelta(minutes=2)
 
 BALANCE = 1e-6
 """How far the places may be from summing to nothing, in litres per event: what adding in floating point leaves."""
@@ -130,13 +134,12 @@ def _of_references(entries: list[Entry]) -> Iterator[str]:
 
 
 def _of_times(entries: list[Entry]) -> Iterator[str]:
+    """Jumps of the clock; what two devices or two programs wrote at once is none."""
     back = [
-        one.seq
-        for one, before in zip(entries[1:], entries, strict=False)
-        if one.heard_at < before.heard_at and one.id > before.id
+        one.seq for before, one in pairwise(entries) if one.heard_at < before.heard_at - AT_ONCE and one.id > before.id
     ]
     if back:
-        yield f"The clock stood earlier than before at {len(back)} events (the first is event {back[0]})."
+        yield f"The clock stood earlier than before {len(back)} times (first at event {back[0]})."
 
 
 def _of_ledger(connection: sqlite3.Connection, entries: list[Entry]) -> list[str]:

@@ -165,9 +165,19 @@ class Log:
                 raise ValueError(f"{fields['kind']} of {other}, which is not in the log")
 
     @contextmanager
+    def alone(self) -> Iterator[None]:
+        """Nobody else writes while this lasts: for a turn that others have outrun again and again. What is appended inside is on
+        disk only when this has ended. Raises: LogError."""
+        with self.writing():
+            yield
+
+    @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
-        """One transaction: committed at the end, undone on any error. Waits for other writers."""
+        """One transaction: committed at the end, undone on any error. Waits for other writers. Inside another of these, a part of it."""
         connection = self._writable()
+        if connection.in_transaction:
+            yield connection
+            return
         try:
             patiently(lambda: connection.execute("BEGIN IMMEDIATE"))
             if identity(self.path) != self._file:
@@ -258,7 +268,7 @@ class Log:
 
     def save_snapshot(self, seq: int, world: Mapping[str, Any], version: str) -> None:
         """Keep a folded world for a faster start. Failing is no fault: a cache may be missing. Not synced: nothing depends on it."""
-        if self._connection is None or self.read_only:
+        if self._connection is None or self.read_only or self._connection.in_transaction:
             return
         connection = self._connection
         try:

@@ -227,6 +227,22 @@ def test_a_log_that_grew_since_it_was_read_is_not_written_to(db: Path) -> None:
         assert one.last_seq() == 5
 
 
+def test_a_turn_taken_alone_is_outrun_by_nobody(db: Path) -> None:
+    """Others wait while it lasts; it is on disk when it has ended, and not at all if it fails; the cache is left alone meanwhile."""
+    filled(db)
+    with Log.open(db) as one, Log.open(db, read_only=True) as other:
+        with one.alone():
+            one.save_snapshot(3, {}, "a")
+            assert len(one.append(turn(), [event(), event()], seen_seq=3)) == 2
+            assert other.last_seq() == 3
+        assert other.last_seq() == 5
+        with pytest.raises(RuntimeError), one.alone():
+            one.append(turn(), [event()])
+            raise RuntimeError
+        assert (other.last_seq(), one.last_seq()) == (5, 5)
+        assert one.load_snapshot("a") is None
+
+
 def test_reading_only_changes_nothing_and_needs_no_log(db: Path) -> None:
     """A missing log reads as an empty one and is not made; a log read only is not touched."""
     with Log.open(db, read_only=True) as log:
