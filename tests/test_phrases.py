@@ -6,15 +6,21 @@ of the same form beside it.
 
 from __future__ import annotations
 
+import json
 import os
 from collections import Counter
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from tests.phrasebook import CORPUS, Verdict, agrees, judged, load, paired, run_all, table, told
+from assistant import Conversation, open_conversation
+from tests.phrasebook import CORPUS, Verdict, agrees, judged, lay_rig, load, paired, quick_folder, run_all, table, told
+from tests.talking import at
 
 RIGHT = 0.97
 
@@ -72,6 +78,43 @@ def _events(expect: dict[str, Any]) -> list[dict[str, Any]]:
 def _topics(expect: dict[str, Any]) -> list[str]:
     topic = expect.get("topic")
     return topic if isinstance(topic, list) else [topic] if isinstance(topic, str) else []
+
+
+# --------------------------------------------------------------------------------------------- whatever is said
+
+WORDS = sorted({word for case in load() for word in case["say"].split()})
+
+
+@pytest.fixture(scope="module")
+def talk() -> Iterator[Conversation]:
+    """A conversation on the usual rig that raises its own faults instead of answering for them."""
+    with quick_folder() as folder, open_conversation(lay_rig(folder / "fuzz.db")) as conversation:
+        conversation.strict = True
+        yield conversation
+
+
+@settings(max_examples=500)
+@given(said=st.text(max_size=120))
+def test_no_text_makes_the_conversation_raise(talk: Conversation, said: str) -> None:
+    """Any text at all: an outcome of the interface, JSON of its own, and nothing recorded of what has no letter in it."""
+    check(talk, said)
+
+
+@settings(max_examples=500)
+@given(said=st.lists(st.sampled_from(WORDS), max_size=12).map(" ".join))
+def test_no_words_of_ours_make_the_conversation_raise(talk: Conversation, said: str) -> None:
+    """Words of the phrases in any order; turns follow each other, so a question may be pending."""
+    check(talk, said)
+
+
+def check(talk: Conversation, said: str) -> None:
+    turn = talk.say(said, now=at("09T08:00")).model_dump(mode="json")
+    assert json.loads(json.dumps(turn)) == turn
+    assert turn["outcome"] in ("recorded", "answered", "asked", "not_understood", "refused")
+    assert bool(turn["recorded"]) == (turn["outcome"] == "recorded")
+    assert turn["answer"].strip()
+    if not any(sign.isalnum() for sign in said):
+        assert not turn["recorded"]
 
 
 # --------------------------------------------------------------------------------------------- the judge itself

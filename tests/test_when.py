@@ -194,7 +194,7 @@ def hours_to_try(now: datetime, hours: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def test_past_days_and_hours_agree_with_dateparser() -> None:
-    """Every day with and without every hour, said at four moments (all hours at the first); left out are hours of today still to come, and `OWN_WEEKDAY`."""
+    """Every day with and without hours, said at four moments; hours of today still to come and `OWN_WEEKDAY` are left out."""
     differing = []
     for now in NOWS:
         for day in DAYS:
