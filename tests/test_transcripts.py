@@ -21,6 +21,7 @@ FILES = [*sorted((ROOT / "transcripts_demo").glob("*.md")), ROOT / "README.md"]
 def answers(db: Path, said: Sequence[str]) -> list[str]:
     """What the Python door answers to these lines on a fresh log."""
     with open_conversation(db) as talk:
+        talk.strict = True
         return [show.as_words(pipes.hear(talk, pipes.line(text), None)) for text in said]
 
 

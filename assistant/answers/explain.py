@@ -13,6 +13,10 @@ from grammar.intents import Ask
 from state import explain, forecast
 from state.explain import Line
 
+STEPS = frozenset({"expected", "unlogged", "within", "other"})
+LEAST = 0.1
+"""Steps of less than this are not worth a line. [litres]"""
+
 DECIMALS = 1
 """Pencil figures have one decimal, so that they add up to what is shown within a rounding."""
 
@@ -26,7 +30,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if tank is None:
         return Answer("Nothing to explain yet: I know no tanks.", {"topic": "explain"})
     lines = explain.level_lines(scene.entries, scene.world, scene.now, tank)
-    said = [_line(line, tank, scene) for line in lines]
+    said = [_line(line, tank, scene) for line in lines if line.kind not in STEPS or abs(line.litres) >= LEAST]
     odds = _odds(tank, scene) if ask.subject in ("make_it", "what_if", "runway") else []
     gaps = [findings.sentence(one, scene) for one in scene.world.findings[-3:] if one.tank in (tank, None)]
     text = "\n".join([*[one for one in said if one], *odds, *[gap for gap in gaps[-1:] if gap]])
@@ -106,6 +110,11 @@ def _plain(words: str) -> Callable[[Line, str, Scene], str]:
     return lambda line, tank, scene: f"{_signed(line, scene)}, {words}"
 
 
+def _within(line: Line, tank: str, scene: Scene) -> str:
+    edge = "it can't be emptier than empty" if line.litres > 0 else "it can't hold more than it does"
+    return f"{_signed(line, scene)}, since {edge}"
+
+
 def _level(line: Line, tank: str, scene: Scene) -> str:
     low, high = line.detail.get("p10"), line.detail.get("p90")
     doubt = (
@@ -137,7 +146,7 @@ LINES: dict[str, Callable[[Line, str, Scene], str]] = {
     "fill": _plain("filled in"),
     "overflow": _plain("more than it can hold"),
     "other": _plain("other"),
-    "within": _plain("kept between empty and full"),
+    "within": _within,
     "level": _level,
     "capacity": _capacity,
     "room": _room,

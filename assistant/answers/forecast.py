@@ -25,10 +25,22 @@ def answer(ask: Ask, scene: Scene) -> Answer:
 
 
 def end_of(ask: Ask, scene: Scene) -> datetime:
-    """The moment asked about: as said, so many nights on at 10:00, or the end of the stay. Raises AskBack if none is known."""
+    """The moment asked about: as said, so many nights on at 10:00, for a what-if that of the question before it, or the end of the
+    stay. Raises AskBack if none is known."""
     if ask.nights is not None:
         return (scene.now + timedelta(days=round(ask.nights))).replace(hour=10, minute=0, second=0, microsecond=0)
+    if ask.until is None and ask.when is None and ask.topic == "what_if":
+        before = _asked_before(scene)
+        if before is not None:
+            return before
     return scene.until(ask.until or ask.when)
+
+
+def _asked_before(scene: Scene) -> datetime | None:
+    """The end of the question that a bare "what if we skip showers" leans on, as long as it is still to come."""
+    told = scene.last.get("until") if scene.last.get("topic") in ("make_it", "what_if") else None
+    until = datetime.fromisoformat(str(told)) if told else None
+    return until if until is not None and until > scene.now else None
 
 
 def asked_tank(ask: Ask, scene: Scene) -> str | None:
@@ -77,14 +89,14 @@ def make_it_words(made: MakeIt, chance: float, tank: str | None, ways: list[advi
     tight = made.tanks[tank] if tank is not None else made.tanks[made.binding] if made.binding is not None else None
     opening = capital(odds.said(chance))
     if outlooks.is_guess(scene):
-        opening = f"Going by common practice until I know your habits: {odds.said(chance)}"
+        opening = f"{opening}, by common practice until I know your habits"
     if tight is None:
         return f"{opening}. Nothing gives out before {scene.exactly(made.until)}."
     if chance >= made.safety - 0.005:
         left = outlooks.room_then(tight, scene)
         assumed = f", dumping at {made.assumes[0].site}" if made.assumes and made.assumes[0].site else ""
         return f"{opening}{assumed}. {capital(outlooks.when(made.until, scene))} there would be {left}."
-    said = f"{opening}: {tight.name} is the tight one, {_gives_out(tight, scene)}."
+    said = f"{opening}. {capital(tight.name)} is the tight one, {_gives_out(tight, scene)}."
     if tight.now.since is None:
         return f"{said} But I don't know how full {tight.name} is; tell me that first."
     return f"{said} {ways_words(ways, scene)}" if ways else f"{said} I see no way to make it much likelier."
@@ -103,7 +115,9 @@ def _gives_out(tank: TankOutlook, scene: Scene) -> str:
 def ways_words(ways: list[advice.Way], scene: Scene) -> str:
     """The cheapest way that is more likely than not to do, and an errand beside a thrift; else the best there is."""
     said = ways_said(ways)
-    return f"{capital(', or '.join(outlooks.way_words(way, scene) for way in said))}."
+    words = capital(", or ".join(outlooks.way_words(way, scene, count_odds=False) for way in said))
+    best = max(way.probability for way in said)
+    return f"{words}." if best >= 0.85 else f"{words}; that makes it {amounts.percent(best)}."
 
 
 ERRANDS = ("haul", "carry", "dump", "fill")
@@ -209,7 +223,11 @@ def what_if(ask: Ask, scene: Scene) -> Answer:
     if not ask.changes:
         raise AskBack("What if what? Say for example: what if we skip showers.", "change")
     changes = changes_of(ask.changes, scene)
-    until = end_of(ask, scene) if ask.until is not None or ask.nights is not None or _stay_ahead(scene) else None
+    until = (
+        end_of(ask, scene)
+        if ask.until is not None or ask.nights is not None or _stay_ahead(scene) or _asked_before(scene)
+        else None
+    )
     about = {"topic": "what_if", "until": until.isoformat() if until else None}
     if until is None:
         return _what_if_runway(changes, ask, scene, about)

@@ -74,8 +74,8 @@ def way_words(way: Way, scene: Scene, count_odds: bool = True) -> str:
 def _budget(way: Way, scene: Scene) -> str:
     litres = way.litres or 0.0
     showers = advice.showers_of(scene.world, max(0.0, own_pace(scene) - litres))
-    fewer = f", {amounts.counted(showers, 'shower')} fewer" if 0 < showers <= 6 else ""
-    return f"keep to {scene.amount(litres)} a day{fewer}"
+    fewer = f", {amounts.counted(showers, 'shower')} fewer," if 0 < showers <= 6 else ""
+    return f"keep to {scene.amount(litres)} a day{fewer}".rstrip(",")
 
 
 def _minutes(way: Way, scene: Scene) -> str:
@@ -117,12 +117,13 @@ def _loads(way: Way, scene: Scene) -> str:
     """ "10 gal each, 83 lb, by Friday at 9:00"."""
     litres = scene.rounded(way.litres or 0.0)
     weight = amounts.weight(way.kilograms or 0.0, scene.units)
-    by = f"by {scene.exactly(way.at)}" if way.at is not None and way.at > scene.now else "now"
-    return f"{litres}{' each' if (way.count or 1) > 1 else ''}, {weight}, {by}"
+    by = f"by {scene.moment(way.at)}" if way.at is not None and way.at > scene.now else "now"
+    each = " each" if (way.count or 1) > 1 else ""
+    return f"{litres}, {weight}{each}, {by}"
 
 
 def _dump(way: Way, scene: Scene) -> str:
-    return f"dump by {scene.exactly(way.at)}" if way.at is not None and way.at > scene.now else "dump now"
+    return f"dump by {scene.moment(way.at)}" if way.at is not None and way.at > scene.now else "dump now"
 
 
 WAYS = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from assistant.say import times
+from assistant.say.echo import is_unknown
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
 from state.belief import TankBelief
@@ -55,26 +56,22 @@ def told(tank: TankBelief, scene: Scene) -> float:
 def _short(tank: TankBelief, scene: Scene) -> str:
     """ "Grey: about 15 gal in it, room for 21"."""
     level, room = tank.level.quantile(0.5), tank.room.quantile(0.5)
-    if tank.kind == "fresh":
-        return (
-            f"Fresh has {_some(room, scene)} left"
-            if tank.name == "fresh"
-            else f"{tank.name.capitalize()} has {_some(room, scene)} left"
-        )
     name = tank.name.capitalize()
     if tank.flowing:
         return f"{name} runs straight to the sewer"
-    return f"{name} holds {_some(level, scene)} with room for {scene.rounded(room)}"
-
-
-def _some(litres: float, scene: Scene) -> str:
-    return scene.amount(litres)
+    if is_unknown(tank):
+        return f"How full {tank.name} is I don't know yet"
+    if tank.kind == "fresh":
+        return f"{name} has {scene.amount(room)} left"
+    return f"{name} holds {scene.amount(level)} with room for {scene.rounded(room)}"
 
 
 def _one(tank: TankBelief, scene: Scene) -> str:
     """One tank with its doubt, in two sentences at most."""
     level, room = tank.level, tank.room
     name, size = tank.name.capitalize(), scene.exact(told(tank, scene))
+    if is_unknown(tank):
+        return f"How full {tank.name} is I don't know yet. Tell me once: {tank.name} is half full, say, or that it was dumped or filled."
     if tank.kind == "fresh":
         first = f"{name} has {scene.amount(room.quantile(0.5))} left of {size}"
         spread = room.points

@@ -349,6 +349,16 @@ def _most_moved(now: belief.Belief, before: belief.Belief) -> str | None:
     return most if most is not None and moves[most] >= 0.05 else None
 
 
+UNKNOWN = 0.6
+"""A level in doubt by more than this part of the tank is not told as if it were known."""
+
+
+def is_unknown(tank: belief.TankBelief) -> bool:
+    """Nothing has been told of this tank's level yet, or so long ago that it could be anything."""
+    points = tank.level.points
+    return points["p90"] - points["p10"] > UNKNOWN * max(1e-9, tank.capacity.mean)
+
+
 def left_in(tank: belief.TankBelief, scene: Scene) -> str:
     """ "Grey has about 21 gal of room." / "Fresh has about 30 gal left." """
     litres = tank.room.quantile(0.5)
@@ -356,6 +366,8 @@ def left_in(tank: belief.TankBelief, scene: Scene) -> str:
     name = _capital(tank.name)
     if tank.flowing:
         return f"{name} runs to the sewer."
+    if is_unknown(tank):
+        return f"How full {tank.name} is I don't know yet; tell me once."
     if tank.kind == "fresh":
         return f"{name} is about empty." if amount == "nothing" else f"{name} has {amount} left."
     return f"{name} is about full." if amount == "nothing" else f"{name} has {amount} of room."
