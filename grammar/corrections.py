@@ -39,7 +39,7 @@ def undo(toks: list[Tok]) -> Intent | None:
 
 def amend(text: str, toks: list[Tok]) -> Intent | None:
     """A change of what was said last; None if these words are no correction."""
-    swapped = _not_this(text, toks)
+    swapped = _not_this(text, toks) or _made(text, toks)
     if swapped is not None:
         return swapped
     rest = _after_the_lead(toks)
@@ -53,6 +53,17 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
         return say.Amend(change=change)
     made = statements(text, rest)
     return say.Amend(whole=made[0]) if made and len(made) == 1 else None
+
+
+def _made(text: str, toks: list[Tok]) -> Intent | None:
+    """ "make the dishes 2", "set the shower to 3 gallons": the entry is named and given another amount."""
+    core = [tok for tok in toks if not tok.has("COMMA", "STOP") and (not tok.has("FILLER") or tok.has("ART", "AMEND"))]
+    if len(core) < 4 or core[0].text not in ("make", "change", "set", "correct", "fix") or core[1].text != "the":
+        return None
+    if not core[2].has("ACT", "TANK", "METER") or not any(tok.has("NUMBER", "FRACTION") for tok in core[3:]):
+        return None
+    change = fragment(Clause(pieces_of(text, [tok for tok in core[2:] if not tok.has("TO")])))
+    return say.Amend(change=change) if change is not None else None
 
 
 def _after_the_lead(toks: list[Tok]) -> list[Tok] | None:

@@ -52,6 +52,8 @@ _PIECES = re.compile(
   | (?P<fraction>\d{1,3}/\d{1,3}(?![\d/]))
   | (?P<number>(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?|[.]\d+))
   | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*'?(?:-(?=[^\W\d_]))?)
+  | (?P<degree>°\s?(?=[CFcf]\b))
+  | (?P<per>/\s?(?=(?:min|sec|hour|hr|day|m|s|h|d)\b))
   | (?P<mark>[,.;:!?()"%+=*×@&°#/-])
   | (?P<other>\S)
     """,
@@ -119,6 +121,10 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
     if kind == "vulgar":
         over, under = _FRACTIONS[said].split("/")
         return [Word(said, start, end, "fraction", int(over) / int(under))]
+    if kind == "degree":
+        return []
+    if kind == "per":
+        return [Word("per", start, end)]
     if kind == "other":
         return [Word(said, start, end, "mark")]
     if kind == "number":

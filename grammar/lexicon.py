@@ -52,7 +52,8 @@ def lexicon() -> Lexicon:
     single = frozenset(
         word for words, senses in table.items() if {one.cls for one in senses} not in names for word in words
     )
-    english = frozenset((WORDS / "english.txt").read_text(encoding="utf-8").split())
+    ordinary = (WORDS / "english.txt").read_text(encoding="utf-8").splitlines()
+    english = frozenset(word for line in ordinary if not line.startswith("#") for word in line.split())
     return Lexicon(table, {word: tuple(sorted(size, reverse=True)) for word, size in lengths.items()}, single, english)
 
 

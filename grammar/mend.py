@@ -12,14 +12,15 @@ from typing import Any
 
 from grammar import intents as say
 from grammar.hear import Word
+from grammar.heard import even_out
 from grammar.intents import Intent, NotAReport, NotUnderstood, Reading, Repair
 from grammar.lexicon import Sense, lexicon
-from grammar.repair import candidates, misheard
+from grammar.repair import SOUND_ALIKE, candidates
 from grammar.tokens import tokens
 
 MOST_REPAIRS, MOST_TRIES, LONG_PHRASE = 4, 24, 60
 Own = Mapping[tuple[str, ...], tuple[Sense, ...]]
-Attempt = Callable[[Sequence[Word]], "Reading | None"]
+Attempt = Callable[[Sequence[Word], frozenset[str]], "Reading | None"]
 
 
 def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | NotUnderstood | None:
@@ -29,7 +30,9 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
     places = [
         (i, candidates(word.text)) for i, word in enumerate(words) if word.text in unknown and candidates(word.text)
     ]
-    if not places or len(places) > MOST_REPAIRS:
+    if not places:
+        return _sounding_alike(words, attempt)
+    if len(places) > MOST_REPAIRS:
         return None
     found: list[tuple[Reading, int]] = []
     tries = MOST_TRIES if len(words) < LONG_PHRASE else 4
@@ -37,7 +40,7 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
         mended = list(words)
         for (i, _), (meant, _) in zip(places, choice, strict=True):
             mended[i] = replace(words[i], text=meant)
-        reading = attempt(misheard(mended))
+        reading = attempt(even_out(mended), frozenset(mended[i].text for i, _ in places))
         if reading is None:
             continue
         repairs = tuple(Repair(words[i].text, meant) for (i, _), (meant, _) in zip(places, choice, strict=True))
@@ -45,11 +48,35 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
     return _one_of(found)
 
 
+def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnderstood | None:
+    """The one reading that follows when one or two words are taken for what sounds like them."""
+    places = [i for i, word in enumerate(words) if SOUND_ALIKE.get(word.text)]
+    if not places or len(places) > MOST_REPAIRS:
+        return None
+    for size in (1, 2):
+        found: list[tuple[Reading, int]] = []
+        for chosen in itertools.combinations(places, size):
+            for meant in itertools.product(*[SOUND_ALIKE[words[i].text] for i in chosen]):
+                other = list(words)
+                for i, text in zip(chosen, meant, strict=True):
+                    other[i] = replace(words[i], text=text)
+                reading = attempt(other, frozenset())
+                if reading is not None and not any(isinstance(one, say.Fragment) for one in reading.meanings):
+                    _enter(
+                        found, replace(reading, repairs=tuple(Repair(words[i].text, other[i].text) for i in chosen)), 1
+                    )
+        if found:
+            return _one_of(found)
+    return None
+
+
 def _one_of(found: list[tuple[Reading, int]]) -> Reading | NotUnderstood | None:
     if len(found) > 1:
         firm = [
             pair for pair in found if not any(isinstance(one, say.Fragment | NotAReport) for one in pair[0].meanings)
         ]
+        told = [pair for pair in firm if not any(isinstance(one, say.Ask) for one in pair[0].meanings)]
+        firm = told if len(told) == 1 else firm
         if len(firm) != 1:
             options = " or ".join(f'"{pair[0].as_read}"' for pair in found[:3])
             return NotUnderstood(

@@ -89,6 +89,10 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     if after is not None:
         if before is not None and not before.known and not before.capital:
             return False
+        if after.has("COLON") and i + 2 < len(toks) and toks[i + 2].has("ACT", "ACTS") and not tok.known:
+            return True
+        if before is not None and before.has("AUX") and before.text in ("did", "does", "has") and not tok.known:
+            return any(one.form in ("base", "past") for one in after.senses.values())
         if _does(toks, i):
             return not (before is not None and before.has("NUMBER", "TANK", "ACT", "METER"))
         nxt = toks[i + 2] if i + 2 < len(toks) else None
@@ -100,6 +104,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True
     if before is None:
         return False
+    if before.has("ACT") and tok.capital and not tok.known and (after is None or after.has("NUMBER", "FRACTION")):
+        return True
     if before.has("AND", "COMMA") and i > 1 and toks[i - 2].has("PERSON") and not tok.has("NUMBER"):
         return after is None or before.has("AND") or after.has("NUMBER", "ACT", "FRACTION", "PREP")
     follows = after is None or after.has(*_AFTER_FOR)

@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from grammar import intents as say
+from grammar.chunks import Length
 from grammar.clause import Clause
 from grammar.intents import Ask, Change
 from grammar.tokens import Tok
@@ -25,7 +26,7 @@ def _q(clause: Clause, *kinds: str) -> bool:
 
 def _did(clause: Clause) -> bool:
     return any(
-        tok.text in ("did", "have we", "have i", "has", "have", "had", "was", "were") for tok in clause.words("AUX")
+        tok.text in ("did", "have we", "have i", "has", "had", "was", "were") for tok in clause.words("AUX")
     ) or any(piece.kind == "word" and piece.toks[0].text == "used" for piece in clause.pieces)
 
 
@@ -65,8 +66,13 @@ def _unit(clause: Clause) -> str | None:
     return amount.unit if amount is not None else None
 
 
+def _unit_word(clause: Clause) -> str | None:
+    return clause.value("UNIT")
+
+
 def _weight(clause: Clause) -> Ask | None:
-    if not clause.has("WEIGHT") and not _q(clause, "howheavy"):
+    heavy = _q(clause, "howmany", "howmuch") and _unit_word(clause) in ("pound", "kilogram")
+    if not clause.has("WEIGHT") and not _q(clause, "howheavy") and not heavy:
         return None
     return Ask(
         topic="weight",
@@ -102,18 +108,35 @@ def _checklist(clause: Clause) -> Ask | None:
     for cls in ("LEAVINGQ", "ARRIVING", "DUMPINGQ"):
         tok = clause.word(cls)
         if tok is not None and (
-            _only(clause, cls, "CHECKLIST") or (_q(clause, "what", "how") and not clause.has("QHOWMUCH"))
+            _only(clause, cls, "CHECKLIST", "SHOW") or (_q(clause, "what", "how") and not clause.has("QHOWMUCH"))
         ):
             return Ask(topic="checklist", subject=tok.senses[cls].value)
-    if _only(clause, "CHECKLIST"):
+    if _only(clause, "CHECKLIST", "SHOW") and clause.has("CHECKLIST"):
         return Ask(topic="checklist", subject=clause.value("CHECKLIST"))
     return None
 
 
 def _showers(clause: Clause) -> Ask | None:
-    if _q(clause, "howmany") and activity(clause) == "shower" and not _did(clause):
-        return Ask(topic="showers", until=_until(clause))
-    return None
+    if activity(clause) != "shower" or _did(clause) or clause.get("amount") is not None:
+        return None
+    left = clause.has("LEFT") and any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
+    room = clause.has("ROOM", "ROOMQ", "ENOUGH", "MAKEIT") and clause.has("AUX", "BE", "THEREARE", "QWORD")
+    return Ask(topic="showers", until=_until(clause)) if _q(clause, "howmany") or left or room else None
+
+
+def _last_ten(clause: Clause) -> Ask | None:
+    """ "last 10 entries", "what did I log last"."""
+    amount = clause.get("amount")
+    if not clause.has("HISTORY") or not clause.has("WHICH") or clause.get("when") or clause.get("until"):
+        return None
+    if any(
+        piece.kind == "word" and not piece.has("HISTORY", "WHICH", "FILLER", "PREP", "QMARK", "SHOW", "SELF", "A", "OF")
+        for piece in clause.pieces
+    ):
+        return None
+    if amount is None:
+        return Ask(topic="history", count=1)
+    return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
 
 
 def _history(clause: Clause) -> Ask | None:
@@ -181,19 +204,40 @@ def _activity(clause: Clause) -> Ask | None:
 def _runway(clause: Clause) -> Ask | None:
     if clause.has("DAYSLEFT") or (
         _q(clause, "howlong", "when")
-        and (clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL", "LAST", "MAKEIT", "LEFT", "HAUL", "TANK", "STAY"))
+        and (
+            clause.has(
+                "RUNOUT", "FULLNESS", "DUMP", "FILL", "LAST", "MAKEIT", "LEFT", "HAUL", "TANK", "STAY", "DUMPINGQ"
+            )
+        )
     ):
         return Ask(topic="runway", tank=_tank(clause))
     return None
 
 
 def _make_it(clause: Clause) -> Ask | None:
-    if not clause.has("MAKEIT"):
+    polar = clause.pieces[0].has("AUX") and (clause.has("STAY") and clause.get("until") is not None)
+    if not clause.has("MAKEIT") and not polar:
         return None
-    return Ask(topic="make_it", tank=_tank(clause), until=_until(clause))
+    until, length = _until(clause), clause.get("duration")
+    if _q(clause, "howmuch", "where") or (_q(clause, "howlong", "when", "howmany") and until is None):
+        return None
+    if until is None and length is not None:
+        until = _after(length)
+    return Ask(topic="make_it", tank=_tank(clause), until=until)
+
+
+def _after(length: Length) -> When:
+    """The moment that many days, or hours, from now."""
+    if length.unit in ("second", "minute", "hour"):
+        return When(seconds=length.seconds, text=f"{length.number:g} {length.unit}s")
+    return When(whole_days=round(length.days), text=f"{length.number:g} {length.unit}s")
 
 
 def _status(clause: Clause) -> Ask | None:
+    if clause.has("WALK") and clause.value("WALK") == "left" and _tank(clause):
+        return Ask(topic="status", tank=_tank(clause))
+    if clause.pieces[-1].has("QMARK") and clause.tanks and _only_tanks(clause):
+        return Ask(topic="status", tank=_tank(clause))
     if _only(clause, "STATUS") or (_q(clause, "howfull")) or (clause.has("STATUS") and clause.has("QWORD", "SHOW")):
         return Ask(topic="status", tank=_tank(clause))
     if clause.has("STATUS") and clause.has("TANK", "TANKS", "WATERHERE"):
@@ -207,6 +251,12 @@ def _status(clause: Clause) -> Ask | None:
     if _q(clause, "howmuch") and clause.has("WATERHERE", "LEFTOVER"):
         return Ask(topic="status", tank=_tank(clause) or "fresh")
     return None
+
+
+def _only_tanks(clause: Clause) -> bool:
+    return all(
+        piece.kind == "tanks" or piece.has("QMARK", "FILLER", "AND", "ABOUT", "TANKWORD") for piece in clause.pieces
+    )
 
 
 def _about(clause: Clause) -> Ask | None:
@@ -237,7 +287,8 @@ def _polar(clause: Clause) -> Ask | None:
 
 
 TOPICS: tuple[Rule, ...] = (
-    _about, _explain, _help, _dose, _weight, _due, _rinse_limit, _plan, _checklist, _showers, _history, _make_it, _runway, _polar, _activity, _status,
+    _about, _explain, _help, _dose, _weight, _due, _rinse_limit, _plan, _checklist, _showers, _last_ten, _history, _make_it, _runway,
+    _polar, _activity, _status,
 )  # fmt: skip
 
 _NO_SWITCH = ("help", "explain")
@@ -281,7 +332,8 @@ def _change(clause: Clause) -> Change | None:
     when, until = clause.when, clause.get("until") if clause.index("until") >= 0 else None
     if clause.has("NEG") and name:
         return Change("skip", activity=name, when=when, until=until)
-    if clause.has("GUESTS", "PEOPLEWORD") and amount is not None:
+    aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None
+    if amount is not None and amount.unit is None and (clause.has("GUESTS", "PEOPLEWORD") or aboard):
         return Change("party", people=amount.value, more=clause.has("GUESTS"), when=when, until=until)
     if clause.has("HAUL", "TOTE"):
         return Change("haul", tank=_tank(clause) or "grey", amount=amount, when=when, until=until)

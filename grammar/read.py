@@ -12,10 +12,11 @@ from dataclasses import replace
 
 from grammar import intents as say
 from grammar.hear import LONGEST, Word, hear
+from grammar.heard import even_out
 from grammar.intents import Impossible, Names, NotUnderstood, Reading
 from grammar.lexicon import Sense, lexicon
 from grammar.mend import Own, big, repaired
-from grammar.repair import candidates, misheard
+from grammar.repair import candidates
 from grammar.round import own_words
 from grammar.sentences import meanings
 from grammar.settle import settle
@@ -49,7 +50,7 @@ def _read(text: str, names: Names) -> Result:
     literal = own_words(text) or verbatim(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
-    words, weak = done_after_all(misheard(hear(text)))
+    words, weak = done_after_all(even_out(hear(text)))
     found = _understood(text, words, _own(names))
     if isinstance(found, NotUnderstood):
         return found
@@ -63,11 +64,23 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     as_it_stands = _attempt(text, words, own)
     if as_it_stands is not None:
         return as_it_stands
-    mended = repaired(words, own, lambda tried: _attempt(text, tried, own) or _order(text, tried, own))
+    named = _attempt(text, words, own, hold_back=False)
+    if named is not None and all(_somebody_did(one) for one in named.meanings):
+        return named
+
+    def attempt(tried: Sequence[Word], mended: frozenset[str]) -> Reading | None:
+        return _attempt(text, tried, own, no_names=mended) or _order(text, tried, own)
+
+    mended = repaired(words, own, attempt)
     if mended is not None:
         return mended
     last = _order(text, words, own) or _attempt(text, words, own, hold_back=False, new_activity=True)
     return last or not_understood(text, settle(tokens(words, lexicon(), own), lexicon()))
+
+
+def _somebody_did(meaning: say.Intent) -> bool:
+    """A use by somebody, its activity named besides: the unknown word is surely a name ("Tove brushed her teeth")."""
+    return isinstance(meaning, say.Use) and meaning.activity is not None and bool(meaning.people)
 
 
 def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:
@@ -114,11 +127,17 @@ def _own(names: Names) -> Own:
 
 
 def _attempt(
-    text: str, words: Sequence[Word], own: Own, hold_back: bool = True, new_activity: bool = False
+    text: str,
+    words: Sequence[Word],
+    own: Own,
+    hold_back: bool = True,
+    new_activity: bool = False,
+    no_names: frozenset[str] = frozenset(),
 ) -> Reading | None:
-    """A whole reading of these words, if there is one. `hold_back`: words that may be misspellings are not taken as names yet."""
+    """A whole reading of these words, if there is one. `hold_back`: words that may be misspellings are not taken as names yet; nor ever
+    are those of `no_names`."""
     toks = tokens(words, lexicon(), own)
-    doubtful = {tok.text for tok in toks if not tok.known and candidates(tok.text)} if hold_back else frozenset()
+    doubtful = no_names | ({tok.text for tok in toks if not tok.known and candidates(tok.text)} if hold_back else set())
     found = meanings(text, settle(toks, lexicon(), doubtful, new_activity))
     return Reading(tuple(found), as_read=_as_read(words)) if found else None
 

@@ -1,17 +1,12 @@
 """Misspelt and misheard words: what each could have been. The reader keeps a candidate only if a whole reading follows from it.
 
-May import: hear, lexicon.
+May import: lexicon, numbers.
 """
-
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
 from functools import cache
 
-from grammar.hear import Word
 from grammar.lexicon import lexicon
 from grammar.numbers import NUMBER_WORDS
 
@@ -67,46 +62,15 @@ def _within_two(one: str, other: str) -> bool:
     return last[-1] <= 2
 
 
-# What a phone hears for a word: (heard, meant, words one of which must follow, or "" for anything).
-_UNITS = frozenset(
-    (
-        "gallon gallons gal gals litre litres liter liters quart quarts pint pints cup cups ounce ounces l "
-        "psi imperial percent"
-    ).split()
-)
-_TANKISH = frozenset(("tank tanks water valve waste holding").split())
-HOMOPHONES: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
-    (frozenset(("to", "too", "tu")), "two", _UNITS | {"showers", "flushes", "people", "loads", "hours", "minutes"}),
-    (frozenset(("for", "fore")), "four", _UNITS | {"showers", "flushes", "people", "loads"}),
-    (frozenset(("ate",)), "eight", _UNITS | {"minutes", "people"}),
-    (frozenset(("won", "wan")), "one", _UNITS | {"load", "shower", "flush"}),
-    (frozenset(("great", "grate", "grade", "gay", "grew", "grace", "grain", "grave")), "grey", _TANKISH),
-    (frozenset(("flesh", "frush", "french")), "fresh", _TANKISH),
-    (frozenset(("back", "blak", "block")), "black", frozenset(("tank", "valve", "holding"))),
-)
-LOOSE: dict[str, str] = {
-    "great": "grey",
-    "grate": "grey",
-    "grade": "grey",
-    "meet": "meter",
-    "meteor": "meter",
-    "metal": "meter",
-    "discharge": "dishes",
-    "ditches": "dishes",
-    "whales": "while",
-}
-del LOOSE["discharge"], LOOSE["whales"], LOOSE["meet"], LOOSE["metal"]
-
-
-def misheard(words: Sequence[Word]) -> list[Word]:
-    """The words with homophones resolved where the next word leaves one reading."""
-    found = list(words)
-    for i, word in enumerate(found[:-1]):
-        for heard, meant, after in HOMOPHONES:
-            if (
-                word.text in heard
-                and found[i + 1].text in after
-                and not (i and found[i - 1].kind == "number" and meant != "grey")
-            ):
-                found[i] = replace(word, text=meant)
-    return found
+# Words that a phone writes for one another; tried where the phrase makes no sense as it stands.
+SOUND_ALIKE: dict[str, tuple[str, ...]] = {
+    "two": ("to",), "too": ("two", "to"), "to": ("two",), "four": ("for",), "for": ("four",), "ate": ("eight",), "won": ("one",),
+    "great": ("grey",), "grate": ("grey",), "grade": ("grey",), "grace": ("grey",), "weak": ("week",), "wood": ("would",),
+    "hall": ("haul",), "hauled": (), "sight": ("site",), "meet": ("meter",), "meteor": ("meter",), "knight": ("night",), "our": ("hour",),
+    "flesh": ("fresh",), "sour": ("shower",), "shore": ("shower",), "dyes": ("dishes",), "ditches": ("dishes",), "dish": ("dishes",),
+    "filed": ("filled",), "field": ("filled",), "fell": ("fill",), "feel": ("fill",), "damp": ("dump",), "damped": ("dumped",),
+    "jumped": ("dumped",), "bumped": ("dumped",), "toted": (), "quartz": ("quarts",), "court": ("quart",), "courts": ("quarts",), "gal": (),
+    "pine": ("pint",), "points": ("pints",), "leader": ("litre",), "leaders": ("litres",), "sewage": (), "soar": ("sewer",),
+    "suer": ("sewer",), "steak": ("stay",), "wee": ("we",), "write": ("right",), "by": ("bye",), "clothes": ("closed",), "close": ("closed",),
+    "flash": ("flush",), "flashed": ("flushed",), "rents": ("rinse",), "rints": ("rinse",), "prince": ("rinse",), "mins": (), "than": ("then",),
+}  # fmt: skip

@@ -25,7 +25,7 @@ from grammar.tokens import Tok
 
 _OURS = tuple(
     (
-        "ACT ACTS DUMP FILL TANK TANKS TANKWORD METER RINSE HAUL USE RESET UNIT VALVE STAY PUT TOTE DUMPINGQ RUNOUT OPEN SHUT "
+        "ACT ACTS DUMP FILL TANK TANKS TANKWORD METER RINSE HAUL USE RESET VALVE STAY PUT TOTE DUMPINGQ RUNOUT OPEN SHUT "
         "SANITISE SERVICE GEAR PUMP HOOKUP"
     ).split()
 )
@@ -92,7 +92,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         asked = _question(text, toks)
         if asked is not None:
             return asked
-    why = mood(toks)
+    why = mood(_as_corrected(text, toks))
     if why is None:
         made = statements(text, toks)
         if made:
@@ -110,6 +110,15 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         if reply is not None:
             return [replace(reply, text=text.strip())]
     return None
+
+
+def _as_corrected(text: str, toks: list[Tok]) -> list[Tok]:
+    """The tokens without what the speaker took back ("2 gal, no, make that 3")."""
+    if not any(tok.has("FIX") for tok in toks):
+        return toks
+    kept = {id(tok) for piece in pieces_of(text, toks) for tok in piece.toks}
+    taken_back = [tok for tok in toks if id(tok) not in kept and not tok.has("FILLER", "ART", "ADJ")]
+    return [tok for tok in toks if tok not in taken_back] if taken_back else toks
 
 
 def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:
@@ -166,8 +175,8 @@ def _bare(clause: Clause, found: Ask) -> bool:
         return clause.pieces[0].has("DUE") or clause.pieces[-1].has("DUE")
     if found.topic == "status":
         return clause.has("STATUS") and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
-    if found.topic != "history":
-        return False
+    if found.topic != "history" or found.count is not None:
+        return found.topic == "history"
     return clause.has("SHOW") or all(
         piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces
     )
@@ -182,15 +191,26 @@ def _with_guests(toks: Sequence[Tok]) -> bool:
     )
 
 
+def _turns_to_ask(toks: Sequence[Tok], i: int) -> bool:
+    """ "dishes one gallon can we make it": verb before subject, or "how many", without a comma."""
+    if toks[i].has("QWORD"):
+        return toks[i].text.startswith("how ")
+    return (
+        i + 1 < len(toks) and toks[i].text in ("can", "will", "are", "do", "should") and toks[i + 1].has("SELF", "TANK")
+    )
+
+
 def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
     """ "dumped grey, how are we doing": a report, then a question."""
     places = [
         i
         for i in range(1, len(toks))
-        if toks[i].has("QWORD", "AUX", "STATUS", "MAKEIT") and toks[i - 1].has("COMMA", "AND", "THEN", "FILLER", "SO")
+        if toks[i].has("QWORD", "AUX", "STATUS", "MAKEIT")
+        and (toks[i - 1].has("COMMA", "AND", "THEN", "FILLER", "BUT") or _turns_to_ask(toks, i))
     ]
     for i in places[:_TURNS] if len(places) <= _TURNS else [*places[:_TURNS], places[-1]]:
-        if not is_question(toks[i:]) or mood(toks[: i - 1]) is not None:
+        cut = i if _turns_to_ask(toks, i) and not toks[i - 1].has("COMMA", "AND", "THEN", "FILLER", "BUT") else i - 1
+        if not is_question(toks[i:]) or mood(toks[:cut]) is not None:
             continue
         asked = _question(text, toks[i:])
         made = statements(text, toks[:i]) if asked else None

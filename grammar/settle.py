@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
-from grammar.lexicon import Lexicon
+from grammar.lexicon import Lexicon, Sense
 from grammar.people import settle_people, titled
 from grammar.tokens import Tok, sense
 
+_NONE = Sense("", "", "")
 _SITE_STOPS = frozenset(
     (
         "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
@@ -23,7 +24,7 @@ _SITE_STOPS = frozenset(
 _SITE_STOP_WORDS = frozenset(
     (
         "with for at on till until from this last yesterday today tonight in around about no water sewer "
-        "staying leaving now a and"
+        "staying leaving now a and it has have is there we they i but so which where stay stays going here just only"
     ).split()
 )
 
@@ -33,7 +34,12 @@ def settle(
 ) -> list[Tok]:
     """The tokens with names settled. `doubtful`: unknown words that may be misspellings, not taken as names of people."""
     found = [_month_or_verb(toks, i) for i in range(len(toks))]
+    found = _clock_words(found)
     found = _meter_numbers(found)
+    found = [_drinkable(found, i) for i in range(len(found))]
+    found = [_theirs(found, i) for i in range(len(found))]
+    found = [_turns(found, i) for i in range(len(found))]
+    found = _several(found)
     found = _called(found)
     found = _sites(found, lexicon)
     found = settle_people(found, lexicon, doubtful)
@@ -52,7 +58,12 @@ def _month_or_verb(toks: Sequence[Tok], i: int) -> Tok:
         return replace(tok, senses=sense("SECOND"), ordinal=None)
     if tok.text == "no" and i and following is not None and _corrects(toks[i - 1], following):
         return replace(tok, senses=sense("FIX"))
-    if tok.text == "one" and i and toks[i - 1].has("TANK", "CHOICE", "WHICH", "ACT"):
+    if (
+        tok.text == "one"
+        and i
+        and toks[i - 1].has("TANK", "CHOICE", "WHICH")
+        and not (following and following.has("UNIT"))
+    ):
         return replace(tok, senses=sense("ONE"), number=None)
     if tok.text not in ("may", "march", "mar", "sat", "sun") or not tok.has("MONTH", "WEEKDAY"):
         return tok
@@ -126,7 +137,7 @@ def _sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
         start = _site_start(toks, i, found)
         if start is not None:
             end = _site_end(toks, start)
-            if end > start and _plausible(toks[start:end], lexicon):
+            if end > start and _plausible(toks, start, end, lexicon):
                 found.extend(toks[i:start])
                 found.append(_site(toks[start:end]))
                 i = end
@@ -142,7 +153,7 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
     opening = (
         not before
         or before[-1].has("COMMA", "STOP", "SEMI", "AND", "THEN")
-        or all(one.has("FILLER", "SELF", "BE") for one in before)
+        or all(one.has("FILLER", "SELF", "BE", "ART", "ARRIVE") for one in before)
     )
     j = i + 1
     if tok.has("ARRIVE"):
@@ -156,8 +167,16 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
             toks[j].text in ("at", "to", "in", "is", "we", "are", "go", "stop") or toks[j].has("COLON", "COMMA")
         ):
             j += 1
-        return j if j < len(toks) and (toks[j].capital or not toks[j].known) else None
-    if tok.text == "at" and opening and j < len(toks) and (toks[j].capital or not toks[j].known):
+        return j if j < len(toks) and (toks[j].capital or _strange(toks[j])) else None
+    if (
+        tok.text == "at"
+        and before
+        and (before[-1].has("NOHOOK", "STAY") or before[-1].text in ("camped", "camping", "parked"))
+    ):
+        return j
+    if tok.text == "at" and before and j < len(toks) and toks[j].capital and _strange(toks[j]):
+        return j
+    if tok.text == "at" and opening and j < len(toks) and (toks[j].capital or _strange(toks[j])):
         return j
     return None
 
@@ -176,11 +195,41 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
     return j
 
 
-def _plausible(toks: Sequence[Tok], lexicon: Lexicon) -> bool:
-    """A name of a place: a capitalised or an unknown word in it."""
-    return any(
-        tok.capital or (not tok.known and tok.text not in lexicon.english) or tok.text == "point" for tok in toks
-    )
+_STRONG = (
+    "arrived",
+    "pulled",
+    "checked",
+    "set",
+    "camped",
+    "camping",
+    "staying",
+    "parked",
+    "rolled",
+    "moved",
+    "landed",
+    "are",
+)
+_STAYS = tuple(
+    "UNTIL FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER WATERHERE SEWERHERE NIGHTS LEAVE STAY NEXTSTOP SINCE".split()
+)
+
+
+def _strange(tok: Tok) -> bool:
+    """A word without a meaning of its own here; a given name that is also a word may be part of a place."""
+    return tok.senses.keys() <= {"NAMEWORD"}
+
+
+def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> bool:
+    """A name of a place: a capitalised word in it, or one that is no ordinary word, or ordinary words where all else speaks of a stay."""
+    name = toks[start:end]
+    if any(tok.capital or (_strange(tok) and tok.text not in lexicon.english) or tok.text == "point" for tok in name):
+        return True
+    if not any(_strange(tok) for tok in name) or toks[start - 1].text in ("the", "a"):
+        return False
+    lead = next((tok for tok in reversed(toks[:start]) if tok.has("ARRIVE", "NEXTSTOP") or tok.text == "at"), None)
+    strong = lead is not None and (lead.has("NEXTSTOP") or lead.text.startswith(_STRONG))
+    stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[: start - 1], *toks[end:]])
+    return strong or stays
 
 
 def _site(toks: Sequence[Tok]) -> Tok:
@@ -208,6 +257,81 @@ def _adjective(toks: Sequence[Tok], i: int) -> Tok:
         return tok
     told = any(other.has("UNIT") for other in toks)
     return replace(tok, senses=sense("FILLER" if told else "REMARK"))
+
+
+_OF_ONE = frozenset("METER TANK TANKS TANKWORD TOTE HEATER PUMP VALVE RINSE GEAR SENSOR".split())
+
+
+def _drinkable(toks: Sequence[Tok], i: int) -> Tok:
+    """ "60 litres of drinking water into fresh": water, not a drink."""
+    tok = toks[i]
+    if tok.text == "drinking water" and i and toks[i - 1].text == "of":
+        return replace(tok, senses=sense("WATER"))
+    return tok
+
+
+def _theirs(toks: Sequence[Tok], i: int) -> Tok:
+    """ "their meter", "his grey tank" are somebody else's."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    if (
+        tok.text in ("their", "his", "her")
+        and following is not None
+        and following.has(*_OF_ONE)
+        and not following.has("ACT")
+    ):
+        return replace(tok, senses=sense("OTHER"))
+    return tok
+
+
+def _several(toks: Sequence[Tok]) -> list[Tok]:
+    """ "the two of us showered", "four kids washed their hands": how many did it."""
+    found = list(toks)
+    for i in range(1, len(found) - 1):
+        number, group, verb = found[i - 1], found[i], found[i + 1]
+        if number.number is None or not (group.text == "of us" or group.has("GROUP")):
+            continue
+        if any(verb.has(cls) and verb.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH")):
+            found[i - 1] = replace(number, senses=sense("FILLER"), number=None)
+            if i > 1 and found[i - 2].text == "all":
+                found[i - 2] = replace(found[i - 2], senses=sense("FILLER"))
+            found[i] = replace(group, senses=sense("PAIR", str(int(number.number))))
+    return found
+
+
+def _clock_words(toks: list[Tok]) -> list[Tok]:
+    """ "at seven fifteen this morning", "six thirty pm": an hour and its minutes."""
+    found: list[Tok] = []
+    for i, tok in enumerate(toks):
+        last = found[-1] if found else None
+        if (
+            last is not None and last.number is not None and tok.number is not None and 1 <= last.number <= 12 and 10 <= tok.number < 60
+            and last.number == int(last.number) and tok.number == int(tok.number)
+        ):  # fmt: skip
+            following = toks[i + 1] if i + 1 < len(toks) else None
+            led = len(found) > 1 and found[-2].text == "at"
+            part = following is not None and (
+                following.has("AMPM", "PART") or "/" in following.senses.get("DAY", _NONE).value
+            )
+            if (led or part) and not (following is not None and following.has("UNIT", "RATEUNIT")):
+                minutes = (int(last.number), int(tok.number))
+                found[-1] = Tok(f"{last.text} {tok.text}", last.start, tok.end, sense("CLOCK"), parts=minutes)
+                continue
+        found.append(tok)
+    return found
+
+
+def _turns(toks: Sequence[Tok], i: int) -> Tok:
+    """ "out Thursday" is leaving; "back to two people" is nobody's return."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text == "out" and following is not None and following.has("WEEKDAY", "DAY", "ORD", "ISODATE"):
+        return replace(tok, senses=sense("LEAVE", "leave", "pres"))
+    if tok.has("BACK") and following is not None and following.text == "to":
+        rest = toks[i + 2 : i + 4]
+        if (rest and rest[0].number is not None) or any(other.has("ALONE") for other in rest):
+            return replace(tok, senses=sense("FILLER"))
+    return tok
 
 
 def _perfect(toks: Sequence[Tok], i: int) -> Tok:
@@ -242,9 +366,7 @@ def _some(toks: Sequence[Tok], i: int) -> Tok:
 def _plural(tok: Tok, before: Tok | None) -> Tok:
     """Activities that can be counted ("two showers", "one load of laundry") get the class ACTS besides."""
     one = tok.senses.get("ACT")
-    single = (
-        one is not None and one.form == "noun" and before is not None and before.text == "one" and before.number == 1
-    )
+    single = one is not None and one.form == "noun" and before is not None and before.number == 1
     if one is None or (
         one.form != "plural" and not single and not ("load" in tok.text and before is not None and before.number)
     ):

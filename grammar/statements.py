@@ -79,7 +79,15 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     final = best[size]
     if final is None or not final[1]:
         return None
-    return _shared_time(_distinct(final[1]), parts)
+    return _shared_time(_shared_sensor(_distinct(final[1]), parts), parts)
+
+
+def _shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "sensors: fresh 2/3, grey 1/3": what stands first goes for all."""
+    head = next((piece for piece in parts if not _empty(piece)), None)
+    if head is None or not head.has("SENSOR"):
+        return made
+    return [replace(one, basis="sensor") if isinstance(one, say.Level) else one for one in made]
 
 
 def _pass_over(best: Best, parts: Sequence[Piece], i: int, here: tuple[float, list[Intent]]) -> None:

@@ -130,7 +130,7 @@ def _rinse(clause: Clause) -> Intent | None:
 @frame(
     "level",
     "FULLNESS amount",
-    "tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE",
+    "tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE THEREARE",
     rank=1,
 )
 def level(clause: Clause) -> Intent | None:
@@ -165,6 +165,8 @@ def level(clause: Clause) -> Intent | None:
 
 def _level_kind(clause: Clause) -> str | None:
     """What tells that a volume is a level and not a size: "at", "left", "room", a sensor."""
+    if clause.word("THEREARE") and any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks):
+        return "level"
     if clause.word("ISAT") or clause.word("SENSOR") or clause.has("ROOM", "LEFTOVER") or clause.word("LEVELWORD"):
         return "level"
     if clause.word("IT") and any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks):
@@ -176,7 +178,7 @@ def _level_kind(clause: Clause) -> str | None:
 # ---------------------------------------------------------------- valves, pressure, flow
 
 
-@frame("valve", "VALVE OPEN SHUT.past", "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY", rank=2)
+@frame("valve", "VALVE OPEN SHUT.past", "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY LEFT", rank=2)
 def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     opened, closed, tanks = clause.word("OPEN"), clause.word("SHUT", "past"), clause.tanks
     pulled = clause.word("TAKEAWAY")
@@ -186,13 +188,18 @@ def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         opened = pulled
     if (opened is None) == (closed is None) or not (clause.word("VALVE") or tanks):
         return None
-    is_open = clause.word("BE") is not None or clause.word("POSS") is not None
+    is_open = clause.word("BE") or clause.word("POSS") or 0 <= clause.place("VALVE") < clause.place("OPEN")
+    if clause.word("LEFT") is not None and clause.word("LEFT").text != "left":  # type: ignore[union-attr]
+        return None
     if opened is not None and opened.has("OPEN") and opened.senses["OPEN"].form == "base" and not is_open:
         return None
     if tanks == ("fresh",) and not clause.word("VALVE"):
         return None
     if tanks == ("*",):
-        return None
+        both = any(tok.text == "both" for piece in clause.pieces for tok in piece.toks)
+        tanks = ("grey", "black") if both else ()
+        if not both:
+            return None
     found = tuple(say.Valve(tank=tank, open=opened is not None, when=clause.when) for tank in tanks)
     return found or say.Valve(open=opened is not None, when=clause.when)
 

@@ -43,6 +43,8 @@ _NO_ORDERS = frozenset("use clear check test service cart gate hold shower shave
 def past_of(word: str) -> str | None:
     """The past form of a verb of the vocabulary, given its base or -ing form."""
     spellings = lexicon().spellings
+    if any(sense.form == "past" for sense in spellings.get((word,), ())):
+        return word
     stem = word.removesuffix("ing")
     forms = [_OWN_PAST.get(word)]
     for root in {word, stem, stem + "e", stem[:-1] if stem[-2:-1] == stem[-1:] else stem}:

@@ -85,6 +85,7 @@ def stay(clause: Clause) -> Intent | None:
         until = clause.when
     if until is None and length is None:
         return None
+    length = length if until is None else None
     if clause.when is not None and clause.when is not until:
         return None
     return say.Stay(until=until, nights=length)
@@ -114,8 +115,16 @@ def back(clause: Clause) -> Intent | None:
     return say.Back(when=clause.when)
 
 
-@frame("supply", "PUMP HOOKUP WATERHERE", "SWITCH ONTO ON when BACK TO DO USE IN", rank=1)
+@frame("supply", "PUMP HOOKUP WATERHERE SWITCH.past", "SWITCH ONTO ON when BACK TO DO USE IN tanks", rank=1)
 def supply(clause: Clause) -> Intent | None:
+    if clause.tanks:
+        switch = clause.word("SWITCH")
+        if clause.tanks != ("fresh",) or switch is None or clause.has("PUMP", "HOOKUP") or not clause.has("ONTO"):
+            return None
+        return say.Supply(source="tank", when=clause.when) if switch.text.startswith(_MOVED) else None
+    running = clause.word("PUMP")
+    if running is not None and running.text.startswith("running"):
+        return say.Supply(source="tank", when=clause.when)
     if not (
         clause.word("SWITCH")
         or clause.word("ON")
@@ -136,6 +145,9 @@ def supply(clause: Clause) -> Intent | None:
     if pump == hook:
         return None
     return say.Supply(source="tank" if pump else "hookup", when=clause.when)
+
+
+_MOVED = ("switched", "changed", "swapped", "moved")
 
 
 def _off_is_away(clause: Clause) -> bool:
@@ -214,10 +226,10 @@ def absence(clause: Clause) -> Intent | None:
     return say.Expect(what="absence", start=clause.get("since"), until=clause.get("until"), nights=nights(clause))
 
 
-@frame("frost", "LOWTEMP", "amount when ISAT", rank=1)
+@frame("frost", "LOWTEMP amount", "amount when ISAT", rank=1)
 def frost(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
-    if amount is None:
+    if amount is None or not (clause.word("LOWTEMP") or (amount.unit in ("celsius", "fahrenheit") and clause.when)):
         return None
     if amount.unit not in (None, "degree", "celsius", "fahrenheit"):
         return None

@@ -14,6 +14,7 @@ from grammar import intents as say
 from grammar.chunks import Counted, Length
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
+from grammar.when import When
 
 # Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
 FIRST = (
@@ -46,8 +47,24 @@ def did(clause: Clause) -> bool:
     return any(clause.word(*verb.split(".")) is not None for verb in VERBS)
 
 
+def _filled(clause: Clause) -> bool:
+    return any(
+        piece.has("WASH", "FILL") and piece.toks[0].text.startswith(("fill", "refill", "top"))
+        for piece in clause.pieces
+    )
+
+
 def activity(clause: Clause) -> str | None:
-    """The one activity of the clause, or None when there is none or two that do not go together."""
+    """The one activity of the clause, or None when there is none or two that do not go together. A vessel that was filled does not tell
+    what for: only a kettle or a coffee pot does."""
+    if _filled(clause):
+        vessels = [
+            tok
+            for tok in clause.words("ACT")
+            if tok.senses["ACT"].form == "thing" and tok.senses["ACT"].value == "dishes"
+        ]
+        if vessels and len(vessels) == len(clause.words("ACT")):
+            return "coffee" if any(tok.text.startswith(("coffee", "tea")) for tok in vessels) else None
     named = list(dict.fromkeys(tok.senses["ACT"].value for tok in clause.words("ACT")))
     counted = clause.get("counted")
     if counted is not None:
@@ -74,9 +91,11 @@ def activity(clause: Clause) -> str | None:
 @frame(
     "use",
     "ACT counted",
-    "amount counted when people duration repeat between EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE",
+    "amount counted when people duration repeat between EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE since METER ON",
 )
 def use(clause: Clause) -> Intent | None:
+    if clause.words("METER"):
+        return None
     name = activity(clause)
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
     counted, length = clause.get("counted"), clause.get("duration")
@@ -102,8 +121,14 @@ def use(clause: Clause) -> Intent | None:
     before, after = clause.get("between") or (None, None)
     return say.Use(
         activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
-        after=after, done=did(clause) or bool(forms & {"past", "ing"}), when=clause.when,
+        after=after, done=did(clause) or bool(forms & {"past", "ing"}), when=_day(clause),
     )  # fmt: skip
+
+
+def _day(clause: Clause) -> When | None:
+    """The time, also as "from yesterday evening"."""
+    since = next((piece.value for piece in clause.pieces if piece.kind == "since"), None)
+    return clause.when or (replace(since, since=False) if since is not None else None)
 
 
 _SHORT = ("second", "minute", "hour")
@@ -134,8 +159,9 @@ def _told(clause: Clause, forms: set[str]) -> bool:
 def _count(clause: Clause, counted: Counted | None) -> int | None:
     """How many; None if it was not said, 0 if it was said in two ways that do not agree."""
     count = int(counted.count) if counted else None
-    if clause.word("PAIR") is not None and count is None:
-        count = 2
+    pair = clause.value("PAIR")
+    if pair is not None and count is None:
+        count = int(pair or 2)
     repeat = clause.get("repeat")
     if repeat is None:
         return count

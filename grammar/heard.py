@@ -1,0 +1,128 @@
+"""What a phone hears, evened out before anything is looked up: hesitations dropped, little words and homophones put right where the
+words beside them leave one reading. May import: hear.
+"""
+
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from grammar.hear import Word
+
+_HESITATIONS = frozenset("um umm uh uhm uhh er erm hmm hm mm mmm eh ah ahem".split())
+_UNITS = frozenset(
+    "gallon gallons gal gals litre litres liter liters quart quarts qt pint pints cup cups ounce ounces oz l psi imperial percent bar "
+    "minute minutes min mins hour hours day days night nights week weeks people persons guests adults kids showers flushes loads "
+    "baths totes degrees point times pounds lb".split()
+)
+_DETERMINERS = frozenset("the a an my our his her their this that".split())
+_ONWARD = frozenset(
+    "monday tuesday wednesday thursday friday saturday sunday tomorrow today noon midnight midday city mains hookup brim top full "
+    "zero pump tank fresh grey gray black rinse sewer".split()
+)
+_STEMS = frozenset(
+    "do be have take make get dump empty fill wash rinse brush shower shave flush clean cook use go leave stay see drain haul tote "
+    "sanitise sanitize check change close open hook pack move put give log add record".split()
+)
+_NOUNS = frozenset(
+    "cooking drinking laundry coffee tea dishes washing hands teeth me us him them it breakfast dinner lunch supper everyone hair".split()
+)
+_TANKISH = frozenset("tank tanks water valve waste holding".split())
+_WEEKISH = frozenset("this next last a per every one the".split())
+
+# heard, meant, and the words of which one must follow.
+_FOLLOWED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
+    (frozenset("to too tu".split()), "two", _UNITS - {"day", "night", "hour", "week", "point"}),
+    (frozenset("for fore".split()), "four", _UNITS - {"day", "night", "hour", "week", "minute"}),
+    (frozenset(("ate",)), "eight", _UNITS),
+    (frozenset("won wan".split()), "one", _UNITS | {"load", "shower", "flush", "bath"}),
+    (frozenset("great grate grade gay grew grace grain grave gravy".split()), "grey", _TANKISH),
+    (frozenset("flesh frush french".split()), "fresh", _TANKISH),
+    (frozenset("back blak block".split()), "black", frozenset("tank valve holding water".split())),
+    (frozenset("waist waste".split()), "waste", _TANKISH),
+    (frozenset(("wood",)), "would", frozenset("we i it grey black fresh you".split())),
+    (frozenset(("wear",)), "where", frozenset("are is do did".split())),
+    (frozenset(("weather",)), "whether", frozenset("we it".split())),
+)
+# heard, meant, and the words of which one must come before.
+_PRECEDED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
+    (frozenset(("weak",)), "week", _WEEKISH),
+    (frozenset(("weaks",)), "weeks", frozenset("two three four five six next last few".split())),
+    (frozenset(("our",)), "hour", frozenset("an half one per".split())),
+    (frozenset(("knight",)), "night", frozenset("last to the one at".split())),
+    (frozenset(("sight",)), "site", frozenset("the this our next at".split())),
+    (frozenset("discharge ditches dishers".split()), "dishes", frozenset("the washed did some".split())),
+    (frozenset("meteor meeter metre meatier".split()), "meter", frozenset("the rinse flush water black inlet".split())),
+    (frozenset(("shave",)), "shave", frozenset()),
+)
+
+
+def even_out(words: Sequence[Word]) -> list[Word]:
+    """The words without hesitations, with homophones resolved where the neighbours leave one reading."""
+    found = _steady(words)
+    for i, word in enumerate(found):
+        before = found[i - 1].text if i else ""
+        after = found[i + 1].text if i + 1 < len(found) else ""
+        meant = _meant(word, before, after, found[i - 1].kind == "number" if i else False, i, found)
+        if meant is not None:
+            found[i] = replace(word, text=meant)
+    return found
+
+
+def _steady(words: Sequence[Word]) -> list[Word]:
+    """Without "um", "uh", "you know", wherever they stand."""
+    found: list[Word] = []
+    for word in words:
+        if word.text in _HESITATIONS and word.kind == "word":
+            continue
+        if word.text == "know" and found and found[-1].text == "you" and (len(found) < 2 or found[-2].text != "do"):
+            found.pop()
+            continue
+        found.append(word)
+    return found
+
+
+def _meant(word: Word, before: str, after: str, number_before: bool, i: int, words: Sequence[Word]) -> str | None:
+    for heard, meant, following in _FOLLOWED:
+        if word.text in heard and after in following and not (number_before and meant != "grey"):
+            return meant
+    for heard, meant, leading in _PRECEDED:
+        if word.text in heard and before in leading:
+            return meant
+    if word.kind == "word" and word.text in ("two", "too"):
+        return "to" if _is_to(before, after, word.text) else None
+    if word.kind == "word" and word.text in ("four", "fore"):
+        little = after in _DETERMINERS or after in _NOUNS or (before == "same" and after not in _UNITS)
+        return "for" if little and before not in ("at", "by", "till", "until", "twenty", "thirty", "forty") else None
+    return None
+
+
+def _is_to(before: str, after: str, said: str) -> bool:
+    """ "about two do the dishes", "switched two city water", "thursday two saturday"."""
+    if after in _UNITS or before in (
+        "twenty",
+        "thirty",
+        "forty",
+        "fifty",
+        "sixty",
+        "seventy",
+        "eighty",
+        "ninety",
+        "point",
+    ):
+        return False
+    if after in _DETERMINERS - {"a"} or after in ("be", "do"):
+        return True
+    if after in _STEMS and before in (
+        "going", "want", "wants", "need", "needs", "have", "has", "had", "about", "time", "ready", "got", "used", "like", "forgot",
+        "trying", "plan", "planning", "still", "supposed", "remember", "hope", "how", "able", "meant", "due", "refused", "water",
+    ):  # fmt: skip
+        return True
+    if after in _ONWARD and (
+        before in _ONWARD
+        or before in ("back", "switched", "over", "filled", "down", "up", "it", "last", "set", "changed")
+    ):
+        return True
+    return said == "too" and after in _STEMS
