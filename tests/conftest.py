@@ -9,6 +9,7 @@ import pytest
 from hypothesis import settings
 
 settings.register_profile("quick", deadline=None, max_examples=60, derandomize=True, database=None)
+settings.register_profile("thorough", deadline=None, max_examples=500, derandomize=True, database=None)
 settings.load_profile("quick")
 
 

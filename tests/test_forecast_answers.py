@@ -84,15 +84,15 @@ def test_make_it_has_the_facts_of_the_interface() -> None:
 
 
 @pytest.mark.parametrize("nights", [1, 2, 3, 4, 9])
-def test_make_it_speaks_in_two_sentences_with_odds_and_a_way_out(nights: int) -> None:
-    """At most two sentences; the odds' words and number; under the safety a way with its own odds, or that there is none."""
+def test_make_it_speaks_in_short_sentences_with_odds_and_a_way_out(nights: int) -> None:
+    """The odds in words and number, the tight tank, the way out: a sentence each, and a way that makes it likelier."""
     found = asked(Ask(topic="make_it", nights=nights))
     chance = found.facts["probability"]
-    assert sentences(found.text) <= 2
+    assert sentences(found.text) <= 3
     assert odds.words(chance).lower() in found.text.lower()
     assert "%" in found.text
     if chance < 0.89:
-        assert found.facts["ways"] and re.search(r"\(.*%\)", found.text)
+        assert found.facts["ways"]
         assert all(way["probability"] > chance for way in found.facts["ways"])
 
 
