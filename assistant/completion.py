@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cache
 
 from grammar.intents import Names
 from grammar.lexicon import lexicon
+from lightclass import dataclass
 
 MOST = 12
 CLASSES = (
@@ -37,7 +37,7 @@ CLASSES = (
 EXAMPLE_NAMES = re.compile(r"\b(Ana|Joss|Mo|Heron Bend|Cedar Flat|Harbor Lane|Otter Flats|Pine Hollow)\b")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Offer:
     """`text` replaces the last `back` characters of what was typed."""
 
@@ -45,7 +45,7 @@ class Offer:
     back: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Known:
     """`phrases`: said before on this log, the latest first. `names`: people, sites, tanks, own activities, items."""
 

@@ -8,9 +8,9 @@ Knows no terminal: gives rows of (style class, text), which the chat paints and 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from assistant.say import amounts
+from lightclass import dataclass
 from state.belief import Belief
 from state.world import TankKind, World
 
@@ -29,7 +29,7 @@ MOST_ROWS = 3
 LONGEST_NAME = 10
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Glyphs:
     """What wet, damp and dry look like, and the mark of a tight tank."""
 
@@ -43,7 +43,7 @@ UNICODE = Glyphs("█", "▒", "·")
 ASCII = Glyphs("#", "+", ".")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Gauge:
     """One tank. low, high: where the water stands with 80 % certainty, as parts of the capacity (0 to 1). number: what is left, or the
     room, in the person's units, without the unit. running_off: its valve is open, so nothing stays in it."""

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
+
+from lightclass import dataclass
 
 FADES_DAYS = 14.0
 NEAR_HOURS = 1.5
@@ -32,7 +33,7 @@ _FIGURE = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Said:
     """A phrase that was recorded or answered, and when it was heard."""
 

@@ -6,11 +6,11 @@ Is not argparse: words of a phrase and options may be mixed, and a phrase may be
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from assistant import clock
 from assistant.places import default_log as default_db
+from lightclass import dataclass
 
 __all__ = ["HELP", "Options", "UsageError", "default_db", "read"]
 
@@ -58,7 +58,7 @@ FLAGS = ("json", "dry-run", "plain", "speak", "help", "version", "export", "chec
 JOBS = ("export", "import", "backup", "check", "restore", "salvage", "replay", "completion")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Options:
     """`words`: the phrase's words, None if there are none. `job`: a piece of housekeeping with its `value`."""
 

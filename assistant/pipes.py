@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, BinaryIO
 
 from assistant import clock
 from assistant.reply import Reply
+from lightclass import dataclass
 
 if TYPE_CHECKING:
     from assistant.talk import Conversation
@@ -21,7 +21,7 @@ LONGEST = 65536  # bytes of a line that are looked at; far beyond what a phrase 
 _STAMPED = re.compile(r"\[([^\]]{1,60})\](.*)", re.DOTALL)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Line:
     """`at`: the moment it is said at, if the line tells. `problem`: a sentence, when what stands in the brackets is no time."""
 

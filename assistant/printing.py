@@ -8,18 +8,18 @@ from __future__ import annotations
 import os
 import textwrap
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TextIO
 
 from assistant import show
 from assistant.reply import Reply
+from lightclass import dataclass
 
 PROMPT = "> "
 PIPE_WIDTH = 60
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Screen:
     """What can be shown. unicode: block characters. seen: pictures make sense; False for a screen reader. spoken: it is read aloud
     by a speech engine."""

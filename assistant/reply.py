@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
+
+from lightclass import dataclass, field
 
 Outcome = Literal["recorded", "answered", "asked", "not_understood", "refused"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reply:
     """One turn, as the interface names it. `recorded`: the events appended, each a dict of its own fields."""
 

@@ -6,13 +6,13 @@ Answers get a `Scene` and a meaning, and give an `Answer`; they never touch the 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
 from assistant.say import amounts, times
 from grammar import when as calendar
 from grammar.when import Moment, When
+from lightclass import dataclass, field
 from state import belief
 from state.entry import Entry
 from state.world import World
@@ -30,7 +30,7 @@ class CannotBe(Exception):
     """Understood, but impossible: 30 February, a stop that ends before it begins."""
 
 
-@dataclass(slots=True)
+@dataclass
 class Answer:
     """`facts` are the interface's (`topic` among them). `memo`: what "why" and "what about Thursday" need of this answer."""
 

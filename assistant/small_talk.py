@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Amount, Ask, Fragment, No, NotAReport, Yes
+from lightclass import replace
 
 HEARD_AS = {
     "negation": "I heard that it did not happen, so nothing is recorded.",

@@ -6,10 +6,11 @@ The said lines can be piped as they stand: sed -n 's/^> //p' FILE | ullage --db 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from lightclass import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Exchange:
     """`said`: the line without its mark. `answer`: what stands under it. `number`: the line's place in the file, from 1."""
 

@@ -6,7 +6,6 @@ misunderstanding appends no event at all. If another process appended in the mea
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +20,7 @@ from assistant.say import beside, echo
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
 from grammar.read import read
+from lightclass import dataclass, field, replace
 from state import checks
 from state.entry import Entry
 from state.history import CORRECTIONS, effective
@@ -34,7 +34,7 @@ MEMORY = 12
 """How many turns back the conversation still knows what was asked."""
 
 
-@dataclass(slots=True)
+@dataclass
 class _Turn:
     """What one turn works with and comes to."""
 

@@ -6,7 +6,6 @@ May import: lark, intents, when, tokens.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -17,6 +16,7 @@ from lark.exceptions import VisitError
 from grammar.intents import Amount
 from grammar.tokens import Tok
 from grammar.when import When
+from lightclass import dataclass, field, replace
 
 RULES = Path(__file__).with_name("phrases.lark")
 STARTS = ("tanks", "people", "counted", "every", "between", "since", "until", "when", "repeat", "duration", "amount")
@@ -31,7 +31,7 @@ class Fed:
         self.type, self.tok = kind, tok
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Piece:
     """A piece of a phrase: `kind` is a start rule or `word`; `value` what it means; `alt`: other pieces that its tokens could be."""
 
@@ -62,7 +62,7 @@ class NoPiece(Exception):
     """The tokens have the form of a piece but cannot be one ("at 41.5" is no time)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Length:
     """A length of time. `unit`: second … year."""
 
@@ -86,7 +86,7 @@ class Length:
         return self.seconds / 86400
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Counted:
     """ "two showers", "two 3 gallon showers", "two five minute showers"."""
 

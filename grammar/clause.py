@@ -4,18 +4,18 @@ A frame names the word classes that call it up, the kinds of pieces and classes 
 frame applies only if it takes every piece of the clause: nothing that carries meaning is left over. May import: chunks, intents, when.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from grammar.chunks import Piece
 from grammar.intents import Amount, Intent
 from grammar.tokens import Tok
 from grammar.when import When
+from lightclass import dataclass
 
 # Words that carry nothing by themselves and are allowed in any clause.
 ALWAYS = frozenset(
@@ -100,7 +100,7 @@ class Clause:
 Build = Callable[[Clause], "Intent | tuple[Intent, ...] | None"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Frame:
     """`cues`: any of these calls the frame up (`DUMP.past` asks for a form, `tanks` for a piece of that kind). `takes`: what it can
     use. `twice`: kinds that may stand more than once. `rank`: higher wins where two frames read the same clause. `prefers`: the kind

@@ -5,8 +5,6 @@ May import: statements, replies, mood.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from grammar import intents as say
 from grammar.clause import Clause
 from grammar.intents import Intent
@@ -14,6 +12,7 @@ from grammar.mood import is_question, mood
 from grammar.replies import fragment
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok
+from lightclass import replace
 
 _UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
 

@@ -4,18 +4,19 @@ Every word keeps its place in the original text, so that what was not understood
 May import: the standard library only.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass, replace
+
+from lightclass import dataclass, replace
 
 LONGEST = 4000
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Word:
     """A word as heard. `kind`: `word`, `number` (digits; `value` holds it), `clock` ("19:15"), `date` (ISO), `mark` (punctuation)."""
 

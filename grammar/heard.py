@@ -2,14 +2,14 @@
 words beside them leave one reading. May import: hear.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from grammar.hear import Word
+from lightclass import replace
 
 _HESITATIONS = frozenset("um umm uh uhm uhh er erm hmm hm mm mmm eh ah ahem".split())
 _UNITS = frozenset(

@@ -7,16 +7,16 @@ May import: the standard library only.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Literal
 
 from grammar.when import When
+from lightclass import dataclass, field
 
 Meter = Literal["inlet", "rinse"]
 Bound = Literal["at_most", "at_least"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Amount:
     """A quantity as said. `unit` is a canonical name of words/units (`gallon`, `imperial_gallon`, `litre`, `quart`, `pint`, `cup`,
     `fluid_ounce`, `millilitre`, `psi`, `bar`, `kilopascal`, `pound`, `kilogram`, `minute`, `second`, `celsius`, `fahrenheit`,
@@ -34,7 +34,7 @@ class Amount:
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Intent:
     """Base of every meaning. `text`: the words of the phrase this came from. `person`s and other names keep the case as typed;
     for dictated lower case the reader capitalises each word."""
@@ -46,7 +46,7 @@ class Intent:
 # ---------------------------------------------------------------- statements of fact (these may become events)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Use(Intent):
     """`activity` None: none was named ("used 3 gal"). `unknown_activity`: a name that is no known activity ("rock tumbling").
     `count`: showers, flushes…; None when not said. `minutes`: "showered for five minutes".
@@ -65,7 +65,7 @@ class Use(Intent):
     done: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ReadMeter(Intent):
     reading: Amount | None = None
     meter: Meter = "inlet"
@@ -74,17 +74,17 @@ class ReadMeter(Intent):
     people: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ResetMeter(Intent):
     meter: Meter = "inlet"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ResetSomething(Intent):
     """A bare "reset": which, the meter or a tank?"""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fill(Intent):
     """Water put in the fresh tank (or the one named). `to_full`: "filled", "topped up", "to the brim"."""
 
@@ -93,7 +93,7 @@ class Fill(Intent):
     to_full: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Dump(Intent):
     """`tanks` empty and `every` false: no tank was named. `every`: "both tanks", "everything"."""
 
@@ -101,7 +101,7 @@ class Dump(Intent):
     every: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Haul(Intent):
     """`amount` may have the unit `tote` ("a full tote", "two totes"); `full` tells that a tote was said to be full."""
 
@@ -110,7 +110,7 @@ class Haul(Intent):
     full: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Level(Intent):
     """`amount.unit` is `fraction`, `percent` or a volume. `nearly`: "nearly full", "almost empty" (amount then holds 1 or 0).
     `room`: the amount is what still fits, not what is there ("grey has room for 10 gallons")."""
@@ -122,7 +122,7 @@ class Level(Intent):
     room: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rinse(Intent):
     """`starting`: it begins now and runs for `minutes` ("rinsing black for four minutes", "start the rinse, 5 min"), so that
     a countdown may run; otherwise it is over ("rinsed for four minutes"). `stopped`: the one that runs was shut off."""
@@ -134,7 +134,7 @@ class Rinse(Intent):
     stopped: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Arrive(Intent):
     site: str | None = None
     water: bool | None = None
@@ -143,50 +143,50 @@ class Arrive(Intent):
     nights: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stay(Intent):
     until: When | None = None
     nights: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Depart(Intent):
     site: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Supply(Intent):
     source: Literal["hookup", "tank"] = "tank"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Valve(Intent):
     tank: str | None = None
     open: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Party(Intent):
     people: float = 2
     until: When | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Away(Intent):
     until: When | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Back(Intent):
     pass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pressure(Intent):
     amount: Amount | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Flow(Intent):
     """Either `rate` ("2 gpm", unit `gallon/minute`) or a `volume` that took `seconds`."""
 
@@ -195,20 +195,20 @@ class Flow(Intent):
     seconds: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Service(Intent):
     """`item` is one of the contract's or the owner's own words."""
 
     item: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Gear(Intent):
     items: tuple[str, ...] = ()
     where: Literal["out", "stowed", "lost"] = "out"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SetTank(Intent):
     """`tank` is the tank's name, `kind` fresh, grey or black. `second`: a further tank of its kind."""
 
@@ -219,7 +219,7 @@ class SetTank(Intent):
     gone: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SetRig(Intent):
     """Any other fact of the rig. `what`: `tote`, `meter`, `units`, `limit`, `heater`, `name`. `of`: for a limit `pressure`, `cargo`
     or `water_weight`, `safety`; for a tote `tare` when its empty weight is told; for a meter `digits` or its name. `value`: for
@@ -231,7 +231,7 @@ class SetRig(Intent):
     value: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stop(Intent):
     """A stop to come, stated as settled. `after_last`: "then …"."""
 
@@ -243,7 +243,7 @@ class Stop(Intent):
     sewer: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Expect(Intent):
     """Settled future: `what` is `party`, `absence`, `use`, `haul` or `dump`."""
 
@@ -259,12 +259,12 @@ class Expect(Intent):
     amount: Amount | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Frost(Intent):
     low: Amount | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Upkeep(Intent):
     """`drop`: the owner no longer wants the reminder; `snooze_days`: put it off."""
 
@@ -275,7 +275,7 @@ class Upkeep(Intent):
     snooze_days: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Step(Intent):
     list: str = "leaving"
     step: str = ""
@@ -284,7 +284,7 @@ class Step(Intent):
     drop: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Teach(Intent):
     """`means` None: a name was given to something that the last turn did not know ("call it rock tumbling")."""
 
@@ -292,7 +292,7 @@ class Teach(Intent):
     means: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Note(Intent):
     note: str = ""
 
@@ -300,7 +300,7 @@ class Note(Intent):
 # ---------------------------------------------------------------- corrections and replies
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Undo(Intent):
     """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes")."""
 
@@ -308,12 +308,12 @@ class Undo(Intent):
     what: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Redo(Intent):
     pass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Again(Intent):
     """ "same again", "and another", "the same for Joss"."""
 
@@ -322,7 +322,7 @@ class Again(Intent):
     count: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fragment(Intent):
     """Words that mean something only as the reply to a question or as the changed part of the last event: "grey", "both",
     "the second one", "about three", "on Sunday". `choice`: 1-based place in what was offered."""
@@ -347,7 +347,7 @@ class Fragment(Intent):
     unknown: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Amend(Intent):
     """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
     `whole`: the correction is a full statement of its own ("no, I dumped black")."""
@@ -356,19 +356,19 @@ class Amend(Intent):
     whole: Intent | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Yes(Intent):
     pass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class No(Intent):
     """`cancel`: "never mind", "forget it"."""
 
     cancel: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Walk(Intent):
     """A word of walking through a checklist: next, done, skip, back, left ("what's left"), stop. `item`: "done with the hose"."""
 
@@ -379,7 +379,7 @@ class Walk(Intent):
 # ---------------------------------------------------------------- questions and what is not a report
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Change:
     """One altered habit of a what-if. `what`: `skip`, `minutes`, `amount`, `party`, `absence`, `haul`, `dump`, `use`, `late`, `fill`."""
 
@@ -395,7 +395,7 @@ class Change:
     until: When | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ask(Intent):
     """A question. `topic` is the contract's `facts.topic`. `when` is the moment or span asked about; `until` the end.
     `subject`: what in particular (for history: `dump`, `fill`, `where`, `site`, `pressure`, `notes`, `taste`…; for help: the topic;
@@ -418,7 +418,7 @@ class Ask(Intent):
     percent: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NotAReport(Intent):
     """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `intention`, `hypothesis`,
     `question`, `reminder`, `other_people`, `reported`, `remark`."""
@@ -430,13 +430,13 @@ class NotAReport(Intent):
 # ---------------------------------------------------------------- the result of reading a phrase
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Repair:
     heard: str
     taken: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reading:
     """A phrase understood whole. `meanings` in the order said. `repairs`: misspellings mended on the way. `confirm`: a repair
     could change what is booked in a big way, so it must be asked ("Did you mean …?") with `as_read` as the mended phrase."""
@@ -447,7 +447,7 @@ class Reading:
     as_read: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NotUnderstood:
     """`reference`: kebab-case name of the misunderstanding. `message`: a sentence that stands alone. `words`: (start, end) places
     in the phrase that were not understood. `hint`: the nearest phrase that works."""
@@ -458,7 +458,7 @@ class NotUnderstood:
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Impossible:
     """Understood, but it cannot be true whatever the rig: a negative volume, 30 February."""
 
@@ -467,7 +467,7 @@ class Impossible:
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Names:
     """Names of this rig that the reader may meet: known people, sites, tanks (beyond fresh, grey, black), own activities, gear and
     service items, and taught words (word → what it means, in words). All compared without case."""

@@ -4,21 +4,22 @@ A line is `CLASS.form value: spelling, spelling, …`. `(a|b)` stands for either
 possessives ("the", "my") are left out of spellings: they may stand between the words of any. May import: the standard library only.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 import itertools
 import re
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from lightclass import dataclass
 
 WORDS = Path(__file__).parent / "words"
 DETERMINERS = frozenset(("the my our his her their your some a an").split())
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sense:
     """What a spelling means: its class (`ACT`, `DUMP`, `UNIT`…), the form of the word, and the canonical value."""
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 from grammar import intents as say
@@ -17,6 +16,7 @@ from grammar.intents import Intent, NotAReport, NotUnderstood, Reading, Repair
 from grammar.lexicon import Sense, lexicon
 from grammar.repair import SOUND_ALIKE, candidates
 from grammar.tokens import tokens
+from lightclass import fields, is_dataclass, replace
 
 MOST_REPAIRS, MOST_TRIES, LONG_PHRASE = 4, 24, 60
 Own = Mapping[tuple[str, ...], tuple[Sense, ...]]

@@ -3,7 +3,7 @@
 May import: tokens.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 

@@ -3,14 +3,14 @@
 Works on the words of hear.py and knows nothing of units. May import: hear.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from grammar.hear import Word
+from lightclass import dataclass
 
 _ONES = {
     word: n
@@ -50,7 +50,7 @@ NUMBER_WORDS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Number:
     """A number found: `value` as a cardinal, or `fraction` ("three quarters"), or `ordinal` ("the third"); `end`: the next word."""
 

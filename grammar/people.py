@@ -2,15 +2,15 @@
 the place of a person ("… washed the dishes", "for …", "…'s shower"), and an ordinary English word never does. May import: tokens, lexicon.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
 
 from grammar.lexicon import Lexicon, Sense
 from grammar.tokens import Tok, sense
+from lightclass import replace
 
 _DONE = frozenset("ACT DO USE WASH TAKEAWAY HAUL DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT".split())
 _BETWEEN = frozenset("just also then each both has have had only already finally quickly and really all".split())

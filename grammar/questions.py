@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from grammar import intents as say
 from grammar.chunks import Length
@@ -15,6 +14,7 @@ from grammar.intents import Ask, Change
 from grammar.tokens import Tok
 from grammar.use_frames import activity
 from grammar.when import When
+from lightclass import replace
 
 Rule = Callable[[Clause], "Ask | None"]
 

@@ -8,7 +8,6 @@ from exactly one; then orders ("dump grey"), which are asked about; then names t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from grammar import intents as say
 from grammar.hear import LONGEST, Word, hear
@@ -24,6 +23,7 @@ from grammar.tense import as_done, done_after_all
 from grammar.tokens import tokens
 from grammar.verbatim import verbatim
 from grammar.why_not import impossible, not_understood
+from lightclass import replace
 
 Result = Reading | NotUnderstood | Impossible
 

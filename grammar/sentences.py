@@ -3,12 +3,11 @@
 May import: statements, corrections, replies, questions, round, shown, mood.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from grammar import intents as say
 from grammar.chunks import pieces
@@ -22,6 +21,7 @@ from grammar.round import ask_round
 from grammar.shown import ask_shown
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok
+from lightclass import replace
 
 _OURS = tuple(
     (

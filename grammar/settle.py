@@ -3,16 +3,16 @@
 Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon, people.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
 
 from grammar.lexicon import Lexicon, Sense
 from grammar.people import settle_people, titled
 from grammar.tokens import Tok, sense
+from lightclass import replace
 
 _NONE = Sense("", "", "")
 _SITE_STOPS = frozenset(

@@ -6,7 +6,6 @@ May import: chunks, clause, intents, the frames.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from grammar import intents as say
 from grammar import rig_frames, round_frames, tank_frames, trip_frames, use_frames  # noqa: F401  (they enter their frames)
@@ -14,6 +13,7 @@ from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent
 from grammar.tokens import Tok
+from lightclass import replace
 
 LONGEST_CLAUSE = 16
 MOST_PIECES = 1200

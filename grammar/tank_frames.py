@@ -5,11 +5,10 @@ May import: clause, chunks, intents.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
+from lightclass import replace
 
 
 @frame("dump", "DUMP.past", "DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE", rank=1)

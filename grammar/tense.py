@@ -2,16 +2,16 @@
 that may be reports ("dump grey"): the same words with the past form. May import: hear, lexicon.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import cache
 
 from grammar.hear import Word
 from grammar.lexicon import DETERMINERS, lexicon
+from lightclass import replace
 
 # Words before a verb that say that it was done after all; "had to" is weaker than the others.
 _DONE = tuple(

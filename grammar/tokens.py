@@ -7,14 +7,14 @@ offered as alternatives by alternatives.py, not here. May import: hear, lexicon,
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from grammar.hear import Word
 from grammar.lexicon import DETERMINERS, Lexicon, Sense
 from grammar.numbers import NUMBER_WORDS, number_at
+from lightclass import dataclass, field
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tok:
     """One token. `senses`: class → sense; empty for an unknown word. `number`, `fraction`, `ordinal`: what it counts."""
 

@@ -3,11 +3,10 @@
 May import: clause, chunks, intents.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Literal
 
 from grammar import intents as say
@@ -15,6 +14,7 @@ from grammar.chunks import Counted, Length
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
 from grammar.when import When
+from lightclass import replace
 
 # Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
 FIRST = (

@@ -8,9 +8,10 @@ project's interface. May import: the standard library only.
 from __future__ import annotations
 
 import calendar
-from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Literal
+
+from lightclass import dataclass, replace
 
 # Hours of the parts of a day where no hour is said: fixed by the project's interface. `dawn` and `dusk`: common practice, no source.
 HOURS: dict[str, time] = {
@@ -25,7 +26,7 @@ DAY_ALONE = time(10)
 CHECK_OUT = time(11)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class When:
     """`text`: the words as said. A day is one of `day_offset` (yesterday -1), `weekday` (Monday 0), `day` of month with or without
     `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last, this, next.
@@ -75,7 +76,7 @@ class When:
         return self.hour is not None or self.part is not None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Moment:
     """A moment found. `say_date`: another date could have been meant, so the answer must say it. `problem`: a sentence when there is
     no such moment (30 February), `at` is then None. `end_of_stay`: it means the end of the stay and none was known."""

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import calendar
 from collections.abc import Iterator, Sequence
-from dataclasses import fields, is_dataclass
 from typing import Any
 
 from grammar import intents as say
@@ -15,6 +14,7 @@ from grammar.clause import VOLUMES
 from grammar.intents import Amount, Impossible, NotUnderstood, Reading
 from grammar.tokens import Tok
 from grammar.when import When
+from lightclass import fields, is_dataclass
 
 # Phrases that work, one for each thing one can say: the nearest is offered as a hint. The tests read them all.
 EXAMPLES: tuple[str, ...] = (

@@ -6,10 +6,10 @@ A way is tried in the forecast exactly as a what-if is; none is guessed. May imp
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from math import ceil
 
+from lightclass import dataclass, replace
 from state import altered, forecast, pace, weight
 from state.belief import Belief
 from state.forecast import MakeIt, TankOutlook
@@ -26,7 +26,7 @@ LEAST_LITRES_PER_PERSON_DAY = 7.5
 MOST_TRIPS = 6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Way:
     """kind: `budget` (litres a day), `minutes` (of a shower), `skip` (an activity left out), `move` (a planned use put off), `fill`
     (fresh, now), `haul` (trips of `litres` each, by `at`), `carry` (the same, fresh fetched), `dump` (by `at`). probability: with it.

@@ -5,10 +5,10 @@ Pure: `believe` changes nothing. May import: what `passing` may, `spread`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import datetime
 from math import sqrt
 
+from lightclass import dataclass, replace
 from state import passing
 from state.filter import Filter
 from state.spread import Spread
@@ -22,7 +22,7 @@ COMPOSITION_SD = 0.03
 """How far the mix of activities of the days to come, and so the share, wanders from the long run. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TankBelief:
     """level: what is in it. room: what still fits; for fresh what can still be drawn. Both cut to 0 and what the tank can at
     most hold. [litres]
@@ -44,7 +44,7 @@ class TankBelief:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Belief:
     """at: the moment. tanks: by key. filter: the joint belief behind them."""
 

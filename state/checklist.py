@@ -9,10 +9,10 @@ The current step is the first that is still open. May import: procedures, rinse,
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
+from lightclass import dataclass, replace
 from state import procedures, rinse
 from state.world import World
 
@@ -23,7 +23,7 @@ SMALL_WORDS = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Item:
     """A step as it stands now. `key`: what a mark in the log names it by."""
 
@@ -34,7 +34,7 @@ class Item:
     own: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Obstacle:
     """Something that keeps a departure open. `reference`: `gear-out`, `valve-open` or `rinse-running`."""
 
@@ -164,7 +164,7 @@ def _stem(word: str) -> str:
     return word
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Walked:
     """What a `word` of walking does: at most one mark (`step` key and `mark`), and the procedure as it stands then.
     `at`: place of the step now to be done, None when none is open. `shown`: place of the step asked about by "why".

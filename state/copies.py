@@ -11,10 +11,10 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
+from lightclass import dataclass
 from state.faults import NOTHING, LogError, fault, from_sqlite, from_system
 from state.opening import connect_to_read, patiently, sync_folder
 from state.soundness import problems
@@ -160,7 +160,7 @@ def _day(path: Path) -> date | None:
 # ---------------------------------------------------------------- the way back
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Restored:
     """`events`: how many the log now holds. `lost`: how many it held that the copy lacks. `kept`: where the log as it was now lies."""
 

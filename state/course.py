@@ -13,10 +13,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from math import sqrt
 
+from lightclass import dataclass, field
 from state import dayparts, pace
 from state.leaning import Leaning
 from state.outlook import Happening, Piece
@@ -45,7 +45,7 @@ CLOSE, CLOSE_SECONDS = 2e-3, 600.0
 """A moment of giving out is near enough when its chance is, or when it is known to ten minutes."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Intake:
     """What one tank can take, and its part in the use. room: what fits, or can be drawn. share: of the use it has to do with.
     covariance: of room and share. [litres; ratio; litres]"""
@@ -80,7 +80,7 @@ class Intake:
         return total
 
 
-@dataclass(slots=True)
+@dataclass
 class Flow:
     """The use that concerns one tank, summed along the pieces, so that a forecast to any moment costs a look-up.
 
@@ -147,7 +147,7 @@ class Flow:
         return self._sums(end)[2] - self._sums(start)[2]
 
 
-@dataclass(slots=True)
+@dataclass
 class Leg:
     """A stretch between two dumps (or fills). `reliefs`: (moment, litres hauled away). `extras`: (moment, litres planned on top, in
     the tank's own litres). `running_off`: nothing collects, the tank cannot give out."""
@@ -164,7 +164,7 @@ class Leg:
         return hauled - sum(litres for when, litres in self.extras if when <= at)
 
 
-@dataclass(slots=True)
+@dataclass
 class Course:
     """One tank's whole future: its legs, and the use that concerns it. `set_back`: what it can take after a dump or fill."""
 

@@ -10,9 +10,9 @@ from a concentration: only the official tables' own rows are given. May import: 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor, pi
 
+from lightclass import dataclass
 from state import figures_safety as figures
 
 LITRES_PER_GALLON = 3.785411784
@@ -44,7 +44,7 @@ def hose_litres(metres: float, bore_millimetres: float) -> float:
     return pi / 4.0 * (bore_millimetres / 10.0) ** 2 * metres * 100.0 / 1000.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Measure:
     """A dose in kitchen measures: `cups`, `tablespoons`, `teaspoons` in quarters; `fluid_ounces` exact."""
 
@@ -75,7 +75,7 @@ def measure(millilitres: float) -> Measure:
     return Measure(cups / 4, whole - 4 * cups, 0.0, ounces)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sanitising:
     """`litres`: all the water that is treated (tank, and heater and hose if they are). `flush_below`: what a test
     strip should
@@ -110,7 +110,7 @@ def sanitising(
     return Sanitising(litres, bleach(litres, target, strength), target, strength, min(hours, 24.0))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Drinking:
     """The official emergency dose. `teaspoons` where the tables give spoons (from 4 gallons on), else None."""
 

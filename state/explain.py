@@ -7,10 +7,10 @@ middle of what is believed. Pure. May import: `fold`, `passing`, `belief`, `ledg
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
 
+from lightclass import dataclass, field
 from state import belief, fold, ledger, passing
 from state.entry import Entry
 from state.world import Posting, World
@@ -27,7 +27,7 @@ WHY: dict[str, LineKind] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Line:
     """litres: what this line adds to the level (negative: takes away); for `level`, `capacity` and `room` the quantity itself.
 

@@ -10,12 +10,13 @@ Knows nothing of water. May import: the standard library.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from lightclass import dataclass, field
 
 Row = Mapping[int, float]
 
 
-@dataclass(slots=True)
+@dataclass
 class Filter:
     """names: what each place stands for; mean and cov: the belief. `at`: name to place."""
 

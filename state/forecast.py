@@ -9,10 +9,10 @@ May import: `belief`, `course`, `outlook`, `pace`, `routes`, `typical`, `spread`
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import sqrt
 
+from lightclass import dataclass
 from state import altered, belief, pace, routes
 from state.belief import Belief, TankBelief
 from state.course import Course, Flow, Intake, Leg, legs_of, mean_of_least
@@ -29,7 +29,7 @@ SAFE = 0.9
 """The chance that a budget is made for, unless the rig's own `safety` limit says otherwise."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TankOutlook:
     """One tank's future. gives_out: p10, p50, p90, None where that lies beyond the horizon. level: at the moment asked about. [litres]"""
 
@@ -41,7 +41,7 @@ class TankOutlook:
     now: TankBelief
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MakeIt:
     """probability: joint, that nothing gives out until `until`. binding: the tank that is the tightest, None where none ever gives out.
     budget_litres_per_day: what may be used each whole day to get there with `safety`; None where nothing binds. use_litres: p10, p50,
@@ -58,7 +58,7 @@ class MakeIt:
     assumes: tuple[Happening, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Runway:
     """first: the tank that gives out first, None if none does within the horizon."""
 
@@ -66,7 +66,7 @@ class Runway:
     tanks: dict[str, TankOutlook]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Showers:
     """count: p10, p50, p90 of the showers that still fit, nothing else used; None where nothing limits them."""
 
@@ -138,7 +138,7 @@ def tightest(tanks: dict[str, TankOutlook]) -> str | None:
     return min(mortal, key=rank).name if mortal else None
 
 
-@dataclass(slots=True)
+@dataclass
 class Voyage:
     """The forecast's working desk: the outlook and one course a tank, made once for a question."""
 

@@ -6,13 +6,14 @@ May import: the standard library only.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+
+from lightclass import dataclass
 
 LINE_OCTETS = 75
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Entry:
     """An all-day entry. `key`: what it is, the same at every export, so that a calendar replaces the old entry."""
 

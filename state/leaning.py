@@ -8,9 +8,9 @@ Only the standard library's math; checked against scipy in the tests. May import
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import sqrt
 
+from lightclass import dataclass, field
 from state.spread import density, phi, z_of
 
 POWER = 1.25
@@ -49,7 +49,7 @@ def _spread_for(ratio: float) -> tuple[float, float]:
     return _STEP * (low + part), below[0] + part * (above[0] - below[0])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Leaning:
     """A leaning quantity of given mean and standard deviation; a standard deviation of 0 is a certain value.
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from lightclass import dataclass
 from state.entry import Entry
 from state.rows import stamp, to_json
 from state.store import IMPORTED, Log, Turn, add_event, add_turn, references
@@ -28,7 +28,7 @@ class BadLine(ValueError):
         self.number, self.problem = number, problem
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Merged:
     """`added`: the events that the log lacked, as they now stand in it. `known`: how many it had already."""
 

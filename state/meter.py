@@ -6,10 +6,10 @@ finding; asking first is the conversation's business, by `judge`. Never raises o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from lightclass import dataclass
 from state import figures, ledger, pace, passing
 from state.entry import Entry
 from state.ledger import Book
@@ -23,7 +23,7 @@ SMALL_LITRES = 20.0
 """A reading up to this is small after a reset in any household. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Verdict:
     """What a reading would mean. last: the reading before, None if none. since: litres that came in between, as the verdict takes it.
     usual: what this household would have used. most: the most that is believed without asking. [litres]"""

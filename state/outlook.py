@@ -8,15 +8,15 @@ pace.py. Pure. May import: `world`, `pace`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import pairwise
 from typing import Any, Literal
 
+from lightclass import dataclass, field
 from state.world import World
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Change:
     """One altered habit or plan of a what-if; it applies to the forecast only, nothing is booked.
 
@@ -37,7 +37,7 @@ class Change:
     until: datetime | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Piece:
     """A stretch in which nothing known changes. `running_off`: waste leaves through an open sewer, all of it (`all`) or nothing.
     `habits`: indices of the habit changes in force."""
@@ -51,7 +51,7 @@ class Piece:
     habits: tuple[Change, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Happening:
     """Something at a moment. `what`: `dump`, `haul`, `fill`, `use`. `assumed`: nobody planned it, but anybody would (a dump where
     there is a sewer)."""
@@ -65,7 +65,7 @@ class Happening:
     site: str | None = None
 
 
-@dataclass(slots=True)
+@dataclass
 class Outlook:
     """The future from now to the horizon: pieces in order without gaps, happenings in order."""
 
@@ -75,7 +75,7 @@ class Outlook:
     happenings: list[Happening] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Place:
     """Where the rig is from `start` on."""
 

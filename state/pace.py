@@ -11,11 +11,11 @@ Pure: no clock, no randomness; Habits is plain data. May import: `dayparts`, `le
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from math import sqrt
 from typing import TYPE_CHECKING, Any
 
+from lightclass import asdict, dataclass, field
 from state import dayparts
 from state.leaning import Leaning
 
@@ -71,7 +71,7 @@ LONG_ABSENCE_SECONDS = 12 * 3600.0
 """Shorter outings are part of a household's habits and stay in its days."""
 
 
-@dataclass(slots=True)
+@dataclass
 class Habits:
     """Fading sums, per person-equivalent. [effective days, litres, litres squared per day]
 
@@ -100,7 +100,7 @@ class Habits:
     use_days: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stretch:
     """A piece of the future with one number of people aboard and one supply; `factor` scales the habits (what-ifs)."""
 
@@ -253,7 +253,7 @@ def day_spread(habits: Habits) -> float:
     return sqrt((CV_BLOCKS * prior + seen / reference) / (CV_BLOCKS + freedom))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Clock:
     """How a household's use is laid out in time: hours of the day, days of the week."""
 

@@ -11,10 +11,10 @@ Pure. May import: `forecast`, `course`, `outlook`.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from itertools import pairwise
 
+from lightclass import dataclass, field
 from state import advice, forecast
 from state.belief import Belief
 from state.course import Course, Intake, mean_of_least
@@ -29,7 +29,7 @@ TOTE_EFFORT = 1.001
 LATER = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stop:
     """A stop of the itinerary, the present one among them. leave None: open end, the horizon."""
 
@@ -41,7 +41,7 @@ class Stop:
     here: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Task:
     """what: `dump`, `fill`, `tote out` (waste away), `tote in` (fresh fetched). count, litres: of the totes, each."""
 
@@ -52,7 +52,7 @@ class Task:
     tank: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Row:
     """A stop and what to do there. levels: litres in each tank on arrival, p10, p50, p90. probability: that nothing gives out until
     leaving, if the plan is kept. tight: the tank that is tightest there."""
@@ -64,7 +64,7 @@ class Row:
     tight: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plan:
     """rows by stop; errands: dumps, fills and totes in all; safety: what it was made for; feasible: every stretch meets it."""
 
@@ -74,7 +74,7 @@ class Plan:
     feasible: bool
 
 
-@dataclass(slots=True)
+@dataclass
 class Schedule:
     """A choice along a chain of places where a tank can be set back. stops: indices used. totes: per stretch between them."""
 

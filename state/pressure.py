@@ -6,10 +6,10 @@ May import: figures_safety, world.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from lightclass import dataclass
 from state import figures_safety as figures
 from state.world import World
 
@@ -40,7 +40,7 @@ def standing(world: World, kpa: float) -> Standing:
     return "soft" if kpa >= figures.LOW_KPA.value - ROUNDING_KPA else "low"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Readings:
     """What was read at a site: how often, lowest, highest, last. [kPa]"""
 

@@ -8,9 +8,9 @@ Pure. May import: what `passing` may.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
+from lightclass import dataclass
 from state import figures, ledger, oddities, pace, passing, routes, unlogged
 from state.ledger import Book
 from state.settled import Settled
@@ -27,7 +27,7 @@ ROUTED_KEEP = 0.97
 """How much of the remembered routes survives a settled stretch."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Total:
     """litres: indoor use of the stretch; var: of the statement of it, beside the meter's scale; metered: it came from the meter."""
 

@@ -5,9 +5,9 @@ May import: belief, pace, passing, pressure, world.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from lightclass import dataclass
 from state import belief, pace, passing, pressure
 from state.world import Tank, World
 
@@ -16,7 +16,7 @@ HOSE_METRES, HOSE_MILLIMETRES = 15.24, 12.7  # 50 ft of half-inch hose, the usua
 USUAL_BLACK_LITRES = 115.0  # about 30 US gallons: common practice, no source; only used where no black tank was told
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Limit:
     """`litres`: what fits with 95 % certainty; 0 when it may be full already. `stop_at_reading_litres`: the rinse
     meter then, if its
@@ -81,7 +81,7 @@ def _older_than_stay(world: World) -> bool:
     return world.flow_at is not None and world.stay.since is not None and world.flow_at < world.stay.since
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Running:
     tank: str
     since: datetime

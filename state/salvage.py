@@ -7,11 +7,11 @@ are counted anew; ids, times and words stay. May import: `faults`, `pages`, `row
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from lightclass import dataclass
 from state import pages
 from state.entry import Entry
 from state.faults import LogError, fault, from_system
@@ -19,7 +19,7 @@ from state.rows import stamp
 from state.store import Log, Turn, add_event, add_turn, entry_of, turn_of
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Salvaged:
     """`events`, `turns`: how many came through. `missing`: places (first, last) of events that did not, among those that did.
     `since`, `until`: when the first and the last of those that came through happened."""

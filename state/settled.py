@@ -6,11 +6,12 @@ May import: the standard library only.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
+from lightclass import dataclass
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class Settled:
     """litres: indoor use in all, from start to end; sd: how well that is known. people: aboard, averaged over the stretch.
     supply: `hookup` or `tank`. away_seconds: how much of it nobody was there. logged_litres: what of it was logged.

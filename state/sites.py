@@ -5,9 +5,9 @@ May import: pressure, world.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
+from lightclass import dataclass
 from state import pressure
 from state.world import StayAt, World
 
@@ -33,7 +33,7 @@ def between(world: World, start: datetime, end: datetime) -> list[StayAt]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Known:
     """`water`, `sewer`: as last told there."""
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import timedelta
 from itertools import pairwise
 from pathlib import Path
 
+from lightclass import dataclass
 from state import migrations
 from state.entry import Entry
 from state.faults import LogError, fault, from_sqlite
@@ -28,7 +28,7 @@ BALANCE = 1e-6
 """How far the places may be from summing to nothing, in litres per event: what adding in floating point leaves."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Look:
     """What a full look found. `events`, `turns`: how many could be read."""
 

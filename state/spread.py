@@ -5,8 +5,9 @@ May import: the standard library only.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import erf, erfc, exp, inf, log, pi, sqrt
+
+from lightclass import dataclass
 
 SQRT2 = sqrt(2.0)
 
@@ -60,7 +61,7 @@ _F = (1.0, 5.99832206555887937690e-1, 1.36929880922735805310e-1, 1.4875361290850
       7.86869131145613259100e-4, 1.84631831751005468180e-5, 1.42151175831644588870e-7, 2.04426310338993978564e-15)  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Spread:
     """A normal quantity cut off at `low` and `high` (the mass beyond is spread over the inside, as after learning that it cannot be there).
 

@@ -15,12 +15,12 @@ import sqlite3
 import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Any
 
+from lightclass import dataclass, field
 from state import checks
 from state.entry import Entry
 from state.faults import LogError, LogMoved, fault, from_sqlite, from_system
@@ -38,7 +38,7 @@ EVENTS = "SELECT seq, id, turn, kind, at, offset, body, guard FROM events"
 TURNS = "SELECT turn, heard_at, offset, outcome, heard, answer, memo, guard FROM turns"
 
 
-@dataclass(slots=True)
+@dataclass
 class Turn:
     """One turn as said and answered. `memo`: what the next turn needs to know (a pending question…), JSON-able.
     `number`: its place, given by the log."""

@@ -5,15 +5,15 @@ May import: figures_safety, weight, world.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil
 
+from lightclass import dataclass
 from state import figures_safety as figures
 from state import weight
 from state.world import Rig
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Load:
     """A filled tote. `kilograms`: with the tote itself when its empty weight was told (`tare_known`). `too_heavy`:
     above what one

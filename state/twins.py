@@ -5,9 +5,9 @@ doubled without a word. Pure. May import: `entry`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import timedelta
 
+from lightclass import dataclass
 from state.entry import Entry
 
 APART = timedelta(minutes=15)
@@ -20,7 +20,7 @@ HARMLESS = frozenset({"note", "teach", "undo", "redo", "amend", "step"})
 """Kinds that may well be said twice, or that say nothing of their own."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Twins:
     """`here`: the event that the log had. `there`: the one that came in."""
 

@@ -6,9 +6,9 @@ memory; checked against brute force). The person's own prior is what the househo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import sqrt
 
+from lightclass import dataclass
 from state import figures
 from state.world import World
 
@@ -23,7 +23,7 @@ MEMORY = 40.0
 """Own uses fade so that about this many are remembered."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Typical:
     """One use. mean, sd: of the next one. [litres] n: own measured uses behind it. low, high: the least and most seen, if any."""
 

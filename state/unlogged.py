@@ -11,8 +11,9 @@ Bayesian regression; section from memory). Pure. May import: the standard librar
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+
+from lightclass import dataclass, field
 
 NAMES = ("night", "morning", "day", "evening")
 PARTS = len(NAMES)
@@ -37,7 +38,7 @@ def _prior_cov() -> list[list[float]]:
     return cov
 
 
-@dataclass(slots=True)
+@dataclass
 class Unlogged:
     """mean, cov: of a_night, a_morning, a_day, a_evening, b. scatter: variance of a day's error over the square of a
     day's pace. [ratio] day: that pace. [litres] n: stretches seen."""

@@ -5,10 +5,10 @@ May import: figures_safety, world.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
+from lightclass import dataclass
 from state import figures_safety as figures
 from state.world import World
 
@@ -17,7 +17,7 @@ SOON = timedelta(days=14)
 HEATER_ITEMS = frozenset({"anode", "heater_flush"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Interval:
     """`own`: the owner's, not our default."""
 
@@ -26,7 +26,7 @@ class Interval:
     own: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Due:
     """One item. `last`: when it was last done, None if never told. `due`: when it is to be done next (by days or, if
     that comes first,

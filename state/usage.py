@@ -7,10 +7,10 @@ say went through, of which the logged uses are shares and the rest is unlogged. 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Literal
 
+from lightclass import dataclass, field
 from state import dayparts
 from state.entry import Entry
 from state.world import Posting
@@ -24,7 +24,7 @@ Flow = tuple[datetime, datetime, float]
 """From, to, litres used in between; the same moment twice for a logged use."""
 
 
-@dataclass(slots=True)
+@dataclass
 class Sum:
     """Uses of one sort. n: how many times. low, high: the least and most of a single one, estimates left out. [litres]"""
 
@@ -55,7 +55,7 @@ class Sum:
         self.high = each if self.high is None else max(self.high, each)
 
 
-@dataclass(slots=True)
+@dataclass
 class Used:
     """A stretch of time. total: all that was used in it, None where neither meter nor pump tells. logged: what of it was said. [litres]"""
 
@@ -210,7 +210,7 @@ def last_events(entries: Sequence[Entry], count: int, water_only: bool = True) -
     return sorted(kept, key=lambda entry: (entry.at, entry.seq), reverse=True)[: max(0, count)]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Difference:
     """What one sort of use takes a day now and took before. kind: `activity`, `unlogged` or `total`. [litres a day]"""
 

@@ -5,13 +5,13 @@ Only words that clearly speak of the water count; a note about anything else has
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
+from lightclass import dataclass
 from state.world import World
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sign:
     """`words`: stems that tell it. `advice`: one sentence. `ask_first`: nobody should drink before an authority is
     asked."""
@@ -80,7 +80,7 @@ def signs(text: str) -> list[Sign]:
     return [sign for sign in SIGNS if any(word in said for word in sign.words)]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Remark:
     at: datetime
     site: str | None

@@ -6,9 +6,9 @@ May import: belief, figures_safety, spread, world.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
+from lightclass import dataclass
 from state import belief
 from state import figures_safety as figures
 from state.spread import Spread
@@ -37,7 +37,7 @@ def litres_of(kilograms: float, celsius: float = figures.TANK_CELSIUS.value) -> 
     return kilograms / density(celsius)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Aboard:
     """Weight of the water aboard by tank, `heater` among them when its size was told. [kg] `total`: spread of the
     sum."""
@@ -68,7 +68,7 @@ def aboard(world: World, at: datetime) -> Aboard:
     return Aboard(at, tanks, Spread(middle, sd, 0.0))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Margin:
     """Against a stated limit: `limit`, `of` (`water_weight` or `cargo`), `left` (may be negative). [kg] `litres`:
     what may still

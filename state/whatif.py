@@ -6,9 +6,9 @@ May import: `forecast`, `outlook`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
+from lightclass import dataclass
 from state import forecast
 from state.belief import Belief
 from state.forecast import MakeIt, Runway
@@ -18,7 +18,7 @@ from state.world import World
 __all__ = ["Change", "WhatIf", "WhatIfRunway", "compare", "compare_runway", "look_ahead"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WhatIf:
     """present: as things stand. changed: with the changes. gain: of the joint chance. [probability, -1 to 1]"""
 
@@ -30,7 +30,7 @@ class WhatIf:
         return self.changed.probability - self.present.probability
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WhatIfRunway:
     """The same where no moment was asked about: when the first tank gives out, as it stands and changed."""
 

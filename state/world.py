@@ -7,14 +7,15 @@ May import: the standard library, `rig`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
+
+from lightclass import dataclass, field
 
 TankKind = Literal["fresh", "grey", "black"]
 
 
-@dataclass(slots=True)
+@dataclass
 class Tank:
     """`litres`: the capacity as told. `told`: False while it is a default."""
 
@@ -24,7 +25,7 @@ class Tank:
     told: bool = True
 
 
-@dataclass(slots=True)
+@dataclass
 class Rig:
     """`units`: `us`, `imperial` or `metric`, how bare numbers are heard and answers given. `limits`: pressure (kPa), cargo (kg),
     water_weight (kg), safety (probability). `rollover`: where a meter's counter starts over. [litres]"""
@@ -49,7 +50,7 @@ class Rig:
         return self.tanks.get(name.casefold())
 
 
-@dataclass(slots=True)
+@dataclass
 class StayAt:
     """A stay at a site. `since`: None for "before anything was told". `on_the_road`: between a departure and the next arrival."""
 
@@ -62,7 +63,7 @@ class StayAt:
     on_the_road: bool = False
 
 
-@dataclass(slots=True)
+@dataclass
 class MeterState:
     """The last reading of one meter and what has run since. `known` False: no reading yet. `litres_through`: total ever metered.
     `open_before`: activity of an open "before" reading, with its litres."""
@@ -74,7 +75,7 @@ class MeterState:
     open_before: tuple[str, float] | None = None
 
 
-@dataclass(slots=True)
+@dataclass
 class Logged:
     """A logged use of an interval that is still open. `live`: its water is still in the tank it went to (no dump since)."""
 
@@ -86,7 +87,7 @@ class Logged:
     parts: list[tuple[str, float, bool]]
 
 
-@dataclass(slots=True)
+@dataclass
 class Interval:
     """What has run since the last reading (on the hookup), or since fresh was last known to be full (on the tank).
 
@@ -134,7 +135,7 @@ def join(interval: Interval, other: Interval) -> None:
     interval.dumped_at = other.dumped_at or interval.dumped_at
 
 
-@dataclass(slots=True)
+@dataclass
 class Posting:
     """`litres` moved from account `source` to account `target` at `at`; `event`: id of the event; `why`: a short tag
     (`entry`, `unlogged`, `reading`, `fill`, `dump`, `haul`, `rinse`, `stated`, `brim`…)."""
@@ -147,7 +148,7 @@ class Posting:
     why: str
 
 
-@dataclass(slots=True)
+@dataclass
 class Finding:
     """Something that history shows and the person should know: a gap, a leak, an unmentioned reset, entries above the meter.
     `reference`: kebab-case; `litres` and `at` where they apply; `event`: what brought it up."""
@@ -161,7 +162,7 @@ class Finding:
     detail: dict[str, Any] = field(default_factory=dict)
 
 
-@dataclass(slots=True)
+@dataclass
 class World:
     """The whole. `party_until`, `party_base`: a temporary party and what it goes back to. `gear_out`: item → since.
     `services`: item → [(at, litres_through inlet)], latest last. `steps`: own steps and marks by list.

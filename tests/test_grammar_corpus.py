@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +11,7 @@ from grammar import intents
 from grammar.intents import Ask, Fragment, Names, NotAReport, NotUnderstood, Reading
 from grammar.read import read
 from grammar.when import When
+from lightclass import fields, is_dataclass
 
 CORPUS = Path(__file__).parent / "corpus"
 NAMES = Names(people=("Ana", "Joss"), sites=("Heron Bend",))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask, Reading
+from lightclass import replace
 
 if TYPE_CHECKING:
     from assistant.talk import Conversation

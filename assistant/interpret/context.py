@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -12,6 +11,7 @@ from assistant.scene import AskBack, CannotBe, Scene
 from grammar import when as calendar
 from grammar.intents import Amount
 from grammar.when import When
+from lightclass import dataclass, field
 from state import units
 from state.entry import Entry
 from state.history import effective
@@ -25,7 +25,7 @@ IMPERIAL = {"gallon", "quart", "pint", "cup", "fluid_ounce"}
 LATER = timedelta(minutes=2)
 
 
-@dataclass(slots=True)
+@dataclass
 class Volume:
     """Litres made from what was said. `estimated`: a range's middle or a typical value."""
 
@@ -34,7 +34,7 @@ class Volume:
     said: dict[str, Any] | None = None
 
 
-@dataclass(slots=True)
+@dataclass
 class Context:
     """`confirmed`: references of guards that the person has said yes to. `load_log`: gives all events in log order (for corrections).
     `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings."""

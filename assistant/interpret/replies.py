@@ -6,7 +6,6 @@ the phrase is read again and the replies are laid into it in turn.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -36,12 +35,13 @@ from grammar.intents import (
     Yes,
 )
 from grammar.read import read
+from lightclass import dataclass, field, replace
 
 LAPSE = timedelta(hours=2)
 AMOUNT_FIELD = {"ReadMeter": "reading", "Flow": "volume", "Frost": "low", "Upkeep": "every"}
 
 
-@dataclass(slots=True)
+@dataclass
 class Pending:
     """phrase: what was said. said_at: when it was. place, slot, choices: what was asked. confirmed: guards passed so far.
     fills: (place, slot, words) of earlier replies. question: as it was asked."""
@@ -72,7 +72,7 @@ class Pending:
         return not timedelta(minutes=-5) <= now - self.said_at <= LAPSE
 
 
-@dataclass(slots=True)
+@dataclass
 class Completed:
     """The phrase with the reply laid in. `meanings` as they now stand; `pending` is what to keep if yet another question follows."""
 
@@ -80,19 +80,19 @@ class Completed:
     pending: Pending
 
 
-@dataclass(slots=True)
+@dataclass
 class Dropped:
     """The person took the phrase back."""
 
 
-@dataclass(slots=True)
+@dataclass
 class Unanswered:
     """A yes or a choice that does not say which: the question stands."""
 
     question: str
 
 
-@dataclass(slots=True)
+@dataclass
 class _State:
     meanings: list[Intent]
     confirmed: set[str] = field(default_factory=set)

@@ -6,12 +6,12 @@ Numbers are echoed as booked, in the person's units, so that a slip shows at onc
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
 from assistant.say import amounts, findings, times
 from assistant.scene import Scene
+from lightclass import dataclass
 from state import belief, routes
 from state.entry import Entry
 
@@ -23,7 +23,7 @@ GAUGE_MOVERS = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Said:
     """The sentence, and the tank that it speaks of (for "why")."""
 
