@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import Any
 
 from assistant.say import cautions
 from assistant.scene import Scene
+from lightclass import Any
 from state import checklist, frost, pressure, tote, water_quality
 from state.entry import Entry
 from state.store import Turn

@@ -9,11 +9,11 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from assistant import clock, show
 from assistant.options import Options
 from assistant.places import default_log
+from lightclass import TYPE_CHECKING
 from state.faults import LogError, from_system
 from state.store import Log, Turn, new_id
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
-from typing import Any
 
 from assistant.gauges import ASCII, UNICODE, cells
 from assistant.say.amounts import UNIT_OF, plain
+from lightclass import Any
 from state.units import from_litres
 
 Picture = Mapping[str, Any]

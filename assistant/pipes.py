@@ -8,13 +8,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from datetime import datetime
-from typing import TYPE_CHECKING, BinaryIO
 
 from assistant import clock
 from assistant.reply import Reply
-from lightclass import dataclass
+from lightclass import TYPE_CHECKING, dataclass
 
 if TYPE_CHECKING:
+    from typing import BinaryIO
+
     from assistant.talk import Conversation
 
 LONGEST = 65536  # bytes of a line that are looked at; far beyond what a phrase may have

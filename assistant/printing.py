@@ -9,10 +9,13 @@ import os
 import textwrap
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TextIO
 
 from assistant import show
 from assistant.reply import Reply
+from lightclass import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from typing import TextIO
 from lightclass import dataclass
 
 PROMPT = "> "

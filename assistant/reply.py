@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any, Literal
 
-from lightclass import dataclass, field
+from lightclass import Any, Literal, dataclass, field
 
 Outcome = Literal["recorded", "answered", "asked", "not_understood", "refused"]
 

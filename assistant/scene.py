@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Any
 
 from assistant.say import amounts, times
 from grammar import when as calendar
 from grammar.when import Moment, When
-from lightclass import dataclass, field
+from lightclass import Any, dataclass, field
 from state import belief
 from state.entry import Entry
 from state.world import World

@@ -5,9 +5,9 @@ from __future__ import annotations
 
 import json
 import re
-from typing import Any
 
 from assistant.reply import Reply
+from lightclass import Any
 
 # C0 but line feed, DEL and C1, the marks that turn or hide text, line and paragraph separators, halves of characters.
 _UNSAFE = re.compile(

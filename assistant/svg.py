@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from html import escape
-from typing import Any
 
 from assistant.pictures import DAY_NAMES, Picture, figure, midnights, nice_step, value
 from assistant.say.amounts import UNIT_OF, plain
+from lightclass import Any
 
 WIDTH = 640
 EDGE = 32

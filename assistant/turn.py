@@ -7,7 +7,6 @@ misunderstanding appends no event at all. If another process appended in the mea
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
 
 from assistant import hazards, names, small_talk
 from assistant.answers import topics
@@ -20,7 +19,7 @@ from assistant.say import beside, echo
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
 from grammar.read import read
-from lightclass import dataclass, field, replace
+from lightclass import TYPE_CHECKING, Any, dataclass, field, replace
 from state import checks
 from state.entry import Entry
 from state.history import CORRECTIONS, effective

@@ -10,9 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import Any, Literal
 
-from lightclass import dataclass, replace
+from lightclass import Any, Literal, dataclass, replace
 from state import procedures, rinse
 from state.world import World
 

@@ -13,8 +13,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from math import inf, isfinite
 from pathlib import Path
-from typing import Any
 
+from lightclass import Any
 from state.event_table import KINDS
 
 ID = re.compile(r"[0-9a-z]{10,40}")

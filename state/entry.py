@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
+
+from lightclass import Any
 
 
 class Entry:

@@ -10,9 +10,8 @@ from __future__ import annotations
 import importlib
 from collections.abc import Callable, Iterable
 from datetime import datetime
-from typing import Any
 
-from lightclass import fields, is_dataclass
+from lightclass import Any, fields, is_dataclass
 from state import meter, round, tanks, trip, uses
 from state.entry import Entry
 from state.ledger import Book

@@ -6,8 +6,8 @@ May import: figures_safety, world.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Literal
 
+from lightclass import Literal
 from state import figures_safety as figures
 from state.world import World
 

@@ -8,8 +8,8 @@ May import: `entry`.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
+from lightclass import Any
 from state.entry import Entry
 
 CORRECTIONS = frozenset({"undo", "redo", "amend"})

@@ -10,9 +10,8 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
-from typing import Any
 
-from lightclass import dataclass
+from lightclass import Any, dataclass
 from state.entry import Entry
 from state.rows import stamp, to_json
 from state.store import IMPORTED, Log, Turn, add_event, add_turn, references

@@ -7,9 +7,8 @@ finding; asking first is the conversation's business, by `judge`. Never raises o
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Literal
 
-from lightclass import dataclass
+from lightclass import Literal, dataclass
 from state import figures, ledger, pace, passing
 from state.entry import Entry
 from state.ledger import Book

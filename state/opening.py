@@ -11,14 +11,17 @@ import sqlite3
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
 
+from lightclass import TYPE_CHECKING
 from state import migrations
 from state.faults import fault, is_busy
 
 PATIENCE = 60.0  # seconds to wait for other writers before the person hears of it
 
-T = TypeVar("T")
+if TYPE_CHECKING:
+    from typing import TypeVar
+
+    T = TypeVar("T")
 
 
 def connect(path: Path) -> sqlite3.Connection:

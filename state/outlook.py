@@ -10,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from itertools import pairwise
-from typing import Any, Literal
 
-from lightclass import dataclass, field
+from lightclass import Any, Literal, dataclass, field
 from state.world import World
 
 

@@ -13,9 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 from math import sqrt
-from typing import TYPE_CHECKING, Any
 
-from lightclass import asdict, dataclass, field
+from lightclass import TYPE_CHECKING, Any, asdict, dataclass, field
 from state import dayparts
 from state.leaning import Leaning
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import timedelta
-from typing import Any
 
+from lightclass import Any
 from state.entry import Entry
 from state.world import World
 

@@ -11,9 +11,9 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta, timezone
-from typing import Any
 from zlib import crc32
 
+from lightclass import Any
 from state.entry import Entry
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)

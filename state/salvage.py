@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
-from lightclass import dataclass
+from lightclass import Any, dataclass
 from state import pages
 from state.entry import Entry
 from state.faults import LogError, fault, from_system

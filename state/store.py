@@ -18,9 +18,8 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any
 
-from lightclass import dataclass, field
+from lightclass import Any, dataclass, field
 from state import checks
 from state.entry import Entry
 from state.faults import LogError, LogMoved, fault, from_sqlite, from_system

@@ -5,8 +5,7 @@ Never raises on history. Pure. May import: what `tanks` may.
 
 from __future__ import annotations
 
-from typing import Any, Literal
-
+from lightclass import Any, Literal
 from state import passing, tanks
 from state.entry import Entry
 from state.ledger import Book

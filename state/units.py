@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
-from typing import Any
 
+from lightclass import Any
 from state.unit_table import BASES, FACTORS
 
 DEFINITIONS = Path(__file__).with_name("units.txt")

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
-from typing import Literal
 
-from lightclass import dataclass, field
+from lightclass import Literal, dataclass, field
 from state import dayparts
 from state.entry import Entry
 from state.world import Posting

@@ -8,9 +8,8 @@ May import: the standard library, `rig`.
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any, Literal
 
-from lightclass import dataclass, field
+from lightclass import Any, Literal, dataclass, field
 
 TankKind = Literal["fresh", "grey", "black"]
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from assistant.answers.words import noun
 from assistant.say import times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import typical, usage
 
 

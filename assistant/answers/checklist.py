@@ -5,12 +5,11 @@ May import: state, assistant.say, assistant.scene, assistant.answers.rinse, gram
 
 from __future__ import annotations
 
-from typing import Any
-
 from assistant.answers import rinse as rinse_answers
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import checklist, frost
 from state import rinse as rinsing
 from state.checklist import Item, Walked

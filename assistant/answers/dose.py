@@ -5,11 +5,10 @@ May import: state, assistant.say, assistant.scene, grammar.intents.
 
 from __future__ import annotations
 
-from typing import Any
-
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import dose, units
 from state import figures_safety as figures
 from state.world import Tank

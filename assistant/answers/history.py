@@ -6,13 +6,13 @@ May import: `scene`, state's usage and fold.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Any
 
 from assistant.answers.words import noun
 from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
+from lightclass import Any
 from state import pace, usage
 from state.entry import Entry
 from state.forecast import habits_of

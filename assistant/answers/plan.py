@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import Any
 
 from assistant.answers.outlooks import capital
 from assistant.say import amounts, odds, times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import plan as planning
 from state.plan import Plan, Row, Task
 

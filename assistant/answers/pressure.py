@@ -5,11 +5,10 @@ May import: state, assistant.say, assistant.scene, grammar.intents.
 
 from __future__ import annotations
 
-from typing import Any
-
 from assistant.say import amounts
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import figures_safety as figures
 from state import pressure, sites
 

@@ -8,7 +8,6 @@ May import: `scene`, `pictures`, `say`, state's forecast and usage.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Any
 
 from assistant import gauges, pictures
 from assistant.answers import outlooks
@@ -16,6 +15,7 @@ from assistant.say import amounts, odds, times
 from assistant.scene import Answer, CannotBe, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
+from lightclass import Any
 from state import forecast, usage
 from state.belief import TankBelief
 from state.spread import Spread, z_of

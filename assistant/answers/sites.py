@@ -6,7 +6,6 @@ May import: state, assistant.say, assistant.scene, assistant.answers.pressure, g
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
 
 from assistant.answers import pressure
 from assistant.say import amounts, times
@@ -14,6 +13,7 @@ from assistant.say.echo import hookups
 from assistant.scene import Answer, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
+from lightclass import Any
 from state import checklist, sites, water_quality
 from state.world import StayAt
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
 
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask, Reading
-from lightclass import replace
+from lightclass import TYPE_CHECKING, Any, replace
 
 if TYPE_CHECKING:
     from assistant.talk import Conversation

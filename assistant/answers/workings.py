@@ -6,11 +6,11 @@ What the last answer was about comes from its memo (`scene.last`). May import: s
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from assistant.answers import due as due_answers
 from assistant.say import amounts
 from assistant.scene import Answer, Scene
+from lightclass import Any
 from state import checklist, dose, pressure, rinse, upkeep, weight
 from state import figures_safety as figures
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
-from typing import Any
 
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe, Scene
 from grammar import when as calendar
 from grammar.intents import Amount
 from grammar.when import When
-from lightclass import dataclass, field
+from lightclass import Any, dataclass, field
 from state import units
 from state.entry import Entry
 from state.history import effective

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from assistant.interpret import tanks, use
 from assistant.interpret.context import Context, Draft, draft
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amend, Amount, Dump, Fragment, Intent, Level, Pressure, Redo, Undo, Use
-from lightclass import replace
+from lightclass import Any, replace
 from state import typical, units
 from state.entry import Entry
 from state.history import undone

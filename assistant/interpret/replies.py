@@ -7,7 +7,6 @@ the phrase is read again and the replies are laid into it in turn.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Any
 
 from grammar.intents import (
     Amend,
@@ -35,7 +34,7 @@ from grammar.intents import (
     Yes,
 )
 from grammar.read import read
-from lightclass import dataclass, field, replace
+from lightclass import Any, dataclass, field, replace
 
 LAPSE = timedelta(hours=2)
 AMOUNT_FIELD = {"ReadMeter": "reading", "Flow": "volume", "Frost": "low", "Upkeep": "every"}

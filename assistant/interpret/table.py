@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from assistant.interpret import corrections, meters, rig, tanks, trip, use
 from assistant.interpret.context import Context, Draft
 from grammar import intents
+from lightclass import Any
 
 BOOKERS: dict[type[intents.Intent], Callable[[Any, Context], list[Draft]]] = {
     intents.Use: use.use,
