@@ -9,12 +9,13 @@ nothing.
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from lightclass import Literal, dataclass
 
 Standing = Literal["text", "restated", "computed", "memory", "practice"]
 
 
-class Figure(NamedTuple):
+@dataclass(frozen=True)
+class Figure:
     value: float
     unit: str
     source: str

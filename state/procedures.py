@@ -9,10 +9,11 @@ a published rule stands behind one the reason names it. May import: the standard
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from lightclass import dataclass
 
 
-class Step(NamedTuple):
+@dataclass(frozen=True)
+class Step:
     key: str
     text: str
     why: str
