@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from typing import Any
+
+from lightclass import Any
 
 # unit as written: (one, many). The longest is tried first; a unit counts only right after a number, so "L" in a name stays.
 UNITS: dict[str, tuple[str, str]] = {
@@ -84,8 +85,8 @@ def _sentences(text: str) -> str:
 def _quantity(found: re.Match[str]) -> str:
     sign, number, unit = found.groups()
     minus = "minus " if sign else ""
-    whole, _, part = number.partition(".")
-    one = number == "1"
+    whole, _, part = number.removesuffix(".0").partition(".")
+    one = whole == "1" and not part
     if part in PARTS and not (unit and unit.startswith(("°", "%"))):
         said = PARTS[part] if whole == "0" else f"{whole} and {PARTS[part]}"
         one = whole == "0"

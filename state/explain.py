@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any, Literal
 
-from lightclass import dataclass, field
+from lightclass import Any, Literal, dataclass, field
 from state import belief, fold, ledger, passing
 from state.entry import Entry
 from state.world import Posting, World
@@ -31,8 +30,8 @@ WHY: dict[str, LineKind] = {
 class Line:
     """litres: what this line adds to the level (negative: takes away); for `level`, `capacity` and `room` the quantity itself.
 
-    detail by kind. start: `why` (dump, fill, valve, begin). entries: `activity` (None: the rest), `count`. unlogged: `rest` (what was
-    metered but not logged since the start), `share`, `metered`, `logged`, `readings`. expected: `rest`, `share`, `hours` since the last
+    detail by kind. start: `why` (dump, fill, valve; begin: not told, half full). entries: `activity` (None: the rest), `count`.
+    unlogged: `rest` (what was metered but not logged since the start), `share`, `metered`, `logged`, `readings`. expected: `rest`, `share`, `hours` since the last
     reading. within: what the tank's bounds change. room: `p10`, `p90`.
     """
 
@@ -60,6 +59,8 @@ def level_lines(entries: Iterable[Entry], world: World, now: datetime, tank: str
             start = Line("start", mine.balances.get(key, 0.0), entry.at, {"why": entry.kind})
             book.clear()
     passing.pass_time(mine, now, book)
+    if start.at is None:
+        start = Line("start", sum(_signed(p, key) for p in book if p.why == "start"), None, start.detail)
     lines = [
         start,
         *_entry_lines(book, key, known),
@@ -161,7 +162,7 @@ def _other_lines(book: list[Posting], key: str) -> list[Line]:
     sums: dict[LineKind, tuple[float, datetime]] = {}
     for posting in book:
         litres = _signed(posting, key)
-        if litres == 0.0 or posting.why in ("entry", "gave way", "expected", "unlogged"):
+        if litres == 0.0 or posting.why in ("entry", "gave way", "expected", "unlogged", "start"):
             continue
         kind = WHY.get(posting.why, "other")
         sums[kind] = (sums.get(kind, (0.0, posting.at))[0] + litres, posting.at)

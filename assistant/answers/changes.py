@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from assistant.answers import words
 from assistant.interpret.context import Context
 from assistant.say import amounts, times
 from assistant.scene import AskBack, Scene
@@ -88,7 +89,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
         "absence": "with nobody there",
         "haul": f"after a tote run of {amount}" if amount else "after a tote run",
         "dump": f"after dumping {tank}" if change.tank else "after a dump",
-        "use": f"with {noun or amount}",
+        "use": f"with {words.noun(change.activity) if change.activity else amount} on top",
         "late": "leaving later",
         "fill": "with fresh filled",
     }

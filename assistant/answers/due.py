@@ -6,12 +6,12 @@ May import: state, assistant.say, assistant.scene, grammar.intents.
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
 
 from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar import when as calendar_words
 from grammar.intents import Ask
+from lightclass import Any
 from state import ical, upkeep
 from state.upkeep import Due
 
@@ -58,7 +58,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         if len(pressing) > MOST_ROWS:
             text += f" {len(pressing) - MOST_ROWS} more after that."
     else:
-        text = f"Nothing {'by then' if end else 'in the next two weeks'}. First comes {phrase(told[0], scene)}."
+        text = f"Nothing {'by then' if end else 'in the next two weeks'}. First comes {_first(told[0], scene)}."
     if told and never:
         text += f" I don't know when these were last done: {times.listed([name(row.item) for row in never[:3]])}."
     return Answer(text, facts, (), memo)
@@ -110,6 +110,13 @@ def phrase(row: Due, scene: Scene) -> str:
     verb = "was due" if row.standing == "overdue" else "is due"
     by = "" if row.by == "days" else f", at the rate of late ({scene.rounded(row.litres_left or 0.0)} left)"
     return f"{item} {verb} {scene.day(row.due)}{by}"
+
+
+def _first(row: Due, scene: Scene) -> str:
+    """The item that comes next: "the water filter, due Thursday"."""
+    said = phrase(row, scene)
+    item = _spoken(row.item)
+    return f"{item}, {said.removeprefix(f'{item} is ')}" if said.startswith(f"{item} is due") else said
 
 
 def interval_words(row: Due, scene: Scene) -> str:

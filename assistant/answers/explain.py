@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Any
 
 from assistant.answers import workings
+from assistant.answers.words import noun
 from assistant.say import amounts, findings, times
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import explain, forecast
 from state.explain import Line
 
@@ -29,13 +30,53 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     tank = _tank(ask, scene)
     if tank is None:
         return Answer("Nothing to explain yet: I know no tanks.", {"topic": "explain"})
-    lines = explain.level_lines(scene.entries, scene.world, scene.now, tank)
+    lines = as_heard(explain.level_lines(scene.entries, scene.world, scene.now, tank), tank, scene)
     said = [_line(line, tank, scene) for line in lines if line.kind not in STEPS or abs(line.litres) >= LEAST]
     odds = _odds(tank, scene) if ask.subject in ("make_it", "what_if", "runway") else []
-    gaps = [findings.sentence(one, scene) for one in scene.world.findings[-3:] if one.tank in (tank, None)]
-    text = "\n".join([*[one for one in said if one], *odds, *[gap for gap in gaps[-1:] if gap]])
+    text = "\n".join([*[one for one in said if one], *odds, *_gaps(lines, tank, scene)])
     facts = {"topic": "explain", "tank": tank, "lines": [_fact(line) for line in lines]}
     return Answer(text, facts)
+
+
+def as_heard(lines: list[Line], tank: str, scene: Scene) -> list[Line]:
+    """The lines with the level that goes with the room as it is said, so that capacity less level is the room.
+
+    Close to full or empty the middles of the two cut distributions do not add up to the capacity; the room is what every answer
+    tells, so the step at the tank's bounds is made to lead there.
+    """
+    last = {line.kind: line for line in lines if line.kind in ("level", "capacity", "room")}
+    steps = [line for line in lines if line.kind not in ("within", "level", "capacity", "room")]
+    room, capacity = last["room"].litres, last["capacity"].litres
+    fresh = scene.world.rig.tanks[tank].kind == "fresh"
+    level = room if fresh else max(0.0, _pencil(capacity, scene) - _pencil(room, scene))
+    within = level - sum(line.litres for line in steps)
+    bounds = [Line("within", within)] if _pencil(within, scene) else []
+    shown = Line("level", level, last["level"].at, last["level"].detail)
+    return [*steps, *bounds, shown, *([] if fresh else [last["capacity"]]), last["room"]]
+
+
+def _pencil(litres: float, scene: Scene) -> float:
+    """Litres as they stand on the paper, rounded in the person's units."""
+    from state.units import from_litres, to_litres
+
+    unit = amounts.UNIT_OF[scene.units][0]
+    return to_litres(round(from_litres(litres, unit), DECIMALS), unit)
+
+
+def _gaps(lines: list[Line], tank: str, scene: Scene) -> list[str]:
+    """The latest thing that history shows of this tank since the arithmetic begins; a gap with the day it was seen."""
+    begun = lines[0].at
+    since = [
+        one for one in scene.world.findings if one.tank in (tank, None) and (begun is None or one.at >= begun)
+    ]  # fmt: skip
+    if not since:
+        return []
+    one = since[-1]
+    if one.reference != "level-contradicts":
+        return [said] if (said := findings.sentence(one, scene)) else []
+    more = "more" if (one.litres or 0.0) > 0 else "less"
+    gap = scene.amount(abs(one.litres or 0.0))
+    return [f"What you told {times.exactly(one.at, scene.now)} was {gap} {more} than I had."]
 
 
 def _tank(ask: Ask, scene: Scene) -> str | None:
@@ -73,7 +114,9 @@ def _line(line: Line, tank: str, scene: Scene) -> str:
 
 
 def _start(line: Line, tank: str, scene: Scene) -> str:
-    what = {"dump": "dumped", "fill": "filled", "valve": "valve opened", "begin": "as first told"}[line.detail["why"]]
+    if line.detail["why"] == "begin":
+        return f"{tank.capitalize()}, taken as half full since nobody told: {_figure(line.litres, scene)}"
+    what = {"dump": "dumped", "fill": "filled", "valve": "valve opened"}[line.detail["why"]]
     when = f" {times.exactly(line.at, scene.now)}" if line.at is not None else ""
     return f"{tank.capitalize()}, {what}{when}: {_figure(line.litres, scene)}"
 
@@ -84,7 +127,7 @@ def _entries(line: Line, tank: str, scene: Scene) -> str:
         return f"{_signed(line, scene)}, usual amounts that gave way to the meter"
     if activity is None:
         return f"{_signed(line, scene)} from {amounts.counted(int(count or 0), 'other entry').replace('entrys', 'entries')}"
-    return f"{_signed(line, scene)} from {activity}, {amounts.counted(int(count or 0), 'time')}"
+    return f"{_signed(line, scene)} from {noun(activity)}, {amounts.times(int(count or 0))}"
 
 
 def _unlogged(line: Line, tank: str, scene: Scene) -> str:
@@ -116,11 +159,7 @@ def _within(line: Line, tank: str, scene: Scene) -> str:
 
 
 def _level(line: Line, tank: str, scene: Scene) -> str:
-    low, high = line.detail.get("p10"), line.detail.get("p90")
-    doubt = (
-        f", most likely {_figure(low, scene)} to {_figure(high, scene)}" if low is not None and high is not None else ""
-    )
-    return f"Makes {_figure(line.litres, scene)} in it{doubt}"
+    return f"Makes {_figure(line.litres, scene)} in it"
 
 
 def _capacity(line: Line, tank: str, scene: Scene) -> str:
@@ -131,8 +170,9 @@ def _capacity(line: Line, tank: str, scene: Scene) -> str:
 
 
 def _room(line: Line, tank: str, scene: Scene) -> str:
-    noun = "left to draw" if scene.world.rig.tanks[tank].kind == "fresh" else "of room"
-    return f"So {_figure(line.litres, scene)} {noun}, {_figure(line.detail['p10'], scene)} to {_figure(line.detail['p90'], scene)}"
+    what = "left to draw" if scene.world.rig.tanks[tank].kind == "fresh" else "of room"
+    low, high = _figure(line.detail["p10"], scene), _figure(line.detail["p90"], scene)
+    return f"So {_figure(line.litres, scene)} {what}, most likely {low.rsplit(' ', 1)[0]} to {high}"
 
 
 LINES: dict[str, Callable[[Line, str, Scene], str]] = {

@@ -6,7 +6,6 @@ May import: `outlooks`, `changes`, `scene`, state's forecast.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Any
 
 from assistant.answers import outlooks
 from assistant.answers.changes import changes_of, describe
@@ -14,6 +13,7 @@ from assistant.answers.outlooks import capital, facts_of_way, tank_facts
 from assistant.say import amounts, odds
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import advice, altered, figures_safety, forecast, whatif
 from state.forecast import MakeIt, Runway, TankOutlook
 from state.typical import typical
@@ -117,6 +117,8 @@ def ways_words(ways: list[advice.Way], scene: Scene) -> str:
     said = ways_said(ways)
     words = capital(", or ".join(outlooks.way_words(way, scene, count_odds=False) for way in said))
     best = max(way.probability for way in said)
+    if best < 0.5:  # the best there is, and not enough: to hear it as a way out would mislead
+        return f"Not enough, but the best I see: {words[0].lower()}{words[1:]}; that makes it {amounts.percent(best)}."
     return f"{words}." if best >= 0.85 else f"{words}; that makes it {amounts.percent(best)}."
 
 
@@ -180,10 +182,10 @@ def runway_words(left: Runway, tank: str | None, scene: Scene) -> str:
         held = scene.amount(left.tanks[name].now.level.quantile(0.5))
         return f"{capital(name)} is not drawn on while you run on the hookup; it holds {held}."
     if name is None or left.tanks[name].gives_out["p50"] is None:
-        what = name or "No tank"
-        verb = "does not give out" if name else "gives out"
         days = forecast.HORIZON.days
-        return f"{capital(what)} {verb} within {days} days, as things stand."
+        if name is None:
+            return f"No tank gives out within {days} days, as things stand."
+        return f"{capital(name)} should last more than {days} days, as things stand."
     one = left.tanks[name]
     text = f"{capital(outlooks.would(one, scene))}{_between(one, scene)}."
     if outlooks.is_guess(scene):
@@ -252,7 +254,7 @@ def _what_then(then: MakeIt, now: MakeIt, tight: TankOutlook | None, changes: li
     cuts = altered.Cuts(scene.world, forecast.habits_of(scene.world))
     longer = next((each for each in changes if each.what == "minutes" and cuts.part(each) < -0.05), None)
     if longer is not None:
-        usual = scene.exact(round(typical(scene.world, longer.activity or "shower").mean, 1))
+        usual = scene.amount(typical(scene.world, longer.activity or "shower").mean)
         return f"That is more than your usual {longer.activity}, {usual}."
     if tight is None:
         return "Nothing gives out."
@@ -272,7 +274,7 @@ def _stay_ahead(scene: Scene) -> bool:
 
 def _against(then: float, now: float) -> str:
     if abs(then - now) < 0.015:
-        return "much the same as without."
+        return "much the same as now."
     return f"against {amounts.percent(now)} as things stand."
 
 
@@ -289,7 +291,7 @@ def _what_if_runway(changes: list[whatif.Change], ask: Ask, scene: Scene, about:
     if gain is not None and abs(gain) >= 0.2:
         text += f", {_days(abs(gain))} {'later' if gain > 0 else 'sooner'} than as things stand."
     elif gain is not None:
-        text += ", much the same as without."
+        text += ", much the same as now."
     else:
         text += f"; as things stand {_first_words(both.present, scene)}."
     return Answer(text, facts, (), {**about, "tank": both.changed.first})

@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from assistant.answers.words import noun
-from assistant.say import amounts, times
+from assistant.say import amounts, echo, times
 from assistant.scene import Answer, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
@@ -55,10 +55,10 @@ def flows_of(scene: Scene, start: datetime) -> list[usage.Flow]:
 def _stretch(ask: Ask, scene: Scene) -> Answer:
     start, end, name = span_of(ask, scene)
     flowed = flows_of(scene, start)
-    whole = usage.used(scene.entries, flowed, start, end)
+    whole = usage.used(scene.entries, flowed, start, _and_now(end, scene))
     if ask.activity is not None or ask.people:
         return _narrow(ask, whole, name, scene)
-    days = usage.by_day(scene.entries, flowed, start, min(end, scene.now))
+    days = usage.by_day(scene.entries, flowed, start, _and_now(min(end, scene.now), scene))
     facts = {
         "topic": "history",
         "from": start,
@@ -69,7 +69,18 @@ def _stretch(ask: Ask, scene: Scene) -> Answer:
         "activities": [_activity_row(name_, each) for name_, each in _by_litres(whole.by_activity)],
         "people": [_activity_row(name_, each) for name_, each in _by_litres(whole.by_person)],
     }
-    return Answer(_stretch_words(whole, name, len(days), scene), facts)
+    return Answer(_stretch_words(whole, name, _days_known(start, end, scene), scene), facts)
+
+
+def _and_now(end: datetime, scene: Scene) -> datetime:
+    """The end of a stretch up to now, with what was entered this very moment in it."""
+    return end + timedelta(seconds=1) if end == scene.now else end
+
+
+def _days_known(start: datetime, end: datetime, scene: Scene) -> float:
+    """Days of the stretch that have passed and of which the log can know: by these a total is divided. [days]"""
+    began = max(start, min((entry.at for entry in scene.entries), default=start))
+    return max(0.0, (min(end, scene.now) - began).total_seconds() / 86400.0)
 
 
 def span_of(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
@@ -107,12 +118,12 @@ def _activity_row(name: str, each: usage.Sum) -> dict[str, Any]:
     return {"name": name, "n": each.n, "litres": each.litres, "mean": each.mean, "low": each.low, "high": each.high}
 
 
-def _stretch_words(whole: usage.Used, name: str, days: int, scene: Scene) -> str:
+def _stretch_words(whole: usage.Used, name: str, days: float, scene: Scene) -> str:
     opening = f"{name[0].upper()}{name[1:]}"
     if whole.litres < 0.05:
         return f"{opening}: nothing logged or metered."
     text = f"{opening}: {scene.amount(whole.litres)}"
-    if days > 1:
+    if days > 1.2:
         text += f", {scene.rounded(whole.litres / days)} a day"
     top = [f"{noun(key)} {scene.rounded(each.litres)}" for key, each in _by_litres(whole.by_activity)[:3]]
     if not top:
@@ -200,13 +211,9 @@ def _event_row(entry: Entry) -> dict[str, Any]:
 
 def _event_words(entry: Entry, scene: Scene) -> str:
     litres = entry.get("litres")
+    if entry.kind in echo.PARTS and entry.kind not in ("undo", "redo", "amend", "step"):
+        return echo.words_of(entry, scene)
     volume = f" {scene.exact(litres)}" if litres is not None else ""
-    if entry.kind == "use":
-        who = f" by {entry.person}" if entry.get("person") else ""
-        count = f" x{entry.count}" if (entry.get("count") or 1) > 1 else ""
-        return f"{entry.activity}{count}{who}{volume}"
-    if entry.kind == "level" and entry.get("fraction") is not None:
-        return f"{entry.tank} at {round(100 * entry.fraction)} percent"
     return f"{entry.kind.replace('_', ' ')} {entry.get('tank') or ''}".rstrip() + volume
 
 

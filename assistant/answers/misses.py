@@ -22,4 +22,6 @@ def answer(turns: Sequence[Turn]) -> Answer:
     if not missed:
         return Answer("I understood everything so far.", facts)
     lines = "\n".join(f"  {phrase}" for phrase in missed[:MOST])
-    return Answer(f"Not understood lately:\n{lines}\nTo teach a word say, for example: when I say suds I mean dishes.", facts)
+    return Answer(
+        f"Not understood lately:\n{lines}\nTo teach a word say, for example: when I say suds I mean dishes.", facts
+    )

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
 
 from assistant.say import amounts, times
 from assistant.scene import Scene
+from lightclass import Any
 from state import advice, pace
 from state.advice import Way
 from state.forecast import TankOutlook, habits_of
@@ -117,9 +117,9 @@ def _loads(way: Way, scene: Scene) -> str:
     """ "10 gal each, 83 lb, by Friday at 9:00"."""
     litres = scene.rounded(way.litres or 0.0)
     weight = amounts.weight(way.kilograms or 0.0, scene.units)
+    several = (way.count or 1) > 1
     by = f"by {scene.moment(way.at)}" if way.at is not None and way.at > scene.now else "now"
-    each = " each" if (way.count or 1) > 1 else ""
-    return f"{litres}, {weight}{each}, {by}"
+    return f"{litres}, {weight}{' each, the first' if several else ','} {by}"
 
 
 def _dump(way: Way, scene: Scene) -> str:

@@ -12,7 +12,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     """Showers that still fit if the water goes for nothing else; the tank that limits them."""
     left = forecast.showers_left(scene.world, scene.now, scene.belief)
     facts = {"topic": "showers", "count": left.count, "binding": left.binding, "litres_each": left.litres_each}
-    each = scene.exact(left.litres_each)
+    each = amounts.quarter(left.litres_each, scene.units)
     if left.count is None:
         return Answer("As many as you like: nothing aboard limits them here.", facts, (), {"topic": "showers"})
     middle, low, high = left.count["p50"], left.count["p10"], left.count["p90"]

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from assistant.say import times
-from assistant.say.echo import is_unknown
+from assistant.say.room import capital, is_unknown, is_vague
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state.belief import TankBelief
 
 
@@ -32,9 +31,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         else:
             tank = tanks[found.name.casefold()]
         return Answer(_one(tank, scene), facts, memo={"tank": tank.name})
-    order = {"grey": 0, "black": 1, "fresh": 2}
-    said = [_short(tank, scene) for tank in sorted(tanks.values(), key=lambda one: order[one.kind])]
-    return Answer(f"{'. '.join(said)}.", facts)
+    return Answer(_all(list(tanks.values()), scene), facts)
 
 
 def tank_facts(tank: TankBelief, scene: Scene) -> dict[str, Any]:
@@ -53,36 +50,66 @@ def told(tank: TankBelief, scene: Scene) -> float:
     return scene.world.rig.tanks[tank.name.casefold()].litres
 
 
+def _all(tanks: list[TankBelief], scene: Scene) -> str:
+    """Every tank in two or three short sentences: the waste, the fresh, and those of which nothing is known."""
+    order = {"grey": 0, "black": 1, "fresh": 2}
+    flowing = [tank.name for tank in tanks if tank.flowing]
+    unknown = [tank.name for tank in tanks if is_unknown(tank) and not tank.flowing]
+    told_of = sorted((t for t in tanks if t.name not in (*flowing, *unknown)), key=lambda one: order[one.kind])
+    waste = [tank for tank in told_of if tank.kind != "fresh"]
+    said = [", ".join(_short(tank, scene) for tank in waste)] if waste else []
+    said += [_short(tank, scene) for tank in told_of if tank.kind == "fresh"]
+    if flowing:
+        said.append(f"{times.listed(flowing)} {'run' if len(flowing) > 1 else 'runs'} straight to the sewer")
+    if unknown:
+        said.append(f"how full {times.listed(unknown)} {'are' if len(unknown) > 1 else 'is'} I don't know yet")
+    return f"{'. '.join(capital(one) for one in said)}."
+
+
+NEARLY_EMPTY = 0.03
+"""A waste tank with less than this part of what it holds is called nearly empty."""
+
+
 def _short(tank: TankBelief, scene: Scene) -> str:
-    """ "Grey: about 15 gal in it, room for 21"."""
-    level, room = tank.level.quantile(0.5), tank.room.quantile(0.5)
-    name = tank.name.capitalize()
-    if tank.flowing:
-        return f"{name} runs straight to the sewer"
-    if is_unknown(tank):
-        return f"How full {tank.name} is I don't know yet"
+    """ "grey holds about 15 gal with room for 21 gal", "fresh has about 30 gal left"."""
+    room = tank.room.quantile(0.5)
+    rough = ", at a rough guess" if is_vague(tank) else ""
     if tank.kind == "fresh":
-        return f"{name} has {scene.amount(room)} left"
-    return f"{name} holds {scene.amount(level)} with room for {scene.rounded(room)}"
+        return f"{tank.name} has {scene.amount(room)} left{rough}"
+    if scene.amount(room) == "nothing":
+        return f"{tank.name} is about full{rough}"
+    if held(tank) < NEARLY_EMPTY * tank.capacity.mean:
+        return f"{tank.name} is nearly empty, with room for {scene.rounded(room)}"
+    return f"{tank.name} holds {scene.amount(held(tank))} with room for {scene.rounded(room)}{rough}"
+
+
+def held(tank: TankBelief) -> float:
+    """What is in it, so that it and the room add up to what the tank is believed to hold. [litres]
+
+    Near full the middles of the two cut distributions do not, and whoever hears both would stumble.
+    """
+    return max(0.0, tank.capacity.mean - tank.room.quantile(0.5))
 
 
 def _one(tank: TankBelief, scene: Scene) -> str:
     """One tank with its doubt, in two sentences at most."""
-    level, room = tank.level, tank.room
-    name, size = tank.name.capitalize(), scene.exact(told(tank, scene))
+    room = tank.room
+    name, size = tank.name.capitalize(), told(tank, scene)
+    if tank.flowing:
+        return f"{name} runs straight to the sewer, with its valve open."
     if is_unknown(tank):
         return f"How full {tank.name} is I don't know yet. Tell me once: {tank.name} is half full, say, or that it was dumped or filled."
     if tank.kind == "fresh":
-        first = f"{name} has {scene.amount(room.quantile(0.5))} left of {size}"
-        spread = room.points
+        first = f"{name} has {scene.amount(room.quantile(0.5))} left of {scene.exact(size)}"
     else:
-        part = round(100 * level.quantile(0.5) / told(tank, scene)) if told(tank, scene) else 0
-        first = f"{name} holds {scene.amount(level.quantile(0.5))} of {size}, {part} percent, and has room for {scene.rounded(room.quantile(0.5))}"
-        spread = room.points
-    wide = spread["p90"] - spread["p10"]
-    if wide > 0.06 * told(tank, scene):
-        low, high = scene.rounded(spread["p10"]), scene.rounded(spread["p90"])
-        noun = "left" if tank.kind == "fresh" else "room"
-        low_number = low.rsplit(" ", 1)[0]
-        return f"{first}. I'm fairly sure of {low_number} to {high} {noun}."
-    return f"{first}."
+        believed = tank.capacity.mean
+        whole = (
+            scene.exact(size) if abs(believed - size) < 0.03 * size else f"what I take to be {scene.rounded(believed)}"
+        )
+        part = round(100 * held(tank) / believed) if believed else 0
+        first = f"{name} holds {scene.amount(held(tank))} of {whole}, {part} percent, and has room for {scene.rounded(room.quantile(0.5))}"
+    low, high = room.points["p10"], room.points["p90"]
+    if high - low <= 0.06 * size:
+        return f"{first}."
+    what = "What is left" if tank.kind == "fresh" else "The room"
+    return f"{first}. {what} is most likely between {scene.rounded(low).rsplit(' ', 1)[0]} and {scene.rounded(high)}."

@@ -6,12 +6,12 @@ May import: state, assistant.say, assistant.scene, grammar.intents.
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Any
 
 from assistant.answers.dose import litres_of
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import figures_safety as figures
 from state import tote, weight
 
@@ -123,9 +123,9 @@ def of_tote(ask: Ask, scene: Scene) -> Answer:
     load = tote.load(rig, litres)
     if load is None:
         raise AskBack("How much does the tote hold?", "capacity")
-    empty = "" if load.tare_known else ", and the tote itself"
     which = "A full tote" if litres is None else "That tote"
-    text = f"{which} weighs about {said(load.kilograms, scene)}{empty}: {scene.exact(load.litres)} of water."
+    empty = "" if load.tare_known else ", not counting the tote itself"
+    text = f"{which} weighs about {said(load.kilograms, scene)} with {scene.exact(load.litres)} of water{empty}."
     liftable = tote.liftable_litres(rig)
     if load.too_heavy:
         text += f" To lift it alone put in {scene.rounded(liftable)} at most."

@@ -45,6 +45,19 @@ def about(litres: float, units: str = "us") -> str:
     return "nothing" if text.startswith("0 ") else f"about {text}"
 
 
+def quarter(litres: float, units: str = "us") -> str:
+    """What one use takes, to the quarter gallon or half litre: "2.25 gal", "7.5 L"."""
+    unit, short = UNIT_OF[units]
+    step = 0.5 if units == "metric" else 0.25
+    return f"{plain(max(step, round(from_litres(litres, unit) / step) * step))} {short}"
+
+
+def some(litres: float, units: str = "us") -> str:
+    """ "about 21 gal"; what is less than the smallest step to the hundredth, never "nothing": "about 0.05 gal"."""
+    text = about(litres, units)
+    return f"about {exact(litres, units)}" if text == "nothing" and litres > 0 else text
+
+
 def percent(p: float) -> str:
     """A chance as people say it: never 0 or 100."""
     if p >= 0.985:
@@ -83,7 +96,21 @@ def temperature(celsius: float, units: str = "us") -> str:
 WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
+def number(n: int) -> str:
+    """ "three", "15"."""
+    return WORDS[n] if 0 <= n < len(WORDS) else str(n)
+
+
 def counted(n: int, noun: str) -> str:
     """ "one day", "three days", "15 days"."""
-    word = WORDS[n] if 0 <= n < len(WORDS) else str(n)
-    return f"{word} {noun}" if n == 1 else f"{word} {noun}s"
+    return f"{number(n)} {noun}" if n == 1 else f"{number(n)} {noun}s"
+
+
+def people(n: int) -> str:
+    """ "one person", "four people"."""
+    return "one person" if n == 1 else f"{number(n)} people"
+
+
+def times(n: int) -> str:
+    """ "once", "twice", "three times"."""
+    return {1: "once", 2: "twice"}.get(n, f"{number(n)} times")

@@ -1,5 +1,6 @@
 """What stands beside an acknowledgement when the event calls for a word: a pressure that is off, frost, a rinse that runs, doubtful
 water, gear left behind; and the overdue item brought up once a day. One sentence each, nothing where nothing is to be said.
+What an event calls for is loaded when it comes.
 
 May import: state, assistant.scene, assistant.say, assistant.answers.
 """
@@ -11,7 +12,6 @@ from datetime import datetime
 
 from assistant.say import amounts, times
 from assistant.scene import Scene
-from state import checklist, frost, pressure, water_quality
 from state.entry import Entry
 
 
@@ -31,6 +31,8 @@ def _pressure(entry: Entry, scene: Scene) -> str:
 
 
 def _frost(entry: Entry, scene: Scene) -> str:
+    from state import frost
+
     stage = frost.stage(entry.low_celsius)
     return {
         "none": "",
@@ -48,12 +50,16 @@ def _rinse(entry: Entry, scene: Scene) -> str:
 
 
 def _note(entry: Entry, scene: Scene) -> str:
+    from state import water_quality
+
     advice = [water_quality.advice(sign) for sign in water_quality.signs(entry.note) if not sign.ask_first]
     return next((words for words in advice if words), "")
 
 
 def _arrive(entry: Entry, scene: Scene) -> str:
     """Gear that was out at the last place; and what was noted of this one before."""
+    from state import checklist, pressure, water_quality
+
     words = []
     behind = checklist.left_behind(scene.world)
     if behind:
@@ -70,7 +76,11 @@ def _arrive(entry: Entry, scene: Scene) -> str:
 
 def along(entries: Sequence[Entry], scene: Scene) -> tuple[str, str] | None:
     """After an arrival with gear never stowed: the statement that a bare yes to the question makes, and the question."""
-    behind = checklist.left_behind(scene.world) if any(entry.kind == "arrive" for entry in entries) else ()
+    if not scene.world.gear_out or not any(entry.kind == "arrive" for entry in entries):
+        return None
+    from state import checklist
+
+    behind = checklist.left_behind(scene.world)
     if not behind:
         return None
     items = times.listed([f"the {item}" for item in behind])
@@ -79,6 +89,8 @@ def along(entries: Sequence[Entry], scene: Scene) -> tuple[str, str] | None:
 
 def _gear(entry: Entry, scene: Scene) -> str:
     """A way to get by without a lost piece; a hose hung out before a frost."""
+    from state import checklist, frost
+
     if entry.where == "lost":
         return checklist.spare(entry.item) or ""
     cold = frost.ahead(scene.world, scene.now) if entry.where == "out" and "hose" in entry.item.casefold() else None

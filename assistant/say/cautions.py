@@ -13,12 +13,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
-from typing import NamedTuple
+
+from lightclass import dataclass
 
 QUIET = timedelta(hours=1)
 
 
-class Caution(NamedTuple):
+@dataclass(frozen=True)
+class Caution:
     hazard: str
     trigger: str
     words: str
@@ -69,7 +71,7 @@ TABLE: dict[str, Caution] = {
         Caution(
             "lift",
             "a tote above 23 kg (51 lb)",
-            "That is too heavy to lift: roll it, or fill it less. 51 lb is the most that NIOSH allows even in the best posture.",
+            "That is too heavy to lift: roll it, or fill it less. 51 lb (23 kg) is the most that NIOSH allows even in the best posture.",
             "NIOSH 94-110, load constant 51 lb (23 kg)",
         ),
         Caution(

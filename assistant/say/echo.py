@@ -7,20 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
-from typing import Any
 
-from assistant.say import amounts, findings, times
+from assistant.say import amounts, findings, room, times
 from assistant.scene import Scene
-from lightclass import dataclass
-from state import belief, routes
+from lightclass import Any, dataclass
+from state import belief
 from state.entry import Entry
 
 JUST_NOW = timedelta(minutes=10)
 NOUNS = {"teeth": "teeth", "handwash": "hands", "pets": "pets", "outside": "outside", "other": "use"}
 PLURAL = {"shower": "showers", "bath": "baths", "toilet": "flushes", "laundry": "loads of laundry", "shave": "shaves"}
-GAUGE_MOVERS = frozenset(
-    ["use", "meter", "meter_reset", "fill", "dump", "haul", "level", "rinse", "undo", "redo", "amend"],
-)
 
 
 @dataclass(frozen=True)
@@ -49,8 +45,8 @@ def echo(entries: Sequence[Entry], before: belief.Belief, scene: Scene, old: Seq
         findings.sentence(one, scene) for one in scene.world.findings if one.event in {entry.id for entry in entries}
     ]
     moved, tank = "", None
-    if any(entry.kind in GAUGE_MOVERS for entry in entries):
-        moved, tank = _left(entries, before, scene)
+    if any(entry.kind in room.GAUGE_MOVERS for entry in entries):
+        moved, tank = room.left([_meant(entry, by_id) for entry in entries], before, scene)
     return Said(" ".join(part for part in (text, *found, moved) if part), tank)
 
 
@@ -59,19 +55,27 @@ def _capital(text: str) -> str:
 
 
 def _grouped(entries: Sequence[Entry], scene: Scene, by_id: dict[str, Entry]) -> list[str]:
-    """One part an event; dumps and gear of one turn share a verb."""
+    """One part an event; dumps of one turn share a verb, and so does gear; what several people did alike is said once."""
     parts: list[str] = []
-    dumped = [entry.tank for entry in entries if entry.kind == "dump"]
+    done: set[str] = set()
     for entry in entries:
-        if entry.kind == "dump":
-            if dumped:
-                parts.append(f"{times.listed(dumped)} dumped" + _ago(entry, scene))
-                dumped = []
+        if entry.id in done:
+            continue
+        alike = [one for one in entries if _alike(entry, one)]
+        if len(alike) > 1:
+            parts.append(TOGETHER[entry.kind](alike, scene))
+            done |= {one.id for one in alike}
         elif entry.kind == "meter" and any(one.kind == "use" and one.get("to_litres") is not None for one in entries):
             continue
         else:
             parts.append(PARTS[entry.kind](entry, scene, by_id))
     return parts
+
+
+def words_of(entry: Entry, scene: Scene) -> str:
+    """One event in the words it was echoed with, without its time: for a list that has the times already."""
+    then = Scene(scene.world, entry.at, lambda: scene.entries)
+    return PARTS[entry.kind](entry, then, {})
 
 
 def _ago(entry: Entry, scene: Scene) -> str:
@@ -81,21 +85,58 @@ def _ago(entry: Entry, scene: Scene) -> str:
     return f" {times.exactly(entry.at, scene.now)}"
 
 
+GEAR_WHERE: dict[str, str] = {"out": "outside", "stowed": "stowed", "lost": "lost"}
+
+
+def _alike(entry: Entry, other: Entry) -> bool:
+    """Whether the two are said in one breath: dumps, gear that went the same way, the same use by different people."""
+    if entry.kind != other.kind or entry.kind not in TOGETHER or entry.at != other.at:
+        return False
+    if entry.kind == "use":
+        same = ("activity", "count", "litres", "estimated")
+        return bool(entry.person and other.person and all(entry.get(name) == other.get(name) for name in same))
+    return bool(entry.kind == "dump" or entry.get("where") == other.get("where"))
+
+
+def _used_alike(alike: Sequence[Entry], scene: Scene) -> str:
+    people = times.listed([one.person for one in alike])
+    return f"{people}: {_what_used(alike[0])}, {_volume(alike[0], scene, ' each')}{_ago(alike[0], scene)}"
+
+
+TOGETHER: dict[str, Callable[[Sequence[Entry], Scene], str]] = {
+    "dump": lambda alike, scene: f"{times.listed([one.tank for one in alike])} dumped{_ago(alike[0], scene)}",
+    "gear": lambda alike, scene: (
+        f"{times.listed([one.item for one in alike])} {GEAR_WHERE[alike[0].where]}{_ago(alike[0], scene)}"
+    ),
+    "use": _used_alike,
+}
+
+
 def _use(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
-    noun = NOUNS.get(entry.activity, entry.activity)
-    if entry.count > 1:
-        plural = PLURAL.get(entry.activity)
-        noun = f"{amounts.counted(entry.count, '').strip()} {plural}" if plural else f"{noun} {entry.count} times"
-    if noun.startswith(tuple(amounts.WORDS)) and entry.count > 1 and entry.activity in PLURAL:
-        noun = f"{amounts.WORDS[entry.count] if entry.count < len(amounts.WORDS) else entry.count} {PLURAL[entry.activity]}"
+    noun = _what_used(entry)
+    if entry.activity == "other" and entry.count == 1:
+        who = f" by {entry.person}" if entry.person else ""
+        return f"{_volume(entry, scene)} used{who}{_ago(entry, scene)}"
     who = f"{entry.person}: {noun}" if entry.person else noun
-    volume = scene.amount(entry.litres) if entry.estimated else scene.exact(entry.litres)
-    if entry.estimated and volume == "nothing":
-        volume = f"about {scene.exact(entry.litres)}"
-    estimate = " (usual amount)" if entry.estimated and not any(one.get("value") for one in entry.said) else ""
-    if entry.estimated and not estimate:
-        volume = f"about {scene.exact(entry.litres)}, the middle"
-    return f"{who}, {volume}{estimate}{_ago(entry, scene)}"
+    return f"{who}, {_volume(entry, scene)}{_ago(entry, scene)}"
+
+
+def _what_used(entry: Entry) -> str:
+    """ "shower", "two showers", "teeth three times"."""
+    noun = NOUNS.get(entry.activity) or str(entry.activity)
+    if entry.count == 1:
+        return noun
+    plural = PLURAL.get(entry.activity)
+    return f"{amounts.number(entry.count)} {plural}" if plural else f"{noun} {amounts.times(entry.count)}"
+
+
+def _volume(entry: Entry, scene: Scene, each: str = "") -> str:
+    """ "2 gal", "about 2 gal (usual amount)", "about 2.5 gal, the middle"."""
+    if not entry.estimated:
+        return f"{scene.exact(entry.litres)}{each}"
+    if any(one.get("value") for one in entry.said):
+        return f"about {scene.exact(entry.litres)}{each}, the middle"
+    return f"{amounts.some(entry.litres, scene.units)}{each} (usual amount)"
 
 
 def _meter(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
@@ -172,8 +213,7 @@ def _valve(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
 
 
 def _party(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
-    people = "one person" if entry.people == 1 else amounts.counted(entry.people, "people").removesuffix("s")
-    return f"{people} aboard{_until(entry.until, scene)}"
+    return f"{amounts.people(entry.people)} aboard{_until(entry.until, scene)}"
 
 
 def _rig(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
@@ -214,7 +254,7 @@ def _expect(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     start = f" from {times.full_day(entry.start, scene.now)}" if entry.get("start") else ""
     volume = scene.exact(entry.litres) if entry.get("litres") is not None else ""
     what = {
-        "party": f"{entry.get('people')} people aboard",
+        "party": f"{amounts.people(entry.get('people') or 0)} aboard",
         "absence": "away",
         "use": f"{entry.get('activity')} planned, {volume}",
         "haul": f"a tote run from {entry.get('tank')} planned, {volume}",
@@ -237,11 +277,9 @@ def _upkeep(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     if entry.get("snooze_until") is not None:
         return f"{item} put off until {times.full_day(entry.snooze_until, scene.now)}"
     if entry.every_days is not None:
-        return f"{item}: every {amounts.plain(entry.every_days)} days"
-    return f"{item}: every {scene.exact(entry.every_litres)}"
+        return f"{item} every {amounts.plain(entry.every_days)} days from now on"
+    return f"{item} every {scene.exact(entry.every_litres)} from now on"
 
-
-GEAR_WHERE = {"out": "outside", "stowed": "stowed", "lost": "lost"}
 
 ITEMS = {
     "water_filter": "water filter", "sanitise": "fresh tank sanitised", "heater_flush": "heater flush",
@@ -311,63 +349,10 @@ PARTS: dict[str, Callable[[Entry, Scene, dict[str, Entry]], str]] = {
 }  # fmt: skip
 
 
-def _left(entries: Sequence[Entry], before: belief.Belief, scene: Scene) -> tuple[str, str | None]:
-    """The room (or rest) of the tanks named in this turn; where none was named, of the one that the use went to or that moved most."""
-    now = scene.belief
-    named = list(dict.fromkeys(e.tank.casefold() for e in entries if e.get("tank") and e.tank.casefold() in now.tanks))
-    if not named:
-        tank = _target(entries, scene) or _most_moved(now, before)
-        if tank is None:
-            return "", None
-        named = [tank]
-    said = [left_in(now.tanks[tank], scene) for tank in named[:2]]
-    return " ".join(said), named[0]
-
-
-def _target(entries: Sequence[Entry], scene: Scene) -> str | None:
-    """The waste tank that the last logged use ran to; on the pump the tightest of it and fresh."""
-    uses = [entry for entry in entries if entry.kind == "use"]
-    if not uses:
-        return None
-    tanks = scene.belief.tanks
-    target = routes.target(scene.world.rig, uses[-1].activity)
-    fresh = (
-        [tank.name.casefold() for tank in tanks.values() if tank.kind == "fresh"]
-        if scene.world.supply == "tank"
-        else []
-    )
-    fitting = [name for name in [target, *fresh] if name in tanks]
-    return min(fitting, key=lambda name: tanks[name].room.quantile(0.5), default=None)
-
-
-def _most_moved(now: belief.Belief, before: belief.Belief) -> str | None:
-    moves = {
-        name: abs(tank.level.quantile(0.5) - before.tanks[name].level.quantile(0.5)) if name in before.tanks else 0.0
-        for name, tank in now.tanks.items()
-    }
-    most = max(moves, key=lambda name: moves[name], default=None)
-    return most if most is not None and moves[most] >= 0.05 else None
-
-
-UNKNOWN = 0.6
-"""A level in doubt by more than this part of the tank is not told as if it were known."""
-
-
-def is_unknown(tank: belief.TankBelief) -> bool:
-    """Nothing has been told of this tank's level yet, or so long ago that it could be anything."""
-    points = tank.level.points
-    return points["p90"] - points["p10"] > UNKNOWN * max(1e-9, tank.capacity.mean)
-
-
-def left_in(tank: belief.TankBelief, scene: Scene) -> str:
-    """ "Grey has about 21 gal of room." / "Fresh has about 30 gal left." """
-    litres = tank.room.quantile(0.5)
-    amount = scene.amount(litres)
-    name = _capital(tank.name)
-    if tank.flowing:
-        return f"{name} runs to the sewer."
-    if is_unknown(tank):
-        return f"How full {tank.name} is I don't know yet; tell me once."
-    if tank.kind == "fresh":
-        return f"{name} is about empty." if amount == "nothing" else f"{name} has {amount} left."
-    return f"{name} is about full." if amount == "nothing" else f"{name} has {amount} of room."
+def _meant(entry: Entry, by_id: dict[str, Entry]) -> Entry:
+    """The entry that an undo or an amend is about, for the tank to speak of; any other is itself."""
+    if entry.kind not in ("undo", "amend"):
+        return entry
+    first = entry.of if isinstance(entry.of, str) else entry.of[0]
+    found: Entry = by_id.get(first, entry)
+    return found

@@ -21,7 +21,11 @@ def _since(finding: Finding, scene: Scene) -> str:
 
 def _unmentioned_reset(finding: Finding, scene: Scene) -> str:
     last = finding.detail.get("last")
-    return f"That is less than {scene.exact(last)} last time, so I take it that the meter was reset." if last is not None else ""
+    return (
+        f"That is less than {scene.exact(last)} last time, so I take it that the meter was reset."
+        if last is not None
+        else ""
+    )
 
 
 def _away(finding: Finding, scene: Scene) -> str:

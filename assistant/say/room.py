@@ -1,0 +1,128 @@
+"""What a turn left: the room, or the rest, of the tanks it moved; and what is not known of a tank yet.
+
+May import: `amounts`, `times`, `scene`, state's belief and routes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from assistant.say import times
+from assistant.scene import Scene
+from state import belief, routes
+from state.entry import Entry
+
+GAUGE_MOVERS = frozenset(
+    ["use", "meter", "meter_reset", "fill", "dump", "haul", "level", "rinse", "undo", "redo", "amend"],
+)
+
+
+def capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def left(entries: Sequence[Entry], before: belief.Belief, scene: Scene) -> tuple[str, str | None]:
+    """The room (or rest) of the tanks named in this turn; where none was named, of the one that the use went to or that moved most.
+
+    A tank nobody told the level of is asked for at the first entry of the day only; of a tank just said to be full nothing is added.
+    """
+    now = scene.belief
+    named = list(dict.fromkeys(e.tank.casefold() for e in entries if e.get("tank") and e.tank.casefold() in now.tanks))
+    if not named:
+        tank = _target(entries, scene) or _most_moved(now, before)
+        if tank is None:
+            return "", None
+        named = [tank]
+    told_full = {
+        e.tank.casefold() for e in entries if e.kind == "level" and e.get("fraction") == 1 and e.basis != "sensor"
+    }
+    telling = [now.tanks[tank] for tank in named[:2] if tank not in told_full or now.tanks[tank].kind == "fresh"]
+    if any(is_unknown(tank) for tank in telling) and not _first_today(entries, scene):
+        telling = [tank for tank in telling if not is_unknown(tank)]
+    return left_in(telling, scene), named[0]
+
+
+def _first_today(entries: Sequence[Entry], scene: Scene) -> bool:
+    """Whether no earlier entry of this day moved a level. Reads the log, so only where a level is unknown."""
+    own = {entry.id for entry in entries}
+    today = scene.now.date()
+    return not any(
+        entry.kind in GAUGE_MOVERS and entry.id not in own and entry.at.astimezone(scene.now.tzinfo).date() == today
+        for entry in scene.entries
+    )
+
+
+def _target(entries: Sequence[Entry], scene: Scene) -> str | None:
+    """The waste tank that the last logged use ran to; on the pump the tightest of it and fresh."""
+    uses = [entry for entry in entries if entry.kind == "use"]
+    if not uses:
+        return None
+    tanks = scene.belief.tanks
+    target = routes.target(scene.world.rig, uses[-1].activity)
+    fresh = (
+        [tank.name.casefold() for tank in tanks.values() if tank.kind == "fresh"]
+        if scene.world.supply == "tank"
+        else []
+    )
+    fitting = [name for name in [target, *fresh] if name in tanks]
+    return min(fitting, key=lambda name: tanks[name].room.quantile(0.5), default=None)
+
+
+def _most_moved(now: belief.Belief, before: belief.Belief) -> str | None:
+    moves = {
+        name: abs(tank.level.quantile(0.5) - before.tanks[name].level.quantile(0.5)) if name in before.tanks else 0.0
+        for name, tank in now.tanks.items()
+    }
+    most = max(moves, key=lambda name: moves[name], default=None)
+    return most if most is not None and moves[most] >= 0.05 else None
+
+
+UNKNOWN = 0.6
+"""A level in doubt by more than this part of the tank is told as the rough guess it is."""
+
+
+def is_vague(tank: belief.TankBelief) -> bool:
+    """The level could be nearly anything."""
+    points = tank.level.points
+    return points["p90"] - points["p10"] > UNKNOWN * max(1e-9, tank.capacity.mean)
+
+
+def is_unknown(tank: belief.TankBelief) -> bool:
+    """Nothing has been told of this tank's level yet, and it could be anything. What was told once is not unknown again."""
+    return tank.since is None and is_vague(tank)
+
+
+def left_in(tanks: Sequence[belief.TankBelief], scene: Scene) -> str:
+    """ "Grey has about 21 gal of room, black about 14 gal." / "Fresh has about 30 gal left." / "Both run to the sewer." """
+    flowing = [tank.name for tank in tanks if tank.flowing]
+    unknown = [tank.name for tank in tanks if is_unknown(tank) and not tank.flowing]
+    waste = [tank for tank in tanks if tank.kind != "fresh" and tank.name not in (*flowing, *unknown)]
+    said = (
+        [f"{capital(times.listed(flowing))} {'run' if len(flowing) > 1 else 'runs'} to the sewer."] if flowing else []
+    )
+    if waste:
+        words = [_room(tank, scene, first=place == 0) for place, tank in enumerate(waste)]
+        said.append(f"{capital(', '.join(words))}.")
+    for tank in tanks:
+        if tank.kind == "fresh" and tank.name not in unknown:
+            amount = scene.amount(tank.room.quantile(0.5))
+            said.append(f"{capital(tank.name)} {'is about empty' if amount == 'nothing' else f'has {amount} left'}.")
+    if unknown:
+        said.append(
+            f"How full {times.listed(unknown)} {'are' if len(unknown) > 1 else 'is'} I don't know yet; tell me once."
+        )
+    return " ".join(said)
+
+
+def _room(tank: belief.TankBelief, scene: Scene, first: bool) -> str:
+    """ "grey has about 21 gal of room", and after it "black about 14 gal"; "grey is about full"."""
+    litres = tank.room.quantile(0.5)
+    amount = scene.amount(litres)
+    if amount == "nothing" or litres < FULL * tank.capacity.mean:
+        return f"{tank.name} is about full"
+    guess = ", at a rough guess" if is_vague(tank) else ""
+    return f"{tank.name} has {amount} of room{guess}" if first else f"{tank.name} {amount}{guess}"
+
+
+FULL = 0.02
+"""With less room than this part of the tank it is called full."""
