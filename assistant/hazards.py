@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 
-from assistant.say import cautions
 from assistant.scene import Scene
 from lightclass import Any
-from state import checklist, frost, pressure, tote, water_quality
 from state.entry import Entry
 from state.store import Turn
 
 
 def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
-    """Hazard keys of what was just booked."""
+    """Hazard keys of what was just booked. Loads only what an event of that kind calls for."""
     keys: list[str] = []
     world = scene.world
     for entry in entries:
         if entry.kind == "pressure":
+            from state import pressure
+
             standing = pressure.standing(world, entry.kpa)
             if standing in ("high", "ceiling"):
                 keys.append(f"pressure-high:{standing}")
@@ -29,25 +29,39 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
         elif entry.kind in ("dump", "haul"):
             keys.append("waste-hygiene")
             if entry.kind == "haul":
+                from state import tote
+
                 load = tote.load(world.rig, entry.litres)
                 keys += ["lift"] if load is not None and load.too_heavy else []
         elif entry.kind == "valve" and entry.open and world.stay.sewer is False:
             keys.append("waste-place")
-        elif entry.kind == "frost" and frost.stage(entry.low_celsius) in ("frost", "hard"):
-            keys.append(f"frost:{frost.stage(entry.low_celsius)}")
-        elif entry.kind == "note" and water_quality.signs(entry.note):
+        elif entry.kind == "frost":
+            from state import frost
+
+            if frost.stage(entry.low_celsius) in ("frost", "hard"):
+                keys.append(f"frost:{frost.stage(entry.low_celsius)}")
+        elif entry.kind == "note":
+            from state import water_quality
+
             keys += [f"water-doubtful:{sign.name}" for sign in water_quality.signs(entry.note) if sign.ask_first]
-        elif entry.kind == "arrive" and "regulator" in checklist.left_behind(world):
-            keys.append("gear-left")
+        elif entry.kind == "arrive" and world.gear_out:
+            from state import checklist
+
+            if "regulator" in checklist.left_behind(world):
+                keys.append("gear-left")
     ids = {entry.id for entry in entries}
     if any(one.reference == "water-ran-while-away" and one.event in ids for one in world.findings):
         keys.append("leak")
     return keys
 
 
-def not_lately(keys: Iterable[str], turns: Sequence[Turn], now: datetime) -> tuple[tuple[str, ...], dict[str, str]]:
+def not_lately(keys: Sequence[str], turns: Sequence[Turn], now: datetime) -> tuple[tuple[str, ...], dict[str, str]]:
     """The cautions to print now, and the memory to keep: each key with when it was last printed."""
     memory: dict[str, Any] = next((turn.memo["cautions"] for turn in reversed(turns) if "cautions" in turn.memo), {})
     shown = {key: datetime.fromisoformat(at) for key, at in memory.items()}
+    if not shown and not keys:
+        return (), {}
+    from assistant.say import cautions
+
     words, kept = cautions.speak(keys, shown, now)
     return words, {key: at.isoformat() for key, at in kept.items()}

@@ -34,7 +34,7 @@ def run(chosen: Options) -> int:
         "salvage": _salvage,
         "replay": _replay,
     }
-    return jobs[chosen.job or ""](Path(chosen.db) if chosen.db else default_log(), chosen)
+    return jobs[chosen.job or ""](Path(chosen.db or default_log()), chosen)
 
 
 def _say(chosen: Options, text: str, facts: dict[str, object]) -> None:

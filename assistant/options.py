@@ -1,6 +1,6 @@
 """The command line: which door, which log, which moment. Options may stand before or after the words; `--` ends them.
 
-Is not argparse: words of a phrase and options may be mixed, and a phrase may begin with a dash ("-2"). May import: `clock`, `places`.
+Is not argparse: words of a phrase and options may be mixed, and a phrase may begin with a dash ("-2"). May import: `clock`.
 """
 
 from __future__ import annotations
@@ -9,10 +9,9 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from assistant import clock
-from assistant.places import default_log as default_db
 from lightclass import dataclass
 
-__all__ = ["HELP", "Options", "UsageError", "default_db", "read"]
+__all__ = ["HELP", "Options", "UsageError", "read"]
 
 HELP = """\
 ullage: a conversation about the water aboard.

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from assistant.talk import Conversation
 
 LONGEST = 65536  # bytes of a line that are looked at; far beyond what a phrase may have
-_STAMPED = re.compile(r"\[([^\]]{1,60})\](.*)", re.DOTALL)
+_STAMPED = r"(?s)\[([^\]]{1,60})\](.*)"
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ def lines(stream: BinaryIO) -> Iterator[Line]:
 
 def line(text: str) -> Line:
     """A line with its time, if it begins with one in square brackets."""
-    found = _STAMPED.fullmatch(text.strip())
+    found = re.fullmatch(_STAMPED, text.strip()) if text.lstrip().startswith("[") else None
     if not found or not any(letter.isdigit() for letter in found[1]):
         return Line(text.strip())
     try:

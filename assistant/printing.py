@@ -6,9 +6,7 @@ Loads what draws only when there is something to draw, so that a one-shot stays 
 from __future__ import annotations
 
 import os
-import textwrap
 from collections.abc import Mapping
-from pathlib import Path
 
 from assistant import show
 from assistant.reply import Reply
@@ -86,6 +84,7 @@ def keep_picture(reply: Reply, path: str) -> None:
     Raises: NoPicture.
     """
     import tempfile
+    from pathlib import Path
 
     from assistant import svg
 
@@ -124,6 +123,8 @@ def under(reply: Reply, width: int) -> str:
 
 def wrapped(text: str, width: int) -> str:
     """Each line broken between words; a list's line goes on under its own text."""
+    import textwrap
+
     lines = []
     for line in text.split("\n"):
         indent = len(line) - len(line.lstrip())

@@ -10,15 +10,20 @@ from assistant.reply import Reply
 from lightclass import Any
 
 # C0 but line feed, DEL and C1, the marks that turn or hide text, line and paragraph separators, halves of characters.
-_UNSAFE = re.compile(
-    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff\U000e0000-\U000e007f]"
-)
-_UNSAFE_JSON = re.compile(_UNSAFE.pattern.replace("[", "[\x0a", 1))
+_UNSAFE = "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff\U000e0000-\U000e007f]"
+_UNSAFE_JSON = _UNSAFE.replace("[", "[\x0a", 1)
 
 
 def plain(text: str) -> str:
     """The text with what a terminal would obey replaced; line ends stay."""
-    return _UNSAFE.sub(lambda found: " " if found[0] in "\t\r" else "\N{REPLACEMENT CHARACTER}", text)
+    if _is_harmless(text.replace("\n", "")):
+        return text
+    return re.sub(_UNSAFE, lambda found: " " if found[0] in "\t\r" else "\N{REPLACEMENT CHARACTER}", text)
+
+
+def _is_harmless(text: str) -> bool:
+    """Plain letters and signs only, as nearly all answers are; compiling the pattern takes longer than making the answer."""
+    return text.isascii() and text.isprintable()
 
 
 def as_words(reply: Reply) -> str:
@@ -37,7 +42,7 @@ def as_json(value: Any) -> str:
 
 def safe_json(text: str) -> str:
     """JSON already made, with unsafe characters escaped."""
-    return _UNSAFE_JSON.sub(lambda found: _escaped(found[0]), text)
+    return text if _is_harmless(text) else re.sub(_UNSAFE_JSON, lambda found: _escaped(found[0]), text)
 
 
 def _escaped(character: str) -> str:

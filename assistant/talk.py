@@ -9,19 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from pathlib import Path
-from types import TracebackType
 
 from assistant import clock
 from assistant.reply import Reply
 from assistant.turn import take_turn
-from state import fold
+from lightclass import TYPE_CHECKING
+from state import daily, fold
 from state.entry import Entry
 from state.fingerprint import fingerprint
 from state.history import CORRECTIONS, effective
 from state.ordering import as_one_log
 from state.store import Log, LogError, LogMoved
 from state.world import World
+
+if TYPE_CHECKING:
+    from pathlib import Path
+    from types import TracebackType
 
 TRIPPED = "That tripped me up, which is my fault, so nothing was recorded. Please say it another way."
 
@@ -53,10 +56,11 @@ class Conversation:
 
     def close(self) -> None:
         """Closes the log; once a day, when something was logged, after keeping a copy of it."""
-        if self.log.grew:
+        today = clock.now().date()
+        if self.log.grew and daily.is_due(self.log.place, today, self.log.last_seq()):
             from state.copies import roll
 
-            roll(self.log.path, clock.now().date(), self.log.last_seq())
+            roll(self.log.path, today, self.log.last_seq())
         self.log.close()
 
     def say(self, text: str, now: datetime | None = None, dry_run: bool = False) -> Reply:
@@ -191,4 +195,4 @@ def open_conversation(path: str | Path | None = None, *, read_only: bool = False
     """
     from assistant.places import default_log
 
-    return Conversation(Log.open(Path(path) if path is not None else default_log(), read_only=read_only))
+    return Conversation(Log.open(path if path is not None else default_log(), read_only=read_only))

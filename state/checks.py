@@ -8,16 +8,13 @@ May import: `event_table`; `events` (only for what the table cannot vouch for).
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from datetime import datetime
 from math import inf, isfinite
-from pathlib import Path
 
 from lightclass import Any
 from state.event_table import KINDS
 
-ID = re.compile(r"[0-9a-z]{10,40}")
 UNSURE = object()
 REQUIRED = "required"
 SAID_TYPES: dict[str, tuple[type, ...]] = {
@@ -79,11 +76,16 @@ def _taken(value: Any, what: str, low: float, high: float, choices: tuple[Any, .
     if what == "moment":
         return value if kind is datetime and value.tzinfo is not None and value.utcoffset() is not None else UNSURE
     if what == "id":
-        return value if kind is str and ID.fullmatch(value) else UNSURE
+        return value if kind is str and _is_id(value) else UNSURE
     if what == "names":
         rows = [value] if kind is str else value if kind is tuple else [UNSURE]
         return value if all(type(one) is str and _is_clean(one) for one in rows) else UNSURE
     return _said(value) if what == "said" else UNSURE
+
+
+def _is_id(text: str) -> bool:
+    """10 to 40 of the digits and the small letters a to z."""
+    return 10 <= len(text) <= 40 and text.isascii() and text.isalnum() and text == text.lower()
 
 
 def _is_clean(text: str) -> bool:
@@ -174,4 +176,6 @@ def _just_above(bound: float) -> float:
 
 
 if __name__ == "__main__":
+    from pathlib import Path
+
     Path(__file__).with_name("event_table.py").write_text(prepare(), encoding="utf-8")

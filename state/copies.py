@@ -2,7 +2,7 @@
 
 A copy is made while the log is in use, under another name first, and takes its own name when it is complete and on disk. Going back
 never destroys: the log as it was is kept beside the new one.
-May import: sqlite3, the standard library, `faults`, `opening`, `soundness`, `store`.
+May import: sqlite3, the standard library, `daily`, `faults`, `opening`, `soundness`, `store`.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from lightclass import dataclass
+from state import daily
 from state.faults import NOTHING, LogError, fault, from_sqlite, from_system
 from state.opening import connect_to_read, patiently, sync_folder
 from state.soundness import problems
@@ -22,9 +23,6 @@ from state.store import Log
 
 DAYS, WEEKS = 3, 4
 """How many rolling copies are kept: one of each of the last days on which something was logged, one of each week before."""
-
-FIRST = 25
-"""Events in a log before the first automatic copy of it: less is soon said again."""
 
 
 def back_up(log: Path, target: Path) -> int:
@@ -111,7 +109,7 @@ def _errors(path: Path) -> Iterator[None]:
 
 def folder_of(log: Path) -> Path:
     """Where the automatic copies of a log lie."""
-    return log.with_name(f"{log.name}-backups")
+    return Path(daily.folder_of(str(log)))
 
 
 def rolling(log: Path) -> list[Path]:
@@ -124,11 +122,9 @@ def roll(log: Path, today: date, events: int) -> Path | None:
 
     events: how many the log holds.
     """
-    if events < FIRST:
+    if not daily.is_due(str(log), today, events):
         return None
-    target = folder_of(log) / f"{today.isoformat()}.db"
-    if target.exists():
-        return None
+    target = Path(daily.copy_of(str(log), today))
     with suppress(OSError, sqlite3.Error, LogError):
         target.parent.mkdir(mode=0o700, exist_ok=True)
         _copy(log, target)

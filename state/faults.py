@@ -8,9 +8,16 @@ May import: the standard library only.
 from __future__ import annotations
 
 import errno
-import shutil
+import os
 import sqlite3
-from pathlib import Path
+
+from lightclass import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from os import PathLike
+    from typing import TypeAlias
+
+    Place: TypeAlias = str | PathLike[str]
 
 
 class LogError(Exception):
@@ -95,13 +102,13 @@ _SENTENCES: dict[str, tuple[str, str]] = {
 }
 
 
-def fault(reference: str, path: Path | str) -> LogError:
+def fault(reference: str, path: Place) -> LogError:
     """The error of that reference for the log at `path`."""
     message, hint = _SENTENCES[reference]
     return LogError(reference, f"{message.format(path=path)} {NOTHING}", hint)
 
 
-def from_sqlite(error: sqlite3.Error, path: Path | str) -> LogError:
+def from_sqlite(error: sqlite3.Error, path: Place) -> LogError:
     """What an error of SQLite means to the person; an unknown one is told in SQLite's own words."""
     name = str(getattr(error, "sqlite_errorname", "") or "")
     if name.startswith("SQLITE_IOERR") and _no_space(path):  # which SQLite does not always call by its name
@@ -112,14 +119,16 @@ def from_sqlite(error: sqlite3.Error, path: Path | str) -> LogError:
     return LogError("log-fault", f"The log {path} could not be used: {error}. {NOTHING}", "Look at it with --check.")
 
 
-def _no_space(path: Path | str) -> bool:
+def _no_space(path: Place) -> bool:
+    import shutil
+
     try:
-        return shutil.disk_usage(Path(path).absolute().parent).free < SPACE
+        return shutil.disk_usage(os.path.dirname(os.path.abspath(path))).free < SPACE
     except OSError:
         return False
 
 
-def from_system(error: OSError, path: Path | str) -> LogError:
+def from_system(error: OSError, path: Place) -> LogError:
     """What an error of the operating system means to the person."""
     reference = _BY_ERRNO.get(error.errno or 0)
     if reference:

@@ -10,7 +10,6 @@ import os
 import sqlite3
 import time
 from collections.abc import Callable
-from pathlib import Path
 
 from lightclass import TYPE_CHECKING
 from state import migrations
@@ -19,12 +18,14 @@ from state.faults import fault, is_busy
 PATIENCE = 60.0  # seconds to wait for other writers before the person hears of it
 
 if TYPE_CHECKING:
-    from typing import TypeVar
+    from os import PathLike
+    from typing import TypeAlias, TypeVar
 
     T = TypeVar("T")
+    Place: TypeAlias = str | PathLike[str]
 
 
-def connect(path: Path) -> sqlite3.Connection:
+def connect(path: Place) -> sqlite3.Connection:
     """Open to read and write; a missing file is made with mode 0600, a missing folder with 0700."""
     _make(path)
     connection = sqlite3.connect(path, timeout=5.0, isolation_level=None, check_same_thread=False)
@@ -34,7 +35,7 @@ def connect(path: Path) -> sqlite3.Connection:
         _must_be_known(version, path)
         if version < migrations.VERSION:
             _bring_up(connection, path, version)
-        if not os.access(path, os.W_OK) or not os.access(path.absolute().parent, os.W_OK):
+        if not os.access(path, os.W_OK) or not os.access(_folder(path), os.W_OK):
             raise fault("log-read-only", path)
         return connection
     except BaseException:
@@ -42,11 +43,13 @@ def connect(path: Path) -> sqlite3.Connection:
         raise
 
 
-def connect_to_read(path: Path) -> sqlite3.Connection:
+def connect_to_read(path: Place) -> sqlite3.Connection:
     """Open to read only. In a folder that cannot be written SQLite needs to be told that nobody else will write either."""
-    where = path.absolute().as_uri() + "?mode=ro"
-    journal = Path(f"{path}-wal")
-    if not os.access(path.absolute().parent, os.W_OK) and not (journal.exists() and journal.stat().st_size):
+    from pathlib import Path
+
+    where = Path(path).absolute().as_uri() + "?mode=ro"
+    journal = Path(f"{os.fspath(path)}-wal")
+    if not os.access(_folder(path), os.W_OK) and not (journal.exists() and journal.stat().st_size):
         where += "&immutable=1"
     connection = sqlite3.connect(where, uri=True, timeout=5.0, isolation_level=None, check_same_thread=False)
     try:
@@ -68,24 +71,30 @@ def _in_memory(connection: sqlite3.Connection) -> sqlite3.Connection:
     return copy
 
 
-def _must_be_known(version: int, path: Path) -> None:
+def _folder(path: Place) -> str:
+    return os.path.dirname(os.path.abspath(path))
+
+
+def _must_be_known(version: int, path: Place) -> None:
     if version < 0:
         raise fault("not-a-log", path)
     if version > migrations.VERSION:
         raise fault("newer", path)
 
 
-def _make(path: Path) -> None:
-    if not path.parent.exists():
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+def _make(path: Place) -> None:
+    if not os.path.exists(_folder(path)):
+        from pathlib import Path
+
+        Path(path).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     try:
         os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     except FileExistsError:
         return
-    sync_folder(path.absolute().parent)
+    sync_folder(_folder(path))
 
 
-def sync_folder(folder: Path) -> None:
+def sync_folder(folder: Place) -> None:
     """Make the folder's own entries durable, where the system can."""
     if os.name != "posix":
         return
@@ -104,10 +113,12 @@ def _set_up(connection: sqlite3.Connection) -> None:
     connection.execute("PRAGMA synchronous = FULL")
 
 
-def _bring_up(connection: sqlite3.Connection, path: Path, version: int) -> None:
+def _bring_up(connection: sqlite3.Connection, path: Place, version: int) -> None:
     """Make the tables of a new file, or migrate an older one after keeping a copy of it."""
     if version > 0:
-        copy = path.with_name(f"{path.name}.version-{version}")
+        from pathlib import Path
+
+        copy = Path(f"{os.fspath(path)}.version-{version}")
         if not copy.exists():
             patiently(lambda: connection.execute("VACUUM INTO ?", (str(copy),)))
             copy.chmod(0o600)
@@ -115,7 +126,7 @@ def _bring_up(connection: sqlite3.Connection, path: Path, version: int) -> None:
     patiently(lambda: migrations.migrate(connection))
 
 
-def identity(path: Path) -> tuple[int, int] | None:
+def identity(path: Place) -> tuple[int, int] | None:
     try:
         found = os.stat(path)
     except OSError:

@@ -16,15 +16,17 @@ import time
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
-from pathlib import Path
-from types import TracebackType
 
-from lightclass import Any, dataclass, field
+from lightclass import TYPE_CHECKING, Any, dataclass, field
 from state import checks
 from state.entry import Entry
 from state.faults import LogError, LogMoved, fault, from_sqlite, from_system
 from state.opening import connect, connect_to_read, identity, patiently, roll_back
 from state.rows import EPOCH, MILLISECOND, Heard, checksum, moment, pack, stamp, to_json, unpack
+
+if TYPE_CHECKING:
+    from pathlib import Path
+    from types import TracebackType
 
 __all__ = ["Log", "LogError", "LogMoved", "Turn", "new_id"]
 
@@ -85,8 +87,8 @@ def _observe(id: str) -> None:
 class Log:
     """An opened log. Use as a context manager; one thread at a time."""
 
-    def __init__(self, path: Path, connection: sqlite3.Connection | None, read_only: bool) -> None:
-        self.path, self.read_only = path, read_only
+    def __init__(self, path: Path | str, connection: sqlite3.Connection | None, read_only: bool) -> None:
+        self.place, self.read_only = os.fspath(path), read_only
         self._connection = connection
         self._file = identity(path) if connection else None
         self.grew = False
@@ -99,8 +101,7 @@ class Log:
 
         Raises: LogError.
         """
-        path = Path(path)
-        if read_only and not path.exists():
+        if read_only and not os.path.exists(path):
             return cls(path, None, True)
         try:
             connection = connect_to_read(path) if read_only else connect(path)
@@ -115,6 +116,13 @@ class Log:
         except LogError:
             connection.close()
             raise
+
+    @property
+    def path(self) -> Path:
+        """Where the log lies, as a path; `place` is the same as text, at no cost."""
+        from pathlib import Path
+
+        return Path(self.place)
 
     def close(self) -> None:
         if self._connection is not None:
@@ -179,8 +187,8 @@ class Log:
             return
         try:
             patiently(lambda: connection.execute("BEGIN IMMEDIATE"))
-            if identity(self.path) != self._file:
-                raise fault("replaced", self.path)
+            if identity(self.place) != self._file:
+                raise fault("replaced", self.place)
             yield connection
             patiently(lambda: connection.execute("COMMIT"))
         except sqlite3.IntegrityError as error:
@@ -188,14 +196,14 @@ class Log:
             raise ValueError(f"the log refuses this: {error}") from error
         except sqlite3.Error as error:
             roll_back(connection)
-            raise from_sqlite(error, self.path) from error
+            raise from_sqlite(error, self.place) from error
         except BaseException:
             roll_back(connection)
             raise
 
     def _writable(self) -> sqlite3.Connection:
         if self._connection is None or self.read_only:
-            raise fault("log-read-only", self.path)
+            raise fault("log-read-only", self.place)
         return self._connection
 
     # ------------------------------------------------------------ reading
@@ -212,7 +220,7 @@ class Log:
                 raise ValueError("places count up without a gap")
             return [entry_of(row, turns) for row in rows]
         except (ValueError, KeyError, TypeError, OverflowError) as error:
-            raise fault("damaged", self.path) from error
+            raise fault("damaged", self.place) from error
 
     def turns(self, last: int = 20) -> list[Turn]:
         """The last so many turns, latest last; turns that came in by an import are not among them."""
@@ -220,7 +228,7 @@ class Log:
         try:
             return [turn_of(row) for row in reversed(rows)]
         except (ValueError, KeyError, TypeError, OverflowError) as error:
-            raise fault("damaged", self.path) from error
+            raise fault("damaged", self.place) from error
 
     def last_seq(self) -> int:
         """The place of the latest event; 0 for an empty log."""
@@ -251,9 +259,9 @@ class Log:
         try:
             return patiently(lambda: connection.execute(statement, values).fetchall())
         except sqlite3.Error as error:
-            raise from_sqlite(error, self.path) from error
+            raise from_sqlite(error, self.place) from error
         except UnicodeDecodeError as error:
-            raise fault("damaged", self.path) from error
+            raise fault("damaged", self.place) from error
 
     @staticmethod
     def _last_seq(connection: sqlite3.Connection) -> int:

@@ -7,13 +7,13 @@ A rate is a pair: `gallon/minute`. May import: `unit_table`, pint (only for a un
 
 from __future__ import annotations
 
+import os
 from functools import cache
-from pathlib import Path
 
 from lightclass import Any
 from state.unit_table import BASES, FACTORS
 
-DEFINITIONS = Path(__file__).with_name("units.txt")
+DEFINITIONS = os.path.join(os.path.dirname(__file__), "units.txt")
 
 
 def to_litres(value: float, unit: str) -> float:
@@ -79,18 +79,19 @@ def _by_pint(unit: str) -> tuple[str, float]:
 def _registry() -> Any:
     import pint
 
-    return pint.UnitRegistry(str(DEFINITIONS), autoconvert_offset_to_baseunit=True)
+    return pint.UnitRegistry(DEFINITIONS, autoconvert_offset_to_baseunit=True)
 
 
 def prepare() -> str:
     """The text of unit_table.py: every unit of units.txt that has a plain factor, rounded once from exact fractions."""
     from fractions import Fraction
+    from pathlib import Path
 
     import pint
 
-    exact: Any = pint.UnitRegistry(str(DEFINITIONS), non_int_type=Fraction)
+    exact: Any = pint.UnitRegistry(DEFINITIONS, non_int_type=Fraction)
     lines = []
-    for line in DEFINITIONS.read_text(encoding="utf-8").splitlines():
+    for line in Path(DEFINITIONS).read_text(encoding="utf-8").splitlines():
         name = line.partition(" = ")[0].strip()
         if line[:1].isalpha() and not name.endswith("-") and name not in (*SCALES, "standard_gravity"):
             lines += [name]
@@ -111,4 +112,6 @@ def prepare() -> str:
 
 
 if __name__ == "__main__":
+    from pathlib import Path
+
     Path(__file__).with_name("unit_table.py").write_text(prepare(), encoding="utf-8")

@@ -6,8 +6,11 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
 
+from assistant.interpret.table import BOOKERS
+from grammar import intents
 from tests.logbook import ROOT
 
 PACKAGES = ("grammar", "state", "assistant")
@@ -126,6 +129,14 @@ def test_a_module_says_what_it_is_and_is_not_too_long() -> None:
     none_of([f"{name_of(path)} has no docstring" for path in FILES if not ast.get_docstring(tree(path))])
     long = {name_of(path): len(path.read_text(encoding="utf-8").splitlines()) for path in FILES}
     none_of([f"{name} has {lines} lines" for name, lines in long.items() if lines >= 400 and name not in LISTS])
+
+
+def test_what_is_booked_has_its_interpreter() -> None:
+    """The table of meanings names classes and functions that are there."""
+    for meaning, place in BOOKERS.items():
+        module, _, name = place.partition(".")
+        assert issubclass(getattr(intents, meaning), intents.Intent)
+        assert callable(getattr(import_module(f"assistant.interpret.{module}"), name)), place
 
 
 LOADS = """

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from state import copies
+from state import copies, daily
 from state.faults import LogError
 from state.soundness import look, problems
 from state.store import Log
@@ -125,10 +125,10 @@ def test_a_copy_overwrites_nothing_but_an_older_copy(db: Path, tmp_path: Path) -
 
 def test_rolling_copies_are_few_and_reach_back(db: Path) -> None:
     """Forty days: the last three, and one of each of four weeks before; each is whole."""
-    filled(db, copies.FIRST)
+    filled(db, daily.FIRST)
     start = date(2026, 12, 31) - timedelta(days=39)
     for number in range(40):
-        copies.roll(db, start + timedelta(days=number), copies.FIRST)
+        copies.roll(db, start + timedelta(days=number), daily.FIRST)
     days = [path.stem for path in copies.rolling(db)]
     assert days == ["2026-12-31", "2026-12-30", "2026-12-29", "2026-12-28", "2026-12-27", "2026-12-20", "2026-12-13"]
     assert all(problems(path) == () for path in copies.rolling(db))
@@ -139,18 +139,18 @@ def test_no_copy_of_next_to_nothing_nor_twice_a_day(db: Path) -> None:
     """A fresh log is soon said again; one copy a day is enough."""
     filled(db)
     assert copies.roll(db, NOON.date(), 3) is None
-    assert copies.roll(db, NOON.date(), copies.FIRST) is not None
-    assert copies.roll(db, NOON.date(), copies.FIRST) is None
+    assert copies.roll(db, NOON.date(), daily.FIRST) is not None
+    assert copies.roll(db, NOON.date(), daily.FIRST) is None
 
 
 def test_the_conversation_keeps_copies_by_itself(db: Path) -> None:
     """Once something was logged that day, at its end."""
-    filled(db, copies.FIRST)
+    filled(db, daily.FIRST)
     program("--db", str(db), "status")
     assert copies.rolling(db) == []
     program("--db", str(db), "shower used 2 gal")
     (copy,) = copies.rolling(db)
-    assert look(copy).events == copies.FIRST + 1
+    assert look(copy).events == daily.FIRST + 1
 
 
 def test_going_back_keeps_the_log_as_it_was(db: Path, tmp_path: Path) -> None:

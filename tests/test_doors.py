@@ -102,7 +102,7 @@ def test_version_and_help_end_well() -> None:
 )
 def test_the_log_lies_where_the_platform_keeps_such_things(system: str, env: dict[str, str], place: str) -> None:
     """XDG Base Directory on Linux (a relative path there is to be ignored), the usual folders elsewhere, ULLAGE_DB above all."""
-    assert places.default_log(system, env) == Path(place)
+    assert Path(places.default_log(system, env)) == Path(place)
 
 
 # ---------------------------------------------------------------- turns

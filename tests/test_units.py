@@ -6,6 +6,7 @@ import subprocess
 import sys
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 
 import pint
 import pytest
@@ -94,7 +95,7 @@ def test_the_table_agrees_with_pints_own_registry(unit: str) -> None:
 
 def test_the_table_is_prepared_from_the_definitions() -> None:
     """unit_table.py is what `python -m state.units` would write."""
-    written = units.DEFINITIONS.with_name("unit_table.py").read_text(encoding="utf-8")
+    written = Path(units.DEFINITIONS).with_name("unit_table.py").read_text(encoding="utf-8")
     assert written == units.prepare()
 
 

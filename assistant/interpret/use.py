@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from assistant.interpret import trip
 from assistant.interpret.context import Context, Draft, Volume, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
 from grammar.intents import Again, Amount, Expect, ReadMeter, Use
 from state import typical
-from state.entry import Entry
 
 REPEATABLE = ("use", "haul", "fill", "rinse", "dump")
 
@@ -71,6 +69,8 @@ def _is_ahead(meaning: Use, context: Context) -> bool:
 def _planned(meaning: Use, activity: str, context: Context) -> list[Draft]:
     """Known future: it shapes the forecast and is booked as a use only once it is reported."""
     ahead = Expect(what="use", start=meaning.when, activity=activity, count=meaning.count, amount=meaning.amount)
+    from assistant.interpret import trip
+
     return trip.expect(ahead, context)
 
 
@@ -172,9 +172,9 @@ def moment_reading(meaning: ReadMeter, context: Context) -> list[Draft]:
     return use(Use(activity=activity, people=meaning.people, before=before, after=after, when=meaning.when), context)
 
 
-def again(meaning: Again, context: Context, live: list[Entry]) -> list[Draft]:
+def again(meaning: Again, context: Context) -> list[Draft]:
     """ "same again", "and another", "the same for Joss": the last thing booked, once more, now."""
-    last = next((entry for entry in reversed(live) if entry.kind in REPEATABLE), None)
+    last = next((entry for entry in reversed(context.scene.entries) if entry.kind in REPEATABLE), None)
     if last is None:
         raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
     fields = {

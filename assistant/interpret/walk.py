@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from assistant.answers import checklist as answers
 from assistant.interpret.context import Context, Draft, draft
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Back, Intent, Walk
-from state import checklist
 
 
 def step_on(meaning: Walk, context: Context) -> tuple[list[Draft], Answer]:
     """The mark to record (if any) and what to say then. Asks which procedure when none is going on."""
+    from assistant.answers import checklist as answers
+    from state import checklist
+
     world, now = context.world, context.now
     shown = context.scene.last.get("list") if context.scene.last.get("topic") == "checklist" else None
     name = shown or checklist.going_on(world, now)
