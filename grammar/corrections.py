@@ -47,7 +47,8 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if any(tok.has("ADJ") for tok in rest) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in rest):
         return None  # "that was a long shower"
     clause = Clause(pieces_of(text, rest))
-    change = fragment(clause) if clause.pieces else None
+    bare = Clause([piece for n, piece in enumerate(clause.pieces) if not (n and piece.has("BE"))])
+    change = fragment(bare) if bare.pieces and not clause.has("METER") else fragment(clause) if clause.pieces else None
     if change is not None:
         return say.Amend(change=change)
     made = statements(text, rest)

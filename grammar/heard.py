@@ -2,7 +2,7 @@
 words beside them leave one reading. May import: hear.
 """
 
-
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
@@ -11,50 +11,67 @@ from collections.abc import Sequence
 from grammar.hear import Word
 from lightclass import replace
 
-_HESITATIONS = frozenset("um umm uh uhm uhh er erm hmm hm mm mmm eh ah ahem".split())
+_HESITATIONS = frozenset(("um umm uh uhm uhh er erm hmm hm mm mmm eh ah ahem").split())
 _UNITS = frozenset(
-    "gallon gallons gal gals litre litres liter liters quart quarts qt pint pints cup cups ounce ounces oz l psi imperial percent bar "
-    "minute minutes min mins hour hours day days night nights week weeks people persons guests adults kids showers flushes loads "
-    "baths totes degrees point times pounds lb".split()
+    (
+        "gallon gallons gal gals litre litres liter liters quart quarts qt pint pints cup cups ounce ounces "
+        "oz l psi imperial percent bar minute minutes min mins hour hours day days night nights week weeks "
+        "people persons guests adults kids showers flushes loads baths totes degrees point times pounds lb"
+    ).split()
 )
-_DETERMINERS = frozenset("the a an my our his her their this that".split())
+_DETERMINERS = frozenset(("the a an my our his her their this that").split())
 _ONWARD = frozenset(
-    "monday tuesday wednesday thursday friday saturday sunday tomorrow today noon midnight midday city mains hookup brim top full "
-    "zero pump tank fresh grey gray black rinse sewer".split()
+    (
+        "monday tuesday wednesday thursday friday saturday sunday tomorrow today noon midnight midday city "
+        "mains hookup brim top full zero pump tank fresh grey gray black rinse sewer"
+    ).split()
 )
 _STEMS = frozenset(
-    "do be have take make get dump empty fill wash rinse brush shower shave flush clean cook use go leave stay see drain haul tote "
-    "sanitise sanitize check change close open hook pack move put give log add record".split()
+    (
+        "do be have take make get dump empty fill wash rinse brush shower shave flush clean cook use go leave "
+        "stay see drain haul tote sanitise sanitize check change close open hook pack move put give log add "
+        "record"
+    ).split()
 )
 _NOUNS = frozenset(
-    "cooking drinking laundry coffee tea dishes washing hands teeth me us him them it breakfast dinner lunch supper everyone hair".split()
+    (
+        "cooking drinking laundry coffee tea dishes washing hands teeth me us him them it breakfast dinner "
+        "lunch supper everyone hair"
+    ).split()
 )
-_TANKISH = frozenset("tank tanks water valve waste holding".split())
-_WEEKISH = frozenset("this next last a per every one the".split())
+_TANKISH = frozenset(["tank", "tanks", "water", "valve", "waste", "holding"])
+_WEEKISH = frozenset(("this next last a per every one the").split())
+
+ONWARD = _STEMS | _DETERMINERS | _NOUNS
+"""Words before which "to" and "for" are what they are."""
 
 # heard, meant, and the words of which one must follow.
 _FOLLOWED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
-    (frozenset("to too tu".split()), "two", _UNITS - {"day", "night", "hour", "week", "point"}),
-    (frozenset("for fore".split()), "four", _UNITS - {"day", "night", "hour", "week", "minute"}),
+    (frozenset(["to", "too", "tu"]), "two", _UNITS - {"day", "night", "hour", "week", "point"}),
+    (frozenset(["for", "fore"]), "four", _UNITS - {"day", "night", "hour", "week", "minute"}),
     (frozenset(("ate",)), "eight", _UNITS),
-    (frozenset("won wan".split()), "one", _UNITS | {"load", "shower", "flush", "bath"}),
-    (frozenset("great grate grade gay grew grace grain grave gravy".split()), "grey", _TANKISH),
-    (frozenset("flesh frush french".split()), "fresh", _TANKISH),
-    (frozenset("back blak block".split()), "black", frozenset("tank valve holding water".split())),
-    (frozenset("waist waste".split()), "waste", _TANKISH),
-    (frozenset(("wood",)), "would", frozenset("we i it grey black fresh you".split())),
-    (frozenset(("wear",)), "where", frozenset("are is do did".split())),
-    (frozenset(("weather",)), "whether", frozenset("we it".split())),
+    (frozenset(["won", "wan"]), "one", _UNITS | {"load", "shower", "flush", "bath"}),
+    (frozenset(("great grate grade gay grew grace grain grave gravy").split()), "grey", _TANKISH),
+    (frozenset(["flesh", "frush", "french"]), "fresh", _TANKISH),
+    (frozenset(["back", "blak", "block"]), "black", frozenset(["tank", "valve", "holding", "water"])),
+    (frozenset(["waist", "waste"]), "waste", _TANKISH),
+    (frozenset(("wood",)), "would", frozenset(["we", "i", "it", "grey", "black", "fresh", "you"])),
+    (frozenset(("wear",)), "where", frozenset(["are", "is", "do", "did"])),
+    (frozenset(("weather",)), "whether", frozenset(["we", "it"])),
 )
 # heard, meant, and the words of which one must come before.
 _PRECEDED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
     (frozenset(("weak",)), "week", _WEEKISH),
-    (frozenset(("weaks",)), "weeks", frozenset("two three four five six next last few".split())),
-    (frozenset(("our",)), "hour", frozenset("an half one per".split())),
-    (frozenset(("knight",)), "night", frozenset("last to the one at".split())),
-    (frozenset(("sight",)), "site", frozenset("the this our next at".split())),
-    (frozenset("discharge ditches dishers".split()), "dishes", frozenset("the washed did some".split())),
-    (frozenset("meteor meeter metre meatier".split()), "meter", frozenset("the rinse flush water black inlet".split())),
+    (frozenset(("weaks",)), "weeks", frozenset(("two three four five six next last few").split())),
+    (frozenset(("our",)), "hour", frozenset(["an", "half", "one", "per"])),
+    (frozenset(("knight",)), "night", frozenset(["last", "to", "the", "one", "at"])),
+    (frozenset(("sight",)), "site", frozenset(["the", "this", "our", "next", "at"])),
+    (frozenset(["discharge", "ditches", "dishers"]), "dishes", frozenset(["the", "washed", "did", "some"])),
+    (
+        frozenset(["meteor", "meeter", "metre", "meatier"]),
+        "meter",
+        frozenset(["the", "rinse", "flush", "water", "black", "inlet"]),
+    ),
     (frozenset(("shave",)), "shave", frozenset()),
 )
 
@@ -92,7 +109,8 @@ def _meant(word: Word, before: str, after: str, number_before: bool, i: int, wor
         if word.text in heard and before in leading:
             return meant
     if word.kind == "word" and word.text in ("two", "too"):
-        return "to" if _is_to(before, after, word.text) else None
+        object_after = i + 2 < len(words) and words[i + 2].text in _DETERMINERS | _ONWARD | _NOUNS
+        return "to" if _is_to(before, after, word.text) or (after in _STEMS and object_after) else None
     if word.kind == "word" and word.text in ("four", "fore"):
         little = after in _DETERMINERS or after in _NOUNS or (before == "same" and after not in _UNITS)
         return "for" if little and before not in ("at", "by", "till", "until", "twenty", "thirty", "forty") else None
@@ -113,7 +131,7 @@ def _is_to(before: str, after: str, said: str) -> bool:
         "point",
     ):
         return False
-    if after in _DETERMINERS - {"a"} or after in ("be", "do"):
+    if after in _DETERMINERS - {"a"} or after in ("be", "do", "last"):
         return True
     if after in _STEMS and before in (
         "going", "want", "wants", "need", "needs", "have", "has", "had", "about", "time", "ready", "got", "used", "like", "forgot",

@@ -4,7 +4,7 @@ A line is `CLASS.form value: spelling, spelling, …`. `(a|b)` stands for either
 possessives ("the", "my") are left out of spellings: they may stand between the words of any. May import: the standard library only.
 """
 
-
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 

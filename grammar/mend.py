@@ -11,9 +11,10 @@ from typing import Any
 
 from grammar import intents as say
 from grammar.hear import Word
-from grammar.heard import even_out
+from grammar.heard import ONWARD, even_out
 from grammar.intents import Intent, NotAReport, NotUnderstood, Reading, Repair
 from grammar.lexicon import Sense, lexicon
+from grammar.numbers import NUMBER_WORDS
 from grammar.repair import SOUND_ALIKE, candidates
 from grammar.tokens import tokens
 from lightclass import fields, is_dataclass, replace
@@ -50,7 +51,12 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
 
 def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnderstood | None:
     """The one reading that follows when one or two words are taken for what sounds like them."""
-    places = [i for i, word in enumerate(words) if SOUND_ALIKE.get(word.text)]
+    places = [
+        i
+        for i, word in enumerate(words)
+        if SOUND_ALIKE.get(word.text)
+        and not (word.text in ("to", "for", "too") and i + 1 < len(words) and words[i + 1].text in ONWARD)
+    ]
     if not places or len(places) > MOST_REPAIRS:
         return None
     for size in (1, 2):
@@ -62,9 +68,9 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnd
                     other[i] = replace(words[i], text=text)
                 reading = attempt(other, frozenset())
                 if reading is not None and not any(isinstance(one, say.Fragment) for one in reading.meanings):
-                    _enter(
-                        found, replace(reading, repairs=tuple(Repair(words[i].text, other[i].text) for i in chosen)), 1
-                    )
+                    lost = any((words[i].text in NUMBER_WORDS) != (other[i].text in NUMBER_WORDS) for i in chosen)
+                    repairs = tuple(Repair(words[i].text, other[i].text) for i in chosen)
+                    _enter(found, replace(reading, repairs=repairs, confirm=reading.confirm or lost), 1)
         if found:
             return _one_of(found)
     return None

@@ -3,7 +3,7 @@
 May import: tokens.
 """
 
-
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
@@ -14,21 +14,20 @@ from grammar.tokens import Tok
 _WHO = ("SELF", "PERSON", "IT", "NEG", "OTHER", "GROUP", "THEREARE")
 _WHAT = tuple(
     (
-        "TANK TANKS TANKWORD ACT METER SERVICE GEAR VALVE PUMP HOOKUP PRESSURE FLOW ROOM SITE TOTE SENSOR RINSE "
-        "WATER BLEACH HEATER DUMPSITE LEFTOVER"
+        "TANK TANKS TANKWORD ACT METER SERVICE GEAR VALVE PUMP HOOKUP PRESSURE FLOW ROOM SITE TOTE SENSOR RINSE WATER BLEACH HEATER DUMPSITE LEFTOVER"
     ).split()
 )
-_SUBJECTS = (*_WHO, *_WHAT, "NUMBER", "BE", "FILLER", "A", "ART", "DEPART", "CHANGE")
+_SUBJECTS = (*_WHO, *_WHAT, "MAKEIT", "ROOMQ", "LEFT", "NUMBER", "BE", "FILLER", "A", "ART", "DEPART", "CHANGE")
 _INSTRUMENTS = ("METER", "SENSOR", "PRESSURE", "FLOW", "LOWTEMP")
-_MODALS = frozenset("can could will would shall should may might must".split())
-_DO = frozenset("do does did".split())
-_HAVE = frozenset("have has had".split())
-_BE = frozenset("is are am was were".split())
+_MODALS = frozenset(("can could will would shall should may might must").split())
+_DO = frozenset(["do", "does", "did"])
+_HAVE = frozenset(["have", "has", "had"])
+_BE = frozenset(["is", "are", "am", "was", "were"])
 _ASKS_DO = ("RUNOUT", "MAKEIT", "NEG", "LAST", "LEFT")
 _ASKS_BE = ("FULLNESS", "OPEN", "SHUT", "DUMP", "FILL", "RESET", "CHANGE", "SANITISE", "HAUL", "RINSE", "STOW", "OUTON")
 _DOING = ("ACT", "DO", "WASH", "DUMP", "FILL", "HAUL", "RESET", "CHANGE", "OPEN", "SHUT", "RINSE")
 # Spellings of several words that begin with a plan ("need to dump" is also what one asks about).
-_PLANS = frozenset("need have has needs got ready going time wants want due".split())
+_PLANS = frozenset(("need have has needs got ready going time wants want due").split())
 
 
 def is_question(toks: Sequence[Tok]) -> bool:
@@ -40,6 +39,8 @@ def is_question(toks: Sequence[Tok]) -> bool:
         return True
     first = core[0]
     if first.has("QWORD") and not (first.text in ("what", "who", "when") and len(core) == 1):
+        return True
+    if first.has("LEFT") and first.text.startswith(("is there", "are there", "do we", "have we", "can we")):
         return True
     if not first.has("AUX") or len(core) < 2:
         return False

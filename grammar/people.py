@@ -2,7 +2,7 @@
 the place of a person ("… washed the dishes", "for …", "…'s shower"), and an ordinary English word never does. May import: tokens, lexicon.
 """
 
-
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from grammar.lexicon import Lexicon, Sense
 from grammar.tokens import Tok, sense
 from lightclass import replace
 
-_DONE = frozenset("ACT DO USE WASH TAKEAWAY HAUL DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT".split())
-_BETWEEN = frozenset("just also then each both has have had only already finally quickly and really all".split())
+_DONE = frozenset(("ACT DO USE WASH TAKEAWAY HAUL DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT").split())
+_BETWEEN = frozenset(("just also then each both has have had only already finally quickly and really all").split())
 _AFTER_FOR = frozenset(
-    "COMMA STOP NUMBER AND DAY FILLER WHICH BE TOO AT ABOUT QMARK NEG FRACTION WEEKDAY ON IN".split()
+    ("COMMA STOP NUMBER AND DAY FILLER WHICH BE TOO AT ABOUT QMARK NEG FRACTION WEEKDAY ON IN").split()
 )
 _WAS = frozenset(
     ("that was", "was", "it was", "actually", "meant", "i meant", "no it was", "not me it was", "no", "is", "that is")
 )
-_ME = frozenset("i me myself".split())
+_ME = frozenset(["i", "me", "myself"])
 
 
 def settle_people(toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[str]) -> list[Tok]:
@@ -94,7 +94,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         if before is not None and before.has("AUX") and before.text in ("did", "does", "has") and not tok.known:
             return any(one.form in ("base", "past") for one in after.senses.values())
         if _does(toks, i):
-            return not (before is not None and before.has("NUMBER", "TANK", "ACT", "METER"))
+            hour = i > 1 and toks[i - 2].has("AT", "HALFPAST", "QUARTERPAST", "PAST", "TOHOUR", "QUARTERTO")
+            return before is None or not before.has("NUMBER", "TANK", "ACT", "METER") or (hour and before.has("NUMBER"))
         nxt = toks[i + 2] if i + 2 < len(toks) else None
         if after.has("POSS") and nxt is not None and nxt.has("ACT", "ACTS", "NUMBER", "ADJ", "FRACTION"):
             return True
@@ -150,6 +151,8 @@ def _both(toks: Sequence[Tok], i: int) -> Tok:
         return tok
     before, after = toks[i - 1], toks[i + 1]
     acts = any(after.has(cls) and after.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH"))
+    if before.has("TANK") and any(one.form == "past" for one in after.senses.values()):
+        return replace(tok, senses=sense("FILLER"))
     if not acts or not before.has("SELF", "PERSON"):
         return tok
     if before.has("SELF"):

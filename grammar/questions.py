@@ -35,7 +35,10 @@ def _tank(clause: Clause) -> str | None:
 
 
 def _until(clause: Clause) -> When | None:
-    return clause.get("until") or clause.when
+    found: When | None = clause.get("until") or clause.when
+    if found is not None and found.count is not None and found.which == "last":
+        return When(whole_days=round(found.count), text=found.text)  # "will grey last three days"
+    return found
 
 
 def _only(clause: Clause, *classes: str) -> bool:
@@ -93,6 +96,13 @@ def _rinse_limit(clause: Clause) -> Ask | None:
     if not _q(clause, "howmuch", "howlong", "howmany") or _did(clause):
         return None
     rinse = clause.has("RINSE", "RINSEPORT") and not clause.has("ACT_")
+    goes = _q(clause, "howmuch", "howmany") and any(tok.text in ("can", "may", "could") for tok in clause.words("AUX"))
+    if (
+        goes
+        and _tank(clause) == "black"
+        and any(tok.text in ("go", "into", "in") for piece in clause.pieces for tok in piece.toks)
+    ):
+        return Ask(topic="rinse_limit", tank="black")
     if rinse or (clause.word("PUT") is not None and _tank(clause) not in (None, "fresh")):
         return Ask(topic="rinse_limit", tank=_tank(clause))
     return None
@@ -117,7 +127,9 @@ def _checklist(clause: Clause) -> Ask | None:
 
 
 def _showers(clause: Clause) -> Ask | None:
-    if activity(clause) != "shower" or _did(clause) or clause.get("amount") is not None:
+    if activity(clause) != "shower" or _did(clause):
+        return None
+    if clause.get("amount") is not None and not _q(clause, "howmany"):
         return None
     left = clause.has("LEFT") and any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
     room = clause.has("ROOM", "ROOMQ", "ENOUGH", "MAKEIT") and clause.has("AUX", "BE", "THEREARE", "QWORD")
@@ -203,7 +215,7 @@ def _activity(clause: Clause) -> Ask | None:
 
 def _runway(clause: Clause) -> Ask | None:
     if clause.has("DAYSLEFT") or (
-        _q(clause, "howlong", "when")
+        (_q(clause, "howlong", "when") or (_q(clause, "what") and clause.has("RUNOUT") and not clause.has("DUMP")))
         and (
             clause.has(
                 "RUNOUT", "FULLNESS", "DUMP", "FILL", "LAST", "MAKEIT", "LEFT", "HAUL", "TANK", "STAY", "DUMPINGQ"
@@ -215,8 +227,16 @@ def _runway(clause: Clause) -> Ask | None:
 
 
 def _make_it(clause: Clause) -> Ask | None:
-    polar = clause.pieces[0].has("AUX") and (clause.has("STAY") and clause.get("until") is not None)
-    if not clause.has("MAKEIT") and not polar:
+    polar = (
+        clause.pieces[0].has("AUX") and clause.index("until") >= 0 and not clause.has("ACT", "ACTS", "GUESTS", "RINSE")
+    )
+    lasts = (
+        clause.when is not None
+        and clause.when.which == "last"
+        and clause.pieces[0].has("AUX", "FUTURE")
+        and clause.when.count
+    )
+    if not clause.has("MAKEIT") and not polar and not lasts:
         return None
     until, length = _until(clause), clause.get("duration")
     if _q(clause, "howmuch", "where") or (_q(clause, "howlong", "when", "howmany") and until is None):
@@ -236,7 +256,19 @@ def _after(length: Length) -> When:
 def _status(clause: Clause) -> Ask | None:
     if clause.has("WALK") and clause.value("WALK") == "left" and _tank(clause):
         return Ask(topic="status", tank=_tank(clause))
-    if clause.pieces[-1].has("QMARK") and clause.tanks and _only_tanks(clause):
+    level = (
+        clause.has("LEVELWORD", "ROOM")
+        and clause.get("amount") is None
+        and clause.pieces[-1].has("LEVELWORD", "ROOM", "QMARK", "FILLER")
+    )
+    if (
+        clause.has("ROOM", "ROOMQ")
+        and clause.pieces[0].has("AUX", "BE", "THEREARE")
+        and clause.get("amount") is None
+        and _tank(clause)
+    ):
+        return Ask(topic="status", tank=_tank(clause))
+    if clause.tanks and _only_tanks(clause) and (clause.pieces[-1].has("QMARK") or level):
         return Ask(topic="status", tank=_tank(clause))
     if _only(clause, "STATUS") or (_q(clause, "howfull")) or (clause.has("STATUS") and clause.has("QWORD", "SHOW")):
         return Ask(topic="status", tank=_tank(clause))
@@ -255,7 +287,8 @@ def _status(clause: Clause) -> Ask | None:
 
 def _only_tanks(clause: Clause) -> bool:
     return all(
-        piece.kind == "tanks" or piece.has("QMARK", "FILLER", "AND", "ABOUT", "TANKWORD") for piece in clause.pieces
+        piece.kind == "tanks" or piece.has("QMARK", "FILLER", "AND", "ABOUT", "TANKWORD", "LEVELWORD", "ROOM", "ROOMQ")
+        for piece in clause.pieces
     )
 
 
@@ -264,7 +297,12 @@ def _about(clause: Clause) -> Ask | None:
     if not clause.pieces:
         return None
     first = clause.pieces[0]
-    if not first.has("WHATABOUT"):
+    asked = (
+        clause.pieces[-1].has("QMARK")
+        and clause.index("tanks") < 0
+        and (clause.when or clause.get("until")) is not None
+    )
+    if not first.has("WHATABOUT") and not asked:
         return None
     if any(
         piece.kind not in ("when", "until", "tanks")
@@ -352,6 +390,8 @@ def _change(clause: Clause) -> Change | None:
         return Change("amount", activity=name, amount=amount, when=when, until=until)
     if name:
         return Change("use", activity=name, count=1, amount=amount, when=when, until=until)
+    if clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ") and (until or when):
+        return Change("late", until=until or when)
     if clause.has("STAY") and (until or when or length):
         return Change("late", when=when, until=until)
     return None

@@ -66,7 +66,8 @@ def _within_two(one: str, other: str) -> bool:
 SOUND_ALIKE: dict[str, tuple[str, ...]] = {
     "two": ("to",), "too": ("two", "to"), "to": ("two",), "four": ("for",), "for": ("four",), "ate": ("eight",), "won": ("one",),
     "great": ("grey",), "grate": ("grey",), "grade": ("grey",), "grace": ("grey",), "weak": ("week",), "wood": ("would",),
-    "hall": ("haul",), "hauled": (), "sight": ("site",), "meet": ("meter",), "meteor": ("meter",), "knight": ("night",), "our": ("hour",),
+    "hall": ("haul",), "hauled": (), "sight": ("site",), "meet": ("meter",), "meteor": ("meter",), "knight": ("night",), "hour": ("our",),
+    "our": ("hour",),
     "flesh": ("fresh",), "sour": ("shower",), "shore": ("shower",), "dyes": ("dishes",), "ditches": ("dishes",), "dish": ("dishes",),
     "filed": ("filled",), "field": ("filled",), "fell": ("fill",), "feel": ("fill",), "damp": ("dump",), "damped": ("dumped",),
     "jumped": ("dumped",), "bumped": ("dumped",), "toted": (), "quartz": ("quarts",), "court": ("quart",), "courts": ("quarts",), "gal": (),

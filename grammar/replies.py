@@ -3,7 +3,7 @@
 May import: clause, intents.
 """
 
-
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
@@ -57,9 +57,11 @@ def again(clause: Clause) -> Intent | None:
         return None
     for piece in clause.pieces:
         if piece.kind not in ("people", "when") and not piece.has(
-            "AGAIN", "FOR", "AND", "PREP", "FILLER", "COMMA", "IT", "ONE", "DO", "STOP"
+            "AGAIN", "FOR", "AND", "FILLER", "COMMA", "STOP", "ONE", "TOO"
         ):
             return None
+    if not clause.pieces[0].has("AGAIN", "AND", "FILLER", "ONE"):
+        return None
     return say.Again(people=clause.people, when=clause.when)
 
 

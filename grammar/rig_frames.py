@@ -88,7 +88,7 @@ def rig_name(clause: Clause) -> Intent | None:
 @frame(
     "service",
     "CHANGE.past SANITISE.past",
-    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW",
+    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE",
     rank=1,
 )
 def service(clause: Clause) -> Intent | None:
@@ -108,7 +108,7 @@ def service(clause: Clause) -> Intent | None:
 @frame(
     "gear",
     "GEAR METER",
-    "STOW OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE",
+    "STOW OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE PARTICLE",
     rank=1,
 )
 def gear(clause: Clause) -> Intent | None:

@@ -32,7 +32,7 @@ def rinse_stopped(clause: Clause) -> Intent | None:
     return say.Rinse(tank=tanks[0] if len(tanks) == 1 and tanks != ("*",) else None, stopped=True)
 
 
-@frame("gear lost", "LOST.past", "GEAR METER SERVICE COMMA when TOTE")
+@frame("gear lost", "LOST.past", "GEAR METER SERVICE COMMA when TOTE PARTICLE")
 def gear_lost(clause: Clause) -> Intent | None:
     items = tuple(dict.fromkeys(tok.text for piece in clause.pieces for tok in piece.toks if tok.has("GEAR")))
     return say.Gear(items=items, where="lost", when=clause.when) if items else None

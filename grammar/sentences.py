@@ -3,7 +3,7 @@
 May import: statements, corrections, replies, questions, round, shown, mood.
 """
 
-
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
@@ -25,8 +25,8 @@ from lightclass import replace
 
 _OURS = tuple(
     (
-        "ACT ACTS DUMP FILL TANK TANKS TANKWORD METER RINSE HAUL USE RESET VALVE STAY PUT TOTE DUMPINGQ RUNOUT OPEN SHUT "
-        "SANITISE SERVICE GEAR PUMP HOOKUP"
+        "ACT ACTS DUMP FILL TANK TANKS TANKWORD METER RINSE HAUL USE RESET VALVE STAY PUT TOTE DUMPINGQ "
+        "RUNOUT OPEN SHUT SANITISE SERVICE GEAR PUMP HOOKUP"
     ).split()
 )
 _TURNS = 3  # places in a phrase at which a question may follow a statement; more are not tried
@@ -83,6 +83,7 @@ def _split(toks: Sequence[Tok]) -> list[list[Tok]]:
 
 def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     toks, logged = _forgot_to_log(toks)
+    toks = _but_not(toks)
     if not toks:
         return None
     split = _statement_and_question(text, toks)
@@ -93,7 +94,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         if asked is not None:
             return asked
     why = mood(_as_corrected(text, toks))
-    if why is None:
+    if why is None and not _broken_off(toks):
         made = statements(text, toks)
         if made:
             return made
@@ -110,6 +111,27 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         if reply is not None:
             return [replace(reply, text=text.strip())]
     return None
+
+
+def _but_not(toks: list[Tok]) -> list[Tok]:
+    """ "dumped grey but not black", "Ana showered but Joss did not": what did not happen is left out."""
+    place = next((i for i, tok in enumerate(toks) if tok.has("BUT") and i), None)
+    if place is None:
+        return toks
+    tail = toks[place + 1 :]
+    only_not = any(tok.has("NEG") for tok in tail) and not any(
+        tok.has("NUMBER", "UNIT", "FRACTION", "SEWERHERE", "WATERHERE") for tok in tail
+    )
+    return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
+
+
+_UNFINISHED = frozenset(("the a an my our of to with and or from we i for").split())
+
+
+def _broken_off(toks: Sequence[Tok]) -> bool:
+    """A phrase that ends in a word that needs another is not all of what was meant."""
+    last = next((tok for tok in reversed(toks) if not tok.has("STOP", "COMMA")), None)
+    return last is not None and last.text in _UNFINISHED
 
 
 def _as_corrected(text: str, toks: list[Tok]) -> list[Tok]:
@@ -174,7 +196,8 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "due":
         return clause.pieces[0].has("DUE") or clause.pieces[-1].has("DUE")
     if found.topic == "status":
-        return clause.has("STATUS") and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
+        bare = clause.has("STATUS") or (clause.has("LEVELWORD", "ROOM") and len(clause.pieces) < 4)
+        return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
     if found.topic != "history" or found.count is not None:
         return found.topic == "history"
     return clause.has("SHOW") or all(
@@ -183,7 +206,7 @@ def _bare(clause: Clause, found: Ask) -> bool:
 
 
 def _with_guests(toks: Sequence[Tok]) -> bool:
-    core = [tok for tok in toks if not tok.has("FILLER")]
+    core = [tok for tok in toks if not tok.has("FILLER", "AND")]
     return (
         bool(core)
         and core[0].text in ("with", "without")
@@ -244,4 +267,6 @@ def _coming(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
         return [say.Expect(what="absence", start=one.when, until=one.until, text=text.strip())]
     if isinstance(one, say.Party) and one.when is not None:
         return [say.Expect(what="party", start=one.when, until=one.until, people=one.people, text=text.strip())]
+    if isinstance(one, say.Stay) and one.until is not None and not any(tok.has("LEAVE") for tok in toks):
+        return [replace(one, text=text.strip())]
     return [replace(one, text=text.strip())] if isinstance(one, say.Expect | say.Stop) else None

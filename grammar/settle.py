@@ -3,7 +3,7 @@
 Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon, people.
 """
 
-
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
@@ -18,13 +18,18 @@ _NONE = Sense("", "", "")
 _SITE_STOPS = frozenset(
     (
         "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
-        "LEAVE STAY DAY WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER"
+        "LEAVE STAY DAY"
+        "WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER"
     ).split()
 )
+_NO_NAMES = tuple(
+    ("ACT ACTS BE AUX SELF PERSON UNIT NEG FUTURE QWORD HABIT REPORTED AGAIN UNDO AMEND FIX PARTICLE").split()
+)
+_VERB_FORMS = frozenset(["past", "base", "ing", "pres"])
 _SITE_STOP_WORDS = frozenset(
     (
-        "with for at on till until from this last yesterday today tonight in around about no water sewer "
-        "staying leaving now a and it has have is there we they i but so which where stay stays going here just only"
+        "with for at on till until from this last yesterday today tonight in around about no water sewer staying "
+        "leaving now a and it has have is there we they i but so which where stay stays going here just only"
     ).split()
 )
 
@@ -189,7 +194,9 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
             break
         if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
             break
-        if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER"):
+        if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER", "WEEKDAY", "DAY"):
+            break
+        if not tok.capital and (tok.has(*_NO_NAMES) or any(one.form in _VERB_FORMS for one in tok.senses.values())):
             break
         j += 1
     return j
@@ -210,7 +217,9 @@ _STRONG = (
     "are",
 )
 _STAYS = tuple(
-    "UNTIL FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER WATERHERE SEWERHERE NIGHTS LEAVE STAY NEXTSTOP SINCE".split()
+    (
+        "UNTIL FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER WATERHERE SEWERHERE NIGHTS LEAVE STAY NEXTSTOP SINCE"
+    ).split()
 )
 
 
@@ -238,8 +247,8 @@ def _site(toks: Sequence[Tok]) -> Tok:
     return Tok(titled(name), toks[0].start, toks[-1].end, sense("SITE", titled(name)))
 
 
-_NOUNS = tuple("ACT ACTS TANK TANKS TANKWORD GEAR METER HOOKUP SITE TOTE SERVICE NEWACT ADJ RINSE WATER".split())
-_SAYS = tuple("UNIT NUMBER FRACTION".split())
+_NOUNS = tuple(("ACT ACTS TANK TANKS TANKWORD GEAR METER HOOKUP SITE TOTE SERVICE NEWACT ADJ RINSE WATER").split())
+_SAYS = ("UNIT", "NUMBER", "FRACTION")
 
 
 def _adjective(toks: Sequence[Tok], i: int) -> Tok:
@@ -259,7 +268,7 @@ def _adjective(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("FILLER" if told else "REMARK"))
 
 
-_OF_ONE = frozenset("METER TANK TANKS TANKWORD TOTE HEATER PUMP VALVE RINSE GEAR SENSOR".split())
+_OF_ONE = frozenset(("METER TANK TANKS TANKWORD TOTE HEATER PUMP VALVE RINSE GEAR SENSOR").split())
 
 
 def _drinkable(toks: Sequence[Tok], i: int) -> Tok:
@@ -274,6 +283,10 @@ def _theirs(toks: Sequence[Tok], i: int) -> Tok:
     """ "their meter", "his grey tank" are somebody else's."""
     tok = toks[i]
     following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text in ("his", "her") and all(other.has("FILLER") for other in toks[:i]):
+        return replace(tok, senses=sense("OTHER"))
+    if tok.text == "their" and not any(other.has("PERSON", "GROUP", "KIN", "SELF", "PAIR") for other in toks[:i]):
+        return replace(tok, senses=sense("OTHER"))
     if (
         tok.text in ("their", "his", "her")
         and following is not None

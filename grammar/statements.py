@@ -116,11 +116,28 @@ def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: tuple[float,
             if made and not (len(made) > 1 and made[1][0] == made[0][0] and made[1][1] != made[0][1]):
                 rank, meanings = made[0]
                 said = text[parts[i].start : piece.end]
+                meanings = tuple(replace(one, text=text[parts[i].start : piece.end]) for one in meanings)
+                if not joined and not (_weighty(meanings[0]) and (not here[1] or _weighty(here[1][-1]))):
+                    continue
                 cost = here[0] + _CLAUSE + (0 if joined else _UNJOINED) + inner - 0.1 * rank
                 _better(best, j + 1, cost, [*here[1], *(replace(one, text=said) for one in meanings)])
         inner += (
             _INSIDE if piece.has("AND", "THEN", "BUT") and j > i else _COMMA if piece.has("COMMA") and j > i else 0.0
         )
+
+
+def _weighty(meaning: Intent) -> bool:
+    """Whether a meaning says enough to stand beside another without a joiner ("dishes a gallon coffee a quart")."""
+    if isinstance(meaning, say.Use):
+        told = meaning.amount is not None or meaning.count is not None or meaning.before is not None
+        return told or (meaning.done and bool(meaning.people))
+    if isinstance(meaning, say.Fill | say.Level | say.Rinse):
+        return meaning.tank is not None and (meaning.amount is not None or isinstance(meaning, say.Fill))
+    if isinstance(meaning, say.Dump):
+        return bool(meaning.tanks) or meaning.every
+    if isinstance(meaning, say.Back | say.Away | say.Depart | say.Party):
+        return meaning.text.casefold().startswith(("we", "i ", "i'm", "just"))
+    return not isinstance(meaning, say.ResetSomething)
 
 
 def _joiner(piece: Piece) -> bool:

@@ -11,7 +11,7 @@ from grammar.intents import Amount, Intent
 from lightclass import replace
 
 
-@frame("dump", "DUMP.past", "DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE", rank=1)
+@frame("dump", "DUMP.past", "DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE PARTICLE", rank=1)
 def dump(clause: Clause) -> Intent | None:
     if clause.word("IT") and clause.tanks:
         return None
@@ -31,7 +31,7 @@ def _only_first(clause: Clause) -> bool:
 @frame(
     "haul",
     "HAUL.past TAKEAWAY.past DUMP.past",
-    "tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE",
+    "tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE UNIT PARTICLE",
     rank=1,
 )
 def haul(clause: Clause) -> Intent | None:
@@ -40,6 +40,10 @@ def haul(clause: Clause) -> Intent | None:
     amount, full = clause.get("amount"), clause.word("FULLNESS") is not None
     if not (clause.word("HAUL", "past") or clause.word("TAKEAWAY", "past")) and amount is None:
         return None  # "dumped the tote": what was in it was counted when it was hauled
+    if clause.word("UNIT") is not None:
+        if clause.value("UNIT") != "tote" or amount is not None:
+            return None
+        amount, full = Amount(1.0, "tote"), "full" in clause.word("UNIT").text  # type: ignore[union-attr]
     if amount is not None and amount.unit is None and clause.word("TOTE") is not None and _before_tote(clause):
         amount = replace(amount, unit="tote")
     if amount is not None and amount.unit is not None and amount.unit not in VOLUMES | {"tote", "fraction"}:
@@ -67,7 +71,7 @@ def _before_tote(clause: Clause) -> bool:
 @frame(
     "fill",
     "FILL.past PUT.past",
-    "tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE",
+    "tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE",
     rank=1,
 )
 def fill(clause: Clause) -> Intent | None:
@@ -93,7 +97,12 @@ def fill(clause: Clause) -> Intent | None:
     return say.Fill(tank=tank, amount=amount, to_full=to_full, when=clause.when)
 
 
-@frame("rinse", "RINSE RINSEPORT", "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE", rank=1)
+@frame(
+    "rinse",
+    "RINSE RINSEPORT",
+    "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE PARTICLE",
+    rank=1,
+)
 def rinse(clause: Clause) -> Intent | None:
     if clause.word("RINSE", "base", "ing") and not clause.word("RINSE", "noun", "past") and not clause.get("amount"):
         return None
@@ -177,7 +186,7 @@ def _level_kind(clause: Clause) -> str | None:
 # ---------------------------------------------------------------- valves, pressure, flow
 
 
-@frame("valve", "VALVE OPEN SHUT.past", "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY LEFT", rank=2)
+@frame("valve", "VALVE OPEN SHUT.past", "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY LEFT PARTICLE", rank=2)
 def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     opened, closed, tanks = clause.word("OPEN"), clause.word("SHUT", "past"), clause.tanks
     pulled = clause.word("TAKEAWAY")

@@ -2,7 +2,7 @@
 that may be reports ("dump grey"): the same words with the past form. May import: hear, lexicon.
 """
 
-
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
@@ -17,16 +17,16 @@ from lightclass import replace
 _DONE = tuple(
     tuple(words.split())
     for words in (
-        "had to", "managed to", "got to", "ended up", "got round to", "got around to", "went ahead and", "went and", "finished",
+        "had to", "managed to", "ended up", "got round to", "got around to", "went ahead and", "went and", "finished",
         "finished up", "got done", "got finished", "done", "i am done", "we are done", "got through", "remembered to",
         "got it together and", "finally got to", "have been", "has been", "got the chance to", "was able to", "were able to",
         "have finished", "have done", "decided to go ahead and", "did manage to", "spent time", "completed",
     )
 )  # fmt: skip
-_WEAK = frozenset((("had", "to"), ("got", "to"), ("have", "been"), ("has", "been"), ("done",)))
-_JOINERS = frozenset(("and then also").split())
+_WEAK = frozenset((("had", "to"), ("have", "been"), ("has", "been"), ("done",)))
+_JOINERS = frozenset(["and", "then", "also"])
 _STARTS = frozenset(
-    "um uh er please ok okay so well hey just hi ullage log record add enter also yes yeah right i we".split()
+    ("um uh er please ok okay so well hey just hi ullage log record add enter also yes yeah right i we").split()
 )
 _OWN_PAST = {
     "take": "took", "have": "had", "do": "did", "make": "made", "give": "gave", "get": "got", "put": "put", "run": "ran",
@@ -35,8 +35,8 @@ _OWN_PAST = {
     "running": "ran", "drinking": "drank", "shutting": "shut", "boil": "boiled",
 }  # fmt: skip
 # Classes whose base form at the head of a clause may be a report in the shortest form.
-_VERBS = frozenset("DUMP FILL RESET HAUL OPEN SHUT WASH DO PUT USE RINSE SANITISE CHANGE ACT STOW".split())
-_NO_ORDERS = frozenset("use clear check test service cart gate hold shower shave flush rinse".split())
+_VERBS = frozenset(("DUMP FILL RESET HAUL OPEN SHUT WASH DO PUT USE RINSE SANITISE CHANGE ACT STOW").split())
+_NO_ORDERS = frozenset(("use clear check test service cart gate hold shower shave flush rinse").split())
 
 
 @cache

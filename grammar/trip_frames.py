@@ -105,16 +105,36 @@ def away(clause: Clause) -> Intent | None:
     length = clause.get("duration")
     if length is not None and length.unit not in ("minute", "hour", "day", "night"):
         return None
+    if any(tok.text == "you" for tok in clause.words("SELF")) or any(
+        tok.text in ("with", "of") for tok in clause.words("PREP")
+    ):
+        return None
     until = clause.get("until") if clause.index("until") >= 0 else None
-    return say.Away(until=until, when=clause.when)
+    when, tok = clause.when, clause.word("AWAY")
+    ahead = (
+        when is not None
+        and when.which != "last"
+        and (when.weekday is not None or when.day is not None or (when.day_offset or 0) > 0)
+    )
+    if ahead and tok is not None and tok.text.split()[0] in ("away", "off", "out", "gone", "going", "are", "we"):
+        if any(word.text in ("was", "were") for word in clause.words("BE")):
+            return say.Away(until=until, when=when)
+        return say.Expect(what="absence", start=when, until=until)
+    return say.Away(until=until, when=when)
 
 
-@frame("back", "BACK.past", "when people")
+@frame("back", "BACK.past", "when people SCENE")
 def back(clause: Clause) -> Intent | None:
+    if clause.has("PREP") and not any(tok.text in ("at", "in", "from", "on") for tok in clause.words("PREP")):
+        return None
+    if clause.has("PREP") and clause.pieces[0].has("PREP"):
+        return None
     return say.Back(when=clause.when)
 
 
-@frame("supply", "PUMP HOOKUP WATERHERE SWITCH.past", "SWITCH ONTO ON when BACK TO DO USE IN tanks", rank=1)
+@frame(
+    "supply", "PUMP HOOKUP WATERHERE SWITCH.past", "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON", rank=1
+)
 def supply(clause: Clause) -> Intent | None:
     if clause.tanks:
         switch = clause.word("SWITCH")
@@ -130,6 +150,7 @@ def supply(clause: Clause) -> Intent | None:
         or clause.word("BACK")
         or clause.word("ONTO")
         or clause.word("USE", "ing")
+        or (clause.word("PUMP") and clause.has("OUTON"))
     ):
         return None
     pump, hook = clause.word("PUMP") is not None, clause.word("HOOKUP") is not None
@@ -155,6 +176,13 @@ def _off_is_away(clause: Clause) -> bool:
     return switch is None or not switch.text.startswith(("running", "are running"))
 
 
+def _we_are(clause: Clause) -> bool:
+    """ "we are four": nothing between."""
+    here = clause.index("amount")
+    words = [piece.toks[0].text for piece in clause.pieces[:here]]
+    return words[-2:] in (["we", "are"], ["we", "were"]) or words[-1:] == ["we are"]
+
+
 @frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when HAVE NUMBERED people GUESTS", rank=0)
 def party(clause: Clause) -> Intent | None:
     if clause.word("ALONE") and clause.get("amount") is None:
@@ -169,7 +197,7 @@ def party(clause: Clause) -> Intent | None:
         or amount.high
     ):
         return None
-    if clause.word("PEOPLEWORD") is None and not (clause.word("SELF") and clause.word("BE")):
+    if clause.word("PEOPLEWORD") is None and not _we_are(clause):
         return None
     if clause.word("GUESTS"):
         return None

@@ -3,8 +3,6 @@
 May import: clause, chunks, intents.
 """
 
-
-
 from __future__ import annotations
 
 from typing import Literal
@@ -34,7 +32,7 @@ FIRST = (
     "drinking",
 )
 # Where something was done, beside what was done there.
-_PLACES = frozenset("sink stove kitchen bathroom tub inside window".split()) | {
+_PLACES = frozenset(["sink", "stove", "kitchen", "bathroom", "tub", "inside", "window"]) | {
     "kitchen sink",
     "bathroom sink",
     "shower stall",
@@ -91,7 +89,8 @@ def activity(clause: Clause) -> str | None:
 @frame(
     "use",
     "ACT counted",
-    "amount counted when people duration repeat between EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE since METER ON",
+    "amount counted when people duration repeat between since EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE METER "
+    "ON PARTICLE",
 )
 def use(clause: Clause) -> Intent | None:
     if clause.words("METER"):
@@ -104,15 +103,11 @@ def use(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is not None and amount.unit is not None and amount.unit not in VOLUMES | {"fraction"}:
         return None
-    if (
-        amount is not None
-        and amount.unit is None
-        and amount.value is not None
-        and not counted
-        and _counts(clause, name)
-    ):
+    if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
         return None  # "3 shower" would be odd; a bare number before an activity counts it
-    count = _count(clause, counted)
+    count, when = _count(clause, counted), _day(clause)
+    if when is not None and when.period in ("week", "month", "year") and when.edge is None:
+        return None  # "six showers this week": a sum, no event
     if count == 0 or (amount is not None and amount.unit is None and amount.high and _head_is(clause, "PUT")):
         return None
     amount = _each(clause, counted.amount if counted and counted.amount else amount)
@@ -121,7 +116,7 @@ def use(clause: Clause) -> Intent | None:
     before, after = clause.get("between") or (None, None)
     return say.Use(
         activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
-        after=after, done=did(clause) or bool(forms & {"past", "ing"}), when=_day(clause),
+        after=after, done=did(clause) or bool(forms & {"past", "ing"}), when=when,
     )  # fmt: skip
 
 
@@ -195,25 +190,26 @@ def _how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) 
     )
 
 
-def _counts(clause: Clause, name: str) -> bool:
+def _counts(clause: Clause) -> bool:
     here = clause.index("amount")
-    leads = 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].has("ACT")
-    return leads and name in ("shower", "bath", "toilet", "shave", "coffee", "drinking", "laundry")
+    return 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].has("ACT")
 
 
 def _head_is(clause: Clause, cls: str) -> bool:
     return bool(clause.pieces) and clause.pieces[0].has(cls)
 
 
-@frame("use of anything", "USE.past", "amount when people TOTAL SCENE GROUP", rank=-1)
+@frame("use of anything", "USE.past", "amount when people TOTAL SCENE GROUP PARTICLE", rank=-1)
 def use_bare(clause: Clause) -> Intent | None:
-    amount = clause.volume()
-    if amount is None:
-        return None
+    amount, verb = clause.volume(), clause.word("USE", "past")
+    if amount is None or (
+        amount.unit is None and amount.value is not None and (verb is None or "used" not in verb.text)
+    ):
+        return None  # "ran two"
     return say.Use(amount=amount, people=clause.people, when=clause.when)
 
 
-@frame("use of a new kind", "NEWACT", "amount when people USE COST duration TOTAL SCENE", rank=-1)
+@frame("use of a new kind", "NEWACT", "amount when people USE COST duration TOTAL SCENE PARTICLE", rank=-1)
 def use_new(clause: Clause) -> Intent | None:
     amount = clause.volume()
     if amount is None or len(clause.words("NEWACT")) != 1:
@@ -225,7 +221,7 @@ def use_new(clause: Clause) -> Intent | None:
 
 
 @frame(
-    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST WENT", rank=2,
+    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST ARRIVE", rank=2,
     twice="amount", prefers="amount",
 )  # fmt: skip
 def reading(clause: Clause) -> Intent | None:
@@ -259,6 +255,8 @@ def before_or_after(clause: Clause) -> Intent | None:
     amount = clause.volume()
     if amount is None or amount.value is None or amount.unit is not None or amount.high is not None:
         return None
+    if not (any(char.isdigit() for char in amount.text) or "point" in amount.text or amount.value >= 10):
+        return None
     if clause.words("ACT") and (activity(clause) is None or activity(clause) in ("cooking", "drinking", "coffee")):
         return None
     moment: Literal["before", "after"] = "before" if clause.word("BEFORE") else "after"
@@ -267,7 +265,7 @@ def before_or_after(clause: Clause) -> Intent | None:
     )
 
 
-@frame("reset", "RESET TOZERO", "METER tanks when BACKZERO IT people TANKWORD DO", rank=2)
+@frame("reset", "RESET TOZERO", "METER tanks when BACKZERO IT people TANKWORD DO PARTICLE", rank=2)
 def reset(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if clause.word("TOZERO") and not clause.word("RESET") and not clause.word("BACKZERO") and not clause.word("METER"):
         return None
