@@ -82,13 +82,19 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     if meaning.whole is not None:
         return _whole(meaning.whole, targets, context)
-    for target in sorted(targets, key=lambda one: (one.id in changed, -one.seq)):
+    named = meaning.change.activity if meaning.change.amount is not None else None
+    for target in sorted(targets, key=lambda one: (_other_use(one, named), one.id in changed, -one.seq)):
         fields = changes(target, meaning.change, context)
         if fields:
             return [_checked(target, fields, context)]
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
+
+
+def _other_use(target: Entry, named: str | None) -> bool:
+    """ "no, dishes was 2" goes for the dishes of a turn, not for what was said last in it."""
+    return named is not None and not (target.kind == "use" and target.activity == named)
 
 
 def _checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
