@@ -1,34 +1,23 @@
 """Tokens into the pieces of a phrase: at each place the longest one that phrases.lark accepts, else the single token.
 
-May import: lark, intents, when, tokens.
+The parser is the table that lark makes of phrases.lark, prepared in prepared.json (see prepare.py); lark itself is not loaded.
+May import: piece_meanings, prepared, intents, when, tokens.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from functools import cache
-from pathlib import Path
-from typing import Any
-
-from lark import Lark, Transformer, UnexpectedInput
-from lark.exceptions import VisitError
+from collections.abc import Callable, Sequence
 
 from grammar.intents import Amount
+from grammar.piece_meanings import Fed, Meaning, NoPiece
+from grammar.prepared import prepared
 from grammar.tokens import Tok
 from grammar.when import When
-from lightclass import dataclass, field, replace
+from lightclass import Any, dataclass, field, replace
 
-RULES = Path(__file__).with_name("phrases.lark")
 STARTS = ("tanks", "people", "counted", "every", "between", "since", "until", "when", "repeat", "duration", "amount")
-
-
-class Fed:
-    """A token as the parser takes it: `type` is the class chosen at this place."""
-
-    __slots__ = ("tok", "type")
-
-    def __init__(self, kind: str, tok: Tok | None) -> None:
-        self.type, self.tok = kind, tok
+LONGEST_PIECE = 24
+END = "$END"
 
 
 @dataclass(frozen=True)
@@ -58,337 +47,98 @@ class Piece:
         return Piece(kind, self.value if kind == self.kind else self.alt[kind], self.toks)
 
 
-class NoPiece(Exception):
-    """The tokens have the form of a piece but cannot be one ("at 41.5" is no time)."""
+class Spliced(list[Any]):
+    """The values of a helper rule ("bit+"), which go in among those of the rule that uses it."""
 
 
-@dataclass(frozen=True)
-class Length:
-    """A length of time. `unit`: second … year."""
+class Parser:
+    """Shift and reduce by the prepared table. A state's row tells for each class: n ≥ 0, go to that state; n < 0, reduce by rule -n - 1.
 
-    number: float
-    unit: str
+    A parse is two lists, of states and of values; nothing of it is shared, so that one can be finished while another goes on."""
 
-    @property
-    def seconds(self) -> float:
-        return self.number * {
-            "second": 1,
-            "minute": 60,
-            "hour": 3600,
-            "day": 86400,
-            "night": 86400,
-            "week": 604800,
-            "month": 2629800,
-        }.get(self.unit, 31557600)
+    def __init__(self) -> None:
+        found = prepared()
+        self.rows, self.starts, self.ends = found.rows, found.starts, found.ends
+        meaning = Meaning()
+        self.rules: list[tuple[str, int, Callable[[list[Any]], Any]]] = [
+            (origin, size, _maker(meaning, origin, name, single)) for origin, size, name, single in found.rules
+        ]
+        self.first = {start: frozenset(self.rows[self.starts[start]]) for start in STARTS}
+        self.classes = found.classes
 
-    @property
-    def days(self) -> float:
-        return self.seconds / 86400
-
-
-@dataclass(frozen=True)
-class Counted:
-    """ "two showers", "two 3 gallon showers", "two five minute showers"."""
-
-    activity: str
-    count: float
-    amount: Amount | None = None
-    minutes: float | None = None
-
-
-def _of(fed: Fed, kind: str) -> str:
-    assert fed.tok is not None
-    return fed.tok.senses[kind].value
-
-
-def _number(fed: Fed) -> float:
-    assert fed.tok is not None and fed.tok.number is not None
-    return fed.tok.number
-
-
-def _fraction(fed: Fed) -> float:
-    assert fed.tok is not None and fed.tok.fraction is not None
-    return fed.tok.fraction
-
-
-def _find(items: Sequence[Any], kind: str) -> Fed | None:
-    return next((item for item in items if isinstance(item, Fed) and item.type == kind), None)
-
-
-class Meaning(Transformer[Any, Any]):
-    """What each rule of phrases.lark means; one method a rule."""
-
-    # amounts
-    def unit(self, items: list[Any]) -> str:
-        return _of(items[0], items[0].type)
-
-    def number(self, items: list[Any]) -> float:
-        return _number(items[0])
-
-    def minus(self, items: list[Any]) -> float:
-        return -_number(items[1])
-
-    def measured(self, items: list[Any]) -> Amount:
-        if isinstance(items[0], Fed):
-            return Amount(_fraction(items[0]), "fraction")
-        return Amount(items[0], items[1] if len(items) > 1 else None)
-
-    def part_of(self, items: list[Any]) -> Amount:
-        return Amount(_fraction(items[0]), items[-1])
-
-    def one(self, items: list[Any]) -> Amount:
-        return Amount(1.0, items[-1])
-
-    def one_and(self, items: list[Any]) -> Amount:
-        return Amount(1.0 + _fraction(items[-1]), items[1])
-
-    def and_part(self, items: list[Any]) -> Amount:
-        return Amount(items[0] + _fraction(items[-1]), items[1])
-
-    def range(self, items: list[Any]) -> Amount:
-        numbers = [item for item in items if isinstance(item, float)]
-        units = [item for item in items if isinstance(item, str)]
-        if numbers[1] <= numbers[0]:
-            raise NoPiece
-        return Amount(numbers[0], units[0] if units else None, high=numbers[1])
-
-    def vague(self, items: list[Any]) -> Amount:
-        return Amount(None, items[-1] if isinstance(items[-1], str) else None)
-
-    def lead(self, items: list[Any]) -> Fed:
-        return items[0]  # type: ignore[no-any-return]
-
-    tail = lead
-
-    def amount(self, items: list[Any]) -> Amount:
-        found: Amount = next(item for item in items if isinstance(item, Amount))
-        marks = [item for item in items if isinstance(item, Fed)]
-        if (bound := _find(marks, "BOUND")) is not None and found.high is None:
-            found = replace(found, bound=_of(bound, "BOUND"))  # type: ignore[arg-type]
-        if _find(marks, "ABOUT") is not None:
-            found = replace(found, approx=True)
-        return replace(found, each=True) if _find(marks, "EACH") is not None else found
-
-    def between(self, items: list[Any]) -> tuple[Amount, Amount]:
-        numbers = [item for item in items if isinstance(item, float)]
-        unit = next((item for item in items if isinstance(item, str)), None)
-        return Amount(numbers[0], unit), Amount(numbers[1], unit)
-
-    # times
-    def day(self, items: list[Any]) -> dict[str, Any]:
-        day, _, part = _of(items[0], "DAY").partition("/")
-        if day == "now":
-            return {"now": True}
-        return {"day_offset": int(day)} | ({"part": part} if part else {})
-
-    def part(self, items: list[Any]) -> dict[str, Any]:
-        found: dict[str, Any] = {"part": _of(items[-1], "PART")}
-        which = _find(items, "WHICH")
-        if which is not None:
-            found["day_offset"] = {"last": -1, "this": 0, "next": 1}[_of(which, "WHICH")]
-        return found
-
-    def weekday(self, items: list[Any]) -> dict[str, Any]:
-        which = _find(items, "WHICH")
-        return {"weekday": int(_of(items[-1], "WEEKDAY"))} | ({"which": _of(which, "WHICH")} if which else {})
-
-    def at(self, items: list[Any]) -> None:
-        return None
-
-    def _clock(self, hour: float, minute: float, items: list[Any]) -> dict[str, Any]:
-        half = _find(items, "AMPM")
-        if hour != int(hour) or not 0 <= hour <= 24 or minute != int(minute) or not 0 <= minute < 60:
-            raise NoPiece
-        if half is not None and not 1 <= hour <= 12:
-            raise NoPiece
-        return {"hour": int(hour), "minute": int(minute)} | ({"half": _of(half, "AMPM")} if half else {})
-
-    def oclock(self, items: list[Any]) -> dict[str, Any]:
-        hour = next(_number(item) for item in items if isinstance(item, Fed) and item.type == "NUMBER")
-        minute = round((hour - int(hour)) * 100) if hour != int(hour) and _find(items, "AMPM") else 0
-        return self._clock(int(hour) if minute else hour, minute, items)
-
-    def digits(self, items: list[Any]) -> dict[str, Any]:
-        clock = _find(items, "CLOCK")
-        assert clock is not None and clock.tok is not None
-        return self._clock(clock.tok.parts[0], clock.tok.parts[1], items)
-
-    def _hour_of(self, items: list[Any]) -> float:
-        return [_number(item) for item in items if isinstance(item, Fed) and item.type == "NUMBER"][-1]
-
-    def half_past(self, items: list[Any]) -> dict[str, Any]:
-        return self._clock(self._hour_of(items), 30, items)
-
-    def quarter_past(self, items: list[Any]) -> dict[str, Any]:
-        return self._clock(self._hour_of(items), 15, items)
-
-    def quarter_to(self, items: list[Any]) -> dict[str, Any]:
-        return self._clock((self._hour_of(items) - 1) % 12 or 12, 45, items)
-
-    def past_hour(self, items: list[Any]) -> dict[str, Any]:
-        minutes = next(_number(item) for item in items if isinstance(item, Fed) and item.type == "NUMBER")
-        return self._clock(self._hour_of(items), minutes, items)
-
-    def to_hour(self, items: list[Any]) -> dict[str, Any]:
-        minutes = next(_number(item) for item in items if isinstance(item, Fed) and item.type == "NUMBER")
-        return self._clock((self._hour_of(items) - 1) % 12 or 12, 60 - minutes, items)
-
-    def date(self, items: list[Any]) -> dict[str, Any]:
-        iso, month, order, number = (_find(items, kind) for kind in ("ISODATE", "MONTH", "ORD", "NUMBER"))
-        if iso is not None and iso.tok is not None:
-            return dict(zip(("year", "month", "day"), iso.tok.parts, strict=True))
-        found: dict[str, Any] = {"month": int(_of(month, "MONTH"))} if month else {}
-        day = float(order.tok.ordinal or 0) if order and order.tok else _number(number) if number else None
-        if day is not None:
-            if day != int(day) or not 1 <= day <= 31:
+    def feed(self, states: list[int], values: list[Any], kind: str, value: Any, end: int = -1) -> bool:
+        """Takes one token; True if it was the last of a whole parse that ends in state `end`. Raises NoPiece where the meaning fails."""
+        while True:
+            step = self.rows[states[-1]].get(kind)
+            if step is None:  # the row allowed a reduction after which this token does not fit
                 raise NoPiece
-            found["day"] = int(day)
-        return found
+            if step >= 0:
+                states.append(step)
+                values.append(value)
+                return False
+            origin, size, make = self.rules[-step - 1]
+            items: list[Any] = []
+            for one in values[len(values) - size :] if size else ():
+                if isinstance(one, Spliced):
+                    items.extend(one)
+                else:
+                    items.append(one)
+            if size:
+                del states[-size:], values[-size:]
+            values.append(make(items))
+            states.append(self.rows[states[-1]][origin])
+            if kind == END and states[-1] == end:
+                return True
 
-    def length(self, items: list[Any]) -> Length:
-        number = _number(items[0]) if items[0].type == "NUMBER" else 1.0
-        return Length(number, _of(items[-1], "TIMEUNIT"))
-
-    def part_length(self, items: list[Any]) -> Length:
-        return Length(_fraction(items[0]), _of(items[-1], "TIMEUNIT"))
-
-    def length_and(self, items: list[Any]) -> Length:
-        return Length(1 + _fraction(items[-1]), _of(items[1], "TIMEUNIT"))
-
-    def _away(self, length: Length, sign: int) -> dict[str, Any]:
-        if length.unit in ("day", "night", "week", "month", "year"):
-            return {"whole_days": sign * min(round(length.days), 40000)}
-        return {"seconds": sign * min(length.seconds, 1e9)}
-
-    def ago(self, items: list[Any]) -> dict[str, Any]:
-        return self._away(items[0], -1)
-
-    def ahead(self, items: list[Any]) -> dict[str, Any]:
-        return self._away(items[-1], 1)
-
-    def period(self, items: list[Any]) -> dict[str, Any]:
-        found: dict[str, Any] = {}
-        for item in items:
-            if item.type in ("WHICH", "EDGE"):
-                found[item.type.lower()] = _of(item, item.type)
-            elif item.type in ("TIMEUNIT", "PERIOD"):
-                found["period"] = _of(item, item.type)
-            elif item.type == "MONTH":
-                found |= {"period": "month", "month": int(_of(item, "MONTH"))}
-        if found["period"] in ("second", "minute", "hour"):
-            raise NoPiece
-        return found
-
-    def last_few(self, items: list[Any]) -> dict[str, Any]:
-        return {"which": _of(items[0], "WHICH"), "count": _number(items[1]), "period": _of(items[2], "TIMEUNIT")}
-
-    def stay_end(self, items: list[Any]) -> dict[str, Any]:
-        return {"stay_end": True}
-
-    def when(self, items: list[Any]) -> When:
-        fields: dict[str, Any] = {}
-        for bit in items:
-            for name, value in bit.items():
-                if name in fields and fields[name] != value and not (name == "day_offset" and "part" in bit):
-                    raise NoPiece
-                if not (name in fields and name == "day_offset"):
-                    fields[name] = value
-        return When(**fields)
-
-    def until(self, items: list[Any]) -> When:
-        found: When = items[-1]
-        return replace(found, through=True) if items[0].type == "THROUGH" else found
-
-    def until_hour(self, items: list[Any]) -> When:
-        return When(**self._clock(_number(items[1]), 0, []))
-
-    def until_leave(self, items: list[Any]) -> When:
-        return When(stay_end=True)
-
-    def since(self, items: list[Any]) -> When:
-        found: When = items[-1]
-        return replace(found, since=True)
-
-    def duration(self, items: list[Any]) -> Length:
-        if isinstance(items[-1], Length):
-            return items[-1]
-        number = _find(items, "NUMBER")
-        assert number is not None
-        return Length(_number(number), _of(items[-1], "TIMEUNIT"))
-
-    def every(self, items: list[Any]) -> Length:
-        return Length(_number(items[1]) if len(items) > 2 else 1.0, _of(items[-1], "TIMEUNIT"))
-
-    def every_amount(self, items: list[Any]) -> Amount:
-        return Amount(_number(items[1]), _of(items[2], "UNIT"))
-
-    # lists
-    def sep(self, items: list[Any]) -> None:
-        return None
-
-    def tanks(self, items: list[Any]) -> tuple[str, ...]:
-        if items[0].type == "TANKS":
-            return ("*",)
-        return tuple(dict.fromkeys(_of(item, "TANK") for item in items if item is not None))
-
-    def people(self, items: list[Any]) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(_of(item, "PERSON") for item in items if item is not None))
-
-    def repeat(self, items: list[Any]) -> float:
-        number = _find(items, "NUMBER")
-        return _number(number) if number else float(_of(items[0], "TIMES"))
-
-    def counted(self, items: list[Any]) -> Counted:
-        return Counted(_of(items[-1], "ACTS"), _whole(items[0]))
-
-    def counted_amount(self, items: list[Any]) -> Counted:
-        return Counted(
-            _of(items[-1], "ACTS"), _whole(items[0]), Amount(_number(items[1]), _of(items[2], "UNIT"), each=True)
-        )
-
-    def counted_minutes(self, items: list[Any]) -> Counted:
-        return Counted(
-            _of(items[-1], "ACTS"),
-            _whole(items[0]),
-            minutes=Length(_number(items[1]), _of(items[2], "TIMEUNIT")).seconds / 60,
-        )
+    def longest(self, start: str, toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int) -> tuple[Any, int]:
+        """The value of the longest run of tokens from `i` that `start` accepts, and its end; None if there is none."""
+        states, values = [self.starts[start]], list[Any]()
+        best: tuple[Any, int] = (None, i)
+        for j in range(i, min(len(toks), i + LONGEST_PIECE)):
+            row = self.rows[states[-1]]
+            kind = next((cls for cls in kinds[j] if cls in row), None)
+            if kind is None:
+                break
+            try:
+                self.feed(states, values, kind, Fed(kind, toks[j]))
+            except NoPiece:
+                break
+            if END in self.rows[states[-1]]:
+                whole, made = states[:], values[:]
+                try:
+                    if self.feed(whole, made, END, None, self.ends[start]):
+                        best = made[-1], j + 1
+                except NoPiece:
+                    continue
+        return best
 
 
-def _whole(fed: Fed) -> float:
-    value = _number(fed)
-    if value != int(value) or not 1 <= value <= 1000:
-        raise NoPiece
-    return value
+def _maker(meaning: Meaning, origin: str, name: str, single: bool) -> Callable[[list[Any]], Any]:
+    """What makes the value of a rule: its method, the one thing in it, or its values for the rule that uses it."""
+    if origin.startswith("_"):
+        return Spliced
+    method: Callable[[list[Any]], Any] | None = getattr(meaning, name, None)
+    if not single:
+        assert method is not None, name
+        return method
+    return lambda items: items[0] if len(items) == 1 else method(items) if method else items
 
 
-@cache
-def parser() -> Lark:
-    """The parser of phrases.lark, built once."""
-    return Lark(RULES.read_text(encoding="utf-8"), parser="lalr", start=list(STARTS), transformer=Meaning())
+_made: list[Parser] = []
 
 
-@cache
-def _first() -> dict[str, frozenset[str]]:
-    """The classes that each start rule can begin with."""
-    return {start: frozenset(_choices(parser().parse_interactive(start=start))) for start in STARTS}
-
-
-def _choices(state: Any) -> Mapping[str, Any]:
-    """What the parser can take next."""
-    found: Mapping[str, Any] = state.choices()
-    return found
-
-
-@cache
-def _classes() -> frozenset[str]:
-    text = RULES.read_text(encoding="utf-8")
-    return frozenset(name for line in text.splitlines() if line.startswith("%declare") for name in line.split()[1:])
+def parser() -> Parser:
+    """The parser, made once."""
+    if not _made:
+        _made.append(Parser())
+    return _made[0]
 
 
 def pieces(toks: Sequence[Tok], said: str) -> list[Piece]:
     """The tokens as pieces, each the longest that any start rule accepts at its place."""
+    classes = parser().classes
     found: list[Piece] = []
-    kinds = [tuple(cls for cls in tok.senses if cls in _classes()) for tok in toks]
+    kinds = [tuple(cls for cls in tok.senses if cls in classes) for tok in toks]
     i = 0
     while i < len(toks):
         piece = _piece_at(toks, kinds, i, said)
@@ -400,9 +150,10 @@ def pieces(toks: Sequence[Tok], said: str) -> list[Piece]:
 def _piece_at(toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int, said: str) -> Piece:
     best: list[tuple[str, Any]] = []
     end = i + 1
-    for start in STARTS:
-        if not _first()[start].isdisjoint(kinds[i]):
-            value, j = _longest(start, toks, kinds, i)
+    table = parser()
+    for start in STARTS if kinds[i] else ():
+        if not table.first[start].isdisjoint(kinds[i]):
+            value, j = table.longest(start, toks, kinds, i)
             if value is not None and j > end:
                 best, end = [], j
             if value is not None and j == end:
@@ -420,34 +171,6 @@ def _bare_order(kind: str, taken: Sequence[Tok]) -> bool:
     """ "second" alone is more often "a second tank" than a date; "may" alone is no month."""
     if kind != "when" or len(taken) > 1:
         return False
-    return (taken[0].has("ORD") and (taken[0].ordinal or 9) < 5 and not taken[0].text[0].isdigit()) or taken[
-        0
-    ].text in ("may", "march", "sun", "sat")
-
-
-def _longest(start: str, toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int) -> tuple[Any, int]:
-    """The value of the longest run of tokens from `i` that `start` accepts, and its end; None if there is none."""
-    state = parser().parse_interactive(start=start)
-    fed: list[Fed] = []
-    ends: list[int] = []
-    for j in range(i, min(len(toks), i + 24)):
-        choices = _choices(state)
-        kind = next((cls for cls in kinds[j] if cls in choices), None)
-        if kind is None:
-            break
-        fed.append(Fed(kind, toks[j]))
-        try:
-            state.feed_token(fed[-1])  # type: ignore[arg-type]
-        except (UnexpectedInput, VisitError, NoPiece):
-            break
-        if "$END" in _choices(state):
-            ends.append(len(fed))
-    for end in reversed(ends):
-        state = parser().parse_interactive(start=start)
-        try:
-            for token in fed[:end]:
-                state.feed_token(token)  # type: ignore[arg-type]
-            return state.feed_token(Fed("$END", None)), i + end  # type: ignore[arg-type]
-        except (UnexpectedInput, VisitError, NoPiece):
-            continue
-    return None, i
+    only = taken[0]
+    early = only.has("ORD") and (only.ordinal or 9) < 5 and not only.text[0].isdigit()
+    return early or only.text in ("may", "march", "sun", "sat")

@@ -1,22 +1,16 @@
-"""The vocabulary: words/*.txt read into one table from spellings to word classes. To add a synonym, add it to its line there.
-
-A line is `CLASS.form value: spelling, spelling, …`. `(a|b)` stands for either, `(a|)` for a word that may be left out. Articles and
-possessives ("the", "my") are left out of spellings: they may stand between the words of any. May import: the standard library only.
+"""The vocabulary: one table from spellings to word classes. To add a synonym, add it to its line in words/*.txt and prepare anew
+(`python -m grammar.prepare`). May import: prepared.
 """
-
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
 
 from __future__ import annotations
 
-import itertools
-import re
 from functools import cache
-from pathlib import Path
 
+from grammar.prepared import prepared
 from lightclass import dataclass
 
-WORDS = Path(__file__).parent / "words"
-DETERMINERS = frozenset(("the my our his her their your some a an").split())
+DETERMINERS = frozenset(("the", "my", "our", "his", "her", "their", "your", "some", "a", "an"))
+_ONLY_NAMES = ({"NAMEWORD"}, {"KIN"}, {"GROUP"})
 
 
 @dataclass(frozen=True)
@@ -41,46 +35,24 @@ class Lexicon:
 
 @cache
 def lexicon() -> Lexicon:
+    """The vocabulary, made once from what was prepared."""
     table: dict[tuple[str, ...], tuple[Sense, ...]] = {}
-    for path in sorted(WORDS.glob("*.txt")):
-        if path.name != "english.txt":
-            for line in path.read_text(encoding="utf-8").splitlines():
-                _take(line, table)
     lengths: dict[str, set[int]] = {}
-    for words in table:
+    single: set[str] = set()
+    made: dict[str, Sense] = {}
+    for line in prepared().words:
+        spelled, *told = line.split("|")
+        words = tuple(spelled.split(" "))
+        senses = tuple([made.get(one) or made.setdefault(one, _sense(one)) for one in told])
+        table[words] = senses
         lengths.setdefault(words[0], set()).add(len(words))
-    names = ({"NAMEWORD"}, {"KIN"}, {"GROUP"})
-    single = frozenset(
-        word for words, senses in table.items() if {one.cls for one in senses} not in names for word in words
-    )
-    ordinary = (WORDS / "english.txt").read_text(encoding="utf-8").splitlines()
-    english = frozenset(word for line in ordinary if not line.startswith("#") for word in line.split())
-    return Lexicon(table, {word: tuple(sorted(size, reverse=True)) for word, size in lengths.items()}, single, english)
+        if {one.cls for one in senses} not in _ONLY_NAMES:
+            single.update(words)
+    first = {word: tuple(sorted(size, reverse=True)) for word, size in lengths.items()}
+    return Lexicon(table, first, frozenset(single), frozenset(prepared().english.split(" ")))
 
 
-def _take(line: str, table: dict[tuple[str, ...], tuple[Sense, ...]]) -> None:
-    line = line.partition("#")[0].strip()
-    if not line:
-        return
-    head, _, spellings = line.partition(":")
-    cls, _, value = head.strip().partition(" ")
-    cls, _, form = cls.partition(".")
-    sense = Sense(cls, form, value.strip())
-    for spelling in spellings.split(","):
-        for words in expanded(spelling.strip()):
-            if words and sense not in table.get(words, ()):
-                table[words] = (*table.get(words, ()), sense)
-
-
-def expanded(spelling: str) -> list[tuple[str, ...]]:
-    """All spellings of a pattern with `(a|b)` in it, as words; determiners left out unless the spelling is nothing else."""
-    parts = [
-        part.strip("()").split("|") if part.startswith("(") else [part]
-        for part in re.findall(r"\([^)]*\)|[^()]+", spelling)
-    ]
-    found = []
-    for choice in itertools.product(*parts):
-        words = "".join(choice).split()
-        kept = tuple(word for word in words if word not in DETERMINERS) or tuple(words)
-        found.append(kept)
-    return found
+def _sense(told: str) -> Sense:
+    head, _, value = told.partition(" ")
+    cls, _, form = head.partition(".")
+    return Sense(cls, form, value)

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
-from grammar.chunks import Length
 from grammar.clause import Clause
 from grammar.intents import Ask, Change
+from grammar.piece_meanings import Length
 from grammar.tokens import Tok
 from grammar.use_frames import activity
 from grammar.when import When

@@ -6,9 +6,9 @@ May import: clause, chunks, intents.
 from __future__ import annotations
 
 from grammar import intents as say
-from grammar.chunks import Length
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
+from grammar.piece_meanings import Length
 
 
 @frame("tank size", "TANK tanks", "tanks amount HOLDS SECOND CALLED NAME HAVE MORE LEVELWORD when", rank=1)

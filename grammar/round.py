@@ -11,11 +11,12 @@ import re
 from collections.abc import Callable
 
 from grammar import intents as say
-from grammar.chunks import Length, pieces
+from grammar.chunks import pieces
 from grammar.clause import VOLUMES, Clause
 from grammar.hear import hear
 from grammar.intents import Amount, Ask, Intent
 from grammar.lexicon import DETERMINERS, lexicon
+from grammar.piece_meanings import Length
 from grammar.settle import settle
 from grammar.tokens import tokens
 

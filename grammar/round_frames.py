@@ -6,9 +6,9 @@ May import: clause, chunks, intents.
 from __future__ import annotations
 
 from grammar import intents as say
-from grammar.chunks import Length
 from grammar.clause import Clause, frame
 from grammar.intents import Intent
+from grammar.piece_meanings import Length
 
 
 @frame("rinse begun", "RINSE.ing STARTRUN", "tanks duration TANKWORD RINSE RUN RINSEPORT", rank=2)

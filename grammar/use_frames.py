@@ -8,9 +8,9 @@ from __future__ import annotations
 from typing import Literal
 
 from grammar import intents as say
-from grammar.chunks import Counted, Length
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
+from grammar.piece_meanings import Counted, Length
 from grammar.when import When
 from lightclass import replace
 

@@ -1,0 +1,38 @@
+"""What is prepared from phrases.lark and words/*.txt, so that a phrase needs neither lark nor the reading of the word files.
+
+prepared.json is written by `python -m grammar.prepare`; a test tells when it is out of date. May import: the standard library only.
+"""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+
+from lightclass import Any, dataclass
+
+PLACE = Path(__file__).with_name("prepared.json")
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """`rows`: a parser's states, each from a word class (or a rule's name) to what is done. `starts`, `ends`: the states of each start
+    rule. `rules`: origin, number of parts, name of the meaning, whether a single part stands for the whole. `classes`: all word classes
+    of the grammar. `words`: a line "words|class.form value|…" a spelling. `english`: ordinary words."""
+
+    rows: list[dict[str, int]]
+    starts: dict[str, int]
+    ends: dict[str, int]
+    rules: list[tuple[str, int, str, bool]]
+    classes: frozenset[str]
+    words: list[str]
+    english: str
+
+
+@cache
+def prepared() -> Prepared:
+    found: dict[str, Any] = json.loads(PLACE.read_text(encoding="utf-8"))
+    return Prepared(
+        rows=found["rows"], starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
+        classes=frozenset(found["classes"]), words=found["words"], english=found["english"],
+    )  # fmt: skip
