@@ -20,6 +20,9 @@ from state.store import Turn
 REMEMBERED = 500
 """How many turns of the log the history goes back."""
 
+NEAR = 12
+"""How many turns back a rinse that runs unbooked is looked for."""
+
 GAUGES_KEEP = timedelta(minutes=1)
 NOTE_KEEPS = timedelta(minutes=10)
 GOODBYES = frozenset(("bye", "quit", "exit", "good bye", "goodbye", ":q"))
@@ -84,7 +87,17 @@ class Live:
         self.talk.refresh()
         self._seq = self.talk.log.last_seq()
         self._gauges = self._note = self._known = None
-        self._rinse = rinse.running(self.talk.world, self.moment())
+        self._rinse = rinse.running(self.talk.world, self.moment()) or self._told_rinse()
+
+    def _told_rinse(self) -> rinse.Running | None:
+        """A rinse started by the clock while its flow is still asked for: it runs, though nothing of it is booked."""
+        about = (turn.memo["about"] for turn in reversed(self.talk.log.turns(last=NEAR)) if "about" in turn.memo)
+        last: dict[str, object] = next(about, {})
+        if "rinse_run" not in last:
+            return None
+        from assistant.answers.rinse import told_run
+
+        return told_run(last, self.moment())
 
     # ------------------------------------------------------------ what is on the screen all the time
 

@@ -18,11 +18,19 @@ from state.world import World
 
 
 class AskBack(Exception):
-    """An answer that cannot be given until something is known: `text` is the question, as a person reads it."""
+    """An answer that cannot be given until something is known: `text` is the question, as a person reads it. `memo`: what the
+    conversation is to remember meanwhile (a rinse that runs by the clock). `cautions`: as of an answer."""
 
-    def __init__(self, text: str, slot: str = "", choices: Sequence[str] = ()) -> None:
+    def __init__(
+        self,
+        text: str,
+        slot: str = "",
+        choices: Sequence[str] = (),
+        memo: dict[str, Any] | None = None,
+        cautions: tuple[str, ...] = (),
+    ) -> None:
         super().__init__(text)
-        self.text, self.slot, self.choices = text, slot, tuple(choices)
+        self.text, self.slot, self.choices, self.memo, self.cautions = text, slot, tuple(choices), memo or {}, cautions
 
 
 class CannotBe(Exception):

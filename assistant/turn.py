@@ -12,7 +12,7 @@ from assistant import hazards, names, small_talk
 from assistant.answers import topics
 from assistant.interpret import walk
 from assistant.interpret.context import Context, Draft
-from assistant.interpret.replies import Completed, Dropped, Pending, Unanswered, complete
+from assistant.interpret.replies import LAPSE, Completed, Dropped, Pending, Unanswered, complete
 from assistant.interpret.table import books, interpret
 from assistant.reply import Outcome, Reply
 from assistant.say import beside, echo
@@ -93,7 +93,8 @@ def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
             turn.outcome, turn.parts, turn.memo["pending"] = "asked", [fresh.question], fresh.to_memo()
         else:
             _carry_out(turn, list(reading.meanings), Pending(text, now))
-            if turn.outcome == "answered" and pending is not None and _explains(reading.meanings):
+            aside = _explains(reading.meanings) or any(one.facts.get("running") for one in turn.answers)
+            if turn.outcome == "answered" and pending is not None and aside:
                 turn.memo["pending"] = pending.to_memo()
     return _close(turn)
 
@@ -127,12 +128,15 @@ def _not_understood(turn: _Turn, reading: NotUnderstood, pending: Pending | None
 def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
     """Interprets every meaning of the phrase; all of it is recorded, or none."""
     for place, meaning in enumerate(meanings):
-        context = Context(turn.scene, lambda: turn.talk.entries, pending.confirmed, place, turn.drafts)
+        context = Context(
+            turn.scene, lambda: turn.talk.entries, pending.confirmed, place, turn.drafts, turn.talk.log.imported_turns
+        )
         try:
             _one(turn, meaning, context)
         except AskBack as question:
             turn.outcome, turn.drafts = "asked", []
-            turn.parts, turn.answers, turn.memo = [question.text], [], {}
+            turn.parts, turn.answers, turn.memo = [question.text], [], dict(question.memo)
+            turn.cautions = list(question.cautions)
             waiting = replace(
                 pending, place=place, slot=question.slot, choices=question.choices, question=question.text
             )
@@ -162,13 +166,29 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
     elif isinstance(meaning, NotAReport):
         turn.answers.append(small_talk.not_a_report(meaning))
     elif isinstance(meaning, (Yes, No)):
-        turn.answers.append(small_talk.yes_or_no(meaning))
+        _yes_or_no(turn, meaning)
     elif isinstance(meaning, Fragment):
         follow_up = small_talk.follow_up(meaning, turn.scene)
         if follow_up is not None:
             turn.answers.append(topics.answer(follow_up, turn.scene, turn.talk, turn.text))
         else:
             small_talk.ask_about_fragment(meaning, turn.scene)
+
+
+def _yes_or_no(turn: _Turn, meaning: Yes | No) -> None:
+    """A yes or no where nothing was asked; a no to what has just been booked is asked about, since it may mean: take it back."""
+    last = turn.turns[-1] if turn.turns else None
+    if (
+        isinstance(meaning, No)
+        and last is not None
+        and last.outcome == "recorded"
+        and turn.now - last.heard_at <= LAPSE
+    ):
+        question = f'Take back "{last.heard}"?'
+        turn.outcome, turn.parts = "asked", [question]
+        turn.memo["pending"] = Pending("undo", turn.now, slot="take-back?take-back:0", question=question).to_memo()
+        return
+    turn.answers.append(small_talk.yes_or_no(meaning))
 
 
 def _answer_after(turn: _Turn, asks: list[Ask]) -> None:

@@ -31,8 +31,8 @@ class Line:
     """litres: what this line adds to the level (negative: takes away); for `level`, `capacity` and `room` the quantity itself.
 
     detail by kind. start: `why` (dump, fill, valve; begin: not told, half full). entries: `activity` (None: the rest), `count`.
-    unlogged: `rest` (what was metered but not logged since the start), `share`, `metered`, `logged`, `readings`. expected: `rest`, `share`, `hours` since the last
-    reading. within: what the tank's bounds change. room: `p10`, `p90`.
+    unlogged: `rest` (what was metered but not logged since the start), `share`, `metered`, `logged`, `readings`.
+    expected: `rest`, `share`, `hours` since the last reading. within: what the tank's bounds change. room: `p10`, `p90`.
     """
 
     kind: LineKind

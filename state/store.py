@@ -230,6 +230,10 @@ class Log:
         except (ValueError, KeyError, TypeError, OverflowError) as error:
             raise fault("damaged", self.place) from error
 
+    def imported_turns(self) -> frozenset[int]:
+        """The turns that came in by an import: what another device said, which an undo on this one leaves alone."""
+        return frozenset(int(row[0]) for row in self._rows("SELECT turn FROM turns WHERE memo = ?", IMPORTED))
+
     def last_seq(self) -> int:
         """The place of the latest event; 0 for an empty log."""
         rows = self._rows("SELECT coalesce(max(seq), 0) FROM events")

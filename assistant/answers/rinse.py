@@ -5,11 +5,14 @@ May import: state, assistant.say, assistant.scene, grammar.intents.
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Mapping
+from datetime import datetime, timedelta
 
 from assistant.say import amounts, times
+from assistant.say.room import is_unknown
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
+from lightclass import Any
 from state import rinse, units
 from state.world import Tank
 
@@ -47,6 +50,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
 
 def _sentence(found: rinse.Limit, scene: Scene) -> str:
     smallest = 0.95 if scene.units == "metric" else 0.9
+    if found.litres < smallest and is_unknown(scene.belief.tanks[found.tank.casefold()]):
+        return f"Nobody has told yet how full {found.tank} is, so nothing is sure to fit. Tell me, or dump it first."
     if found.litres < smallest:
         return f"Nothing: {found.tank} may be full already. Dump it first."
     parts = [f"At most {whole(found.litres, scene)} into {found.tank} with its valve closed"]
@@ -85,15 +90,27 @@ def _tank(ask: Ask, scene: Scene) -> Tank:
     rig = scene.world.rig
     if ask.tank is not None:
         found = rig.find(ask.tank)
-        if found is None or found.kind == "fresh":
-            raise AskBack("Which tank: grey or black?", "tank", [tank.name for tank in rig.waste()])
+        if found is None:
+            raise CannotBe(_unknown_tank(ask.tank, scene))
+        if found.kind == "fresh":
+            raise AskBack(
+                f"Fresh is filled, not rinsed. Which waste tank: {times.listed([tank.name for tank in rig.waste()], 'or')}?",
+                "tank",
+                [tank.name for tank in rig.waste()],
+            )
         return found
     black = rig.of_kind("black")
     if len(black) == 1:
         return black[0]
-    if not rig.waste():
-        raise AskBack("How much does the black tank hold?", "capacity")
-    raise AskBack("Into which tank?", "tank", [tank.name for tank in rig.waste()])
+    if not black:
+        raise CannotBe(_unknown_tank("black", scene))
+    names = [tank.name for tank in black]
+    raise AskBack(f"Into which tank: {times.listed(names, 'or')}?", "tank", names)
+
+
+def _unknown_tank(name: str, scene: Scene) -> str:
+    size = "110 litres" if scene.units == "metric" else "30 gal"
+    return f"I know no {name} tank here. If there is one, say: {name} tank {size}."
 
 
 def _flow(ask: Ask, scene: Scene) -> float | None:
@@ -109,9 +126,26 @@ def _flow(ask: Ask, scene: Scene) -> float | None:
     return rate
 
 
+def told_run(last: Mapping[str, Any], now: datetime) -> rinse.Running | None:
+    """The rinse that was started by the clock while its flow is still asked for: nothing of it is booked, and yet it runs.
+
+    last: the memory of the latest turn.
+    """
+    run = last.get("rinse_run")
+    if not isinstance(run, dict):
+        return None
+    since, until = datetime.fromisoformat(run["since"]), datetime.fromisoformat(run["until"])
+    return rinse.Running(run["tank"], since, until, until - now) if since <= now < until else None
+
+
+def runs(scene: Scene) -> rinse.Running | None:
+    """The rinse that runs now, booked or not."""
+    return rinse.running(scene.world, scene.now) or told_run(scene.last, scene.now)
+
+
 def running(scene: Scene) -> Answer:
     """How long the rinse that was started still runs."""
-    run = rinse.running(scene.world, scene.now)
+    run = runs(scene)
     facts = {"topic": "rinse_limit", "running": run is not None}
     if run is None:
         last = scene.world.rinse_run
@@ -120,10 +154,12 @@ def running(scene: Scene) -> Answer:
         return Answer("No rinse is running that I know of.", facts)
     facts |= {"tank": run.tank, "until": run.until, "left_seconds": run.left.total_seconds()}
     left = _ago(run.left)
+    kept = {name: scene.last[name] for name in ("rinse_run",) if name in scene.last}
     return Answer(
         f"The {run.tank} rinse has {left} to go, until {times.clock(run.until.astimezone(scene.now.tzinfo))}.",
         facts,
         ("rinse-closed",),
+        {"topic": "rinse_limit", "tank": run.tank, **kept},
     )
 
 

@@ -79,7 +79,7 @@ def _short(tank: TankBelief, scene: Scene) -> str:
     if scene.amount(room) == "nothing":
         return f"{tank.name} is about full{rough}"
     if held(tank) < NEARLY_EMPTY * tank.capacity.mean:
-        return f"{tank.name} is nearly empty, with room for {scene.rounded(room)}"
+        return f"{tank.name} is nearly empty with room for {scene.rounded(room)}"
     return f"{tank.name} holds {scene.amount(held(tank))} with room for {scene.rounded(room)}{rough}"
 
 

@@ -55,6 +55,8 @@ def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
         from assistant.answers import misses
 
         return misses.answer(talk.log.turns(last=misses.LOOK_BACK))
+    if _is_of_the_rinse(ask, scene, text):
+        ask = replace(ask, topic="rinse_limit", subject="running")
     module: Any = import_module(f"assistant.answers.{module_of(ask)}")
     found: Answer = module.answer(ask, scene)
     found.facts.setdefault("topic", ask.topic)
@@ -69,6 +71,20 @@ def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
             about["until"] = until if isinstance(until, str) else until.isoformat()
         found.memo = {**about, **found.memo}
     return found
+
+
+OF_TANKS = ("day", "night", "dump", "water", "full", "dry", "run out", "last", "stay", "fresh", "grey", "gray", "black")
+
+
+def _is_of_the_rinse(ask: Ask, scene: Scene, text: str) -> bool:
+    """ "How long is left" while a rinse runs is about the rinse, unless it speaks of days or of a tank."""
+    if ask.topic != "runway" or ask.tank is not None or any(word in text.casefold() for word in OF_TANKS):
+        return False
+    if scene.world.rinse_run is None and "rinse_run" not in scene.last:
+        return False
+    from assistant.answers import rinse
+
+    return rinse.runs(scene) is not None
 
 
 def _phrase(ask: Ask, scene: Scene, text: str) -> str:

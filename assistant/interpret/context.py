@@ -36,13 +36,15 @@ class Volume:
 @dataclass
 class Context:
     """`confirmed`: references of guards that the person has said yes to. `load_log`: gives all events in log order (for corrections).
-    `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings."""
+    `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings.
+    `load_imported`: gives the turns that came from another device."""
 
     scene: Scene
     load_log: Callable[[], Sequence[Entry]]
     confirmed: frozenset[str] = frozenset()
     place: int = 0
     drafts: list[Draft] = field(default_factory=list)
+    load_imported: Callable[[], frozenset[int]] = frozenset
 
     @property
     def log_entries(self) -> Sequence[Entry]:

@@ -24,9 +24,15 @@ def live_entries(log: Sequence[Entry]) -> list[Entry]:
     return [entry for entry in log if entry.id not in gone and entry.kind not in META]
 
 
+def own_entries(context: Context) -> list[Entry]:
+    """Those of them that were said on this device: "undo" after an import is about what was said here."""
+    imported = context.load_imported()
+    return [entry for entry in live_entries(context.log_entries) if entry.turn not in imported]
+
+
 def undo(meaning: Undo, context: Context) -> list[Draft]:
-    """Takes back the last turn that booked something (or the last so many; or the last of what was named)."""
-    live = live_entries(context.log_entries)
+    """Takes back the last turn here that booked something (or the last so many); or the last of what was named, wherever it was said."""
+    live = own_entries(context) if meaning.what is None else live_entries(context.log_entries)
     if meaning.what is not None:
         named = meaning.what.casefold()
         match = next(
@@ -48,6 +54,10 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
         ids = [one.id for one in live if one.turn == turn]
         live = [one for one in live if one.turn != turn]
         drafts.append(draft("undo", context.now, of=ids[0] if len(ids) == 1 else tuple(ids)))
+    if not drafts and context.load_imported():
+        raise CannotBe(
+            "Nothing said here is left to undo. What came from another device goes by name: undo the shower."
+        )
     if not drafts:
         raise CannotBe("There is nothing left to undo.")
     return drafts
@@ -64,11 +74,22 @@ def redo(meaning: Redo, context: Context) -> list[Draft]:
     raise CannotBe("There is nothing to redo.")
 
 
+def _just_undone(context: Context) -> bool:
+    imported, gone = context.load_imported(), undone(context.log_entries)
+    own = (one for one in reversed(context.log_entries) if one.turn not in imported and one.kind != "redo")
+    last = next(own, None)
+    return last is not None and last.kind == "undo" and last.id not in gone
+
+
 def amend(meaning: Amend, context: Context) -> list[Draft]:
     """The last booked event with some fields changed; of a turn that booked several, the one whose fields fit."""
-    live = live_entries(context.log_entries)
+    live = own_entries(context)
     if not live:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
+    if _just_undone(context):  # what it would correct is gone, and the entry before it was not meant
+        raise AskBack(
+            "That entry was taken back, so there is nothing to change. What happened? Say it in full.", "statement"
+        )
     turn = live[-1].turn
     changed = {one.of for one in live if one.kind == "amend"}
     latest: dict[str, Entry] = {entry.id: entry for entry in context.scene.entries}

@@ -15,6 +15,7 @@ from grammar.intents import (
     Ask,
     Dump,
     Expect,
+    Flow,
     Fragment,
     Haul,
     Intent,
@@ -26,6 +27,7 @@ from grammar.intents import (
     ReadMeter,
     ResetMeter,
     ResetSomething,
+    Rinse,
     SetTank,
     Stay,
     Stop,
@@ -148,6 +150,9 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
         reply = reply.whole if reply.whole is not None else reply.change
     if guard.startswith("lower-reading") and isinstance(reply, ResetMeter):
         state.confirmed.add(guard)
+        return "taken"
+    if isinstance(reply, Flow) and isinstance(asked, Rinse) and asked.amount is None:
+        state.meanings[place : place + 1] = [reply, asked]  # how fast it runs is booked, and makes the litres
         return "taken"
     if isinstance(reply, Teach) and reply.means is None and isinstance(asked, Use):
         state.meanings[place] = replace(asked, activity=None, unknown_activity=reply.word)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from assistant.interpret.context import Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
+from lightclass import Any
 from state import belief
 from state import rinse as rinse_limits
 from state.world import Tank
@@ -83,7 +84,7 @@ def haul(meaning: Haul, context: Context) -> list[Draft]:
     volume = context.volume(amount, f"How much did you take from {tank.name}")
     if tank.litres > 0:
         upper = belief.upper_level(context.world, at, tank.name, 0.999) if at >= context.now else tank.litres
-        limit = min(TOLERANCE * tank.litres, upper + 0.15 * tank.litres)
+        limit = min(TOLERANCE * tank.litres, upper + 0.05 * tank.litres)
         if volume.litres > limit:
             there = context.scene.amount(upper)
             context.guard(
@@ -117,6 +118,7 @@ def level(meaning: Level, context: Context) -> list[Draft]:
                 "beyond-capacity",
                 f"More than full? {tank.name.capitalize()} at {round(100 * fraction)} %: is it right?",
             )
+        _guard_surprise(context, tank, fraction * tank.litres, meaning, at)
         said = {"field": "fraction", "value": middle, "unit": amount.unit, "text": amount.text}
         return [
             draft(
@@ -131,6 +133,7 @@ def level(meaning: Level, context: Context) -> list[Draft]:
             raise AskBack(f"How much does the {tank.name} tank hold in all?", "amount")
         litres = max(0.0, tank.litres - litres)
     _guard_capacity(context, tank, litres, context.scene.exact(litres))
+    _guard_surprise(context, tank, litres, meaning, at)
     return [
         draft(
             "level",
@@ -145,9 +148,79 @@ def level(meaning: Level, context: Context) -> list[Draft]:
     ]
 
 
+FAR_PART, FAR_SDS, JUST_SAID = 0.5, 4.0, timedelta(hours=2)
+"""A level seen is asked about once where it is off by more than this part of the tank and by so many standard deviations, and the
+tank was dumped, filled or looked at so lately that nobody can have used that much. Else people have forgotten to tell something."""
+
+
+def _guard_surprise(context: Context, tank: Tank, litres: float, meaning: Level, at: datetime) -> None:
+    """Asks once about a level seen now that contradicts what was just said of the tank: a slip of the tongue, or the wrong tank.
+
+    Full and empty are believed as said (a dump or a fill that nobody told of), and so is all that is said of a tank with nothing told yet.
+    """
+    if meaning.basis == "sensor" or tank.litres <= 0 or not 0.02 < litres / tank.litres < 0.98:
+        return
+    known = context.scene.belief.tanks.get(tank.name.casefold()) if at >= context.now else None
+    if known is None or known.since is None or known.flowing or context.now - known.since > JUST_SAID:
+        return
+    had = known.level.quantile(0.5)
+    sd = (known.level.quantile(0.9) - known.level.quantile(0.1)) / 2.563  # between the tenths of a normal lie 2.563 sd
+    if abs(litres - had) > max(FAR_PART * tank.litres, FAR_SDS * sd):
+        there = context.scene.amount(had) if had > 0.05 * tank.litres else "next to nothing"
+        context.guard(
+            "level-surprise",
+            f"That is far from what I have: {there} in {tank.name}. Is {tank.name} really so?",
+            "amount",
+        )
+
+
+def _told_run(context: Context) -> dict[str, Any] | None:
+    """A rinse started by the clock whose flow is not known yet: it runs, and nothing of it is booked."""
+    run = context.scene.last.get("rinse_run")
+    return run if isinstance(run, dict) else None
+
+
+def _ask_flow(meaning: Rinse, tank: Tank, at: datetime, context: Context) -> AskBack:
+    """What a rinse by the clock still needs; one that starts now runs on while it is asked."""
+    if not meaning.minutes:
+        return AskBack(f"How much went through the rinse into {tank.name}?", "amount")
+    if not meaning.starting:
+        return AskBack(f"How much went through the rinse into {tank.name}, or how fast does it run?", "amount")
+    run = _told_run(context)
+    began = datetime.fromisoformat(run["since"]) if run is not None and context.now.isoformat() < run["until"] else at
+    until = began + timedelta(minutes=meaning.minutes)
+    text = (
+        f"Shut it at {times.clock(until.astimezone(context.now.tzinfo))}. I don't know how fast it runs, so nothing is booked yet: "
+        "how long does one gallon take, or how much went in?"
+    )
+    if context.scene.units == "metric":
+        text = text.replace("one gallon", "one litre")
+    if tank.name.casefold() in context.world.rig.tanks and tank.name.casefold() not in context.world.open_valves:
+        soonest = rinse_limits.limit(context.world, context.now, tank).soonest_minutes
+        if soonest < meaning.minutes:
+            text = f"A hose wide open could fill {tank.name} before that, so watch it. {text}"
+    memo = {
+        "about": {
+            "topic": "rinse_limit",
+            "tank": tank.name,
+            "rinse_run": {"tank": tank.name, "since": began.isoformat(), "until": until.isoformat()},
+        }
+    }
+    return AskBack(text, "amount", memo=memo, cautions=("rinse-closed",))
+
+
 def _stop_rinse(context: Context) -> list[Draft]:
     """The running rinse as it came out: as many minutes and litres as it has run. One that should have ended long ago is left alone."""
     now = context.now
+    told = _told_run(context)
+    if told is not None and now <= datetime.fromisoformat(told["until"]) + LATE:
+        began, ended = datetime.fromisoformat(told["since"]), min(now, datetime.fromisoformat(told["until"]))
+        ran = max(1 / 60, (ended - began).total_seconds() / 60.0)
+        try:
+            return [one | {"at": began} for one in rinse(Rinse(tank=told["tank"], minutes=ran), context)]
+        except AskBack as question:  # the flow is asked still; that it stopped, and when, is kept
+            about = {"topic": "rinse_limit", "rinse_run": {**told, "until": ended.isoformat()}}
+            raise AskBack(question.text, question.slot, memo={"about": about}) from None
     timed = [one for one in context.scene.entries if one.kind == "rinse" and one.get("minutes") and one.at <= now]
     if not timed or now > timed[-1].at + timedelta(minutes=timed[-1].minutes) + LATE:
         tail = " If the last one ran longer than it should, tell me what the flush meter says." if timed else ""
@@ -163,15 +236,17 @@ def rinse(meaning: Rinse, context: Context) -> list[Draft]:
         return _stop_rinse(context)
     at = context.happened(meaning.when)
     tank = context.tank(meaning.tank or ("black" if context.world.rig.of_kind("black") else None), ("black", "grey"))
-    flow = context.world.flow_litres_per_minute
+    told_now = (one["litres_per_minute"] for one in context.drafts if one["kind"] == "flow")
+    flow = next(told_now, context.world.flow_litres_per_minute)
+    run = _told_run(context)
     if meaning.minutes and meaning.when is None and not meaning.starting:
         at -= timedelta(minutes=meaning.minutes)  # "rinsed for four minutes" is over: it began that long ago
+    elif run is not None and meaning.starting and run["tank"] == tank.name:
+        at = min(at, datetime.fromisoformat(run["since"]))  # the answer to how fast it runs comes while it runs
     if meaning.amount is None:
-        if meaning.minutes and flow:
-            litres, estimated, said = meaning.minutes * flow, True, None
-        else:
-            run = "will run" if meaning.starting else "went"
-            raise AskBack(f"How much {run} through the rinse into {tank.name}?", "amount")
+        if not (meaning.minutes and flow):
+            raise _ask_flow(meaning, tank, at, context)
+        litres, estimated, said = meaning.minutes * flow, True, None
     else:
         volume = context.volume(meaning.amount, f"How much went through the rinse into {tank.name}")
         litres, estimated, said = volume.litres, volume.estimated, volume.said

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.interpret.context import Context, Draft, Volume, draft
-from assistant.say import times
+from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
 from grammar.intents import Again, Amount, Expect, ReadMeter, Use
@@ -100,6 +100,13 @@ def _volume(meaning: Use, activity: str, person: str | None, count: int, context
     return Volume(volume.litres * (count if meaning.amount.each else 1), volume.estimated, volume.said)
 
 
+A_BIG_USE = 4.0
+"""A use of this much or more is one that a household has a few of in a day: a shower, a bath, dishes. [litres]"""
+
+MOST_AT_ONCE, MOST_SMALL_AT_ONCE = 12, 50
+"""More than so many big uses, or small ones, in one report are asked about. Our own choice, no source."""
+
+
 def _noun(activity: str) -> str:
     return {"other": "it", "dishes": "the dishes", "teeth": "the teeth", "handwash": "the handwash"}.get(
         activity, f"the {activity}"
@@ -110,14 +117,17 @@ def guard_use(context: Context, activity: str, person: str | None, count: int, l
     """Asks about a single use above ten times its typical volume, or above what the tank it came from can hold."""
     if litres < 0:
         raise CannotBe("A use can't be less than nothing, so nothing was recorded.")
+    each = typical.typical(context.world, activity, person).mean
+    if count > (MOST_AT_ONCE if each >= A_BIG_USE else MOST_SMALL_AT_ONCE):
+        context.guard("implausible-count", f"That is {_noun(activity)} {amounts.times(count)} in one go. Is it right?")
     if estimated and litres < 1000:
         return
-    usual = typical.typical(context.world, activity, person).mean * count
+    usual = each * count
     said = context.scene.exact(litres)
     if activity != "other" and litres > 10 * usual:
         context.guard(
             "implausible-use",
-            f"{said} for {_noun(activity)} is a lot; I'd expect {context.scene.amount(usual)}. Is it right?",
+            f"{said} for {_noun(activity)} is a lot; I'd expect {amounts.some(usual, context.scene.units)}. Is it right?",
         )
     sizes = [tank.litres for tank in context.world.rig.of_kind("fresh")] if context.world.supply == "tank" else []
     limit = max(sizes) if sizes else 10 * usual if activity != "other" else 0.0

@@ -8,7 +8,7 @@ May import: state, assistant.scene, assistant.say, assistant.answers.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from assistant.say import amounts, times
 from assistant.scene import Scene
@@ -45,7 +45,7 @@ def _frost(entry: Entry, scene: Scene) -> str:
 def _rinse(entry: Entry, scene: Scene) -> str:
     if not entry.get("minutes"):
         return ""
-    until = scene.world.rinse_run[2] if scene.world.rinse_run else entry.at
+    until = entry.at + timedelta(minutes=entry.minutes)
     return f"Shut it at {times.clock(until.astimezone(scene.now.tzinfo))}." if until > scene.now else ""
 
 

@@ -182,7 +182,10 @@ def _level(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
 
 
 def _rinse(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
-    return f"{scene.exact(entry.litres)} rinsed into {entry.tank}{_ago(entry, scene)}"
+    if entry.get("minutes") and scene.now < entry.at + timedelta(minutes=entry.minutes):
+        return f"{entry.tank} rinse running, {scene.amount(entry.litres)} in all"
+    volume = scene.amount(entry.litres) if entry.estimated else scene.exact(entry.litres)
+    return f"{volume} rinsed into {entry.tank}{_ago(entry, scene)}"
 
 
 def _until(until: datetime | None, scene: Scene) -> str:

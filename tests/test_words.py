@@ -1,0 +1,242 @@
+"""What a tired person hears: sums that add up, no slip booked unasked, a rinse that runs at once, an undo that takes back the right thing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from state.merge import export, merge
+from tests.talking import GALLON, Talk, at
+
+
+@pytest.fixture
+def talk(tmp_path: Path) -> Iterator[Talk]:
+    opened = Talk(tmp_path / "water.db")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def bare(tmp_path: Path) -> Iterator[Talk]:
+    """A rig of which only the sizes were told: no level, no reading."""
+    opened = Talk(tmp_path / "bare.db", rigged=False)
+    for phrase in ("fresh tank 40 gal", "grey tank 36 gal", "black tank 30 gal", "two people"):
+        opened.say(phrase)
+    yield opened
+    opened.close()
+
+
+def gallons(text: str) -> list[float]:
+    return [float(one) for one in re.findall(r"(\d+(?:\.\d+)?) gal", text)]
+
+
+# ---------------------------------------------------------------- what adds up
+
+
+def test_what_is_held_and_what_is_free_make_up_the_tank(talk: Talk) -> None:
+    """Whoever hears both numbers can add them: within the rounding they are the 36 gallons told."""
+    for use in ("two showers, 12 gal", "laundry 14 gal", "shower 5 gal"):
+        talk.say(use)
+        held, size, room, *_ = gallons(talk.say("how full is grey").answer)
+        assert size == 36
+        assert held + room == pytest.approx(36, abs=1.01)
+
+
+def test_the_pencil_ends_with_the_room_that_was_said(talk: Talk) -> None:
+    """The steps of why make the level, and the capacity less the level is the room of the status before it."""
+    talk.say("two showers, 12 gal")
+    said = talk.say("how full is grey").facts["tanks"]
+    room = next(tank for tank in said if tank["name"] == "grey")["room_litres"]["p50"] / GALLON
+    lines = talk.say("why").answer.splitlines()
+    steps = [line for line in lines if line.startswith(("Grey,", "plus", "minus"))]
+    total = sum((-1 if line.startswith("minus") else 1) * gallons(line)[0] for line in steps)
+    made, holds, left = (
+        gallons(next(line for line in lines if line.startswith(a)))[0] for a in ("Makes", "It holds", "So")
+    )
+    assert total == pytest.approx(made, abs=0.05 * len(steps) + 0.06)
+    assert holds - made == pytest.approx(left, abs=0.051)
+    assert left == pytest.approx(room, abs=0.06)
+
+
+def test_why_of_a_tank_nobody_told_owns_up_to_the_guess(bare: Talk) -> None:
+    """Half of 36 gallons stands there as the guess that it is, not as something told."""
+    bare.say("shower used 2 gal")
+    first = bare.say("why").answer.splitlines()[0]
+    assert "nobody told" in first and gallons(first) == [18.0]
+
+
+def test_a_gap_in_why_says_when_it_was_seen(talk: Talk) -> None:
+    """The contradicted level is named by its moment."""
+    talk.say("grey is half full")
+    assert "today at 8:00" in talk.say("why").answer.splitlines()[-1]
+
+
+def test_what_was_used_takes_in_what_was_just_said(talk: Talk) -> None:
+    """An entry of this very minute is part of today."""
+    talk.say("shower used 3 gal")
+    assert talk.say("what did we use today").facts["activities"][0]["litres"] == pytest.approx(3 * GALLON)
+    assert "3 gal" in talk.say("show the last ten").answer
+
+
+# ---------------------------------------------------------------- what is known
+
+
+def test_an_unknown_level_is_asked_for_once_a_day(bare: Talk) -> None:
+    """Not after every entry; and once told it is never unknown again."""
+    assert "don't know yet" in bare.say("shower used 2 gal").answer
+    assert "don't know" not in bare.say("dishes 1 gal").answer
+    assert "don't know yet" in bare.say("shower used 2 gal", at("10T08:00")).answer
+    bare.say("grey is empty")
+    for day in ("12T08:00", "16T08:00"):
+        assert "don't know" not in bare.say("how full is grey", at(day)).answer
+
+
+def test_a_rinse_limit_without_a_level_says_what_is_missing(bare: Talk) -> None:
+    """It does not claim that the tank may be full already."""
+    answer = bare.say("how much can I put in black").answer
+    assert "Nobody has told" in answer and "full already" not in answer
+
+
+def test_a_rinse_limit_of_a_tank_that_is_not_there_says_so(tmp_path: Path) -> None:
+    """A van without a black tank is not asked which."""
+    van = Talk(tmp_path / "van.db", rigged=False)
+    van.say("grey tank 16 gal")
+    reply = van.say("how much can I put in black")
+    assert reply.outcome == "refused" and "no black tank" in reply.answer
+    van.close()
+
+
+# ---------------------------------------------------------------- slips
+
+
+@pytest.mark.parametrize("slip", ["forty showers", "thirty baths"])
+def test_more_big_uses_than_anyone_has_are_asked(talk: Talk, slip: str) -> None:
+    """A yes books them as said."""
+    assert talk.say(slip).outcome == "asked"
+    assert talk.say("yes").outcome == "recorded"
+
+
+@pytest.mark.parametrize(
+    "fine", ["twelve flushes", "five showers", "four kids washed their hands", "brushed teeth 6 times"]
+)
+def test_many_small_uses_are_believed(talk: Talk, fine: str) -> None:
+    """A family's day in one report is no slip."""
+    assert talk.say(fine).outcome == "recorded"
+
+
+def test_the_usual_amount_in_a_question_is_never_nothing(talk: Talk) -> None:
+    """Hands take a tenth of a gallon; that is what is expected."""
+    answer = talk.say("washed hands, 20 gal").answer
+    assert "nothing" not in answer and "I'd expect about 0." in answer
+
+
+def test_a_level_against_what_was_just_said_is_asked_once(talk: Talk) -> None:
+    """Dumped a moment ago, and now 30 of 36 gallons: a slip more likely than not; a yes is believed. The day after it is believed at once."""
+    assert talk.say("grey is at 30 gal").outcome == "recorded"
+    talk.say("dumped grey")
+    assert talk.say("grey is at 30 gal").outcome == "asked"
+    assert talk.reopened().say("yes").outcome == "recorded"
+
+
+@pytest.mark.parametrize(
+    "said", ["grey is full", "grey is half full", "grey is at a third", "the sensor says grey is at 80 percent"]
+)
+def test_ordinary_statements_of_a_level_are_believed(talk: Talk, said: str) -> None:
+    """Full and empty, moderate surprises, and a panel that is known to lie are never asked about."""
+    assert talk.say(said).outcome == "recorded"
+
+
+def test_a_no_after_a_recording_offers_to_take_it_back(talk: Talk) -> None:
+    """It says what it would take back; a yes does, across calls; a no later on is only a no."""
+    booked = talk.say("shower used 2 gal").recorded[0]["id"]
+    assert talk.say("no").answer == 'Take back "shower used 2 gal"?'
+    assert talk.reopened().say("yes").recorded[0]["of"] == booked
+    talk.say("status")
+    assert talk.say("no").outcome == "answered"
+
+
+def test_a_no_to_the_offer_keeps_the_entry(talk: Talk) -> None:
+    """Nothing is taken back."""
+    talk.say("shower used 2 gal")
+    talk.say("no")
+    assert talk.say("no").recorded == ()
+
+
+# ---------------------------------------------------------------- the rinse by the clock
+
+
+def test_a_rinse_by_minutes_runs_before_its_flow_is_known(talk: Talk) -> None:
+    """It says when to shut it and asks how fast it runs; what is left can be asked; the flow then books both from its start."""
+    started = talk.say("rinsing the black tank for five minutes")
+    assert started.outcome == "asked" and "8:05" in started.answer and started.recorded == ()
+    assert "4 minutes" in talk.say("how long is left", at("09T08:01")).answer
+    booked = talk.reopened().say("one gallon took 30 seconds", at("09T08:02")).recorded
+    assert [one["kind"] for one in booked] == ["flow", "rinse"]
+    assert booked[1]["litres"] == pytest.approx(10 * GALLON)
+    assert booked[1]["at"] == at("09T08:00")
+    assert booked[1]["estimated"] is True
+    assert "3 minutes" in talk.say("how long is left").answer
+
+
+def test_a_rinse_stopped_early_is_booked_for_the_time_it_ran(talk: Talk) -> None:
+    """Two minutes of five, at the flow told afterwards."""
+    talk.say("rinsing the black tank for five minutes")
+    assert talk.say("stop the rinse", at("09T08:02")).outcome == "asked"
+    booked = talk.say("2 gallons a minute", at("09T08:03")).recorded
+    assert booked[-1]["litres"] == pytest.approx(4 * GALLON, rel=0.02)
+
+
+def test_how_long_is_left_speaks_of_the_tanks_while_no_rinse_runs(talk: Talk) -> None:
+    """The same words, and the runway as ever."""
+    assert talk.say("how long is left").facts["topic"] == "runway"
+
+
+# ---------------------------------------------------------------- from another device
+
+
+def test_undo_after_an_import_is_about_what_was_said_here(talk: Talk, tmp_path: Path) -> None:
+    """The other phone's shower stays; this phone's dishes go, and after them nothing of the other's."""
+    other = Talk(tmp_path / "other.db", rigged=False)
+    theirs = other.say("shower used 3 gal").recorded[0]["id"]
+    mine = talk.say("dishes 1 gal").recorded[0]["id"]
+    assert len(merge(talk.conversation.log, export(other.conversation.log)).added) == 1
+    other.close()
+    assert talk.reopened().say("undo").recorded[0]["of"] == mine
+    assert talk.say("undo the shower").recorded[0]["of"] == theirs
+
+
+# ---------------------------------------------------------------- how it sounds
+
+
+def test_people_who_did_the_same_are_said_in_one_breath(talk: Talk) -> None:
+    """Two names, one shower, the amount each."""
+    assert talk.say("Ana and Joss showered, 2 gal each").answer.startswith("Ana and Joss: shower, 2 gal each.")
+
+
+def test_gear_that_went_the_same_way_shares_a_verb(talk: Talk) -> None:
+    """Not "hose outside and regulator outside"."""
+    assert "hose and regulator outside" in talk.say("the hose and the regulator are out at the spigot").answer.lower()
+
+
+def test_a_tote_too_heavy_is_told_in_both_units(talk: Talk) -> None:
+    """Whoever counts in litres thinks in kilograms."""
+    talk.say("grey is half full")
+    assert "(23 kg)" in " ".join(talk.say("took 12 gal of grey away in the tote").cautions)
+
+
+def test_a_correction_after_an_undo_does_not_reach_further_back(talk: Talk) -> None:
+    """The shower is gone; "make that 3" must not change the fill before it."""
+    talk.say("shower 2 gal")
+    talk.say("undo")
+    reply = talk.say("make that 3")
+    assert reply.outcome == "asked" and reply.recorded == ()
+
+
+def test_hauling_more_than_can_be_there_is_asked(talk: Talk) -> None:
+    """Half of 36 gallons and a tote run of 30."""
+    talk.say("grey is half full")
+    assert talk.say("took 30 gal of grey away in the tote").outcome == "asked"
+    assert talk.say("took 15 gal of grey away in the tote").outcome == "recorded"
