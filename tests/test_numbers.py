@@ -19,9 +19,14 @@ CARDINALS = 1000
 
 
 def reading(words: str) -> float | None:
-    """What "meter <words>" is read as; None where it is not understood as one reading."""
+    """What "meter <words>" is read as; None where it is not understood as one reading, or asked about first."""
     found = read(f"meter {words}")
-    if not isinstance(found, Reading) or len(found.meanings) != 1 or not isinstance(found.meanings[0], ReadMeter):
+    if (
+        not isinstance(found, Reading)
+        or found.confirm
+        or len(found.meanings) != 1
+        or not isinstance(found.meanings[0], ReadMeter)
+    ):
         return None
     amount = found.meanings[0].reading
     return None if amount is None or amount.high is not None else amount.value
@@ -30,7 +35,12 @@ def reading(words: str) -> float | None:
 def used(words: str) -> float | None:
     """The gallons of "shower used <words> gallons"."""
     found = read(f"shower used {words} gallons")
-    if not isinstance(found, Reading) or len(found.meanings) != 1 or not isinstance(found.meanings[0], Use):
+    if (
+        not isinstance(found, Reading)
+        or found.confirm
+        or len(found.meanings) != 1
+        or not isinstance(found.meanings[0], Use)
+    ):
         return None
     amount = found.meanings[0].amount
     return None if amount is None or amount.unit != "gallon" or amount.high is not None else amount.value
@@ -185,7 +195,11 @@ def test_numbers_that_do_not_fit_together_are_not_booked_in_part(words: str) -> 
     expected = {"one one half": 1.5, "three three quarters": 3.75}.get(words)
     assert used(words) in (expected, None), words
     found = read(f"dishes {words} gallons")
-    booked = [one for one in found.meanings if isinstance(one, Use)] if isinstance(found, Reading) else []
+    booked = (
+        [one for one in found.meanings if isinstance(one, Use)]
+        if isinstance(found, Reading) and not found.confirm
+        else []
+    )
     assert all(one.amount is not None and one.amount.value == expected for one in booked), found
 
 
