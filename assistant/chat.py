@@ -117,6 +117,10 @@ class Chat:
             while (text := await self._line()) is not None and not is_goodbye(text):
                 if not text.strip() and self.alert:
                     self._quiet()
+                if first_run.asks_again(text):
+                    if not await self._set_up():
+                        break
+                    continue
                 self._hear(said_lines(text))
             self._farewell()
             return 4 if self._failed else 0
@@ -152,7 +156,7 @@ class Chat:
     async def _set_up(self) -> bool:
         """The first four questions. False if the chat was left meanwhile."""
         self._asked = True
-        dialogue = first_run.dialogue(self.live.say, first_run.guessed_units())
+        dialogue = first_run.dialogue(self.live.say, self.live.units or first_run.guessed_units())
         text = next(dialogue)
         while True:
             self._print(text)

@@ -72,7 +72,7 @@ def dialogue(say: Callable[[str], Reply], guess: str) -> Dialogue:
     units = _units_of(answer) if answer.strip() else guess
     if not units:
         return _otherwise(say, answer)
-    done = show.as_words(say(UNITS[units][1]))
+    done, waste_told = show.as_words(say(UNITS[units][1])), False
     size = UNITS[units][2]
     steps = (
         (f"2 of 4. How much does the fresh tank hold? For example {size}.", _fresh),
@@ -83,21 +83,60 @@ def dialogue(say: Callable[[str], Reply], guess: str) -> Dialogue:
         ("4 of 4. How many people are aboard?", _people),
     )
     for question, phrase_of in steps:
-        while True:
+        if phrase_of is _waste and waste_told:
+            continue
+        for patience in reversed(range(PATIENCE)):
             answer = yield f"{done}\n{question}" if done else question
             done = ""
             if answer is None:
                 return LATER
             if not answer.strip() or answer.strip().casefold().rstrip(".") in _NOTHING:
                 break
-            phrases = phrase_of(answer.strip())
-            if not phrases:
-                return _otherwise(say, answer)
-            replies = [say(phrase) for phrase in phrases]
+            named = _named(answer) if phrase_of in (_fresh, _waste) else []
+            waste_told = waste_told or any(not phrase.startswith("fresh") for phrase in named)
+            phrases = named or phrase_of(answer.strip())
+            replies = [say(phrase) for phrase in phrases or [answer]]
             done = "\n".join(show.as_words(reply) for reply in replies)
-            if replies[-1].outcome in ("recorded", "asked"):
+            if replies[-1].outcome in ("recorded", "asked") and phrases:
                 break
+            if not phrases and (replies[-1].outcome != "not_understood" or not patience):
+                return f"{done}\n{LATER}"
     return f"{done}\n{_closing(units)}" if done else _closing(units)
+
+
+PATIENCE = 3
+"""So often a question is put before the set-up makes way."""
+
+_SIZE = r"(\d[\d.,]*\d|\d)(?:\s*(gal|gallons?|l|litres?|liters?)\b)?"
+_NAMED = re.compile(
+    rf"\b(fresh|gr[ea]y|black)\b(?:\s+(?:water|tank|holds?|is|has|of))*\s*[:=]?\s*{_SIZE}", re.IGNORECASE
+)
+_NAMED_AFTER = re.compile(rf"{_SIZE}\s+(?:of\s+|in\s+)?\b(fresh|gr[ea]y|black)\b", re.IGNORECASE)
+
+
+def _named(answer: str) -> list[str]:
+    """ "fresh 40 grey 36 black 30", "40 gallon fresh, 36 grey": the sizes of two or more tanks told in one breath."""
+    found: dict[str, str] = {}
+    amounts = [(one[1], one[2], one[3]) for one in _NAMED.finditer(answer)]
+    if len(amounts) < 2:
+        amounts = [(one[3], one[1], one[2]) for one in _NAMED_AFTER.finditer(answer)]
+    for tank, size, unit in amounts:
+        name = "grey" if tank.casefold() in ("grey", "gray") else tank.casefold()
+        if name in found:
+            return []  # two of a kind want names of their own
+        found[name] = f"{size.strip(',.')} {unit or ''}".strip()
+    return (
+        [f"{name} tank {found[name]}" for name in ("fresh", "grey", "black") if name in found] if len(found) > 1 else []
+    )
+
+
+def asks_again(text: str) -> bool:
+    """ "set up", "set up the rig", "the set-up questions again": the four questions once more, in the chat."""
+    words = re.sub(r"[^a-z ]", " ", text.casefold().replace("set-up", "setup").replace("set up", "setup")).split()
+    extra = frozenset(
+        "please the my our this rig again start run redo do go through questions over once more ask me four".split()
+    )
+    return "setup" in words and all(word in extra for word in words if word != "setup")
 
 
 def _closing(units: str) -> str:
@@ -123,7 +162,8 @@ def _units_of(answer: str) -> str:
 
 
 def _fresh(answer: str) -> list[str]:
-    return [f"fresh tank {answer}"] if _AMOUNT.match(answer) else []
+    size = re.sub(r"^(?:the )?fresh(?: water)?(?: tank)?(?: holds?| is)? ", "", answer, flags=re.IGNORECASE)
+    return [f"fresh tank {size}"] if _AMOUNT.match(size) else []
 
 
 def _waste(answer: str) -> list[str]:
@@ -144,9 +184,15 @@ def _waste(answer: str) -> list[str]:
     return [f"{name} tank {part}" for name, part in zip(("grey", "black"), parts, strict=False) if _AMOUNT.match(part)]
 
 
+_COUNT = {"a": "1", "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
+
+
 def _people(answer: str) -> list[str]:
     if re.search(r"\b(?:just me|only me|alone|solo|myself)\b", answer, re.IGNORECASE):
         return ["one person"]
+    family = re.fullmatch(r"(\w+) adults? (?:and|,) ?(\w+) (?:kids?|child|children)\.?", answer, re.IGNORECASE)
+    if family and all(_COUNT.get(one.casefold(), one).isdigit() for one in family.groups()):
+        return [f"{sum(int(_COUNT.get(one.casefold(), one)) for one in family.groups())} people"]
     found = re.fullmatch(r"(?:we are |we're |us )?(\w+)(?: people| persons?| of us| aboard)?\.?", answer, re.IGNORECASE)
     if found and _AMOUNT.match(found[1]):
         return ["one person" if found[1].casefold() in ("1", "one") else f"{found[1]} people"]

@@ -60,6 +60,11 @@ class Live:
         return not self._turns and not self._seq and not self.talk.world.rig.tanks
 
     @property
+    def units(self) -> str:
+        """The units of a rig that is known; "" while nothing has been told."""
+        return "" if self.is_new else self.talk.world.rig.units
+
+    @property
     def turns(self) -> list[Turn]:
         return self._turns
 

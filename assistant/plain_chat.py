@@ -50,6 +50,10 @@ class _Plain:
             return 0
         self._print(self.live.in_words() or "Say what happened, or ask; help lists examples, bye leaves.")
         while (text := _entered()) is not None and not is_goodbye(text):
+            if first_run.asks_again(text):
+                if not self._set_up():
+                    break
+                continue
             for line in said_lines(text):
                 self._hear(line)
         running = self.live.countdown()
@@ -86,7 +90,7 @@ class _Plain:
             self._timer = None
 
     def _set_up(self) -> bool:
-        dialogue = first_run.dialogue(self.live.say, first_run.guessed_units())
+        dialogue = first_run.dialogue(self.live.say, self.live.units or first_run.guessed_units())
         text = next(dialogue)
         while True:
             self._print(text)

@@ -84,6 +84,7 @@ def test_the_waste_tanks_are_told_in_many_ways(answer: str, phrases: list[str]) 
         ("just me", "one person"),
         ("1", "one person"),
         ("we are four", "four people"),
+        ("2 adults and two kids", "4 people"),
     ],
 )
 def test_people_are_told_in_many_ways(answer: str, phrase: str) -> None:
@@ -133,3 +134,43 @@ def test_a_size_that_is_doubted_is_asked_again(tmp_path: Path) -> None:
     again = dialogue.send("0")
     talk.close()
     assert "2 of 4" in again and talk.replies[-1].outcome == "refused"
+
+
+@pytest.mark.parametrize(
+    ("answer", "phrases"),
+    [
+        ("fresh 40 grey 36 black 30", ["fresh tank 40", "grey tank 36", "black tank 30"]),
+        ("40 gal fresh, 36 gal gray and 30 gal black", ["fresh tank 40 gal", "grey tank 36 gal", "black tank 30 gal"]),
+        ("fresh: 90 l, grey: 60 l", ["fresh tank 90 l", "grey tank 60 l"]),
+    ],
+)
+def test_all_the_sizes_may_be_told_in_one_breath(answer: str, phrases: list[str]) -> None:
+    """Then the question about the waste tanks is not put any more, and the next one is about people."""
+    new = Newcomer("", answer, "two")
+    assert new.phrases[1:] == [*phrases, "two people"]
+    assert "shower used 2 gal" in new.closing
+
+
+def test_what_is_not_understood_is_asked_again_and_not_given_up(tmp_path: Path) -> None:
+    """A newcomer's first words need not be ours; the third time the set-up makes way."""
+    talk = Talk(tmp_path / "water.db", rigged=False)
+    dialogue = first_run.dialogue(talk.say, "us")
+    next(dialogue)
+    dialogue.send("")
+    assert "2 of 4" in dialogue.send("some big blue barrel thing")
+    assert "3 of 4" in dialogue.send("the fresh tank holds 40")
+    talk.close()
+    new = [reply.outcome for reply in talk.replies]
+    assert new == ["recorded", "not_understood", "recorded"]
+
+
+@pytest.mark.parametrize("text", ["set up", "set-up questions again", "setup the rig", "do the setup again please"])
+def test_the_questions_can_be_called_up_again(text: str) -> None:
+    """In the chat, by saying so."""
+    assert first_run.asks_again(text)
+
+
+@pytest.mark.parametrize("text", ["we set up camp", "set up a reminder", "setting up", "shower used 2 gal", ""])
+def test_other_words_do_not_call_up_the_questions(text: str) -> None:
+    """Camp is set up too."""
+    assert not first_run.asks_again(text)

@@ -65,6 +65,7 @@ def _target(entries: Sequence[Entry], scene: Scene) -> str | None:
         else []
     )
     fitting = [name for name in [target, *fresh] if name in tanks]
+    fitting = [name for name in fitting if not is_unknown(tanks[name])] or fitting
     return min(fitting, key=lambda name: tanks[name].room.quantile(0.5), default=None)
 
 
