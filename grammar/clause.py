@@ -9,6 +9,7 @@ frame applies only if it takes every piece of the clause: nothing that carries m
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import cache
 from typing import Any
 
 from grammar.chunks import Piece
@@ -40,11 +41,18 @@ VOLUMES = frozenset(
 ONCE = ("amount", "when", "tanks", "people", "until", "duration", "between", "repeat", "counted", "every", "since")
 
 
+_NO_TOKENS: list[Tok] = []
+
+
 class Clause:
     """Reads the pieces of a clause by kind and class, whatever their order."""
 
+    __slots__ = ("_all", "_alone", "pieces")
+
     def __init__(self, pieces: Sequence[Piece]) -> None:
         self.pieces = list(pieces)
+        self._alone: dict[str, list[Tok]] | None = None
+        self._all: set[str] | None = None
 
     def taken_as(self, frame: Frame) -> Clause:
         """The clause with each piece that could be read in two ways read as the frame takes it."""
@@ -67,21 +75,27 @@ class Clause:
 
     def word(self, cls: str, *forms: str) -> Tok | None:
         """The first single word of a class (and form)."""
-        for piece in self.pieces:
-            if (
-                piece.kind == "word"
-                and piece.toks[0].has(cls)
-                and (not forms or piece.toks[0].senses[cls].form in forms)
-            ):
-                return piece.toks[0]
+        for tok in self.words(cls):
+            if not forms or tok.senses[cls].form in forms:
+                return tok
         return None
 
     def words(self, cls: str) -> list[Tok]:
-        return [piece.toks[0] for piece in self.pieces if piece.kind == "word" and piece.toks[0].has(cls)]
+        """The single words of a class."""
+        if self._alone is None:
+            found: dict[str, list[Tok]] = {}
+            for piece in self.pieces:
+                if piece.kind == "word":
+                    for one in piece.toks[0].senses:
+                        found.setdefault(one, []).append(piece.toks[0])
+            self._alone = found
+        return self._alone.get(cls, _NO_TOKENS)
 
     def has(self, *classes: str) -> bool:
         """Whether any token has one of the classes, also inside a piece of several tokens."""
-        return any(tok.has(*classes) for piece in self.pieces for tok in piece.toks)
+        if self._all is None:
+            self._all = {cls for piece in self.pieces for tok in piece.toks for cls in tok.senses}
+        return not self._all.isdisjoint(classes)
 
     def value(self, cls: str) -> str | None:
         tok = self.word(cls)
@@ -169,31 +183,88 @@ Read = tuple[int, tuple[Intent, ...]]
 
 class Growing:
     """A clause that grows piece by piece: the frames that can still take all of it. A frame that fails once fails for good, so the
-    work for a phrase is linear in its length however it is divided."""
+    work for a phrase is linear in its length however it is divided. Frames are bits of a number, in the order of FRAMES."""
+
+    __slots__ = ("alive", "cued", "pieces", "seen")
 
     def __init__(self) -> None:
-        self.alive: list[tuple[Frame, frozenset[str]]] = [(frame, frozenset()) for frame in FRAMES]
+        self.alive = (1 << len(FRAMES)) - 1
+        self.cued = 0
+        self.seen: dict[str, int] = {}
         self.pieces: list[Piece] = []
 
     def add(self, piece: Piece) -> bool:
         """Whether any frame can still read the clause with this piece in it."""
         self.pieces.append(piece)
-        kept: list[tuple[Frame, frozenset[str]]] = []
-        for frame, seen in self.alive:
-            kind = frame.kind_of(piece)
-            if kind is None or (kind in seen and kind not in frame.twice):
-                continue
-            kept.append((frame, seen | {kind} if kind in ONCE else seen))
-        self.alive = kept
-        return bool(kept)
+        takes, cues = _masks()
+        if piece.kind == "word":
+            able = 0
+            for cls in piece.toks[0].senses:
+                able |= takes.get(cls, 0)
+                self.cued |= cues.get(cls, 0)
+            self.alive &= able
+        elif not piece.alt:
+            able = takes.get(piece.kind, 0)
+            self.cued |= cues.get(piece.kind, 0)
+            self.alive &= able & ~self.seen.get(piece.kind, 0)
+            self._see(piece.kind, able)
+        else:
+            self._add_doubtful(piece, cues)
+        return self.alive != 0
+
+    def _see(self, kind: str, able: int) -> None:
+        if kind in ONCE:
+            self.seen[kind] = self.seen.get(kind, 0) | (able & ~_twice().get(kind, 0))
+
+    def _add_doubtful(self, piece: Piece, cues: dict[str, int]) -> None:
+        """A piece that is one thing to one frame and another to the next."""
+        able: dict[str, int] = {}
+        for place, frame in enumerate(FRAMES):
+            if self.alive >> place & 1:
+                kind = frame.kind_of(piece)
+                if kind is not None:
+                    able[kind] = able.get(kind, 0) | 1 << place
+        self.alive = 0
+        for kind, frames in able.items():
+            self.alive |= frames & ~self.seen.get(kind, 0)
+            self._see(kind, frames)
+        for kind in (piece.kind, *piece.alt):
+            self.cued |= cues.get(kind, 0)
 
     def readings(self) -> list[Read]:
         """All complete readings of the clause as it stands, best first."""
+        able = self.alive & self.cued
+        if not able:
+            return []
         clause = Clause(self.pieces)
         found: list[Read] = []
-        for frame, _ in self.alive:
-            if frame.cued(clause):
+        for place, frame in enumerate(FRAMES):
+            if able >> place & 1 and frame.cued(clause):
                 meaning = frame.build(clause.taken_as(frame))
                 if meaning is not None:
                     found.append((frame.rank, meaning if isinstance(meaning, tuple) else (meaning,)))
         return sorted(found, key=lambda pair: -pair[0])
+
+
+@cache
+def _masks() -> tuple[dict[str, int], dict[str, int]]:
+    """The frames that take a class or kind of piece, and those that it may call up, as bits."""
+    takes: dict[str, int] = {}
+    cues: dict[str, int] = {}
+    for place, frame in enumerate(FRAMES):
+        for cls in frame.takes:
+            takes[cls] = takes.get(cls, 0) | 1 << place
+        for cue in frame.cues:
+            cls = cue.partition(".")[0]
+            cues[cls] = cues.get(cls, 0) | 1 << place
+    return takes, cues
+
+
+@cache
+def _twice() -> dict[str, int]:
+    """The frames that take more than one of a kind."""
+    found: dict[str, int] = {}
+    for place, frame in enumerate(FRAMES):
+        for kind in frame.twice:
+            found[kind] = found.get(kind, 0) | 1 << place
+    return found

@@ -39,6 +39,7 @@ _NOUNS = frozenset(
         "lunch supper everyone hair"
     ).split()
 )
+_CHANGES = frozenset(("switch switched change changed convert converted go went over back").split())
 _TANKISH = frozenset(["tank", "tanks", "water", "valve", "waste", "holding"])
 _WEEKISH = frozenset(("this next last a per every one the").split())
 
@@ -94,6 +95,8 @@ def _steady(words: Sequence[Word]) -> list[Word]:
     for word in words:
         if word.text in _HESITATIONS and word.kind == "word":
             continue
+        if word.kind == "mark" and found and found[-1].text == word.text and word.text in "?!.,;":
+            continue
         if word.text == "know" and found and found[-1].text == "you" and (len(found) < 2 or found[-2].text != "do"):
             found.pop()
             continue
@@ -103,6 +106,8 @@ def _steady(words: Sequence[Word]) -> list[Word]:
 
 def _meant(word: Word, before: str, after: str, number_before: bool, i: int, words: Sequence[Word]) -> str | None:
     for heard, meant, following in _FOLLOWED:
+        if before in _CHANGES and word.text in ("to", "for"):
+            continue  # "switch to gallons"
         if word.text in heard and after in following and not (number_before and meant != "grey"):
             return meant
     for heard, meant, leading in _PRECEDED:

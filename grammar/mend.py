@@ -57,7 +57,7 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnd
         if SOUND_ALIKE.get(word.text)
         and not (word.text in ("to", "for", "too") and i + 1 < len(words) and words[i + 1].text in ONWARD)
     ]
-    if not places or len(places) > MOST_REPAIRS:
+    if not places or len(places) > MOST_REPAIRS or len(words) > LONG_PHRASE:
         return None
     for size in (1, 2):
         found: list[tuple[Reading, int]] = []

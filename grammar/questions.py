@@ -5,16 +5,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
-from grammar import intents as say
 from grammar.clause import Clause
-from grammar.intents import Ask, Change
+from grammar.intents import Ask
 from grammar.piece_meanings import Length
-from grammar.tokens import Tok
 from grammar.use_frames import activity
 from grammar.when import When
-from lightclass import replace
 
 Rule = Callable[[Clause], "Ask | None"]
 
@@ -30,7 +27,7 @@ def _did(clause: Clause) -> bool:
     ) or any(piece.kind == "word" and piece.toks[0].text == "used" for piece in clause.pieces)
 
 
-def _tank(clause: Clause) -> str | None:
+def one_tank(clause: Clause) -> str | None:
     return clause.tanks[0] if len(clause.tanks) == 1 and clause.tanks != ("*",) else None
 
 
@@ -61,7 +58,7 @@ def _help(clause: Clause) -> Ask | None:
 def _dose(clause: Clause) -> Ask | None:
     if not clause.has("BLEACH", "DOSE") or not (_q(clause, "howmuch", "how", "what", "howmany") or clause.has("DOSE")):
         return None
-    return Ask(topic="dose", tank=_tank(clause), amount=clause.get("amount"))
+    return Ask(topic="dose", tank=one_tank(clause), amount=clause.get("amount"))
 
 
 def _unit(clause: Clause) -> str | None:
@@ -79,7 +76,7 @@ def _weight(clause: Clause) -> Ask | None:
         return None
     return Ask(
         topic="weight",
-        tank=_tank(clause),
+        tank=one_tank(clause),
         subject="tote" if clause.has("TOTE") or _unit(clause) == "tote" else None,
         amount=clause.get("amount"),
     )
@@ -99,12 +96,12 @@ def _rinse_limit(clause: Clause) -> Ask | None:
     goes = _q(clause, "howmuch", "howmany") and any(tok.text in ("can", "may", "could") for tok in clause.words("AUX"))
     if (
         goes
-        and _tank(clause) == "black"
+        and one_tank(clause) == "black"
         and any(tok.text in ("go", "into", "in") for piece in clause.pieces for tok in piece.toks)
     ):
         return Ask(topic="rinse_limit", tank="black")
-    if rinse or (clause.word("PUT") is not None and _tank(clause) not in (None, "fresh")):
-        return Ask(topic="rinse_limit", tank=_tank(clause))
+    if rinse or (clause.word("PUT") is not None and one_tank(clause) not in (None, "fresh")):
+        return Ask(topic="rinse_limit", tank=one_tank(clause))
     return None
 
 
@@ -152,7 +149,7 @@ def _last_ten(clause: Clause) -> Ask | None:
 
 
 def _history(clause: Clause) -> Ask | None:
-    name, tank, when = activity(clause), _tank(clause), clause.when or clause.get("since")
+    name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
     subject = None
     for cls, kind in (
         ("DUMP", "dump"),
@@ -222,7 +219,7 @@ def _runway(clause: Clause) -> Ask | None:
             )
         )
     ):
-        return Ask(topic="runway", tank=_tank(clause))
+        return Ask(topic="runway", tank=one_tank(clause))
     return None
 
 
@@ -243,7 +240,7 @@ def _make_it(clause: Clause) -> Ask | None:
         return None
     if until is None and length is not None:
         until = _after(length)
-    return Ask(topic="make_it", tank=_tank(clause), until=until)
+    return Ask(topic="make_it", tank=one_tank(clause), until=until)
 
 
 def _after(length: Length) -> When:
@@ -254,8 +251,8 @@ def _after(length: Length) -> When:
 
 
 def _status(clause: Clause) -> Ask | None:
-    if clause.has("WALK") and clause.value("WALK") == "left" and _tank(clause):
-        return Ask(topic="status", tank=_tank(clause))
+    if clause.has("WALK") and clause.value("WALK") == "left" and one_tank(clause):
+        return Ask(topic="status", tank=one_tank(clause))
     level = (
         clause.has("LEVELWORD", "ROOM")
         and clause.get("amount") is None
@@ -265,23 +262,23 @@ def _status(clause: Clause) -> Ask | None:
         clause.has("ROOM", "ROOMQ")
         and clause.pieces[0].has("AUX", "BE", "THEREARE")
         and clause.get("amount") is None
-        and _tank(clause)
+        and one_tank(clause)
     ):
-        return Ask(topic="status", tank=_tank(clause))
+        return Ask(topic="status", tank=one_tank(clause))
     if clause.tanks and _only_tanks(clause) and (clause.pieces[-1].has("QMARK") or level):
-        return Ask(topic="status", tank=_tank(clause))
+        return Ask(topic="status", tank=one_tank(clause))
     if _only(clause, "STATUS") or (_q(clause, "howfull")) or (clause.has("STATUS") and clause.has("QWORD", "SHOW")):
-        return Ask(topic="status", tank=_tank(clause))
+        return Ask(topic="status", tank=one_tank(clause))
     if clause.has("STATUS") and clause.has("TANK", "TANKS", "WATERHERE"):
-        return Ask(topic="status", tank=_tank(clause))
+        return Ask(topic="status", tank=one_tank(clause))
     if (
         (_q(clause, "howmuch", "what", "where", "how") or clause.has("SHOW"))
         and clause.has("ROOMQ", "ROOM", "LEFT", "TANK", "TANKS", "LEVELWORD", "TANKWORD")
         and not clause.has("DUMP", "RESET")
     ):
-        return Ask(topic="status", tank=_tank(clause))
+        return Ask(topic="status", tank=one_tank(clause))
     if _q(clause, "howmuch") and clause.has("WATERHERE", "LEFTOVER"):
-        return Ask(topic="status", tank=_tank(clause) or "fresh")
+        return Ask(topic="status", tank=one_tank(clause) or "fresh")
     return None
 
 
@@ -310,17 +307,19 @@ def _about(clause: Clause) -> Ask | None:
         for piece in clause.pieces
     ):
         return None
-    until, tank = _until(clause), _tank(clause)
+    until, tank = _until(clause), one_tank(clause)
     return Ask(topic="make_it", again=True, until=until, tank=tank) if until is not None or tank is not None else None
 
 
 def _polar(clause: Clause) -> Ask | None:
     """ "is grey half full?": the level as believed."""
     first = next((piece for piece in clause.pieces if not piece.has("FILLER", "ART")), None)
-    if first is None or not first.has("AUX", "BE") or _tank(clause) is None or clause.has("ACT", "NEG"):
+    if first is None or not first.has("AUX", "BE") or one_tank(clause) is None or clause.has("ACT", "NEG"):
         return None
     return (
-        Ask(topic="status", tank=_tank(clause)) if clause.get("amount") is not None or clause.has("FULLNESS") else None
+        Ask(topic="status", tank=one_tank(clause))
+        if clause.get("amount") is not None or clause.has("FULLNESS")
+        else None
     )
 
 
@@ -343,70 +342,3 @@ def ask(clause: Clause, whole: bool = True) -> Ask | None:
         if found is not None:
             return found
     return None
-
-
-# ---------------------------------------------------------------- what if
-
-
-def what_if(main: Clause | None, changes: Sequence[Clause]) -> Ask | None:
-    """A what-if: the altered habits, and the question they go with (whether we make it, unless another is asked)."""
-    made = [change for clause in changes for change in (_change(clause),) if change is not None]
-    if not made or len(made) != len(changes):
-        return None
-    asked = ask(main) if main is not None and main.pieces else None
-    base = asked or Ask(topic="make_it")
-    return replace(base, topic="what_if", changes=tuple(made), subject=asked.topic if asked else None)
-
-
-def _change(clause: Clause) -> Change | None:
-    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces):
-        return None
-    counted, length, amount, name = (
-        clause.get("counted"),
-        clause.get("duration"),
-        clause.get("amount"),
-        activity(clause),
-    )
-    when, until = clause.when, clause.get("until") if clause.index("until") >= 0 else None
-    if clause.has("NEG") and name:
-        return Change("skip", activity=name, when=when, until=until)
-    aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None
-    if amount is not None and amount.unit is None and (clause.has("GUESTS", "PEOPLEWORD") or aboard):
-        return Change("party", people=amount.value, more=clause.has("GUESTS"), when=when, until=until)
-    if clause.has("HAUL", "TOTE"):
-        return Change("haul", tank=_tank(clause) or "grey", amount=amount, when=when, until=until)
-    if clause.has("DUMP"):
-        return Change("dump", tank=_tank(clause), when=when, until=until)
-    if clause.has("FILL") and name is None:
-        return Change("fill", tank=_tank(clause), amount=amount, when=when, until=until)
-    if clause.has("AWAY") and name is None:
-        return Change("absence", when=when, until=until)
-    if name and (length is not None or (counted and counted.minutes)):
-        minutes = counted.minutes if counted and counted.minutes else length.seconds / 60
-        return Change("minutes", activity=name, minutes=minutes, when=when, until=until)
-    if name and counted is not None:
-        return Change("use", activity=name, count=counted.count, amount=counted.amount, when=when, until=until)
-    if name and amount is not None and clause.has("ACTS"):
-        return Change("amount", activity=name, amount=amount, when=when, until=until)
-    if name:
-        return Change("use", activity=name, count=1, amount=amount, when=when, until=until)
-    if clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ") and (until or when):
-        return Change("late", until=until or when)
-    if clause.has("STAY") and (until or when or length):
-        return Change("late", when=when, until=until)
-    return None
-
-
-def split_if(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:
-    """(the question, the hypothesis) of tokens with an "if" in them."""
-    place = next((i for i, tok in enumerate(toks) if tok.has("IF")), None)
-    if place is None:
-        turn = next((i for i, tok in enumerate(toks) if i and tok.has("AUX") and not tok.has("SELF")), None)
-        return (list(toks[turn:]), list(toks[:turn])) if turn else None
-    comma = next((i for i in range(place, len(toks)) if toks[i].has("COMMA")), None)
-    if comma is not None and any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT", "QWORD") for tok in toks[comma:]):
-        return list(toks[comma + 1 :]), list(toks[place + 1 : comma])
-    return list(toks[:place]), list(toks[place + 1 :])
-
-
-__all__ = ["ask", "say", "split_if", "what_if"]

@@ -25,6 +25,7 @@ from grammar.verbatim import verbatim
 from grammar.why_not import impossible, not_understood
 from lightclass import replace
 
+LONG_PHRASE = 120  # words
 Result = Reading | NotUnderstood | Impossible
 
 
@@ -64,7 +65,14 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     as_it_stands = _attempt(text, words, own)
     if as_it_stands is not None:
         return as_it_stands
-    named = _attempt(text, words, own, hold_back=False)
+    if (
+        len(words) > LONG_PHRASE
+    ):  # nothing is mended in a long story: each way of reading it again would take as long as the first
+        return _attempt(text, words, own, hold_back=False) or not_understood(
+            text, settle(tokens(words, lexicon(), own), lexicon())
+        )
+    strange = any(not tok.known and tok.text.isalpha() for tok in tokens(words, lexicon(), own))
+    named = _attempt(text, words, own, hold_back=False) if strange else None
     if named is not None and all(_somebody_did(one) for one in named.meanings):
         return named
 
@@ -74,7 +82,9 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     mended = repaired(words, own, attempt)
     if mended is not None:
         return mended
-    last = _order(text, words, own) or _attempt(text, words, own, hold_back=False, new_activity=True)
+    last = _order(text, words, own)
+    if last is None and strange:
+        last = _attempt(text, words, own, hold_back=False, new_activity=True)
     return last or not_understood(text, settle(tokens(words, lexicon(), own), lexicon()))
 
 

@@ -113,6 +113,8 @@ def _says_more(clause: Clause) -> bool:
         return True
     if clause.word("SELF") is not None and (share or clause.word("FULLNESS")):
         return True
+    if clause.tanks and amount is not None and not share and not clause.people:
+        return False  # "grey tank is 36 gal": its size or what is in it, to be asked
     return clause.place("BE") > 0 and not clause.pieces[0].has("IT", "CHOICE", "SELF", "METER")
 
 

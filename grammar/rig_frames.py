@@ -11,18 +11,24 @@ from grammar.intents import Amount, Intent
 from grammar.piece_meanings import Length
 
 
-@frame("tank size", "TANK tanks", "tanks amount HOLDS SECOND CALLED NAME HAVE MORE LEVELWORD when", rank=1)
+@frame(
+    "tank size",
+    "TANK tanks",
+    "tanks amount HOLDS SECOND CALLED NAME HAVE MORE LEVELWORD TANKWORD THEREARE when",
+    rank=1,
+)
 def tank_size(clause: Clause) -> Intent | None:
     amount, tanks = clause.volume(), clause.tanks
     if len(tanks) != 1 or tanks == ("*",) or amount is None or amount.value is None:
         return None
     tok = next(tok for piece in clause.pieces if piece.kind == "tanks" for tok in piece.toks if tok.has("TANK"))
-    said_tank = tok.senses["TANK"].form == "tank"
+    said_tank = tok.senses["TANK"].form == "tank" or clause.word("TANKWORD") is not None
     holds = clause.word("HOLDS") is not None
     name = clause.value("NAME") if clause.word("CALLED") else None
     if not (holds or said_tank or name) or (amount.unit is None and not (holds or said_tank)):
         return None
-    if clause.when is not None or (clause.word("BE") and not holds and not clause.word("CALLED")):
+    is_a = any(not word.has("HAVE") for word in clause.words("BE")) and not clause.word("TANKWORD")
+    if clause.when is not None or (is_a and not holds and not clause.word("CALLED")):
         return None
     if amount.text.casefold().startswith("at "):
         return None
@@ -54,7 +60,7 @@ def units(clause: Clause) -> Intent | None:
     return say.SetRig(what="units", value=clause.value("USEUNITS"))
 
 
-@frame("limit", "LIMITOF", "amount LIMIT HOLDS ISAT", rank=3)
+@frame("limit", "LIMITOF", "amount LIMIT HOLDS ISAT BACKZERO PUT", rank=3)
 def limit(clause: Clause) -> Intent | None:
     of, amount = clause.value("LIMITOF"), clause.get("amount")
     allowed = {

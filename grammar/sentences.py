@@ -15,12 +15,13 @@ from grammar.clause import Clause
 from grammar.corrections import amend, undo
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.mood import is_question, mood
-from grammar.questions import ask, split_if, what_if
+from grammar.questions import ask
 from grammar.replies import again, fragment, whole_reply
 from grammar.round import ask_round
 from grammar.shown import ask_shown
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok
+from grammar.what_if import split_if, what_if
 from lightclass import replace
 
 _OURS = tuple(
@@ -29,6 +30,7 @@ _OURS = tuple(
         "RUNOUT OPEN SHUT SANITISE SERVICE GEAR PUMP HOOKUP"
     ).split()
 )
+LONGEST_QUESTION = 60
 _TURNS = 3  # places in a phrase at which a question may follow a statement; more are not tried
 
 
@@ -153,6 +155,8 @@ def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:
 
 
 def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
+    if len(toks) > LONGEST_QUESTION:
+        return None
     if any(tok.has("IF") for tok in toks) or _with_guests(toks):
         return _what_if(text, toks)
     clause = Clause(pieces_of(text, toks))

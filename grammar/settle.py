@@ -1,6 +1,6 @@
 """What the neighbours of a token decide: names of people and sites, own names of tanks, numbers read to a meter, months and verbs.
 
-Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon, people.
+Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon, people, sites.
 """
 
 # ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
@@ -11,27 +11,11 @@ from collections.abc import Collection, Sequence
 
 from grammar.lexicon import Lexicon, Sense
 from grammar.people import settle_people, titled
+from grammar.sites import settle_sites
 from grammar.tokens import Tok, sense
 from lightclass import replace
 
 _NONE = Sense("", "", "")
-_SITE_STOPS = frozenset(
-    (
-        "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
-        "LEAVE STAY DAY"
-        "WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER"
-    ).split()
-)
-_NO_NAMES = tuple(
-    ("ACT ACTS BE AUX SELF PERSON UNIT NEG FUTURE QWORD HABIT REPORTED AGAIN UNDO AMEND FIX PARTICLE").split()
-)
-_VERB_FORMS = frozenset(["past", "base", "ing", "pres"])
-_SITE_STOP_WORDS = frozenset(
-    (
-        "with for at on till until from this last yesterday today tonight in around about no water sewer staying "
-        "leaving now a and it has have is there we they i but so which where stay stays going here just only"
-    ).split()
-)
 
 
 def settle(
@@ -46,7 +30,7 @@ def settle(
     found = [_turns(found, i) for i in range(len(found))]
     found = _several(found)
     found = _called(found)
-    found = _sites(found, lexicon)
+    found = settle_sites(found, lexicon)
     found = settle_people(found, lexicon, doubtful)
     found = [_adjective(found, i) for i in range(len(found))]
     found = [_some(found, i) for i in range(len(found))]
@@ -121,130 +105,18 @@ def _called(toks: list[Tok]) -> list[Tok]:
         if toks[i].has("CALLED", "RIGNAME"):
             j = i + 1
             while (
-                j < len(toks) and j <= i + 3 and not toks[j].has("COMMA", "NUMBER", "STOP", "AND", "HOLDS", "BE", "A")
+                j < len(toks)
+                and j <= i + 3
+                and not toks[j].has("COMMA", "NUMBER", "STOP", "AND", "HOLDS", "BE", "A", "PREP")
             ):
                 j += 1
             if j > i + 1:
                 text = " ".join(tok.text for tok in toks[i + 1 : j])
+                text = titled(text) if toks[i].has("RIGNAME") and toks[i + 1].capital else text
                 found.append(Tok(text, toks[i + 1].start, toks[j - 1].end, sense("NAME", text)))
                 i = j - 1
         i += 1
     return found
-
-
-# ---------------------------------------------------------------- sites
-
-
-def _sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
-    found: list[Tok] = []
-    i = 0
-    while i < len(toks):
-        start = _site_start(toks, i, found)
-        if start is not None:
-            end = _site_end(toks, start)
-            if end > start and _plausible(toks, start, end, lexicon):
-                found.extend(toks[i:start])
-                found.append(_site(toks[start:end]))
-                i = end
-                continue
-        found.append(toks[i])
-        i += 1
-    return found
-
-
-def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | None:
-    """Where a site's name may begin if token `i` leads to one."""
-    tok = toks[i]
-    opening = (
-        not before
-        or before[-1].has("COMMA", "STOP", "SEMI", "AND", "THEN")
-        or all(one.has("FILLER", "SELF", "BE", "ART", "ARRIVE") for one in before)
-    )
-    j = i + 1
-    if tok.has("ARRIVE"):
-        while j < len(toks) and (
-            toks[j].text in ("at", "to", "in", "into") or (toks[j].has("FILLER", "ART") and not toks[j].capital)
-        ):
-            j += 1
-        return j
-    if tok.has("NEXTSTOP") and opening:
-        while j < len(toks) and (
-            toks[j].text in ("at", "to", "in", "is", "we", "are", "go", "stop") or toks[j].has("COLON", "COMMA")
-        ):
-            j += 1
-        return j if j < len(toks) and (toks[j].capital or _strange(toks[j])) else None
-    if (
-        tok.text == "at"
-        and before
-        and (before[-1].has("NOHOOK", "STAY") or before[-1].text in ("camped", "camping", "parked"))
-    ):
-        return j
-    if tok.text == "at" and before and j < len(toks) and toks[j].capital and _strange(toks[j]):
-        return j
-    if tok.text == "at" and opening and j < len(toks) and (toks[j].capital or _strange(toks[j])):
-        return j
-    return None
-
-
-def _site_end(toks: Sequence[Tok], start: int) -> int:
-    j = start
-    while j < len(toks) and j < start + 5:
-        tok = toks[j]
-        if not tok.capital and (tok.has(*_SITE_STOPS) or tok.text in _SITE_STOP_WORDS):
-            break
-        if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
-            break
-        if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER", "WEEKDAY", "DAY"):
-            break
-        if not tok.capital and (tok.has(*_NO_NAMES) or any(one.form in _VERB_FORMS for one in tok.senses.values())):
-            break
-        j += 1
-    return j
-
-
-_STRONG = (
-    "arrived",
-    "pulled",
-    "checked",
-    "set",
-    "camped",
-    "camping",
-    "staying",
-    "parked",
-    "rolled",
-    "moved",
-    "landed",
-    "are",
-)
-_STAYS = tuple(
-    (
-        "UNTIL FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER WATERHERE SEWERHERE NIGHTS LEAVE STAY NEXTSTOP SINCE"
-    ).split()
-)
-
-
-def _strange(tok: Tok) -> bool:
-    """A word without a meaning of its own here; a given name that is also a word may be part of a place."""
-    return tok.senses.keys() <= {"NAMEWORD"}
-
-
-def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> bool:
-    """A name of a place: a capitalised word in it, or one that is no ordinary word, or ordinary words where all else speaks of a stay."""
-    name = toks[start:end]
-    if any(tok.capital or (_strange(tok) and tok.text not in lexicon.english) or tok.text == "point" for tok in name):
-        return True
-    if not any(_strange(tok) for tok in name) or toks[start - 1].text in ("the", "a"):
-        return False
-    lead = next((tok for tok in reversed(toks[:start]) if tok.has("ARRIVE", "NEXTSTOP") or tok.text == "at"), None)
-    strong = lead is not None and (lead.has("NEXTSTOP") or lead.text.startswith(_STRONG))
-    stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[: start - 1], *toks[end:]])
-    return strong or stays
-
-
-def _site(toks: Sequence[Tok]) -> Tok:
-    typed = any(tok.capital for tok in toks)
-    name = " ".join(tok.text for tok in toks if not (tok.has("ART") and not typed))
-    return Tok(titled(name), toks[0].start, toks[-1].end, sense("SITE", titled(name)))
 
 
 _NOUNS = tuple(("ACT ACTS TANK TANKS TANKWORD GEAR METER HOOKUP SITE TOTE SERVICE NEWACT ADJ RINSE WATER").split())

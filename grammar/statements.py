@@ -13,19 +13,48 @@ from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent
 from grammar.tokens import Tok
-from lightclass import replace
+from lightclass import Any, replace
 
 LONGEST_CLAUSE = 16
 MOST_PIECES = 1200
 _CLAUSE, _INSIDE, _COMMA, _UNJOINED, _JOINER, _SCENE = 10.0, 3.0, 1.0, 6.0, 0.01, 2.0
 
-Best = list[tuple[float, list[Intent]] | None]
+_MOST_RANK = 0.4
+LONGEST_ELLIPSIS = 4
+
+
+class Way:
+    """The cheapest way to read the pieces up to a place: its cost, the way before it, what it adds, and the last meaning so far."""
+
+    __slots__ = ("before", "cost", "last", "made")
+
+    def __init__(self, cost: float, before: Way | None, made: tuple[Intent, ...], last: Intent | None) -> None:
+        self.cost, self.before, self.made, self.last = cost, before, made, last
+
+    def all(self) -> list[Intent]:
+        """The meanings of the whole way, in order."""
+        found: list[Intent] = []
+        way: Way | None = self
+        while way is not None:
+            found.extend(reversed(way.made))
+            way = way.before
+        return found[::-1]
+
+
+Best = list[Way | None]
 
 
 def pieces_of(text: str, toks: Sequence[Tok]) -> list[Piece]:
     """The pieces of tokens without what carries nothing, self-corrections resolved."""
-    kept = [tok for tok in toks if not _light(tok)]
-    return _self_corrected(pieces(kept, text))
+    key = (text, *map(id, toks))
+    if not _latest or _latest[0] != key:  # a sentence is looked at several times, as a question, a statement, a reply
+        kept = [tok for tok in toks if not _light(tok)]
+        _latest[:] = [key, list(toks), _self_corrected(pieces(kept, text))]
+    return list(_latest[2])
+
+
+_latest: list[Any] = []
+"""The key, the tokens (kept, so that their ids stay theirs) and the pieces of the last sentence."""
 
 
 def _light(tok: Tok) -> bool:
@@ -68,18 +97,18 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     if not size or size > MOST_PIECES:
         return None
     best: Best = [None] * (size + 1)
-    best[0] = (0.0, [])
+    best[0] = Way(0.0, None, (), None)
     for i in range(size):
         here = best[i]
         if here is None:
             continue
-        _pass_over(best, parts, i, here)
+        _pass_over(best, parts[i], i, here)
         if not _joiner(parts[i]) or parts[i].has("NEXTSTOP"):
             _clauses_from(best, parts, i, here, text)
     final = best[size]
-    if final is None or not final[1]:
+    if final is None or final.last is None:
         return None
-    return _shared_time(_shared_sensor(_distinct(final[1]), parts), parts)
+    return _shared_time(_shared_sensor(_distinct(final.all()), parts), parts)
 
 
 def _shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
@@ -90,40 +119,37 @@ def _shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     return [replace(one, basis="sensor") if isinstance(one, say.Level) else one for one in made]
 
 
-def _pass_over(best: Best, parts: Sequence[Piece], i: int, here: tuple[float, list[Intent]]) -> None:
+def _pass_over(best: Best, piece: Piece, i: int, here: Way) -> None:
     """Joiners, words without weight and the scenery round a report need no clause."""
-    piece = parts[i]
     if _joiner(piece) or _empty(piece):
-        _better(best, i + 1, here[0] + _JOINER, here[1])
+        _better(best, i + 1, Way(here.cost + _JOINER, here, (), here.last))
     elif piece.has("SCENE"):
-        _better(best, i + 1, here[0] + _SCENE, here[1])
+        _better(best, i + 1, Way(here.cost + _SCENE, here, (), here.last))
 
 
-def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: tuple[float, list[Intent]], text: str) -> None:
+def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: Way, text: str) -> None:
+    """All clauses that begin at piece `i`."""
     joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or _empty(parts[i - 1])
-    growing, inner = Growing(), 0.0
+    base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
+    growing, alive = Growing(), True
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
         piece = parts[j]
-        again = _ellipsis(parts, i, j + 1, here[1])
+        again = _ellipsis(parts, i, j + 1, here.last)
         if again is not None:
-            _better(best, j + 1, here[0] + _CLAUSE + 1, [*here[1], again])
-        if not growing.add(piece):
-            if j - i >= 4:
-                return
-            continue
-        if not _joiner(piece):
+            _better(best, j + 1, Way(here.cost + _CLAUSE + 1, here, (again,), again))
+        alive = alive and growing.add(piece)
+        if not alive and j - i >= LONGEST_ELLIPSIS:
+            return
+        known = best[j + 1]
+        if alive and not _joiner(piece) and (known is None or known.cost > base - _MOST_RANK):
             made = growing.readings()
             if made and not (len(made) > 1 and made[1][0] == made[0][0] and made[1][1] != made[0][1]):
                 rank, meanings = made[0]
-                said = text[parts[i].start : piece.end]
                 meanings = tuple(replace(one, text=text[parts[i].start : piece.end]) for one in meanings)
-                if not joined and not (_weighty(meanings[0]) and (not here[1] or _weighty(here[1][-1]))):
-                    continue
-                cost = here[0] + _CLAUSE + (0 if joined else _UNJOINED) + inner - 0.1 * rank
-                _better(best, j + 1, cost, [*here[1], *(replace(one, text=said) for one in meanings)])
-        inner += (
-            _INSIDE if piece.has("AND", "THEN", "BUT") and j > i else _COMMA if piece.has("COMMA") and j > i else 0.0
-        )
+                if joined or (_weighty(meanings[0]) and (here.last is None or _weighty(here.last))):
+                    _better(best, j + 1, Way(base - 0.1 * rank, here, meanings, meanings[-1]))
+        if j > i:
+            base += _INSIDE if piece.has("AND", "THEN", "BUT") else _COMMA if piece.has("COMMA") else 0.0
 
 
 def _weighty(meaning: Intent) -> bool:
@@ -148,16 +174,17 @@ def _empty(piece: Piece) -> bool:
     return piece.kind == "word" and piece.toks[0].has("FILLER", "SELF", "WATER")
 
 
-def _better(best: Best, place: int, cost: float, meanings: list[Intent]) -> None:
+def _better(best: Best, place: int, way: Way) -> None:
     now = best[place]
-    if now is None or cost < now[0]:
-        best[place] = (cost, meanings)
+    if now is None or way.cost < now.cost:
+        best[place] = way
 
 
-def _ellipsis(parts: Sequence[Piece], i: int, j: int, before: Sequence[Intent]) -> Intent | None:
+def _ellipsis(parts: Sequence[Piece], i: int, j: int, last: Intent | None) -> Intent | None:
     """ "Ana showered with 2, Joss with 3": the same thing by somebody else, of another amount."""
-    last = before[-1] if before else None
-    if not isinstance(last, say.Use) or not i or j - i > 4 or not parts[i - 1].has("COMMA", "AND", "BUT"):
+    if not isinstance(last, say.Use) or not i or j - i > LONGEST_ELLIPSIS or parts[i].kind != "people":
+        return None
+    if not parts[i - 1].has("COMMA", "AND", "BUT"):
         return None
     clause = Clause(parts[i:j])
     amount = clause.get("amount")
@@ -176,6 +203,10 @@ def _distinct(made: list[Intent]) -> list[Intent]:
     """The meanings without repetitions of one that cannot happen twice ("turned city water off and the pump on")."""
     kept: list[Intent] = []
     for one in made:
+        plan = kept[-1] if kept else None
+        if isinstance(one, say.Stay) and isinstance(plan, say.Expect) and plan.what == "party" and plan.until is None:
+            kept[-1] = replace(plan, until=one.until)  # "guests arrive Friday, leaving Sunday": they leave
+            continue
         bare = replace(one, text="")
         if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter) and any(
             replace(other, text="") == bare for other in kept

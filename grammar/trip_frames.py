@@ -183,7 +183,7 @@ def _we_are(clause: Clause) -> bool:
     return words[-2:] in (["we", "are"], ["we", "were"]) or words[-1:] == ["we are"]
 
 
-@frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when HAVE NUMBERED people GUESTS", rank=0)
+@frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when since HAVE people GUESTS", rank=0)
 def party(clause: Clause) -> Intent | None:
     if clause.word("ALONE") and clause.get("amount") is None:
         return say.Party(people=1, until=until_of(clause), when=clause.when)
@@ -202,6 +202,8 @@ def party(clause: Clause) -> Intent | None:
     if clause.word("GUESTS"):
         return None
     until = clause.get("until") if clause.index("until") >= 0 else None
+    if clause.index("since") >= 0:
+        return say.Expect(what="party", start=clause.get("since"), until=until, people=amount.value)
     return say.Party(people=amount.value, until=until, when=clause.when)
 
 
@@ -226,7 +228,7 @@ def _says_next(clause: Clause) -> bool:
     return first.kind == "word" and first.toks[0].text in ("next", "then", "after")
 
 
-@frame("guests", "GUESTS", "amount counted since until when duration MORE HAVE COMING people", rank=1)
+@frame("guests", "GUESTS", "amount counted since until when duration MORE HAVE COMING people DO", rank=1)
 def guests(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is None or amount.unit is not None or amount.value is None or amount.value != int(amount.value):

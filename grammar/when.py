@@ -13,7 +13,7 @@ from typing import Literal
 
 from lightclass import dataclass, replace
 
-# Hours of the parts of a day where no hour is said: fixed by the project's interface. `dawn` and `dusk`: common practice, no source.
+# Hours of the parts of a day where no hour is said: fixed by the interface. `dawn`, `dusk`: common practice, no source.
 HOURS: dict[str, time] = {
     "morning": time(8), "midday": time(12), "afternoon": time(15), "evening": time(19, 30), "night": time(21, 30),
     "midnight": time(0), "dawn": time(6), "dusk": time(20, 30),
@@ -58,18 +58,8 @@ class When:
     @property
     def has_day(self) -> bool:
         """Whether a day was named in any way."""
-        return any(
-            value is not None
-            for value in (
-                self.day_offset,
-                self.weekday,
-                self.day,
-                self.month,
-                self.period,
-                self.seconds,
-                self.whole_days,
-            )
-        )
+        told = (self.day_offset, self.weekday, self.day, self.month, self.period, self.seconds, self.whole_days)
+        return any(value is not None for value in told)
 
     @property
     def has_hour(self) -> bool:

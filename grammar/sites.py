@@ -1,0 +1,144 @@
+"""Names of places: the words after "arrived at", "next stop", "at", up to the next word that says something else.
+
+A name has a capital, or a word that is none of English, or stands where all else speaks of a stay. May import: tokens, lexicon, people.
+"""
+
+# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.lexicon import Lexicon
+from grammar.people import titled
+from grammar.tokens import Tok, sense
+
+_SITE_STOPS = frozenset(
+    (
+        "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
+        "LEAVE STAY DAY"
+        "WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER"
+    ).split()
+)
+_NO_NAMES = tuple(
+    ("ACT ACTS BE AUX SELF PERSON UNIT NEG FUTURE QWORD HABIT REPORTED AGAIN UNDO AMEND FIX PARTICLE").split()
+)
+_VERB_FORMS = frozenset(["past", "base", "ing", "pres"])
+_SITE_STOP_WORDS = frozenset(
+    (
+        "with for at on till until from this last yesterday today tonight in around about no water sewer staying "
+        "leaving now a and it has have is there we they i but so which where stay stays going here just only"
+    ).split()
+)
+
+
+def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
+    found: list[Tok] = []
+    i = 0
+    while i < len(toks):
+        start = _site_start(toks, i, found)
+        if start is not None:
+            end = _site_end(toks, start)
+            if end > start and _plausible(toks, start, end, lexicon):
+                found.extend(toks[i:start])
+                found.append(_site(toks[start:end]))
+                i = end
+                continue
+        found.append(toks[i])
+        i += 1
+    return found
+
+
+def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | None:
+    """Where a site's name may begin if token `i` leads to one."""
+    tok = toks[i]
+    opening = (
+        not before
+        or before[-1].has("COMMA", "STOP", "SEMI", "AND", "THEN")
+        or all(one.has("FILLER", "SELF", "BE", "ART", "ARRIVE") for one in before)
+    )
+    j = i + 1
+    if tok.has("ARRIVE"):
+        while j < len(toks) and (
+            toks[j].text in ("at", "to", "in", "into") or (toks[j].has("FILLER", "ART") and not toks[j].capital)
+        ):
+            j += 1
+        return j
+    if tok.has("NEXTSTOP") and opening:
+        while j < len(toks) and (
+            toks[j].text in ("at", "to", "in", "is", "we", "are", "go", "stop") or toks[j].has("COLON", "COMMA")
+        ):
+            j += 1
+        return j if j < len(toks) and (toks[j].capital or _strange(toks[j])) else None
+    if (
+        tok.text == "at"
+        and before
+        and (before[-1].has("NOHOOK", "STAY") or before[-1].text in ("camped", "camping", "parked"))
+    ):
+        return j
+    if tok.text == "at" and before and j < len(toks) and toks[j].capital and _strange(toks[j]):
+        return j
+    if tok.text == "at" and opening and j < len(toks) and (toks[j].capital or _strange(toks[j])):
+        return j
+    return None
+
+
+def _site_end(toks: Sequence[Tok], start: int) -> int:
+    j = start
+    while j < len(toks) and j < start + 5:
+        tok = toks[j]
+        if not tok.capital and (tok.has(*_SITE_STOPS) or tok.text in _SITE_STOP_WORDS):
+            break
+        if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
+            break
+        if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER", "WEEKDAY", "DAY"):
+            break
+        if not tok.capital and (tok.has(*_NO_NAMES) or any(one.form in _VERB_FORMS for one in tok.senses.values())):
+            break
+        j += 1
+    return j
+
+
+_STRONG = (
+    "arrived",
+    "pulled",
+    "checked",
+    "set",
+    "camped",
+    "camping",
+    "staying",
+    "parked",
+    "rolled",
+    "moved",
+    "landed",
+    "are",
+)
+_STAYS = tuple(
+    (
+        "UNTIL FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER WATERHERE SEWERHERE NIGHTS LEAVE STAY NEXTSTOP SINCE"
+    ).split()
+)
+
+
+def _strange(tok: Tok) -> bool:
+    """A word without a meaning of its own here; a given name that is also a word may be part of a place."""
+    return tok.senses.keys() <= {"NAMEWORD"}
+
+
+def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> bool:
+    """A name of a place: a capitalised word in it, or one that is no ordinary word, or ordinary words where all else speaks of a stay."""
+    name = toks[start:end]
+    if any(tok.capital or (_strange(tok) and tok.text not in lexicon.english) or tok.text == "point" for tok in name):
+        return True
+    if not any(_strange(tok) for tok in name) or toks[start - 1].text in ("the", "a"):
+        return False
+    lead = next((tok for tok in reversed(toks[:start]) if tok.has("ARRIVE", "NEXTSTOP") or tok.text == "at"), None)
+    strong = lead is not None and (lead.has("NEXTSTOP") or lead.text.startswith(_STRONG))
+    stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[: start - 1], *toks[end:]])
+    return strong or stays
+
+
+def _site(toks: Sequence[Tok]) -> Tok:
+    typed = any(tok.capital for tok in toks)
+    name = " ".join(tok.text for tok in toks if not (tok.has("ART") and not typed))
+    return Tok(titled(name), toks[0].start, toks[-1].end, sense("SITE", titled(name)))

@@ -1,0 +1,76 @@
+"""What-ifs: the altered habits of "what if we skip showers", "with two guests till Sunday", and the question that they go with.
+
+May import: clause, questions, intents, tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.clause import Clause
+from grammar.intents import Ask, Change
+from grammar.questions import ask, one_tank
+from grammar.tokens import Tok
+from grammar.use_frames import activity
+from lightclass import replace
+
+
+def what_if(main: Clause | None, changes: Sequence[Clause]) -> Ask | None:
+    """A what-if: the altered habits, and the question they go with (whether we make it, unless another is asked)."""
+    made = [change for clause in changes for change in (_change(clause),) if change is not None]
+    if not made or len(made) != len(changes):
+        return None
+    asked = ask(main) if main is not None and main.pieces else None
+    base = asked or Ask(topic="make_it")
+    return replace(base, topic="what_if", changes=tuple(made), subject=asked.topic if asked else None)
+
+
+def _change(clause: Clause) -> Change | None:
+    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces):
+        return None
+    counted, length, amount, name = (
+        clause.get("counted"),
+        clause.get("duration"),
+        clause.get("amount"),
+        activity(clause),
+    )
+    when, until = clause.when, clause.get("until") if clause.index("until") >= 0 else None
+    if clause.has("NEG") and name:
+        return Change("skip", activity=name, when=when, until=until)
+    aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None
+    if amount is not None and amount.unit is None and (clause.has("GUESTS", "PEOPLEWORD") or aboard):
+        return Change("party", people=amount.value, more=clause.has("GUESTS"), when=when, until=until)
+    if clause.has("HAUL", "TOTE"):
+        return Change("haul", tank=one_tank(clause) or "grey", amount=amount, when=when, until=until)
+    if clause.has("DUMP"):
+        return Change("dump", tank=one_tank(clause), when=when, until=until)
+    if clause.has("FILL") and name is None:
+        return Change("fill", tank=one_tank(clause), amount=amount, when=when, until=until)
+    if clause.has("AWAY") and name is None:
+        return Change("absence", when=when, until=until)
+    if name and (length is not None or (counted and counted.minutes)):
+        minutes = counted.minutes if counted and counted.minutes else length.seconds / 60
+        return Change("minutes", activity=name, minutes=minutes, when=when, until=until)
+    if name and counted is not None:
+        return Change("use", activity=name, count=counted.count, amount=counted.amount, when=when, until=until)
+    if name and amount is not None and clause.has("ACTS"):
+        return Change("amount", activity=name, amount=amount, when=when, until=until)
+    if name:
+        return Change("use", activity=name, count=1, amount=amount, when=when, until=until)
+    if clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ") and (until or when):
+        return Change("late", until=until or when)
+    if clause.has("STAY") and (until or when or length):
+        return Change("late", when=when, until=until)
+    return None
+
+
+def split_if(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:
+    """(the question, the hypothesis) of tokens with an "if" in them."""
+    place = next((i for i, tok in enumerate(toks) if tok.has("IF")), None)
+    if place is None:
+        turn = next((i for i, tok in enumerate(toks) if i and tok.has("AUX") and not tok.has("SELF")), None)
+        return (list(toks[turn:]), list(toks[:turn])) if turn else None
+    comma = next((i for i in range(place, len(toks)) if toks[i].has("COMMA")), None)
+    if comma is not None and any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT", "QWORD") for tok in toks[comma:]):
+        return list(toks[comma + 1 :]), list(toks[place + 1 : comma])
+    return list(toks[:place]), list(toks[place + 1 :])
