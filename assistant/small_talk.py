@@ -47,6 +47,12 @@ def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
     amount: Amount | None = meaning.amount
     if amount is not None and amount.value is not None and amount.value < 0:
         raise CannotBe("An amount can't be less than nothing, so nothing was recorded.")
+    if amount is not None and len(meaning.tanks) == 1 and amount.unit not in ("fraction", "percent"):
+        tank = meaning.tanks[0]
+        raise AskBack(
+            f"Does {tank} hold {amount.text or amount.value} in all, or is that what's in it? Say: {tank} holds …, or: {tank} is at …",
+            "statement",
+        )
     if amount is not None and amount.unit is None:
         raise AskBack(
             f"Is {amount.text or amount.value} what the meter says? Or tell me what it was for.", "what", ["meter"]
