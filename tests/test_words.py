@@ -240,3 +240,26 @@ def test_hauling_more_than_can_be_there_is_asked(talk: Talk) -> None:
     talk.say("grey is half full")
     assert talk.say("took 30 gal of grey away in the tote").outcome == "asked"
     assert talk.say("took 15 gal of grey away in the tote").outcome == "recorded"
+
+
+def test_a_correction_that_changes_nothing_is_not_called_one(talk: Talk) -> None:
+    """ "No, a long one" says nothing that the log could hold; and the usual amount stays marked as such through a count."""
+    talk.say("Ben took a short shower")
+    assert talk.say("no, a long one").recorded == ()
+    talk.say("two showers")
+    assert talk.say("make that three").recorded[0]["estimated"] is True
+
+
+def test_the_usual_amount_stays_so_marked_in_the_list(talk: Talk) -> None:
+    """After a change of the count the list still says that nobody measured it."""
+    talk.say("two showers")
+    talk.say("make that three")
+    assert "about 6 gal (usual amount)" in talk.say("show the last ten").answer
+
+
+def test_a_use_without_a_name_can_be_given_one(talk: Talk) -> None:
+    """A new name wants a yes; the use is the same, under it."""
+    booked = talk.say("used 3 gal").recorded[0]["id"]
+    assert talk.say("call it rock tumbling").outcome == "asked"
+    named = talk.reopened().say("yes").recorded[0]
+    assert (named["kind"], named["of"], named["activity"]) == ("amend", booked, "rock tumbling")

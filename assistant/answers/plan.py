@@ -17,6 +17,10 @@ MANY_TOTES = 3
 """More totes than this at one stop, and a drive to a dump station is named first."""
 
 
+HOPELESS_TOTES = 8
+"""More than this, and totes are no way any more."""
+
+
 def answer(ask: Ask, scene: Scene) -> Answer:
     """The whole plan, or only where to dump or fill, by `subject`."""
     horizon = _horizon(ask, scene)
@@ -79,9 +83,11 @@ def _line(row: Row, scene: Scene) -> str:
     name = stop.site or ("Here" if stop.here else "the next stop")
     until = f"until {scene.exactly(stop.leave)}"
     tasks = times.listed([_task_words(task, count, scene) for task, count in _together(row.tasks)])
-    chance = f"{odds.said(row.probability)} to last" if row.probability < 0.985 else "lasts"
-    tight = f", {row.tight} is the tight one" if row.tight is not None and row.probability < 0.9 else ""
-    return f"{capital(name)} {until}: {f'{tasks}; ' if tasks else ''}{chance}{tight}."
+    chance = odds.said(row.probability) if row.probability < 0.985 else "it lasts"
+    tight = f", with {row.tight} the tight one" if row.tight is not None and row.probability < 0.9 else ""
+    if not tasks:
+        return f"{capital(name)} {until}: {chance}{tight}."
+    return f"{capital(name)} {until}: {tasks}. Then {chance}{tight}."
 
 
 def _together(tasks: Sequence[Task]) -> list[tuple[Task, int]]:
@@ -98,12 +104,16 @@ def _task_words(task: Task, count: int, scene: Scene) -> str:
         return "dump"
     if task.what == "fill":
         return "leave with fresh full"
-    way = "carry in" if task.what == "tote in" else f"tote away from {task.tank}" if task.tank else "tote away"
-    totes = f"{way} {amounts.counted(count, 'tote')} of {scene.rounded(task.litres or 0.0)}"
-    by = scene.exactly(task.at)
-    if task.what == "tote out" and count > MANY_TOTES:
-        return f"drive to a dump station by {by}, or {totes}"
-    return f"{totes}, {'the first by' if count > 1 else 'by'} {by}"
+    out = task.what == "tote out"
+    of = f" of {task.tank}" if out and task.tank else ""
+    totes = f"{'take away' if out else 'carry in'} {amounts.counted(count, 'tote')}{of}, {scene.rounded(task.litres or 0.0)}"
+    each = " each" if count > 1 else ""
+    by = scene.moment(task.at)
+    if count > HOPELESS_TOTES:
+        return f"{'drive to a dump station' if out else 'fetch fresh by driving to a tap'} by {by}"
+    if out and count > MANY_TOTES:
+        return f"drive to a dump station by {by}, or {totes}{each}"
+    return f"{totes}{each}, {'the first by' if count > 1 else 'by'} {by}"
 
 
 def _where(what: str, made: Plan, scene: Scene) -> str:

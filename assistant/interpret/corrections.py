@@ -140,7 +140,8 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
             return {}
         fields["activity"] = change.activity
         if target.estimated and change.amount is None:
-            fields["litres"] = typical.typical(context.world, change.activity, target.person).mean * target.count
+            litres = typical.typical(context.world, change.activity, target.person).mean * target.count
+            fields |= {"litres": litres, "estimated": True}
     if change.people:
         if kind != "use":
             return {}
@@ -163,7 +164,8 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
     if change.item is not None and kind in ("gear", "service"):
         fields["item"] = change.item
     if change.count is not None and kind == "use":
-        fields |= {"count": change.count, "litres": target.litres / max(1, target.count) * change.count}
+        litres = target.litres / max(1, target.count) * change.count
+        fields |= {"count": change.count, "litres": litres, "estimated": target.estimated}
     if change.minutes is not None and kind == "use":
         usual = typical.typical(context.world, fields.get("activity", target.activity), target.person, change.minutes)
         fields |= {"minutes": change.minutes, "litres": usual.mean * target.count, "estimated": True}
@@ -172,14 +174,15 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
         if not number:
             return {}
         fields |= number
-    return fields
+    # "a long one" for a shower that is one already changes nothing, and must not be called corrected
+    return fields if any(target.get(name) != value for name, value in fields.items() if name != "said") else {}
 
 
 def _amount(target: Entry, amount: Amount, context: Context, sofar: dict[str, Any]) -> dict[str, Any]:
     kind, bare = target.kind, amount.unit is None and amount.value is not None
     if kind == "use" and bare and target.estimated and amount.value == int(amount.value or 0) and amount.value >= 1:
         count = int(amount.value or 1)  # "two showers … make that three"
-        return {"count": count, "litres": target.litres / max(1, target.count) * count}
+        return {"count": count, "litres": target.litres / max(1, target.count) * count, "estimated": True}
     if kind == "party" and bare:
         return {"people": int(amount.value or 0)}
     if kind == "level":

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from assistant.interpret.context import Context, Draft, draft
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Flow, Frost, Gear, Note, Pressure, Service, SetRig, SetTank, Step, Teach, Upkeep
 from state import units
+from state.entry import Entry
 
 LARGEST_TANK_LITRES = 2000.0
 SMALLEST_TANK_LITRES = 2.0
 PRESSURE_OUT_OF_SENSE_KPA = 1400.0
 FLOW_OUT_OF_SENSE = 80.0
+SAME_TALK = timedelta(hours=2)
 
 
 def set_tank(meaning: SetTank, context: Context) -> list[Draft]:
@@ -172,10 +176,23 @@ def step(meaning: Step, context: Context) -> list[Draft]:
 
 def teach(meaning: Teach, context: Context) -> list[Draft]:
     if meaning.means is None:
+        last = _nameless_use(context)
+        if last is not None:  # "used 3 gal", and then "call it rock tumbling"
+            context.guard("new-activity", f'"{meaning.word}" is new to me. Book it under that name?', "activity")
+            return [{"kind": "amend", "at": last.at, "of": last.id, "activity": meaning.word.strip().casefold()}]
         raise AskBack(
             f'What shall I call "{meaning.word}"? Say for example: when I say suds I mean dishes.', "statement"
         )
     return [draft("teach", context.now, word=meaning.word, means=meaning.means)]
+
+
+def _nameless_use(context: Context) -> Entry | None:
+    """The use of nothing in particular that was the last thing said here, within the hours in which one still speaks of it."""
+    from assistant.interpret.corrections import own_entries
+
+    last = next(iter(own_entries(context)[-1:]), None)
+    plain = last is not None and last.kind == "use" and last.activity == "other" and context.now - last.at <= SAME_TALK
+    return last if plain else None
 
 
 def note(meaning: Note, context: Context) -> list[Draft]:

@@ -177,8 +177,8 @@ def fraction(value: float) -> str:
 
 def _level(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     seen = fraction(entry.fraction) if entry.get("fraction") is not None else f"at {scene.exact(entry.litres)}"
-    who = " says the sensor" if entry.basis == "sensor" else ""
-    return f"{entry.tank} {seen}{who and ','}{who}{_ago(entry, scene)}"
+    who = " by its sensor" if entry.basis == "sensor" else ""
+    return f"{entry.tank} {seen}{who}{_ago(entry, scene)}"
 
 
 def _rinse(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
