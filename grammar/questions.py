@@ -149,6 +149,8 @@ def _last_ten(clause: Clause) -> Ask | None:
 
 
 def _history(clause: Clause) -> Ask | None:
+    if _q(clause, "who") and clause.has("MOST"):
+        return Ask(topic="activity", activity=activity(clause), when=clause.when)
     name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
     subject = None
     for cls, kind in (
@@ -169,7 +171,12 @@ def _history(clause: Clause) -> Ask | None:
     did = any(tok.text == "did" for tok in clause.words("AUX")) or (
         _q(clause, "who") and any(tok.senses["ACT"].form == "past" for tok in clause.words("ACT"))
     )
-    if asked and (did or (_did(clause) and not clause.has("MAKEIT", "DAYSLEFT", "LEFT"))) and not _q(clause, "howfull"):
+    done = _q(clause, "when") and any(clause.word(cls, "past") for cls in ("DUMP", "FILL", "HAUL", "RINSE", "SANITISE"))
+    if (
+        asked
+        and (did or done or (_did(clause) and not clause.has("MAKEIT", "DAYSLEFT", "LEFT")))
+        and not _q(clause, "howfull")
+    ):
         return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
     if clause.has("SHOW") and (clause.has("HISTORY", "LAST") or when is not None or clause.get("amount") is not None):
         amount = clause.get("amount")

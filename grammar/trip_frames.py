@@ -154,14 +154,14 @@ def supply(clause: Clause) -> Intent | None:
     ):
         return None
     pump, hook = clause.word("PUMP") is not None, clause.word("HOOKUP") is not None
-    if clause.has("PREP") and any(tok.text in ("off", "from") for tok in clause.words("PREP")) and pump != hook:
-        if any(tok.text == "from" for tok in clause.words("PREP")):
+    away = [
+        tok.text for cls in ("PARTICLE", "PREP", "FROM") for tok in clause.words(cls) if tok.text in ("off", "from")
+    ]
+    if away and pump != hook:
+        if "from" in away:
             return None
-        pump, hook = (
-            (not pump, not hook)
-            if any(tok.text == "off" for tok in clause.words("PREP")) and _off_is_away(clause)
-            else (pump, hook)
-        )
+        if _off_is_away(clause):
+            pump, hook = not pump, not hook
     if pump == hook:
         return None
     return say.Supply(source="tank" if pump else "hookup", when=clause.when)

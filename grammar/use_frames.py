@@ -192,7 +192,7 @@ def _how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) 
 
 def _counts(clause: Clause) -> bool:
     here = clause.index("amount")
-    return 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].has("ACT")
+    return 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].has("ACT", "GROUP", "GUESTS", "PEOPLEWORD")
 
 
 def _head_is(clause: Clause, cls: str) -> bool:
