@@ -27,21 +27,45 @@ def table(starts: tuple[str, ...]) -> dict[str, Any]:
     """lark's table of states in the form that chunks.py reads."""
     made: Any = built(starts)
     found = made.parser.parser._parse_table
-    rules: dict[Any, int] = {}
-    rows: list[dict[str, int]] = []
-    names = {state: place for place, state in enumerate(sorted(found.states))}
-    for state in sorted(found.states):
-        row: dict[str, int] = {}
-        for kind, (action, goal) in sorted(found.states[state].items()):
-            row[kind] = names[goal] if action is Shift else -1 - rules.setdefault(goal, len(rules))
-        rows.append(row)
+    order = _numbered(found, starts)
+    goals = {goal for row in found.states.values() for action, goal in row.values() if action is not Shift}
+    rules = {goal: place for place, goal in enumerate(sorted(goals, key=_in_words))}
+    rows = [
+        {
+            kind: order[goal] if action is Shift else -1 - rules[goal]
+            for kind, (action, goal) in sorted(found.states[state].items())
+        }
+        for state in order
+    ]
     return {
         "rows": rows,
-        "starts": {start: names[found.start_states[start]] for start in starts},
-        "ends": {start: names[found.end_states[start]] for start in starts},
+        "starts": {start: order[found.start_states[start]] for start in starts},
+        "ends": {start: order[found.end_states[start]] for start in starts},
         "rules": [_rule(rule) for rule in rules],
         "classes": sorted({name for line in _declared() for name in line.split()[1:]}),
     }
+
+
+def _numbered(found: Any, starts: tuple[str, ...]) -> dict[Any, int]:
+    """The states in the order in which one meets them from the start rules; lark's own numbers differ from run to run."""
+    order: dict[Any, int] = {}
+    waiting = [found.start_states[start] for start in starts]
+    while waiting:
+        state = waiting.pop(0)
+        if state not in order:
+            order[state] = len(order)
+            waiting += [
+                goal for _, (action, goal) in sorted(found.states[state].items(), key=_first) if action is Shift
+            ]
+    return order
+
+
+def _first(pair: tuple[str, Any]) -> str:
+    return pair[0]
+
+
+def _in_words(rule: Any) -> str:
+    return f"{rule.origin.name} -> {' '.join(symbol.name for symbol in rule.expansion)} {rule.alias}"
 
 
 def _rule(rule: Any) -> tuple[str, int, str, bool]:
