@@ -10,7 +10,7 @@ HEARD_AS = {
     "negation": "I heard that it did not happen, so nothing is recorded.",
     "intention": "I heard a plan, so nothing is recorded. Tell me once it's done.",
     "hypothesis": "I heard an if, so nothing is recorded. Ask: what if we skip showers.",
-    "question": "I heard a question, so nothing is recorded. To look back, ask: show the last ten.",
+    "question": "That is a question I can't answer, so nothing is recorded. Say help for those I can.",
     "reminder": "I heard a reminder, so nothing is recorded. For a fixed one say: remind me to check the hoses every 90 days.",
     "other_people": "That is somebody else's water, so nothing is recorded.",
     "reported": "I heard what somebody said, so nothing is recorded. Tell me what happened here.",

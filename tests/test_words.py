@@ -65,7 +65,7 @@ def test_why_of_a_tank_nobody_told_owns_up_to_the_guess(bare: Talk) -> None:
     """Half of 36 gallons stands there as the guess that it is, not as something told."""
     bare.say("shower used 2 gal")
     first = bare.say("why").answer.splitlines()[0]
-    assert "nobody told" in first and gallons(first) == [18.0]
+    assert "until told" in first and gallons(first) == [18.0]
 
 
 def test_a_gap_in_why_says_when_it_was_seen(talk: Talk) -> None:
@@ -263,3 +263,24 @@ def test_a_use_without_a_name_can_be_given_one(talk: Talk) -> None:
     assert talk.say("call it rock tumbling").outcome == "asked"
     named = talk.reopened().say("yes").recorded[0]
     assert (named["kind"], named["of"], named["activity"]) == ("amend", booked, "rock tumbling")
+
+
+def test_a_stay_without_an_end_is_not_given_one_in_the_plan(talk: Talk) -> None:
+    """The plan looks two weeks ahead; that is not when they leave."""
+    talk.say("at Willow Creek, water but no sewer")
+    answer = talk.say("plan the next two weeks").answer
+    assert "for the next 14 days" in answer and "until" not in answer.splitlines()[0]
+
+
+@pytest.mark.parametrize("phrase", ["can we make it to next Thursday", "plan the next two weeks"])
+def test_a_deadline_is_said_once_and_plainly(talk: Talk, phrase: str) -> None:
+    """Neither "by around midday" nor an hour of the night."""
+    talk.say("grey is half full")
+    answer = talk.say(phrase, at("10T08:00")).answer
+    assert "by around" not in answer and not re.search(r"by \w+ at [0-5]:", answer)
+
+
+def test_a_step_of_nothing_is_not_in_why(talk: Talk) -> None:
+    """No "plus 0.0 gal"."""
+    talk.say("shower used 2 gal")
+    assert not re.search(r"(plus|minus) 0\.0 ", talk.say("why").answer)

@@ -23,6 +23,10 @@ def changes_of(said: Sequence[intents.Change], scene: Scene) -> list[Change]:
     return [_one(change, context) for change in said]
 
 
+LONGEST_SHOWER = 60.0
+"""A what-if of longer than this is a slip. [minutes]"""
+
+
 def _one(change: intents.Change, context: Context) -> Change:
     scene = context.scene
     start = context.to_come(change.when) if change.when is not None else None
@@ -42,6 +46,10 @@ def _one(change: intents.Change, context: Context) -> Change:
         litres *= change.count
     if change.what == "use" and change.activity is None and litres is None:
         raise AskBack("How much water would that take?", "amount")
+    if change.minutes is not None and change.minutes > LONGEST_SHOWER:
+        raise AskBack(
+            "For how long would the water run? Say for example: what if we take two minute showers.", "change"
+        )
     tank = context.tank(change.tank).name if change.tank is not None else None
     return Change(
         change.what, change.activity, litres, change.minutes, change.count, change.people, change.more, tank, start, until

@@ -14,9 +14,8 @@ from lightclass import Any
 from state import explain, forecast
 from state.explain import Line
 
-STEPS = frozenset({"expected", "unlogged", "within", "other"})
-LEAST = 0.1
-"""Steps of less than this are not worth a line. [litres]"""
+ALWAYS = frozenset({"start", "level", "capacity", "room"})
+"""Lines that stand there even with nothing in them; a step that is nothing to the pencil is left out."""
 
 DECIMALS = 1
 """Pencil figures have one decimal, so that they add up to what is shown within a rounding."""
@@ -31,7 +30,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if tank is None:
         return Answer("Nothing to explain yet: I know no tanks.", {"topic": "explain"})
     lines = as_heard(explain.level_lines(scene.entries, scene.world, scene.now, tank), tank, scene)
-    said = [_line(line, tank, scene) for line in lines if line.kind not in STEPS or abs(line.litres) >= LEAST]
+    said = [_line(line, tank, scene) for line in lines if line.kind in ALWAYS or _pencil(line.litres, scene)]
     odds = _odds(tank, scene) if ask.subject in ("make_it", "what_if", "runway") else []
     text = "\n".join([*[one for one in said if one], *odds, *_gaps(lines, tank, scene)])
     facts = {"topic": "explain", "tank": tank, "lines": [_fact(line) for line in lines]}
@@ -115,7 +114,7 @@ def _line(line: Line, tank: str, scene: Scene) -> str:
 
 def _start(line: Line, tank: str, scene: Scene) -> str:
     if line.detail["why"] == "begin":
-        return f"{tank.capitalize()}, taken as half full since nobody told: {_figure(line.litres, scene)}"
+        return f"{tank.capitalize()}, taken as half full until told: {_figure(line.litres, scene)}"
     what = {"dump": "dumped", "fill": "filled", "valve": "valve opened"}[line.detail["why"]]
     when = f" {times.exactly(line.at, scene.now)}" if line.at is not None else ""
     return f"{tank.capitalize()}, {what}{when}: {_figure(line.litres, scene)}"

@@ -118,12 +118,12 @@ def _loads(way: Way, scene: Scene) -> str:
     litres = scene.rounded(way.litres or 0.0)
     weight = amounts.weight(way.kilograms or 0.0, scene.units)
     several = (way.count or 1) > 1
-    by = f"by {scene.moment(way.at)}" if way.at is not None and way.at > scene.now else "now"
+    by = times.by(way.at, scene.now) if way.at is not None and way.at > scene.now else "now"
     return f"{litres}, {weight}{' each, the first' if several else ','} {by}"
 
 
 def _dump(way: Way, scene: Scene) -> str:
-    return f"dump by {scene.moment(way.at)}" if way.at is not None and way.at > scene.now else "dump now"
+    return f"dump {times.by(way.at, scene.now)}" if way.at is not None and way.at > scene.now else "dump now"
 
 
 WAYS = {

@@ -81,7 +81,12 @@ def _words(made: Plan, scene: Scene) -> str:
 def _line(row: Row, scene: Scene) -> str:
     stop = row.stop
     name = stop.site or ("Here" if stop.here else "the next stop")
-    until = f"until {scene.exactly(stop.leave)}"
+    open_end = stop.here and scene.stay_until is None
+    until = (
+        f"for the next {amounts.counted((stop.leave - scene.now).days, 'day')}"
+        if open_end
+        else f"until {scene.exactly(stop.leave)}"
+    )
     tasks = times.listed([_task_words(task, count, scene) for task, count in _together(row.tasks)])
     chance = odds.said(row.probability) if row.probability < 0.985 else "it lasts"
     tight = f", with {row.tight} the tight one" if row.tight is not None and row.probability < 0.9 else ""
@@ -108,12 +113,12 @@ def _task_words(task: Task, count: int, scene: Scene) -> str:
     of = f" of {task.tank}" if out and task.tank else ""
     totes = f"{'take away' if out else 'carry in'} {amounts.counted(count, 'tote')}{of}, {scene.rounded(task.litres or 0.0)}"
     each = " each" if count > 1 else ""
-    by = scene.moment(task.at)
+    by = times.by(task.at, scene.now)
     if count > HOPELESS_TOTES:
-        return f"{'drive to a dump station' if out else 'fetch fresh by driving to a tap'} by {by}"
+        return f"{'drive to a dump station' if out else 'fetch fresh by driving to a tap'} {by}"
     if out and count > MANY_TOTES:
-        return f"drive to a dump station by {by}, or {totes}{each}"
-    return f"{totes}{each}, {'the first by' if count > 1 else 'by'} {by}"
+        return f"drive to a dump station {by}, or {totes}{each}"
+    return f"{totes}{each}, {'the first ' if count > 1 else ''}{by}"
 
 
 def _where(what: str, made: Plan, scene: Scene) -> str:

@@ -36,18 +36,20 @@ def left(entries: Sequence[Entry], before: belief.Belief, scene: Scene) -> tuple
     told_full = {
         e.tank.casefold() for e in entries if e.kind == "level" and e.get("fraction") == 1 and e.basis != "sensor"
     }
-    telling = [now.tanks[tank] for tank in named[:2] if tank not in told_full or now.tanks[tank].kind == "fresh"]
+    telling = [now.tanks[tank] for tank in named[:2] if tank not in told_full]
     if any(is_unknown(tank) for tank in telling) and not _first_today(entries, scene):
         telling = [tank for tank in telling if not is_unknown(tank)]
     return left_in(telling, scene), named[0]
 
 
 def _first_today(entries: Sequence[Entry], scene: Scene) -> bool:
-    """Whether no earlier entry of this day moved a level. Reads the log, so only where a level is unknown."""
+    """Whether no earlier entry of this day called for the level. Reads the log, so only where a level is unknown."""
     own = {entry.id for entry in entries}
     today = scene.now.date()
     return not any(
-        entry.kind in GAUGE_MOVERS and entry.id not in own and entry.at.astimezone(scene.now.tzinfo).date() == today
+        entry.kind in ("use", "meter", "rinse", "haul")
+        and entry.id not in own
+        and entry.at.astimezone(scene.now.tzinfo).date() == today
         for entry in scene.entries
     )
 

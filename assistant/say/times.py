@@ -62,6 +62,11 @@ def moment(at: datetime, now: datetime) -> str:
     return f"{said} around midday" if name == "midday" else f"{said} {name}"
 
 
+def by(at: datetime, now: datetime) -> str:
+    """ "by this evening", "by tomorrow midday": the latest moment, as rough as it is."""
+    return f"by {moment(at, now).replace('around ', '')}"
+
+
 def exactly(at: datetime, now: datetime) -> str:
     """ "today at 7:40", "Friday at 10:00", "Friday 19 June at 10:00"."""
     return f"{day(at, now)} at {clock(at.astimezone(now.tzinfo))}"
