@@ -130,7 +130,7 @@ RULES: tuple[Rule, ...] = (
     (re.compile(r"(?<![\d/])(1/2|1/4|3/4)(?![\d/])"), lambda m: f"0{DECIMALS[m[1]]}"),
     (re.compile(r"(\d)\s*(1/3|2/3)(?![\d/])"), lambda m: f"{m[1]} and {THIRDS[m[2]]}"),
     (re.compile(r"(?<![\d/])(1/3|2/3)(?![\d/])"), lambda m: THIRDS[m[1]]),
-    (re.compile(r"(?<![\d:])(\d{1,2}):([0-5]\d)(?![\d:])"), _clock),
+    (re.compile(r"(?<![\d:])(\d{1,2}):([0-5]\d)(?!\d|:\d)"), _clock),
     (_RANGE, r"\1 to \2"),
     (re.compile(r"(\d),(\d{3})(?!\d)"), r"\1\2"),
     (_QUANTITY, _quantity),

@@ -79,3 +79,9 @@ def test_a_picture_is_said_in_words(tmp_path: Path) -> None:
     talk.close()
     assert week == "This week: nothing was logged or metered."
     assert said.startswith("Fresh: 40 gallons left") and "Grey: room for" in said
+
+
+def test_a_time_before_a_colon_is_spoken_as_a_time() -> None:
+    """The list of the last entries, and the first line of why."""
+    assert speakable("Today at 19:00: meter 41.5 gal.") == "Today at 7 in the evening: meter 41 and a half gallons."
+    assert speakable("minus 28.0 gal") == "minus 28 gallons."

@@ -284,3 +284,9 @@ def test_a_step_of_nothing_is_not_in_why(talk: Talk) -> None:
     """No "plus 0.0 gal"."""
     talk.say("shower used 2 gal")
     assert not re.search(r"(plus|minus) 0\.0 ", talk.say("why").answer)
+
+
+def test_the_weight_of_a_tank_nobody_told_of_is_called_a_guess(bare: Talk) -> None:
+    """Half full is only where the reckoning starts."""
+    bare.say("grey is empty")
+    assert "Fresh and black are only a guess" in bare.say("how much does our water weigh").answer

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from assistant.answers.dose import litres_of
 from assistant.say import amounts, times
+from assistant.say.room import capital, is_unknown
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
 from lightclass import Any
@@ -66,6 +67,9 @@ def aboard(ask: Ask, scene: Scene, departing: bool = False) -> Answer:
     )
     head = f"About {said(water.kilograms, scene)} of water aboard" + (f"{when[:-1]}" if when else "")
     text = f"{head}: {rows}."
+    guessed = [tank.name for tank in scene.belief.tanks.values() if is_unknown(tank)] if at == scene.now else []
+    if guessed:
+        text += f" {capital(times.listed(guessed))} {'are' if len(guessed) > 1 else 'is'} only a guess until you tell me how full."
     text, cautions = _against_limit(text, facts, water, scene)
     return Answer(text, facts, cautions, memo)
 
