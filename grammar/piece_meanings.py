@@ -100,6 +100,9 @@ class Meaning:
     def part_of(self, items: list[Any]) -> Amount:
         return Amount(_fraction(items[0]), items[-1])
 
+    def more_of(self, items: list[Any]) -> Amount:
+        return Amount(items[0], items[-1])
+
     def one(self, items: list[Any]) -> Amount:
         return Amount(1.0, items[-1])
 

@@ -149,6 +149,8 @@ def _last_ten(clause: Clause) -> Ask | None:
 
 
 def _history(clause: Clause) -> Ask | None:
+    if clause.has("AVERAGE") and activity(clause) is not None and not _q(clause, "when", "where"):
+        return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
     if _q(clause, "who") and clause.has("MOST"):
         return Ask(topic="activity", activity=activity(clause), when=clause.when)
     name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
@@ -210,7 +212,7 @@ def _activity(clause: Clause) -> Ask | None:
         return Ask(topic="activity", activity=name, when=clause.when)
     if (
         name is not None
-        and (_q(clause, "howmuch") or clause.has("AVERAGE"))
+        and (_q(clause, "howmuch") or clause.has("AVERAGE") or (_q(clause, "what") and clause.has("USE")))
         and not clause.has("LEFT", "ROOMQ", "ROOM")
     ):
         return Ask(topic="activity", activity=name, people=clause.people, when=clause.when)
@@ -240,7 +242,12 @@ def _make_it(clause: Clause) -> Ask | None:
         and clause.pieces[0].has("AUX", "FUTURE")
         and clause.when.count
     )
-    if not clause.has("MAKEIT") and not polar and not lasts:
+    gets = (
+        clause.pieces[0].has("AUX")
+        and clause.when is not None
+        and any(tok.text == "get to" for tok in clause.words("ARRIVE"))
+    )
+    if not clause.has("MAKEIT") and not polar and not lasts and not gets:
         return None
     until, length = _until(clause), clause.get("duration")
     if _q(clause, "howmuch", "where") or (_q(clause, "howlong", "when", "howmany") and until is None):
@@ -267,7 +274,7 @@ def _status(clause: Clause) -> Ask | None:
     )
     if (
         clause.has("ROOM", "ROOMQ")
-        and clause.pieces[0].has("AUX", "BE", "THEREARE")
+        and clause.pieces[0].has("AUX", "BE", "THEREARE", "LEFT")
         and clause.get("amount") is None
         and one_tank(clause)
     ):

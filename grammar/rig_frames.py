@@ -28,6 +28,9 @@ def tank_size(clause: Clause) -> Intent | None:
     if not (holds or said_tank or name) or (amount.unit is None and not (holds or said_tank)):
         return None
     is_a = any(not word.has("HAVE") for word in clause.words("BE")) and not clause.word("TANKWORD")
+    inside = any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks)
+    if inside and (clause.word("IT") or clause.word("THEREARE")):
+        return None  # "has 22 gallons in it", "there are 20 gallons in the fresh tank"
     if clause.when is not None or (is_a and not holds and not clause.word("CALLED")):
         return None
     if amount.text.casefold().startswith("at "):

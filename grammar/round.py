@@ -120,6 +120,13 @@ def _lists(clause: Clause) -> Ask | None:
         _q(clause, "how") and clause.has("SANITISE") and not clause.has("BLEACH", "DOSE")
     ):
         return Ask(topic="checklist", subject="sanitising")
+    if (
+        _q(clause, "how")
+        and clause.word("RINSE", "base")
+        and clause.has("SELF")
+        and not _texts(clause) & {"did", "long", "often"}
+    ):
+        return Ask(topic="checklist", subject="dumping")
     if _q(clause, "how") and clause.word("DUMP", "base") and not _texts(clause) & {"did", "long", "often", "many"}:
         return Ask(topic="checklist", subject="dumping")
     return None

@@ -26,6 +26,7 @@ def settle(
     found = _clock_words(found)
     found = _meter_numbers(found)
     found = [_drinkable(found, i) for i in range(len(found))]
+    found = [_in_order(found, i) for i in range(len(found))]
     found = [_theirs(found, i) for i in range(len(found))]
     found = [_turns(found, i) for i in range(len(found))]
     found = _several(found)
@@ -169,11 +170,22 @@ def _theirs(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
+def _in_order(toks: Sequence[Tok], i: int) -> Tok:
+    """ "emptied grey first, then black": an order, no choice."""
+    tok = toks[i]
+    beside = [toks[j] for j in (i - 1, i + 1) if 0 <= j < len(toks)]
+    if tok.text == "first" and any(other.has("TANK") for other in beside) and any(other.has("DUMP") for other in toks):
+        return replace(tok, senses=sense("FILLER"), ordinal=None)
+    return tok
+
+
 def _several(toks: Sequence[Tok]) -> list[Tok]:
     """ "the two of us showered", "four kids washed their hands": how many did it."""
     found = list(toks)
     for i in range(1, len(found) - 1):
         number, group, verb = found[i - 1], found[i], found[i + 1]
+        if number.text == "both" and group.has("GROUP"):
+            number = replace(number, number=2.0)
         if number.number is None or not (group.text == "of us" or group.has("GROUP")):
             continue
         if any(verb.has(cls) and verb.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH")):

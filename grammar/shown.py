@@ -22,7 +22,7 @@ def ask_shown(clause: Clause) -> Ask | None:
     ):
         until = clause.get("until") or clause.when
         return Ask(topic="make_it", subject="forecast", tank=_tank(clause), until=until)
-    if not wanted:
+    if not wanted or (clause.has("HISTORY") and not clause.has("STATUS", "WEEKQ") and clause.when is None):
         return None
     when = clause.when
     if (clause.has("WEEKQ") or _is_week(when)) and _only(clause, "WEEKQ", *SEEN, "USE", "HISTORY"):
