@@ -79,7 +79,8 @@ def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
     else:
         completed = complete(pending, reading, text, known) if pending is not None else None
         if isinstance(completed, Dropped):
-            turn.parts = ["All right, nothing was recorded."]
+            kept = pending is not None and pending.slot.startswith("take-back")
+            turn.parts = ["All right, it stays." if kept else "All right, nothing was recorded."]
         elif isinstance(completed, Unanswered):
             assert pending is not None
             turn.outcome, turn.parts = "asked", [completed.question]

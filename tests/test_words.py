@@ -290,3 +290,24 @@ def test_the_weight_of_a_tank_nobody_told_of_is_called_a_guess(bare: Talk) -> No
     """Half full is only where the reckoning starts."""
     bare.say("grey is empty")
     assert "Fresh and black are only a guess" in bare.say("how much does our water weigh").answer
+
+
+def test_a_report_after_a_question_is_not_taken_for_its_answer(talk: Talk) -> None:
+    """ "Zoe flushed 3 times" says nothing about how much a wash of hands took."""
+    assert talk.say("washed hands, some water").outcome == "asked"
+    reply = talk.say("Zoe flushed 3 times")
+    assert [(one["activity"], one["count"]) for one in reply.recorded] == [("toilet", 3)]
+
+
+def test_declining_to_take_back_says_that_the_entry_stays(talk: Talk) -> None:
+    """Not that nothing was recorded, which would be untrue."""
+    talk.say("shower used 2 gal")
+    talk.say("no")
+    assert talk.say("no").answer == "All right, it stays."
+
+
+def test_repeat_that_is_asked_before_it_books(talk: Talk) -> None:
+    """It may as well mean: say that again."""
+    talk.say("shower used 2 gal")
+    assert talk.say("repeat that").answer == 'Book "shower used 2 gal" once more?'
+    assert talk.say("yes").recorded[0]["litres"] == pytest.approx(2 * GALLON)

@@ -172,6 +172,8 @@ def _merged(asked: Intent, reply: Intent) -> Intent | None:
     """A reply that is a statement of the same kind: it replaces, and keeps what it does not say itself."""
     if isinstance(asked, Use) and isinstance(reply, Use):
         if reply.amount is None and reply.before is None and reply.after is None:
+            if _of_something_else(asked, reply):
+                return None
             reply = replace(reply, amount=asked.amount, minutes=reply.minutes or asked.minutes)
         if reply.activity in (None, "other") and reply.unknown_activity is None:
             reply = replace(reply, activity=asked.activity, unknown_activity=asked.unknown_activity)
@@ -187,6 +189,13 @@ def _merged(asked: Intent, reply: Intent) -> Intent | None:
     if type(asked) is type(reply) and not isinstance(asked, (Ask, Fragment)):
         return replace(reply, when=reply.when or asked.when)
     return None
+
+
+def _of_something_else(asked: Use, reply: Use) -> bool:
+    """ "How much did the teeth use?" … "Zoe flushed 3 times": a report of its own, which must not inherit the amount that is missing."""
+    if asked.activity in (None, "other") or reply.activity in (None, "other", asked.activity):
+        return False
+    return reply.done or bool(reply.count or reply.people)
 
 
 def _of_bare_amount(amount: Amount, reply: Intent) -> Intent | None:

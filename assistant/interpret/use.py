@@ -187,6 +187,8 @@ def again(meaning: Again, context: Context) -> list[Draft]:
     last = next((entry for entry in reversed(context.scene.entries) if entry.kind in REPEATABLE), None)
     if last is None:
         raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
+    if meaning.text.casefold().startswith("repeat"):  # who did not catch the answer says the same
+        context.guard("repeat", f'Book "{last.heard}" once more?', "statement")
     fields = {
         name: value for name, value in last.fields().items() if name not in ("id", "heard", "heard_at", "at", "minutes")
     }
