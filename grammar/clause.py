@@ -4,8 +4,6 @@ A frame names the word classes that call it up, the kinds of pieces and classes 
 frame applies only if it takes every piece of the clause: nothing that carries meaning is left over. May import: chunks, intents, when.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence

@@ -58,9 +58,17 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
 def _made(text: str, toks: list[Tok]) -> Intent | None:
     """ "make the dishes 2", "set the shower to 3 gallons": the entry is named and given another amount."""
     core = [tok for tok in toks if not tok.has("COMMA", "STOP") and (not tok.has("FILLER") or tok.has("ART", "AMEND"))]
-    if len(core) < 4 or core[0].text not in ("make", "change", "set", "correct", "fix") or core[1].text != "the":
+    if len(core) < 3 or core[0].text not in ("make", "change", "set", "correct", "fix"):
         return None
-    if not core[2].has("ACT", "TANK", "METER") or not any(tok.has("NUMBER", "FRACTION") for tok in core[3:]):
+    if core[1].text != "the":
+        if "ACT" not in core[1].senses or core[1].senses["ACT"].value in ("coffee", "cooking", "drinking"):
+            return None  # "make coffee, two quarts" is an order
+        core.insert(1, core[1])
+    if (
+        len(core) < 4
+        or not core[2].has("ACT", "TANK", "METER")
+        or not any(tok.has("NUMBER", "FRACTION") for tok in core[3:])
+    ):
         return None
     change = fragment(Clause(pieces_of(text, [tok for tok in core[2:] if not tok.has("TO")])))
     return say.Amend(change=change) if change is not None else None

@@ -4,8 +4,6 @@ Every word keeps its place in the original text, so that what was not understood
 May import: the standard library only.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 import re

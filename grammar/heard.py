@@ -2,8 +2,6 @@
 words beside them leave one reading. May import: hear.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 from collections.abc import Sequence

@@ -3,8 +3,6 @@
 May import: tokens.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -61,7 +59,7 @@ def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
             return after.has("SELF", "IT", "THEREARE") or (
                 after.has("PERSON", *_WHAT) and any(tok.has(*_ASKS_BE, "FRACTION", "NUMBER") for tok in rest)
             )
-        return after.has(*_SUBJECTS) and not (after.has("NUMBER", "ACT", "GEAR") and not after.has("TANK"))
+        return after.has(*_SUBJECTS) and not (after.has("NUMBER") and not after.has("TANK"))
     return verb in _MODALS and verb not in ("may",) and after.has(*_SUBJECTS)
 
 

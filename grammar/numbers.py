@@ -3,8 +3,6 @@
 Works on the words of hear.py and knows nothing of units. May import: hear.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 from collections.abc import Sequence

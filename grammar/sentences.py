@@ -3,8 +3,6 @@
 May import: statements, corrections, replies, questions, round, shown, mood.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 from collections.abc import Sequence

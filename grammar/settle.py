@@ -3,8 +3,6 @@
 Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon, people, sites.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence

@@ -3,8 +3,6 @@
 A name has a capital, or a word that is none of English, or stands where all else speaks of a stay. May import: tokens, lexicon, people.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 from collections.abc import Sequence

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import intents as say
-from grammar import rig_frames, round_frames, tank_frames, trip_frames, use_frames
+from grammar import rig_frames, round_frames, tank_frames, trip_frames, use_frames  # noqa: F401  (they enter their frames)
 from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent

@@ -2,8 +2,6 @@
 that may be reports ("dump grey"): the same words with the past form. May import: hear, lexicon.
 """
 
-# ruff: noqa: SIM905 (a string of words is easier to read and to add to than a list of strings)
-
 from __future__ import annotations
 
 from collections.abc import Sequence

@@ -4,6 +4,7 @@ May import: intents.
 """
 
 
+# ruff: noqa: E501 (a pattern reads better unbroken)
 
 from __future__ import annotations
 
