@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-settings.register_profile("quick", deadline=None, max_examples=60, derandomize=True, database=None)
-settings.register_profile("thorough", deadline=None, max_examples=500, derandomize=True, database=None)
+from tests.examples import examples
+
+settings.register_profile("quick", deadline=None, max_examples=examples(60), derandomize=True, database=None)
 settings.load_profile("quick")
 
 

@@ -17,6 +17,7 @@ from state.filter import Filter
 from state.spread import Spread
 from state.world import Rig, Tank
 from tests.bench_belief import Score, learned, study
+from tests.examples import examples
 from tests.folding import GALLON, Story, hour
 from tests.households import Telling, generated
 
@@ -335,7 +336,7 @@ def test_after_five_silent_days_grey_is_still_known() -> None:
 # looking ----------------------------------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 @given(st.integers(0, 10**6))
 def test_the_arithmetic_of_why_adds_up(seed: int) -> None:
     """All lines before `level` sum to it, exactly; never more than a dozen steps."""

@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from state import checks, events
+from tests.examples import examples
 
 NOW = datetime(2026, 6, 9, 8, 0, tzinfo=timezone(timedelta(hours=-6)))
 ENVELOPE = {"id": "0123456789abcdef", "at": NOW, "heard_at": NOW, "heard": "as said"}
@@ -43,7 +44,7 @@ def fields(draw: st.DrawFn) -> dict[str, Any]:
     return {**ENVELOPE, **chosen, "kind": kind}
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=examples(500), deadline=None)
 @given(fields())
 def test_what_the_table_vouches_for_the_models_take_as_it_is(said: dict[str, Any]) -> None:
     """Soundness: never a yes where the model says no, never another value."""

@@ -12,13 +12,14 @@ from grammar.intents import Ask, Fragment, Impossible, Names, NotAReport, NotUnd
 from grammar.lexicon import lexicon
 from grammar.read import _read, read
 from grammar.replies import say
+from tests.examples import examples
 
 NAMES = Names(people=("Ana", "Will", "May"), sites=("Heron Bend",), tanks=("galley",), taught=(("suds", "dishes"),))
 WORDS = sorted({word for words in lexicon().spellings for word in words})
 NO_STATEMENT = (Ask, NotAReport, Fragment, Walk, say.Yes, say.No)
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=examples(500), deadline=None)
 @given(st.binary(max_size=200))
 def test_no_bytes_raise(raw: bytes) -> None:
     """Any bytes, decoded in any way, give a result. (`_read` is `read` without its net.)"""
@@ -26,7 +27,7 @@ def test_no_bytes_raise(raw: bytes) -> None:
         assert isinstance(_read(text, NAMES), Reading | NotUnderstood | Impossible)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 @given(st.lists(st.sampled_from([*WORDS, "Ana", "Will", "2", "1.5", ",", "?", "'s", "3/4", "7:30", "-"]), max_size=12))
 def test_no_words_of_the_vocabulary_raise(words: list[str]) -> None:
     """Its own words in any order are the hardest for a reader: every frame is called up."""

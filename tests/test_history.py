@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from state import history
+from tests.examples import examples
 from tests.folding import Story, event, hour
 
 
@@ -89,7 +90,7 @@ def test_events_are_in_order_of_when_they_happened_then_of_when_they_were_said()
     assert counted(story) == [early.id, late.id, same.id]
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(["use", "undo", "redo", "amend"]), st.integers(0, 30)), max_size=25))
 def test_odd_history_never_raises(steps: list[tuple[str, int]]) -> None:
     """Corrections of nothing, of themselves, of each other in circles: passed over."""

@@ -24,6 +24,7 @@ from state.ordering import as_one_log
 from state.soundness import look
 from state.store import Log, new_id
 from state.twins import twins
+from tests.examples import examples
 from tests.logbook import NOON, event, filled, program, turn
 from tests.test_store import FULL
 
@@ -101,7 +102,7 @@ def play(log: Log, deeds: Sequence[tuple[str, int, int]]) -> None:
         log.append(turn(f"{deed} {number}", at), made)
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(PHONE, PHONE, PHONE)
 def test_merging_is_commutative_associative_and_idempotent(
     one: Sequence[tuple[str, int, int]], two: Sequence[tuple[str, int, int]], three: Sequence[tuple[str, int, int]]
@@ -125,7 +126,7 @@ def test_merging_is_commutative_associative_and_idempotent(
         assert [counted(place) for place in [*fresh, c]] == [counted(c)] * 5
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(PHONE, st.randoms(use_true_random=False))
 def test_an_export_taken_in_parts_gives_the_whole(deeds: Sequence[tuple[str, int, int]], random: Any) -> None:
     """Lines of one turn that arrive apart, the later first, still belong to one turn and can be taken back in one breath."""
@@ -245,7 +246,7 @@ KINDS = st.sampled_from([*FULL, "undo", "redo", "amend", "flood"])
 MOMENTS = st.datetimes().map(lambda at: at.isoformat() + "Z") | st.just("2026-06-09T12:00:00-06:00")
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples(80))
 @given(
     st.dictionaries(st.sampled_from(NAMES), JSON, max_size=6),
     KINDS,

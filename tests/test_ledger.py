@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from state import belief, fold, history, ledger, passing
 from state.entry import Entry
 from state.world import World
+from tests.examples import examples
 from tests.folding import Story, event, hour
 
 TANKS = ("fresh", "grey", "black", "galley")
@@ -84,7 +85,7 @@ def test_conservation_over_ten_thousand_random_events() -> None:
     assert not [finding for finding in world.findings if finding.reference == "unusable-event"]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(st.integers(0, 10**6), st.integers(1, 120))
 def test_any_history_conserves_and_the_belief_is_the_balance(seed: int, size: int) -> None:
     """Nothing raises, nothing is lost, the middle of every level is what the ledger says, and every variance is one."""
@@ -101,7 +102,7 @@ def test_any_history_conserves_and_the_belief_is_the_balance(seed: int, size: in
     assert not [finding for finding in world.findings if finding.reference == "unusable-event"]
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 @given(st.integers(0, 10**6), st.integers(1, 80))
 def test_postings_add_up_to_the_balances(seed: int, size: int) -> None:
     """Every posting is positive and between two accounts; replayed on paper they give the same balances."""
@@ -116,7 +117,7 @@ def test_postings_add_up_to_the_balances(seed: int, size: int) -> None:
         assert abs(paper.get(account, 0.0) - balance) < 1e-6
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 @given(st.integers(0, 10**6), st.integers(1, 80), st.integers(0, 80))
 def test_a_snapshot_taken_anywhere_continues_to_the_same_world(seed: int, size: int, cut: int) -> None:
     """Written down as JSON and taken up again after any event: the same world at the end, to the last bit."""
@@ -129,7 +130,7 @@ def test_a_snapshot_taken_anywhere_continues_to_the_same_world(seed: int, size: 
     assert fold.fold(entries[cut:], again) == whole
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 @given(st.integers(0, 10**6), st.integers(2, 60))
 def test_backdated_events_fold_as_if_told_in_order(seed: int, size: int) -> None:
     """Telling the same happenings in any order gives the same ledger."""

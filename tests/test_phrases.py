@@ -17,6 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant import Conversation, open_conversation
+from tests.examples import examples
 from tests.phrasebook import CORPUS, agrees, judged, lay_rig, load, paired, quick_folder, run_all, table, told
 from tests.talking import at
 
@@ -82,14 +83,14 @@ def talk() -> Iterator[Conversation]:
         yield conversation
 
 
-@settings(max_examples=500)
+@settings(max_examples=examples(500))
 @given(said=st.text(max_size=120))
 def test_no_text_makes_the_conversation_raise(talk: Conversation, said: str) -> None:
     """Any text at all: an outcome of the interface, JSON of its own, and nothing recorded of what has no letter in it."""
     check(talk, said)
 
 
-@settings(max_examples=500)
+@settings(max_examples=examples(500))
 @given(said=st.lists(st.sampled_from(WORDS), max_size=12).map(" ".join))
 def test_no_words_of_ours_make_the_conversation_raise(talk: Conversation, said: str) -> None:
     """Words of the phrases in any order; turns follow each other, so a question may be pending."""

@@ -13,6 +13,7 @@ from assistant.talk import KEEP_EVERY
 from state.belief import believe
 from state.fold import fold
 from state.history import effective
+from tests.examples import examples
 from tests.talking import Talk, at
 
 PHRASES = (
@@ -31,7 +32,7 @@ def levels_anew(talk: Talk) -> dict[str, float]:
     return {name: tank.level.mean for name, tank in believe(world, talk.now).tanks.items()}
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=examples(15), deadline=None)
 @given(said=st.lists(st.tuples(st.sampled_from(PHRASES), st.integers(0, 300)), min_size=1, max_size=12))
 def test_the_world_in_hand_is_the_world_folded_anew(said: list[tuple[str, int]], tmp_path_factory: object) -> None:
     """Whatever was said, corrected or told late."""
