@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import cache
-from typing import Any
 
 from grammar.chunks import Piece
 from grammar.intents import Amount, Intent
 from grammar.tokens import Tok
 from grammar.when import When
-from lightclass import dataclass
+from lightclass import Any, dataclass
 
 # Words that carry nothing by themselves and are allowed in any clause.
 ALWAYS = frozenset(

@@ -7,10 +7,8 @@ May import: the standard library only.
 
 from __future__ import annotations
 
-from typing import Literal
-
 from grammar.when import When
-from lightclass import dataclass, field
+from lightclass import Literal, dataclass, field
 
 Meter = Literal["inlet", "rinse"]
 Bound = Literal["at_most", "at_least"]

@@ -4,10 +4,11 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Iterator, Mapping
+from functools import cache, cached_property
 
 from grammar.prepared import prepared
-from lightclass import dataclass
+from lightclass import Any, dataclass
 
 DETERMINERS = frozenset(("the", "my", "our", "his", "her", "their", "your", "some", "a", "an"))
 _ONLY_NAMES = ({"NAMEWORD"}, {"KIN"}, {"GROUP"})
@@ -22,36 +23,69 @@ class Sense:
     value: str
 
 
-@dataclass(frozen=True)
+class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
+    """Words → senses. A line of the vocabulary is taken apart when it is first looked up: a phrase needs a few of the thousands."""
+
+    def __init__(self, told: dict[str, str]) -> None:
+        self._told = told
+        self._known: dict[tuple[str, ...], tuple[Sense, ...]] = {}
+
+    def get(self, words: tuple[str, ...], default: Any = None) -> Any:
+        found = self._known.get(words)
+        if found is None:
+            told = self._told.get(" ".join(words))
+            if told is None:
+                return default
+            found = self._known[words] = tuple([_sense(one) for one in told.split("|")])
+        return found
+
+    def __getitem__(self, words: tuple[str, ...]) -> tuple[Sense, ...]:
+        found: tuple[Sense, ...] | None = self.get(words)
+        if found is None:
+            raise KeyError(words)
+        return found
+
+    def __contains__(self, words: object) -> bool:
+        return isinstance(words, tuple) and " ".join(words) in self._told
+
+    def __iter__(self) -> Iterator[tuple[str, ...]]:
+        return (tuple(words.split(" ")) for words in self._told)
+
+    def __len__(self) -> int:
+        return len(self._told)
+
+
 class Lexicon:
     """`spellings`: words → senses. `first`: a first word → the lengths (in words) of the spellings that begin with it, longest first.
     `single`: all words that stand in any spelling, the vocabulary that typing errors are mended towards. `english`: ordinary words."""
 
-    spellings: dict[tuple[str, ...], tuple[Sense, ...]]
-    first: dict[str, tuple[int, ...]]
-    single: frozenset[str]
-    english: frozenset[str]
+    def __init__(self, told: dict[str, str], first: dict[str, tuple[int, ...]], english: str) -> None:
+        self.spellings = Spellings(told)
+        self.first = first
+        self._english = english
+
+    @cached_property
+    def single(self) -> frozenset[str]:
+        return frozenset(
+            word
+            for words, senses in self.spellings.items()
+            if {one.cls for one in senses} not in _ONLY_NAMES
+            for word in words
+        )
+
+    @cached_property
+    def english(self) -> frozenset[str]:
+        return frozenset(self._english.split(" "))
 
 
 @cache
 def lexicon() -> Lexicon:
-    """The vocabulary, made once from what was prepared."""
-    table: dict[tuple[str, ...], tuple[Sense, ...]] = {}
-    lengths: dict[str, set[int]] = {}
-    single: set[str] = set()
-    made: dict[str, Sense] = {}
-    for line in prepared().words:
-        spelled, *told = line.split("|")
-        words = tuple(spelled.split(" "))
-        senses = tuple([made.get(one) or made.setdefault(one, _sense(one)) for one in told])
-        table[words] = senses
-        lengths.setdefault(words[0], set()).add(len(words))
-        if {one.cls for one in senses} not in _ONLY_NAMES:
-            single.update(words)
-    first = {word: tuple(sorted(size, reverse=True)) for word, size in lengths.items()}
-    return Lexicon(table, first, frozenset(single), frozenset(prepared().english.split(" ")))
+    """The vocabulary, as prepared."""
+    found = prepared()
+    return Lexicon(found.words, found.first, found.english)
 
 
+@cache
 def _sense(told: str) -> Sense:
     head, _, value = told.partition(" ")
     cls, _, form = head.partition(".")

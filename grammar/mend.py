@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
 
 from grammar import intents as say
 from grammar.hear import Word
@@ -17,7 +16,7 @@ from grammar.lexicon import Sense, lexicon
 from grammar.numbers import NUMBER_WORDS
 from grammar.repair import SOUND_ALIKE, candidates
 from grammar.tokens import tokens
-from lightclass import fields, is_dataclass, replace
+from lightclass import Any, fields, is_dataclass, replace
 
 MOST_REPAIRS, MOST_TRIES, LONG_PHRASE = 4, 24, 60
 Own = Mapping[tuple[str, ...], tuple[Sense, ...]]

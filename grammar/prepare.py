@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 from lark import Lark
 from lark.parsers.lalr_analysis import Shift
 
 from grammar import word_files
 from grammar.prepared import PLACE
+from lightclass import Any
 
 RULES = Path(__file__).with_name("phrases.lark")
 
@@ -82,7 +82,8 @@ def content() -> str:
     """All of prepared.json."""
     from grammar.chunks import STARTS
 
-    made = table(STARTS) | {"words": word_files.spellings(), "english": word_files.english()}
+    words = word_files.spellings()
+    made = table(STARTS) | {"words": words, "first": word_files.first(words), "english": word_files.english()}
     lines = [
         f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()
     ]
@@ -90,7 +91,7 @@ def content() -> str:
 
 
 def main() -> None:
-    PLACE.write_text(content(), encoding="utf-8")
+    Path(PLACE).write_text(content(), encoding="utf-8")
 
 
 if __name__ == "__main__":

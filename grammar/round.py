@@ -2,12 +2,11 @@
 reminder put off, and the owner's own words for reminders and steps.
 
 `ROUND` stands before the general rules of questions.py, so that what names one of these things is not taken for a level or a total.
-May import: clause, hear, intents, lexicon, tokens, settle, chunks.
+May import: clause, hear, intents, lexicon, patterns, tokens, settle, chunks.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 
 from grammar import intents as say
@@ -16,6 +15,7 @@ from grammar.clause import VOLUMES, Clause
 from grammar.hear import hear
 from grammar.intents import Amount, Ask, Intent
 from grammar.lexicon import DETERMINERS, lexicon
+from grammar.patterns import Pattern
 from grammar.piece_meanings import Length
 from grammar.settle import settle
 from grammar.tokens import tokens
@@ -174,34 +174,34 @@ def ask_round(clause: Clause) -> Ask | None:
 _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
 _LISTS = r"(?P<list>leaving|arriving|dumping|sanitising|freezing|departure|arrival)(?:\s+(?:list|checklist))?"
 _SAME = {"departure": "leaving", "arrival": "arriving"}
-_REMIND = re.compile(
+_REMIND = Pattern(
+    ("remind",),
     _LEAD
     + r"(?:remind\s+(?:me|us)\s+to|set\s+a\s+reminder\s+to)\s+(?P<item>.+?)[\s,]+(?P<every>every\s+.+?)\s*[.!]?\s*$",
-    re.IGNORECASE,
 )
-_EVERY_FIRST = re.compile(
+_EVERY_FIRST = Pattern(
+    ("every",),
     _LEAD + r"(?P<every>every\s+\S+(?:\s+\S+)?\s+(?:days?|weeks?|months?|years?))\s*,?\s+"
     r"(?P<item>(?:check|inspect|clean|look\s+at|oil|grease|tighten)\b.+?)\s*[.!]?\s*$",
-    re.IGNORECASE,
 )
-_DROP_STEP = re.compile(
+_DROP_STEP = Pattern(
+    ("take", "remove", "drop", "delete"),
     _LEAD
     + r"(?:take|remove|drop|delete)\s+[\"'“]?(?P<step>.+?)[\"'”]?\s+(?:out\s+of|from|off)\s+(?:the\s+|my\s+|our\s+)?"
     + _LISTS
     + r"\s*[.!]?\s*$",
-    re.IGNORECASE,
 )
-_STEP_PLACED = re.compile(
+_STEP_PLACED = Pattern(
+    ("before", "after"),
     _LEAD
     + r"(?:add|put)\s+[\"'“]?(?P<step>.+?)[\"'”]?\s+(?P<where>before|after)\s+(?P<other>.+?)\s+(?:to|on|in)\s+(?:the\s+|my\s+|our\s+)?"
     + _LISTS
     + r"\s*[.!]?\s*$",
-    re.IGNORECASE,
 )
-_WALK_ITEM = re.compile(
+_WALK_ITEM = Pattern(
+    ("done", "finished", "skip"),
     _LEAD
     + r"(?:i\s+am\s+|we\s+are\s+|i'm\s+|we're\s+)?(?P<word>done\s+with|finished\s+with|skip|skipped)\s+(?P<item>(?:the|my|our)\s+.+?)\s*[.!]?\s*$",
-    re.IGNORECASE,
 )
 _VERBS = frozenset(
     {"check", "change", "replace", "inspect", "clean", "service", "renew", "test", "flush", "swap", "do"}

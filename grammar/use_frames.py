@@ -5,14 +5,12 @@ May import: clause, chunks, intents.
 
 from __future__ import annotations
 
-from typing import Literal
-
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
 from grammar.piece_meanings import Counted, Length
 from grammar.when import When
-from lightclass import replace
+from lightclass import Literal, replace
 
 # Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
 FIRST = (

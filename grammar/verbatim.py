@@ -1,6 +1,6 @@
 """Phrases whose words are kept as they are: notes, taught words, own steps of a checklist.
 
-May import: intents.
+May import: intents, patterns.
 """
 
 
@@ -11,31 +11,33 @@ from __future__ import annotations
 import re
 
 from grammar.intents import Intent, Note, Step, Teach
+from grammar.patterns import Pattern
 
 _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
-_NOTE = re.compile(
+_NOTE = Pattern(
+    ("note",),
     _LEAD + r"(?:(?:can|could) you\s+)?(?:please\s+)?"
     r"(?:(?:make|take|add|write|put|leave|log|record)\s+(?:(?:a|the|this|another)\s+)?note\b(?:\s+(?:that|saying|here|down|to\s+self|of\s+this))?|notes?\s+to\s+self|note\s+that|note(?=\s*[:\-,])|note\s+down(?:\s+that)?|note(?=\s+\S))"
     r"\s*[:,\-]?\s*(?P<text>\S.*?)\s*$",
-    re.IGNORECASE | re.DOTALL,
+    re.DOTALL,
 )
-_TEACH = re.compile(
+_TEACH = Pattern(
+    ("mean", "about", "stand", "another", "short"),
     _LEAD
     + r"(?:when|if|whenever)\s+(?:i|we)\s+(?:say|write|type)\s+[\"'“]?(?P<word>.+?)[\"'”]?\s*,?\s+(?:i|we|it|that)\s+(?:means?|am\s+talking\s+about|mean)\s+[\"'“]?(?P<means>.+?)[\"'”]?\s*[.!]?\s*$"
     r"|"
     + _LEAD
     + r"[\"'“]?(?P<word2>[\w '-]{2,40}?)[\"'”]?\s+(?:means|stands\s+for|is\s+another\s+word\s+for|is\s+short\s+for)\s+(?:the\s+)?[\"'“]?(?P<means2>[\w '-]{2,40}?)[\"'”]?\s*[.!]?\s*$",
-    re.IGNORECASE,
 )
-_CALL = re.compile(
-    _LEAD + r"call\s+(?:it|that|this)\s+(?:an?\s+)?[\"'“]?(?P<word>[^\d,.!?]{2,40}?)[\"'”]?\s*[.!]?\s*$", re.IGNORECASE
+_CALL = Pattern(
+    ("call",), _LEAD + r"call\s+(?:it|that|this)\s+(?:an?\s+)?[\"'“]?(?P<word>[^\d,.!?]{2,40}?)[\"'”]?\s*[.!]?\s*$"
 )
-_STEP = re.compile(
+_STEP = Pattern(
+    ("add", "put"),
     _LEAD
     + r"(?:add|put)\s+(?:[\"'“](?P<quoted>[^\"”]+)[\"'”]|(?P<plain>.+?))\s+(?:to|on|onto|in)\s+(?:the\s+|my\s+|our\s+)?"
     r"(?P<list>leaving|arriving|departure|arrival|dumping|setup|set-up|packing|checklist|leaving\s+list|departure\s+list|arrival\s+list|arriving\s+list|leaving\s+checklist|arriving\s+checklist|departure\s+checklist|arrival\s+checklist)"
     r"(?:\s+(?:list|checklist|steps))?(?:\s*,?\s+(?P<where>before|after)\s+(?P<other>.+?))?\s*[.!]?\s*$",
-    re.IGNORECASE,
 )
 _LISTS = {
     "departure": "leaving",

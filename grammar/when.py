@@ -7,11 +7,9 @@ project's interface. May import: the standard library only.
 
 from __future__ import annotations
 
-import calendar
 from datetime import date, datetime, time, timedelta
-from typing import Literal
 
-from lightclass import dataclass, replace
+from lightclass import Literal, dataclass, replace
 
 # Hours of the parts of a day where no hour is said: fixed by the interface. `dawn`, `dusk`: common practice, no source.
 HOURS: dict[str, time] = {
@@ -22,6 +20,7 @@ PART_SPANS: dict[str, tuple[int, int]] = {  # hours of a stretch asked about
     "morning": (5, 12), "midday": (11, 14), "afternoon": (12, 18), "evening": (17, 23), "night": (20, 28), "midnight": (23, 25),
     "dawn": (4, 8), "dusk": (18, 22),
 }  # fmt: skip
+MONTHS = tuple(("January February March April May June July August September October November December").split())
 DAY_ALONE = time(10)
 CHECK_OUT = time(11)
 
@@ -265,13 +264,17 @@ def _date_of(when: When, today: date, back: bool) -> date:
     return _real(today.year, today.month, day)
 
 
+def days_in(year: int, month: int) -> int:
+    return 31 if month == 12 else (date(year, month + 1, 1) - timedelta(days=1)).day
+
+
 def _exists(year: int, month: int, day: int) -> bool:
-    return 1 <= month <= 12 and 1 <= day <= calendar.monthrange(year, month)[1]
+    return 1 <= month <= 12 and 1 <= day <= days_in(year, month)
 
 
 def _real(year: int, month: int, day: int) -> date:
     if not _exists(year, month, day):
-        name = calendar.month_name[month] if 1 <= month <= 12 else f"month {month}"
+        name = MONTHS[month - 1] if 1 <= month <= 12 else f"month {month}"
         raise ValueError(f"There is no {day} {name}.")
     return date(year, month, day)
 
@@ -294,7 +297,7 @@ def _period_day(when: When, today: date, back: bool) -> date:
         month, year = (when.month or today.month), today.year
         index = year * 12 + month - 1 + (0 if when.month else step)
         year, month = divmod(index, 12)
-        days = calendar.monthrange(year, month + 1)[1]
+        days = days_in(year, month + 1)
         if when.edge is None and step:
             return date(year, month + 1, min(today.day, days))
         return date(year, month + 1, {"start": 1, "middle": 15}.get(when.edge or "end", days))

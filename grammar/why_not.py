@@ -5,16 +5,14 @@ May import: intents, tokens, when, chunks.
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from grammar import intents as say
 from grammar.clause import VOLUMES
 from grammar.intents import Amount, Impossible, NotUnderstood, Reading
 from grammar.tokens import Tok
-from grammar.when import When
-from lightclass import fields, is_dataclass
+from grammar.when import MONTHS, When, days_in
+from lightclass import Any, fields, is_dataclass
 
 # Phrases that work, one for each thing one can say: the nearest is offered as a hint. The tests read them all.
 EXAMPLES: tuple[str, ...] = (
@@ -111,10 +109,10 @@ def _bad_date(when: When) -> Impossible | None:
     month = when.month or 1
     if not 1 <= month <= 12:
         return Impossible("no-such-date", f"There is no month {month}, so nothing was recorded.")
-    most = calendar.monthrange(when.year or 2024, month)[1]
+    most = days_in(when.year or 2024, month)
     if not 1 <= when.day <= most:
         return Impossible(
-            "no-such-date", f"There is no {when.day} {calendar.month_name[month]}, so nothing was recorded."
+            "no-such-date", f"There is no {when.day} {MONTHS[month - 1]}, so nothing was recorded."
         )
     return None
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Iterable
 from pathlib import Path
 
 from grammar.lexicon import DETERMINERS
@@ -15,14 +16,23 @@ from grammar.lexicon import DETERMINERS
 WORDS = Path(__file__).parent / "words"
 
 
-def spellings() -> list[str]:
-    """A line for each spelling, "two words|CLASS.form value|…", in the order of the files."""
+def spellings() -> dict[str, str]:
+    """Each spelling, blanks between its words, to its senses, "CLASS.form value|…", in the order of the files."""
     table: dict[tuple[str, ...], list[str]] = {}
     for path in sorted(WORDS.glob("*.txt")):
         if path.name != "english.txt":
             for line in path.read_text(encoding="utf-8").splitlines():
                 _take(line, table)
-    return ["|".join((" ".join(words), *senses)) for words, senses in table.items()]
+    return {" ".join(words): "|".join(senses) for words, senses in table.items()}
+
+
+def first(spellings: Iterable[str]) -> dict[str, list[int]]:
+    """A first word to the lengths of the spellings that begin with it, longest first."""
+    lengths: dict[str, set[int]] = {}
+    for spelling in spellings:
+        words = spelling.split(" ")
+        lengths.setdefault(words[0], set()).add(len(words))
+    return {word: sorted(sizes, reverse=True) for word, sizes in lengths.items()}
 
 
 def english() -> str:

@@ -6,6 +6,7 @@ import random
 import re
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -27,7 +28,7 @@ RULES = prepare.RULES.read_text(encoding="utf-8")
 
 def test_the_prepared_file_is_up_to_date() -> None:
     """After a change to the words or the rules: python -m grammar.prepare."""
-    assert PLACE.read_text(encoding="utf-8") == prepare.content(), "run: python -m grammar.prepare"
+    assert Path(PLACE).read_text(encoding="utf-8") == prepare.content(), "run: python -m grammar.prepare"
 
 
 def sample(chance: random.Random, start: str) -> list[Fed]:

@@ -1,0 +1,26 @@
+"""Regular expressions that are compiled only for a text that could match them: most phrases need none, and compiling takes longer than reading.
+
+May import: the standard library only.
+"""
+
+from __future__ import annotations
+
+import re
+
+
+class Pattern:
+    """A pattern without regard to case, and pieces of words of which each text that it matches holds at least one."""
+
+    def __init__(self, pieces: tuple[str, ...], pattern: str, flags: int = 0) -> None:
+        self.pieces, self.pattern = pieces, pattern
+        self._flags = flags | re.IGNORECASE
+        self._compiled: re.Pattern[str] | None = None
+
+    def match(self, text: str) -> re.Match[str] | None:
+        """As re.match."""
+        low = text.casefold()
+        if not any(piece in low for piece in self.pieces):
+            return None
+        if self._compiled is None:
+            self._compiled = re.compile(self.pattern, self._flags)
+        return self._compiled.match(text)
