@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.live import Live
 from state.merge import export, merge
 from tests.talking import GALLON, Talk, at
 
@@ -311,3 +312,14 @@ def test_repeat_that_is_asked_before_it_books(talk: Talk) -> None:
     talk.say("shower used 2 gal")
     assert talk.say("repeat that").answer == 'Book "shower used 2 gal" once more?'
     assert talk.say("yes").recorded[0]["litres"] == pytest.approx(2 * GALLON)
+
+
+def test_the_chat_counts_down_a_rinse_whose_flow_is_still_asked(talk: Talk) -> None:
+    """The screen shows what is left of it, though nothing of it is booked."""
+    live = Live(talk.conversation, lambda: talk.now)
+    assert live.countdown() is None
+    live.say("rinsing the black tank for five minutes")
+    running = live.countdown()
+    assert running is not None and running.left.total_seconds() == 300
+    talk.now = at("09T08:06")
+    assert live.rinse_ended() == "black"
