@@ -48,11 +48,20 @@ def _only(clause: Clause, *classes: str) -> bool:
 
 
 def _explain(clause: Clause) -> Ask | None:
-    return Ask(topic="explain") if _only(clause, "EXPLAIN") else None
+    if _only(clause, "EXPLAIN"):
+        return Ask(topic="explain")
+    others = [piece for piece in clause.pieces if not piece.has("EXPLAIN", "FILLER", "ART", "TANKWORD", "STOP", "QMARK")]
+    if clause.has("EXPLAIN") and one_tank(clause) is not None and [piece.kind for piece in others] == ["tanks"]:
+        return Ask(topic="explain", tank=one_tank(clause))
+    return None
 
 
 def _help(clause: Clause) -> Ask | None:
     return Ask(topic="help") if _only(clause, "HELPQ") else None
+
+
+def _misses(clause: Clause) -> Ask | None:
+    return Ask(topic="help", subject="misses") if _only(clause, "MISSQ") else None
 
 
 def _dose(clause: Clause) -> Ask | None:
@@ -338,7 +347,7 @@ def _polar(clause: Clause) -> Ask | None:
 
 
 TOPICS: tuple[Rule, ...] = (
-    _about, _explain, _help, _dose, _weight, _due, _rinse_limit, _plan, _checklist, _showers, _last_ten, _history, _make_it, _runway,
+    _about, _explain, _help, _misses, _dose, _weight, _due, _rinse_limit, _plan, _checklist, _showers, _last_ten, _history, _make_it, _runway,
     _polar, _activity, _status,
 )  # fmt: skip
 

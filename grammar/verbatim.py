@@ -1,4 +1,4 @@
-"""Phrases whose words are kept as they are: notes, taught words, own steps of a checklist.
+"""Phrases whose words are kept as they are: notes, taught words, own steps of a checklist, what help is wanted with.
 
 May import: intents, patterns.
 """
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 
-from grammar.intents import Intent, Note, Step, Teach
+from grammar.intents import Ask, Intent, Note, Step, Teach
 from grammar.patterns import Pattern
 
 _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
@@ -39,6 +39,10 @@ _STEP = Pattern(
     r"(?P<list>leaving|arriving|departure|arrival|dumping|setup|set-up|packing|checklist|leaving\s+list|departure\s+list|arrival\s+list|arriving\s+list|leaving\s+checklist|arriving\s+checklist|departure\s+checklist|arrival\s+checklist)"
     r"(?:\s+(?:list|checklist|steps))?(?:\s*,?\s+(?P<where>before|after)\s+(?P<other>.+?))?\s*[.!]?\s*$",
 )
+_HELP = Pattern(
+    ("help",),
+    _LEAD + r"help\s+(?:me\s+)?(?:with\s+|on\s+|about\s+)?(?:the\s+)?(?P<subject>[a-z][a-z ]{2,24}?)\s*[.?!]?\s*$",
+)
 _LISTS = {
     "departure": "leaving",
     "leaving": "leaving",
@@ -53,7 +57,7 @@ _LISTS = {
 
 
 def verbatim(text: str) -> Intent | None:
-    """A note, a taught word or a step, with its words as they stand."""
+    """A note, a taught word, a step or a subject of help, with its words as they stand."""
     if found := _NOTE.match(text):
         words = found["text"].strip().strip('"“”').strip()
         return Note(note=words) if any(char.isalnum() for char in words) else None
@@ -62,6 +66,8 @@ def verbatim(text: str) -> Intent | None:
         return Teach(word=word.strip(), means=means.strip())
     if found := _CALL.match(text):
         return Teach(word=found["word"].strip())
+    if found := _HELP.match(text):
+        return Ask(topic="help", subject=found["subject"].casefold())
     if found := _STEP.match(text):
         before = found["other"] if (found["where"] or "").casefold() == "before" else None
         after = found["other"] if (found["where"] or "").casefold() == "after" else None
