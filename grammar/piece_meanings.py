@@ -205,6 +205,9 @@ class Meaning:
         if iso is not None and iso.tok is not None:
             return dict(zip(("year", "month", "day"), iso.tok.parts, strict=True))
         found: dict[str, Any] = {"month": int(_of(month, "MONTH"))} if month else {}
+        year = _find(items, "YEAR")
+        if year is not None:
+            found["year"] = int(_number(year))
         day = float(order.tok.ordinal or 0) if order and order.tok else _number(number) if number else None
         if day is not None:
             if day != int(day) or not 1 <= day <= 31:

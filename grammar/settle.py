@@ -7,13 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from grammar.lexicon import Lexicon, Sense
+from grammar.clock_words import clock_words
+from grammar.lexicon import Lexicon
 from grammar.people import settle_people, titled
 from grammar.sites import settle_sites
 from grammar.tokens import Tok, sense
 from lightclass import replace
-
-_NONE = Sense("", "", "")
 
 
 def settle(
@@ -21,7 +20,7 @@ def settle(
 ) -> list[Tok]:
     """The tokens with names settled. `doubtful`: unknown words that may be misspellings, not taken as names of people."""
     found = [_month_or_verb(toks, i) for i in range(len(toks))]
-    found = _clock_words(found)
+    found = clock_words(found)
     found = _meter_numbers(found)
     found = [_drinkable(found, i) for i in range(len(found))]
     found = [_in_order(found, i) for i in range(len(found))]
@@ -191,28 +190,6 @@ def _several(toks: Sequence[Tok]) -> list[Tok]:
             if i > 1 and found[i - 2].text == "all":
                 found[i - 2] = replace(found[i - 2], senses=sense("FILLER"))
             found[i] = replace(group, senses=sense("PAIR", str(int(number.number))))
-    return found
-
-
-def _clock_words(toks: list[Tok]) -> list[Tok]:
-    """ "at seven fifteen this morning", "six thirty pm": an hour and its minutes."""
-    found: list[Tok] = []
-    for i, tok in enumerate(toks):
-        last = found[-1] if found else None
-        if (
-            last is not None and last.number is not None and tok.number is not None and 1 <= last.number <= 12 and 10 <= tok.number < 60
-            and last.number == int(last.number) and tok.number == int(tok.number)
-        ):  # fmt: skip
-            following = toks[i + 1] if i + 1 < len(toks) else None
-            led = len(found) > 1 and found[-2].text == "at"
-            part = following is not None and (
-                following.has("AMPM", "PART") or "/" in following.senses.get("DAY", _NONE).value
-            )
-            if (led or part) and not (following is not None and following.has("UNIT", "RATEUNIT")):
-                minutes = (int(last.number), int(tok.number))
-                found[-1] = Tok(f"{last.text} {tok.text}", last.start, tok.end, sense("CLOCK"), parts=minutes)
-                continue
-        found.append(tok)
     return found
 
 

@@ -110,8 +110,15 @@ def _longest(
             j += 1
         key = tuple(taken)
         if len(key) == size and (key in own or key in lexicon.spellings):
+            if _is_no_rate(lexicon.spellings.get(key, ()), words, j):
+                continue
             return j, _by_class((*own.get(key, ()), *lexicon.spellings.get(key, ())))
     return i, {}
+
+
+def _is_no_rate(senses: Sequence[Sense], words: Sequence[Word], end: int) -> bool:
+    """ "2 gal a minute ago", "2 gal the day before yesterday": a volume and a time, no rate."""
+    return any(one.cls == "RATEUNIT" for one in senses) and end < len(words) and words[end].text in ("ago", "before")
 
 
 def _by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
