@@ -16,9 +16,9 @@ from assistant.turn import take_turn
 from lightclass import TYPE_CHECKING
 from state import daily, fold
 from state.entry import Entry
-from state.fingerprint import fingerprint
-from state.history import CORRECTIONS, effective
+from state.history import effective
 from state.ordering import as_one_log
+from state.recall import Recall, stands
 from state.store import Log, LogError, LogMoved
 from state.world import World
 
@@ -38,11 +38,10 @@ class Conversation:
 
     def __init__(self, log: Log) -> None:
         self.log = log
+        self.recall = Recall(log)
         self.strict = False
         self._world: World | None = None
-        self._seq = 0
         self._kept = 0
-        self._entries: list[Entry] | None = None
         self._effective: tuple[int, list[Entry]] | None = None
         self._imagined: tuple[str, ...] = ()
 
@@ -76,7 +75,7 @@ class Conversation:
             return take_turn(self, text, moment, dry_run)
         except (LogError, LogMoved):
             self._forget()
-            self._entries = self._effective = None
+            self._effective = None
             raise
         except Exception:
             if self.strict:
@@ -89,24 +88,18 @@ class Conversation:
     @property
     def seq(self) -> int:
         """Place in the log of the last event taken in."""
-        return self._seq
+        return self.recall.seq
 
     @property
     def entries(self) -> Sequence[Entry]:
-        """All events in log order, undone ones too, as far as `refresh` has read; loaded when first asked for."""
-        if self._entries is None or (self._entries[-1].seq if self._entries else 0) < self._seq:
-            known = self._entries or []
-            known.extend(
-                one for one in self.log.entries(after_seq=known[-1].seq if known else 0) if one.seq <= self._seq
-            )
-            self._entries = known
-        return self._entries
+        """All events in log order, undone ones too, as far as `refresh` has read. Reads the whole log: for answers about all of it."""
+        return self.recall.since(0)
 
     @property
     def effective(self) -> Sequence[Entry]:
-        """The events that count, by the time they happened."""
-        if self._effective is None or self._effective[0] != self._seq:
-            self._effective = self._seq, effective(as_one_log(self.entries))
+        """The events that count, by the time they happened. Reads the whole log."""
+        if self._effective is None or self._effective[0] != self.seq:
+            self._effective = self.seq, effective(as_one_log(self.entries))
         return self._effective[1]
 
     @property
@@ -120,43 +113,24 @@ class Conversation:
         """Takes in what this or another process has appended since; True if there was anything."""
         if self._imagined and self._world is not None:
             self._forget()
-        began = self._world is None
-        if began:
+        if self._world is None:
             self._begin()
-        fresh = self.log.entries(after_seq=self._seq)
+            return True
+        fresh = self.log.entries(after_seq=self.seq)
         if fresh:
-            self._take(fresh)
-        return bool(fresh) or began
+            self._world = self.recall.take(self._world, fresh)
+            self._keep_if_due()
+        return bool(fresh)
 
     def _begin(self) -> None:
-        """Starts from the last kept world of this version of the folding, or from nothing."""
-        self._world, self._seq = World(), 0
-        kept = self.log.load_snapshot(fingerprint())
-        if kept is not None:
-            try:
-                self._world, self._seq = fold.restore(kept[1]), kept[0]
-            except (ValueError, KeyError, TypeError, AttributeError):
-                self._world, self._seq = World(), 0
-        self._kept = self._seq
-        fresh = self.log.entries(after_seq=self._seq)
-        if fresh:
-            self._take(fresh)
-
-    def _take(self, fresh: list[Entry]) -> None:
-        merged = fresh[0].id < self.log.latest_id(self._seq)  # from another device: they may belong before what is here
-        if self._world is not None and not merged and _in_order(self._world, fresh):
-            fold.fold(fresh, self._world)
-            self._seq = fresh[-1].seq
-        else:
-            self._seq = fresh[-1].seq
-            self._world = fold.fold(self.effective)
-            self._kept = 0
+        self._world = self.recall.begin()
+        self._kept = self.recall.newest_kept
         self._keep_if_due()
 
     def _keep_if_due(self) -> None:
-        if self._world is not None and self._seq - self._kept >= KEEP_EVERY:
-            self.log.save_snapshot(self._seq, fold.snapshot(self._world), fingerprint())
-            self._kept = self._seq
+        if self._world is not None and (self.seq - self._kept >= KEEP_EVERY or self.recall.stale):
+            self.recall.keep(self._world)
+            self._kept = self.seq
 
     def _forget(self) -> None:
         self._world, self._imagined = None, ()
@@ -165,27 +139,16 @@ class Conversation:
         """The world with these events too, before they are in the log; the next `refresh` goes back to what the log says,
         or `confirm` says that they are in it now."""
         world = self.world
-        if not _in_order(world, drafts):
-            return fold.fold(effective(as_one_log([*self.entries, *drafts])))
+        self._world = fold.fold(effective(drafts), world) if stands(world.at, drafts) else self.recall.world(drafts)
         self._imagined = tuple(one.id for one in drafts)
-        return fold.fold(drafts, world)
+        return self._world
 
     def confirm(self, booked: Sequence[Entry]) -> None:
         """The imagined events were appended as they are: the world need not be folded again."""
-        if self._imagined and self._imagined == tuple(one.id for one in booked) and booked[0].seq == self._seq + 1:
-            self._seq = booked[-1].seq
+        if self._imagined and self._imagined == tuple(one.id for one in booked) and booked[0].seq == self.seq + 1:
+            self.recall.read_on(booked)
             self._imagined = ()
             self._keep_if_due()
-
-
-def _in_order(world: World, fresh: Sequence[Entry]) -> bool:
-    """Whether these events only add to what was folded: no corrections, and none told after the fact."""
-    newest = world.at
-    for one in fresh:
-        if one.kind in CORRECTIONS or (newest is not None and one.at < newest):
-            return False
-        newest = one.at
-    return True
 
 
 def open_conversation(path: str | Path | None = None, *, read_only: bool = False) -> Conversation:

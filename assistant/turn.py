@@ -22,7 +22,7 @@ from grammar.read import read
 from lightclass import TYPE_CHECKING, Any, dataclass, field, replace
 from state import checks
 from state.entry import Entry
-from state.history import CORRECTIONS, effective
+from state.history import CORRECTIONS, effective, targets
 from state.store import LogMoved, Turn, new_id
 
 if TYPE_CHECKING:
@@ -129,9 +129,7 @@ def _not_understood(turn: _Turn, reading: NotUnderstood, pending: Pending | None
 def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
     """Interprets every meaning of the phrase; all of it is recorded, or none."""
     for place, meaning in enumerate(meanings):
-        context = Context(
-            turn.scene, lambda: turn.talk.entries, pending.confirmed, place, turn.drafts, turn.talk.log.imported_turns
-        )
+        context = Context(turn.scene, turn.talk.recall, pending.confirmed, place, turn.drafts)
         try:
             _one(turn, meaning, context)
         except AskBack as question:
@@ -207,8 +205,7 @@ def _record(turn: _Turn) -> None:
     before, talk = turn.scene.belief, turn.talk
     made = [checks.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts]
     entries = [Entry(fields, seq=talk.seq + 1 + place) for place, fields in enumerate(made)]
-    corrects = any(entry.kind in CORRECTIONS for entry in entries)
-    old = list(turn.scene.entries) if corrects else []
+    old = talk.recall.found({id for entry in entries if entry.kind in CORRECTIONS for id in targets(entry)})
     after = talk.imagine(entries)
     scene = Scene(after, turn.now, lambda: effective([*talk.entries, *entries]), turn.scene.last)
     said = echo.echo(entries, before, scene, old)

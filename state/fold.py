@@ -10,6 +10,7 @@ from __future__ import annotations
 import importlib
 from collections.abc import Callable, Iterable
 from datetime import datetime
+from functools import cache
 
 from lightclass import Any, fields, is_dataclass
 from state import meter, round, tanks, trip, uses
@@ -17,7 +18,7 @@ from state.entry import Entry
 from state.ledger import Book
 from state.world import Finding, World
 
-SNAPSHOT = 1
+SNAPSHOT = 2
 """Version of the snapshot's shape: one of another version is of no use, and the log is folded anew."""
 
 MOST_FINDINGS = 200
@@ -87,8 +88,13 @@ def advance(world: World, entry: Entry, book: Book = None) -> None:
 
 
 def snapshot(world: World) -> dict[str, Any]:
-    """The world as JSON-able data; `restore` gives it back exactly."""
-    return {"version": SNAPSHOT, "world": _down(world)}
+    """The world as JSON-able data; `restore` gives it back exactly. `at`: of the latest event in it."""
+    return {"version": SNAPSHOT, "at": world.at.isoformat() if world.at else None, "world": _down(world)}
+
+
+def at_of(data: dict[str, Any]) -> datetime | None:
+    """When the latest event of a snapshot happened, without taking the world up."""
+    return datetime.fromisoformat(data["at"]) if data["at"] is not None else None
 
 
 def restore(data: dict[str, Any]) -> World:
@@ -101,6 +107,10 @@ def restore(data: dict[str, Any]) -> World:
     return world
 
 
+ROWS = 4
+"""Lists of so many objects of one class are written down field by field: that is half as long, and quicker to take up."""
+
+
 def _down(value: Any) -> Any:
     if value is None or isinstance(value, str | int | float):
         return value
@@ -109,31 +119,51 @@ def _down(value: Any) -> Any:
     if isinstance(value, tuple):
         return {"(": [_down(each) for each in value]}
     if isinstance(value, list):
-        return [_down(each) for each in value]
+        return _list_down(value)
     if isinstance(value, dict):
         return {"{": [[_down(key), _down(each)] for key, each in value.items()]}
     if is_dataclass(value):
-        kind = type(value)
-        return {
-            "=": f"{kind.__module__}:{kind.__name__}",
-            "f": {each.name: _down(getattr(value, each.name)) for each in fields(value)},
-        }
+        return {"=": _name(value), "f": {each.name: _down(getattr(value, each.name)) for each in fields(value)}}
     raise TypeError(f"{type(value).__name__} cannot be written down")
+
+
+def _list_down(value: list[Any]) -> Any:
+    kinds = {type(each) for each in value}
+    if len(value) >= ROWS and len(kinds) == 1 and is_dataclass(value[0]):
+        columns = {one.name: [getattr(each, one.name) for each in value] for one in fields(value[0])}
+        return {"*": _name(value[0]), "f": {name: _down(column) for name, column in columns.items()}}
+    if len(value) >= ROWS and kinds <= {datetime, type(None)}:
+        return {"@@": [each.isoformat() if each is not None else None for each in value]}
+    return [_down(each) for each in value]
+
+
+def _name(value: Any) -> str:
+    return f"{type(value).__module__}:{type(value).__name__}"
 
 
 def _up(value: Any) -> Any:
     if isinstance(value, list):
-        return [_up(each) for each in value]
+        return [_up(each) if isinstance(each, dict | list) else each for each in value]
     if not isinstance(value, dict):
         return value
     if "@" in value:
         return datetime.fromisoformat(value["@"])
+    if "@@" in value:
+        return [datetime.fromisoformat(each) if each is not None else None for each in value["@@"]]
     if "(" in value:
-        return tuple(_up(each) for each in value["("])
+        return tuple(_up(value["("]))
     if "{" in value:
         return {_up(key): _up(each) for key, each in value["{"]}
-    module, _, name = value["="].partition(":")
+    if "*" in value:
+        kind, names = _kind(value["*"]), tuple(value["f"])
+        columns = [_up(column) for column in value["f"].values()]
+        return [kind(**dict(zip(names, row, strict=True))) for row in zip(*columns, strict=True)]
+    return _kind(value["="])(**{each: _up(inner) for each, inner in value["f"].items()})
+
+
+@cache
+def _kind(name: str) -> Any:
+    module, _, of = name.partition(":")
     if not module.startswith("state."):
         raise ValueError("not a snapshot of a world")
-    kind = getattr(importlib.import_module(module), name)
-    return kind(**{each: _up(inner) for each, inner in value["f"].items()})
+    return getattr(importlib.import_module(module), of)

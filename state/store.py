@@ -4,7 +4,7 @@ Invariants: a turn and its events are one transaction, on disk (fsync) before `a
 `seq` and `turn` count up without a gap; ids are unique; a row whose guard does not fit its content is never handed out. Not here:
 what the events mean (fold.py), undo and amend (history.py), and what to do about a damaged file (salvage.py).
 The hot path is plain sqlite3: sqlite_utils is loaded only to make or migrate a file (migrations.py).
-May import: sqlite3, the standard library, `entry`, `rows`, `faults`, `migrations`, `checks`.
+May import: sqlite3, the standard library, `entry`, `rows`, `faults`, `migrations`, `checks`, `kept`.
 """
 
 from __future__ import annotations
@@ -13,12 +13,12 @@ import json
 import os
 import sqlite3
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 
 from lightclass import TYPE_CHECKING, Any, dataclass, field
-from state import checks
+from state import checks, kept
 from state.entry import Entry
 from state.faults import LogError, LogMoved, fault, from_sqlite, from_system
 from state.opening import connect, connect_to_read, identity, patiently, roll_back
@@ -208,14 +208,19 @@ class Log:
 
     # ------------------------------------------------------------ reading
 
-    def entries(self, after_seq: int = 0) -> list[Entry]:
-        """All events booked after that place, in the order of the log, those taken back too. Raises LogError if a row is damaged."""
-        rows = self._rows(f"{EVENTS} WHERE seq > ? ORDER BY seq", after_seq)
+    def entries(self, after_seq: int = 0, up_to: int | None = None) -> list[Entry]:
+        """The events booked after that place (and up to that other one), in the order of the log, those taken back too.
+
+        Raises: LogError if a row is damaged.
+        """
+        last = up_to if up_to is not None else 1 << 62
+        rows = self._rows(f"{EVENTS} WHERE seq > ? AND seq <= ? ORDER BY seq", after_seq, last)
         if not rows:
             return []
         try:
             _observe(max(row[1] for row in rows))
-            turns = self._heard(min(row[2] for row in rows))
+            numbers = [row[2] for row in rows]
+            turns = self._heard(min(numbers), max(numbers))
             if rows[-1][0] != after_seq + len(rows):
                 raise ValueError("places count up without a gap")
             return [entry_of(row, turns) for row in rows]
@@ -230,9 +235,10 @@ class Log:
         except (ValueError, KeyError, TypeError, OverflowError) as error:
             raise fault("damaged", self.place) from error
 
-    def imported_turns(self) -> frozenset[int]:
-        """The turns that came in by an import: what another device said, which an undo on this one leaves alone."""
-        return frozenset(int(row[0]) for row in self._rows("SELECT turn FROM turns WHERE memo = ?", IMPORTED))
+    def imported_turns(self, first: int = 0) -> frozenset[int]:
+        """The turns that came in by an import, of those from that one on: what another device said, which an undo here leaves alone."""
+        rows = self._rows("SELECT turn FROM turns WHERE turn >= ? AND memo = ?", first, IMPORTED)
+        return frozenset(int(row[0]) for row in rows)
 
     def last_seq(self) -> int:
         """The place of the latest event; 0 for an empty log."""
@@ -252,8 +258,8 @@ class Log:
             )
         )
 
-    def _heard(self, first: int) -> dict[int, Heard]:
-        rows = self._rows("SELECT turn, heard_at, offset, heard FROM turns WHERE turn >= ?", first)
+    def _heard(self, first: int, last: int) -> dict[int, Heard]:
+        rows = self._rows("SELECT turn, heard_at, offset, heard FROM turns WHERE turn BETWEEN ? AND ?", first, last)
         return {turn: (at, offset, heard) for turn, at, offset, heard in rows}
 
     def _rows(self, statement: str, *values: Any) -> list[tuple[Any, ...]]:
@@ -277,31 +283,20 @@ class Log:
 
     # ------------------------------------------------------------ the cache of folded worlds: never part of the truth
 
-    def save_snapshot(self, seq: int, world: Mapping[str, Any], version: str) -> None:
-        """Keep a folded world for a faster start. Failing is no fault: a cache may be missing. Not synced: nothing depends on it."""
-        if self._connection is None or self.read_only or self._connection.in_transaction:
-            return
-        connection = self._connection
-        try:
-            connection.execute("PRAGMA synchronous = NORMAL")
-            connection.execute("BEGIN IMMEDIATE")
-            connection.execute("DELETE FROM snapshots WHERE version <> ? OR seq < ?", (version, seq))
-            connection.execute(
-                "INSERT OR IGNORE INTO snapshots (version, seq, world) VALUES (?, ?, ?)", (version, seq, to_json(world))
-            )
-            connection.execute("COMMIT")
-        except sqlite3.Error:
-            roll_back(connection)
-        finally:
-            connection.execute("PRAGMA synchronous = FULL")
+    def save_snapshot(
+        self, seq: int, world: Mapping[str, Any], version: str, instead_of: Collection[int] = ()
+    ) -> None:
+        """Keep a folded world for a faster start (kept.py), in place of those at the other places. Failing is no fault."""
+        if self._connection is not None and not self.read_only and not self._connection.in_transaction:
+            kept.save(self._connection, seq, world, version, instead_of)
 
-    def load_snapshot(self, version: str) -> tuple[int, dict[str, Any]] | None:
-        """The kept world of that version and the place up to which it was folded; None if there is none that fits this log."""
+    def load_snapshot(self, version: str, before: int | None = None) -> tuple[int, dict[str, Any]] | None:
+        """The latest kept world of that version, with the place up to which it was folded; None if there is none that fits this log.
+
+        before: only one folded up to an earlier place than that.
+        """
         try:
-            rows = self._rows(
-                "SELECT seq, world FROM snapshots WHERE version = ? AND seq <= (SELECT max(seq) FROM events)", version
-            )
-            return (int(rows[0][0]), json.loads(rows[0][1])) if rows else None
+            return kept.load(self._rows, version, before)
         except (LogError, ValueError):
             return None
 

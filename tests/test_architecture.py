@@ -23,7 +23,7 @@ OUTSIDE = {
     "prompt_toolkit": {"assistant/chat.py", "assistant/chat_keys.py"},
 }
 LOG_FILES = {
-    "store", "opening", "migrations", "rows", "faults", "merge", "copies", "soundness", "pages", "salvage",
+    "store", "opening", "migrations", "rows", "faults", "merge", "copies", "soundness", "pages", "salvage", "kept", "recall", "daily",
 }  # fmt: skip
 IMPURE = LOG_FILES - {"rows", "faults", "pages"}
 LISTS = {"grammar/intents.py"}

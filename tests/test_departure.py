@@ -34,7 +34,7 @@ def leave(world: World, now: datetime, yes: bool) -> tuple[list[dict[str, Any]],
     asked: list[str] = []
     while True:
         try:
-            return trip.depart(Depart(), Context(Scene(world, now, list), [], frozenset(confirmed))), asked
+            return trip.depart(Depart(), Context(Scene(world, now, list), None, frozenset(confirmed))), asked
         except AskBack as question:
             asked.append(question.text)
             if not yes or len(asked) > 5:

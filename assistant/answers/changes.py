@@ -19,7 +19,7 @@ from state.outlook import Change
 
 def changes_of(said: Sequence[intents.Change], scene: Scene) -> list[Change]:
     """Each change with litres and moments. Raises AskBack or CannotBe where one has no sense."""
-    context = Context(scene, tuple)
+    context = Context(scene)
     return [_one(change, context) for change in said]
 
 

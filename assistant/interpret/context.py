@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import datetime, timedelta
 
 from assistant.say import times
@@ -10,11 +10,15 @@ from assistant.scene import AskBack, CannotBe, Scene
 from grammar import when as calendar
 from grammar.intents import Amount
 from grammar.when import When
-from lightclass import Any, dataclass, field
+from lightclass import TYPE_CHECKING, Any, dataclass, field
 from state import units
 from state.entry import Entry
 from state.history import effective
+from state.ordering import as_one_log
 from state.world import Tank, World
+
+if TYPE_CHECKING:
+    from state.recall import Recall
 
 Draft = dict[str, Any]
 """The fields of an event to be, under the interface's names, without id, heard and heard_at."""
@@ -35,20 +39,36 @@ class Volume:
 
 @dataclass
 class Context:
-    """`confirmed`: references of guards that the person has said yes to. `load_log`: gives all events in log order (for corrections).
-    `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings.
-    `load_imported`: gives the turns that came from another device."""
+    """`confirmed`: references of guards that the person has said yes to. `recall`: the log, for what was said before (None: there is none).
+    `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings."""
 
     scene: Scene
-    load_log: Callable[[], Sequence[Entry]]
+    recall: Recall | None = None
     confirmed: frozenset[str] = frozenset()
     place: int = 0
     drafts: list[Draft] = field(default_factory=list)
-    load_imported: Callable[[], frozenset[int]] = frozenset
 
-    @property
-    def log_entries(self) -> Sequence[Entry]:
-        return self.load_log()
+    def windows(self) -> Iterator[list[Entry]]:
+        """The latest events in log order, undone ones too, in ever larger numbers, each from the beginning of a turn; the last is the
+        whole log. What is usually near the end is looked for in one after the other."""
+        return self.recall.windows() if self.recall is not None else iter([[]])
+
+    def latest(self, fits: Callable[[Entry], bool]) -> Entry | None:
+        """Of the events that count and fit the one that happened last."""
+        found = None
+        for log in self.windows():
+            found = next((entry for entry in reversed(effective(as_one_log(log))) if fits(entry)), None)
+            if found is not None and found.at >= log[0].heard_at:  # nothing logged earlier can have happened later
+                break
+        return found
+
+    def as_they_are(self, ids: Collection[str]) -> dict[str, Entry]:
+        """Those of these events that count, as amended, by id."""
+        return {entry.id: entry for entry in self.recall.found(ids)} if self.recall is not None else {}
+
+    def imported(self, log: Sequence[Entry]) -> frozenset[int]:
+        """The turns of that part of the log that came from another device."""
+        return self.recall.log.imported_turns(log[0].turn) if self.recall is not None and log else frozenset()
 
     @property
     def world(self) -> World:
@@ -116,14 +136,12 @@ class Context:
             at = at.replace(hour=11, minute=0, second=0, microsecond=0)
         return at
 
-    def world_at(self, at: datetime) -> World:
-        """The world as it stood at an earlier moment, by refolding what had happened by then."""
+    def world_at(self, at: datetime, without: Entry | None = None) -> World:
+        """The world as it stood at an earlier moment; `without`: as if that event had not been logged."""
         world = self.world
-        if world.at is None or at >= world.at:
+        if self.recall is None or (without is None and (world.at is None or at >= world.at)):
             return world
-        from state.fold import fold
-
-        return fold([entry for entry in effective(self.log_entries) if entry.at <= at])
+        return self.recall.world(until=at, without=without)
 
     # tanks
 

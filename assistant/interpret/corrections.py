@@ -24,37 +24,32 @@ def live_entries(log: Sequence[Entry]) -> list[Entry]:
     return [entry for entry in log if entry.id not in gone and entry.kind not in META]
 
 
-def own_entries(context: Context) -> list[Entry]:
-    """Those of them that were said on this device: "undo" after an import is about what was said here."""
-    imported = context.load_imported()
-    return [entry for entry in live_entries(context.log_entries) if entry.turn not in imported]
+def own_entries(context: Context, turns: int = 1) -> list[Entry]:
+    """The latest of them that were said on this device, of at least the last so many turns that booked something: "undo" after an
+    import is about what was said here."""
+    live: list[Entry] = []
+    for log in context.windows():
+        imported = context.imported(log)
+        live = [entry for entry in live_entries(log) if entry.turn not in imported]
+        if len({entry.turn for entry in live}) >= turns:
+            break
+    return live
 
 
 def undo(meaning: Undo, context: Context) -> list[Draft]:
     """Takes back the last turn here that booked something (or the last so many); or the last of what was named, wherever it was said."""
-    live = own_entries(context) if meaning.what is None else live_entries(context.log_entries)
     if meaning.what is not None:
-        named = meaning.what.casefold()
-        match = next(
-            (
-                one
-                for one in reversed(live)
-                if named in (one.kind, one.get("activity"), one.get("tank"), one.get("item"))
-            ),
-            None,
-        )
-        if match is None:
-            raise AskBack(f"I find no {meaning.what} to take back. Which entry do you mean?", "statement")
-        return [draft("undo", context.now, of=match.id)]
-    drafts = []
-    for _ in range(max(1, min(meaning.count, 50))):
+        return [draft("undo", context.now, of=_named(meaning.what, context).id)]
+    count = max(1, min(meaning.count, 50))
+    live, drafts = own_entries(context, count), []
+    for _ in range(count):
         if not live:
             break
         turn = live[-1].turn
         ids = [one.id for one in live if one.turn == turn]
         live = [one for one in live if one.turn != turn]
         drafts.append(draft("undo", context.now, of=ids[0] if len(ids) == 1 else tuple(ids)))
-    if not drafts and context.load_imported():
+    if not drafts and any(context.imported(log) for log in context.windows()):
         raise CannotBe(
             "Nothing said here is left to undo. What came from another device goes by name: undo the shower."
         )
@@ -63,22 +58,36 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
     return drafts
 
 
+def _named(what: str, context: Context) -> Entry:
+    """The last event that still counts and is of that kind, activity, tank or item. Asks if there is none."""
+    named = what.casefold()
+    for log in context.windows():
+        for one in reversed(live_entries(log)):
+            if named in (one.kind, one.get("activity"), one.get("tank"), one.get("item")):
+                return one
+    raise AskBack(f"I find no {what} to take back. Which entry do you mean?", "statement")
+
+
 def redo(meaning: Redo, context: Context) -> list[Draft]:
     """Brings back what the last undo took away, as long as nothing else was booked since."""
-    gone = undone(context.log_entries)
-    for entry in reversed(context.log_entries):
-        if entry.kind == "undo" and entry.id not in gone:
-            return [draft("redo", context.now, of=entry.id)]
-        if entry.kind not in META:
-            break
+    for log in context.windows():
+        gone = undone(log)
+        for entry in reversed(log):
+            if entry.kind == "undo" and entry.id not in gone:
+                return [draft("redo", context.now, of=entry.id)]
+            if entry.kind not in META:
+                raise CannotBe("There is nothing to redo.")
     raise CannotBe("There is nothing to redo.")
 
 
 def _just_undone(context: Context) -> bool:
-    imported, gone = context.load_imported(), undone(context.log_entries)
-    own = (one for one in reversed(context.log_entries) if one.turn not in imported and one.kind != "redo")
-    last = next(own, None)
-    return last is not None and last.kind == "undo" and last.id not in gone
+    for log in context.windows():
+        imported, gone = context.imported(log), undone(log)
+        own = (one for one in reversed(log) if one.turn not in imported and one.kind != "redo")
+        last = next(own, None)
+        if last is not None:
+            return last.kind == "undo" and last.id not in gone
+    return False
 
 
 def amend(meaning: Amend, context: Context) -> list[Draft]:
@@ -92,13 +101,9 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         )
     turn = live[-1].turn
     changed = {one.of for one in live if one.kind == "amend"}
-    latest: dict[str, Entry] = {entry.id: entry for entry in context.scene.entries}
-    own = [one for one in live if one.turn == turn]
-    targets = [
-        latest[one.of if one.kind == "amend" else one.id]
-        for one in own
-        if (one.of if one.kind == "amend" else one.id) in latest
-    ]
+    meant = [one.of if one.kind == "amend" else one.id for one in live if one.turn == turn]
+    latest = context.as_they_are(meant)
+    targets = [latest[id] for id in meant if id in latest]
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     if meaning.whole is not None:

@@ -74,10 +74,7 @@ def reset_something(meaning: ResetSomething, context: Context) -> list[Draft]:
 
 def guard_amended(context: Context, target: Entry, litres: float) -> dict[str, bool]:
     """The flags of a corrected reading, judged against the world without the reading that it replaces."""
-    from state.fold import fold
-
-    before = [entry for entry in context.scene.entries if entry.id != target.id and entry.at <= target.at]
-    verdict = meters.judge(fold(before), target.at, target.meter, litres)
+    verdict = meters.judge(context.world_at(target.at, without=target), target.at, target.meter, litres)
     if verdict.kind == "lower":
         context.guard(
             "lower-reading", "That is less than the reading before it. Was the meter reset in between?", "reset"

@@ -184,7 +184,7 @@ def moment_reading(meaning: ReadMeter, context: Context) -> list[Draft]:
 
 def again(meaning: Again, context: Context) -> list[Draft]:
     """ "same again", "and another", "the same for Joss": the last thing booked, once more, now."""
-    last = next((entry for entry in reversed(context.scene.entries) if entry.kind in REPEATABLE), None)
+    last = context.latest(lambda entry: entry.kind in REPEATABLE)
     if last is None:
         raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
     if meaning.text.casefold().startswith("repeat"):  # who did not catch the answer says the same

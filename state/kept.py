@@ -1,0 +1,91 @@
+"""Folded worlds kept in the log's file, for a faster start and for corrections: a cache, never part of the truth, gone without loss.
+
+A row is kept by the version of the folding and its place; a guard before the world tells a flipped bit. Not synced to the disk: nothing
+depends on it. May import: sqlite3, the standard library, `rows`, `opening`.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable, Iterable, Mapping
+
+from lightclass import Any
+from state.opening import roll_back
+from state.rows import checksum, to_json
+
+YOUNGEST = 32
+"""A correction of what was said lately folds about so many events anew."""
+
+ANY_PLACE = 1 << 62
+
+
+def save(
+    connection: sqlite3.Connection, seq: int, world: Mapping[str, Any], version: str, instead_of: Iterable[int] = ()
+) -> None:
+    """Keep the world folded up to that place, in place of those at the others. Of the older ones those that `thinned` names stay; those
+    of other versions go."""
+    try:
+        connection.execute("PRAGMA synchronous = NORMAL")
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("DELETE FROM snapshots WHERE substr(version, 1, ?) <> ?", _of(version))
+        text = to_json(world)
+        row = (f"{version}:{seq}", seq, _guard(seq, text) + text)
+        connection.execute("INSERT OR REPLACE INTO snapshots (version, seq, world) VALUES (?, ?, ?)", row)
+        connection.executemany(
+            "DELETE FROM snapshots WHERE seq = ?", [(place,) for place in instead_of if place != seq]
+        )
+        places = [int(place) for (place,) in connection.execute("SELECT seq FROM snapshots")]
+        kept = thinned(places)
+        connection.executemany("DELETE FROM snapshots WHERE seq = ?", [(one,) for one in places if one not in kept])
+        connection.execute("COMMIT")
+    except sqlite3.Error:
+        roll_back(connection)
+    finally:
+        connection.execute("PRAGMA synchronous = FULL")
+
+
+def load(
+    rows: Callable[..., list[tuple[Any, ...]]], version: str, before: int | None
+) -> tuple[int, dict[str, Any]] | None:
+    """The latest kept world of that version, and its place; `before`: of those at an earlier place. None: there is none.
+
+    rows: runs a statement over the log. Raises: ValueError if what is kept is no JSON.
+    """
+    found = rows(
+        "SELECT seq, world FROM snapshots WHERE substr(version, 1, ?) = ? AND seq < ?"
+        " AND seq <= (SELECT max(seq) FROM events) ORDER BY seq DESC LIMIT 1",
+        *_of(version),
+        ANY_PLACE if before is None else before,
+    )
+    if not found:
+        return None
+    seq, told = int(found[0][0]), str(found[0][1])
+    text = told[8:]
+    if told[:8] != _guard(seq, text):
+        return load(rows, version, seq)
+    world: dict[str, Any] = json.loads(text)
+    return seq, world
+
+
+def thinned(places: Iterable[int]) -> set[int]:
+    """Which worlds to keep, by the places up to which they were folded: the latest, and of each age group the oldest, which will be the
+    one in the next. A group is four times as wide as the one before it, so a log of a million events keeps about ten."""
+    ordered = sorted(places)
+    kept, groups = set(ordered[-1:]), set[int]()
+    for place in ordered:
+        group, age = 0, ordered[-1] - place
+        while age >= YOUNGEST << 2 * group:
+            group += 1
+        if group not in groups:
+            groups.add(group)
+            kept.add(place)
+    return kept
+
+
+def _of(version: str) -> tuple[int, str]:
+    return len(version) + 1, f"{version}:"
+
+
+def _guard(seq: int, text: str) -> str:
+    return f"{checksum(seq, text):08x}"

@@ -1,0 +1,161 @@
+"""The world of a log at any place and moment, from the kept worlds: only what came after one of them is read and folded.
+
+A kept world stands for all the events up to its place, as long as nothing that was logged later changes them or happened before them:
+then the rest is folded on top of it. What does not stand is passed over for an older one, in the end for the empty world. So a
+correction costs as much as there is between it and the world kept before it, however long the log is.
+May import: the standard library, `entry`, `fingerprint`, `fold`, `history`, `ordering`, `store`, `world`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from datetime import datetime
+from itertools import pairwise
+
+from state import fold
+from state.entry import Entry
+from state.fingerprint import fingerprint
+from state.history import CORRECTIONS, effective, targets
+from state.ordering import as_one_log
+from state.store import Log
+from state.world import World
+
+WINDOWS = (64, 1024)
+"""How many of the latest events are looked through first for what is usually near the end."""
+
+STRETCH = 5000
+"""So many events are read at a time where there is no kept world: a long log need not fit into memory."""
+
+
+class Recall:
+    """What has been read of a log, from some place on to its end as far as known (`seq`). `stale`: places of kept worlds that do not stand
+    any more. `newest_kept`: place of the latest one."""
+
+    def __init__(self, log: Log) -> None:
+        self.log = log
+        self.seq = 0
+        self.stale: set[int] = set()
+        self.newest_kept = 0
+        self._after = 0
+        self._tail: list[Entry] = []
+
+    def begin(self) -> World:
+        """The world after all that is in the log now; what was known before is forgotten.
+
+        Without a kept world a long log is read and folded stretch by stretch, and kept on the way: it need not fit into memory.
+        """
+        last = self.log.last_seq()
+        kept = self.log.load_snapshot(fingerprint())
+        self.newest_kept = kept[0] if kept is not None else 0
+        self._start_at(min(last, kept[0] if kept is not None else STRETCH))
+        world = self.world()
+        while self.seq < last:
+            fresh = self.log.entries(self.seq, min(last, self.seq + STRETCH))
+            world = self.take(world, fresh)
+            if self.seq < last:
+                self.keep(world)
+                self._tail, self._after = self._tail[-WINDOWS[-1] :], max(self._after, self.seq - WINDOWS[-1])
+        return world
+
+    def take(self, world: World, fresh: Sequence[Entry]) -> World:
+        """The world with what was appended since; `world` is continued where it can be."""
+        on_top = self._stands(self.seq, world.at, fresh)
+        self.read_on(fresh)
+        return fold.fold(effective(fresh), world) if on_top else self.world()
+
+    def read_on(self, fresh: Sequence[Entry]) -> None:
+        """These were appended after what is known, and whoever says so has them in the world already."""
+        self._tail.extend(fresh)
+        self.seq = fresh[-1].seq
+
+    def keep(self, world: World) -> None:
+        """Keep the world after all that is known in the log's file, in place of those that turned out to be stale."""
+        self.log.save_snapshot(self.seq, fold.snapshot(world), fingerprint(), self.stale)
+        self.newest_kept, self.stale = self.seq, set()
+
+    def _start_at(self, seq: int) -> None:
+        self.seq = self._after = seq
+        self._tail = []
+
+    def since(self, seq: int) -> list[Entry]:
+        """The entries after that place, in log order, as far as known."""
+        if seq < self._after:
+            self._tail[:0] = self.log.entries(after_seq=seq, up_to=self._after)
+            self._after = seq
+        return self._tail[seq - self._after :]
+
+    def windows(self) -> Iterator[list[Entry]]:
+        """The latest entries, in ever larger numbers, each beginning with a whole turn; the last is the whole log."""
+        for size in WINDOWS:
+            if size < self.seq:
+                found = self.since(self.seq - size)
+                yield [entry for entry in found if entry.turn != found[0].turn]
+        yield self.since(0)
+
+    def found(self, ids: Collection[str]) -> list[Entry]:
+        """Those of these events that count, as amended."""
+        if not ids:
+            return []
+        log: list[Entry] = []
+        for log in self.windows():
+            if {entry.id for entry in log}.issuperset(ids):
+                break
+        return [entry for entry in effective(as_one_log(log)) if entry.id in ids]
+
+    def world(self, drafts: Sequence[Entry] = (), until: datetime | None = None, without: Entry | None = None) -> World:
+        """The world after all that is known.
+
+        Args:
+            drafts: events that are about to be appended. until: as it stood at that moment. without: as if that entry were not there.
+        """
+        before = self.seq + 1
+        while True:
+            kept = self.log.load_snapshot(fingerprint(), before)
+            if kept is None:
+                return self._on_top(World(), self.since(0), drafts, until, without)
+            before, data = kept
+            later = self.since(before)
+            if without is not None and all(entry.id != without.id for entry in later):
+                continue
+            try:
+                at = fold.at_of(data)
+                if until is not None and at is not None and at > until:
+                    continue
+                if self._stands(before, at, [*later, *drafts]):
+                    return self._on_top(fold.restore(data), later, drafts, until, without)
+            except (ValueError, KeyError, TypeError, AttributeError):
+                pass  # kept by some other program: of no use
+            if not drafts:
+                self.stale.add(before)
+
+    def _on_top(
+        self,
+        world: World,
+        later: Sequence[Entry],
+        drafts: Sequence[Entry],
+        until: datetime | None,
+        without: Entry | None,
+    ) -> World:
+        rest = effective(as_one_log([*later, *drafts]))
+        if until is not None:
+            rest = [entry for entry in rest if entry.at <= until]
+        if without is not None:
+            rest = [entry for entry in rest if entry.id != without.id]
+        return fold.fold(rest, world)
+
+    def _stands(self, seq: int, at: datetime | None, later: Sequence[Entry]) -> bool:
+        """Whether the world folded up to `seq` is what the events up to there make, whatever came later."""
+        return stands(at, later) and not (later and later[0].id < self.log.latest_id(seq))
+
+
+def stands(at: datetime | None, later: Sequence[Entry]) -> bool:
+    """Whether these entries only add to a world whose latest event was at `at`: none corrects an event in it or happened before.
+
+    Entries whose ids are not in order came from another device and may belong before what is here: then it is not said to stand.
+    """
+    own = {entry.id for entry in later}
+    if any(entry.kind in CORRECTIONS and not own.issuperset(targets(entry)) for entry in later):
+        return False
+    if any(one.id >= other.id for one, other in pairwise(later)):
+        return False
+    return at is None or all(entry.at >= at for entry in effective(later))

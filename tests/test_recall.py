@@ -1,0 +1,160 @@
+"""Kept worlds save reading and folding and change nothing: whatever is corrected or told late, at whatever length of the log."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from assistant import talk as talking
+from state import recall
+from state.fold import fold, restore, snapshot
+from state.history import effective
+from state.kept import YOUNGEST, thinned
+from state.ordering import as_one_log
+from state.recall import Recall
+from state.store import Log
+from tests import longlog
+from tests.examples import examples
+from tests.talking import Talk, at
+
+PHRASES = (
+    "shower 2 gal", "dishes 1 gal", "meter 60", "undo", "undo the last two", "undo the shower", "redo", "make that 3", "dumped grey",
+    "no, it was dishes", "grey is half full", "shower 2 gal yesterday evening", "I meant yesterday", "dishes 1 gal this morning",
+    "on the pump now", "status", "yes", "same again", "reset the meter", "shower from 80 to 82", "meter 50",
+)  # fmt: skip
+
+
+def anew(log: Log) -> dict[str, Any]:
+    return snapshot(fold(effective(as_one_log(log.entries()))))
+
+
+@settings(max_examples=examples(12), deadline=None)
+@given(said=st.lists(st.tuples(st.sampled_from(PHRASES), st.integers(0, 400), st.booleans()), min_size=1, max_size=16))
+def test_a_world_from_kept_ones_is_the_world_folded_anew(
+    said: list[tuple[str, int, bool]], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """With a world kept after every other event and nearly no entry in hand, in one process and over several."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(talking, "KEEP_EVERY", 2)
+        patch.setattr(recall, "WINDOWS", (1, 3))
+        patch.setattr("state.kept.YOUNGEST", 2)
+        talk = Talk(tmp_path_factory.mktemp("recall") / "water.db")
+        try:
+            for phrase, minutes, leaves in said:
+                talk.say(phrase, talk.now + timedelta(minutes=minutes))
+                if leaves:
+                    talk.reopened()
+                talk.conversation.refresh()
+                assert snapshot(talk.conversation.world) == anew(talk.conversation.log), phrase
+        finally:
+            talk.close()
+
+
+@settings(max_examples=examples(12), deadline=None)
+@given(said=st.lists(st.tuples(st.sampled_from(PHRASES), st.integers(0, 400)), min_size=4, max_size=14))
+def test_answers_are_the_same_with_a_short_memory(
+    said: list[tuple[str, int]], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """What is looked for among the latest entries first is found as in the whole log."""
+    answers = []
+    for windows in ((1, 2), (1000, 2000)):
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(recall, "WINDOWS", windows)
+            talk = Talk(tmp_path_factory.mktemp("recall") / "water.db")
+            for phrase, minutes in said:
+                talk.reopened()
+                talk.say(phrase, talk.now + timedelta(minutes=minutes))
+            talk.close()
+            answers.append([(reply.outcome, reply.answer) for reply in talk.replies])
+    assert answers[0] == answers[1]
+
+
+def test_the_world_at_an_earlier_moment_and_without_an_entry(tmp_path: Path) -> None:
+    """As if the log had ended then, or the entry had never been made."""
+    with Log.open(longlog.make(tmp_path / "water.db", 400)) as log:
+        memory = Recall(log)
+        world = memory.begin()
+        memory.keep(world)
+        entries = log.entries()
+        for seq in (250, 390):
+            entry = entries[seq]
+            before = [one for one in effective(entries) if one.at <= entry.at]
+            assert snapshot(memory.world(until=entry.at)) == snapshot(fold(before))
+            without = [one for one in before if one.id != entry.id]
+            assert snapshot(memory.world(until=entry.at, without=entry)) == snapshot(fold(without))
+
+
+def test_a_long_log_is_folded_by_stretches(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without a kept world the log is not read as a whole, and the world is the same."""
+    monkeypatch.setattr(recall, "STRETCH", 300)
+    read: list[int] = []
+    with Log.open(longlog.make(tmp_path / "water.db", 2000)) as log:
+        whole, entries = anew(log), log.entries
+        monkeypatch.setattr(log, "entries", lambda *of, **by: read.append(len(rows := entries(*of, **by))) or rows)
+        assert snapshot(Recall(log).begin()) == whole
+    assert max(read) <= 300
+
+
+def test_a_correction_far_down_a_long_log_reads_no_more_than_near_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Undo, amend, a report of yesterday, a corrected reading: each reads some two hundred entries at most of two thousand."""
+    path = longlog.make(tmp_path / "water.db", 2000)
+    Talk(path, rigged=False).close()
+    talk = Talk(path, rigged=False)
+    for place in range(150):  # so that worlds are kept at the places at which they would have been
+        talk.say("hands 0.1 gal", at("09T08:00") + timedelta(minutes=place))
+    read: list[int] = []
+    entries = Log.entries
+    monkeypatch.setattr(Log, "entries", lambda *of, **by: read.append(len(rows := entries(*of, **by))) or rows)
+    for phrase in (
+        "undo",
+        "hands 0.2 gal",
+        "make that 0.3",
+        "shower 2 gal yesterday evening",
+        "meter 90",
+        "make that 91",
+        "same again",
+    ):
+        talk.reopened()
+        read.clear()
+        talk.say(phrase, at("09T12:00"))
+        talk.conversation.refresh()
+        assert sum(read) <= 300, (phrase, read)
+        assert snapshot(talk.conversation.world) == snapshot(fold(effective(entries(talk.conversation.log))))
+    talk.close()
+
+
+def test_a_damaged_kept_world_is_passed_over(tmp_path: Path) -> None:
+    """A flipped digit in the cache changes no answer."""
+    with Log.open(longlog.make(tmp_path / "water.db", 120)) as log:
+        memory = Recall(log)
+        memory.keep(memory.begin())
+        with log.writing() as connection:
+            connection.execute("UPDATE snapshots SET world = replace(world, '\"people\":2', '\"people\":7')")
+        assert snapshot(Recall(log).begin()) == anew(log)
+
+
+@given(places=st.lists(st.integers(1, 200), min_size=1, max_size=200))
+def test_few_worlds_are_kept_and_none_is_far_from_where_it_is_wanted(places: list[int]) -> None:
+    """As worlds come, the latest stays, the number grows with the logarithm, and for each age there is one about four times as old at most."""
+    kept: set[int] = set()
+    now = 0
+    for step in places:
+        now += step
+        kept = thinned({*kept, now})
+    assert now in kept
+    assert len(kept) <= 2 + max(1, (now // YOUNGEST + 1)).bit_length()
+
+
+def test_lists_of_objects_come_back_from_their_columns(tmp_path: Path) -> None:
+    """Many stays, written down field by field, are the same stays."""
+    with Log.open(longlog.make(tmp_path / "water.db", 1500)) as log:
+        world = fold(effective(log.entries()))
+    assert len(world.stays) > 4 and '"*"' in str(snapshot(world)).replace("'", '"')
+    assert restore(snapshot(world)) == world
