@@ -43,6 +43,23 @@ def effective_days(cumulative: Sequence[float], start: datetime, end: datetime) 
     return _place(cumulative, _as_local(end, start)) - _place(cumulative, start)
 
 
+def hours_between(start: datetime, end: datetime) -> list[float]:
+    """How long each hour of the local clock lasts between two moments. [24 x hours]"""
+    whole, rest = divmod(max(0.0, (end - start).total_seconds()), 86400.0)
+    found = [whole] * 24
+    hour, into, rest = start.hour, start.minute / 60.0 + start.second / 3600.0, rest / 3600.0
+    while rest > 0.0:
+        step = min(rest, 1.0 - into)
+        found[hour] += step
+        hour, into, rest = (hour + 1) % 24, 0.0, rest - step
+    return found
+
+
+def days_of(cumulative: Sequence[float], hours: Sequence[float]) -> float:
+    """Effective days of so much of each hour. [days]"""
+    return sum(each * (cumulative[i + 1] - cumulative[i]) for i, each in enumerate(hours))
+
+
 def weekend_days(cumulative: Sequence[float], start: datetime, end: datetime) -> float:
     """The part of the effective days that falls on Saturdays and Sundays. [days]"""
     if end <= start:

@@ -75,7 +75,8 @@ class Habits:
     """Fading sums, per person-equivalent. [effective days, litres, litres squared per day]
 
     days, litres: for the mean. blocks, slow_days, slow_litres, square: for the spread from day to day. open_*: the stretches since the
-    last whole day closed. supply: by `hookup` and `tank`, days and litres. week: days and litres of weekends, then of other days.
+    last whole day closed (open_hours: how much of each hour of the clock they cover).
+    supply: by `hookup` and `tank`, days and litres. week: days and litres of weekends, then of other days.
     hours: the day's shape, as learned; clock: cumulative, with its prior. uses: activity to litres and count.
     """
 
@@ -88,7 +89,7 @@ class Habits:
     open_days: float = 0.0
     open_litres: float = 0.0
     open_weekend: float = 0.0
-    open_hours: float = 0.0
+    open_hours: list[float] = field(default_factory=lambda: [0.0] * 24)
     clock_noise: float = 0.0
     total_days: float = 0.0
     supply: dict[str, list[float]] = field(default_factory=lambda: {"hookup": [0.0, 0.0], "tank": [0.0, 0.0]})
@@ -135,20 +136,25 @@ def learn(habits: Habits, settled: Settled) -> None:
 
     A long absence takes its share out of the stretch; the short outings of a day belong to the household's habits and stay in.
     """
-    days = whole = dayparts.effective_days(habits.clock, settled.start, settled.end)
+    whole = dayparts.effective_days(habits.clock, settled.start, settled.end)
     length = (settled.end - settled.start).total_seconds()
-    if days <= 0.0 or length <= 0.0 or settled.litres < 0.0:
+    if whole <= 0.0 or length <= 0.0 or settled.litres < 0.0:
         return
+    present = 1.0
     if settled.away_seconds >= LONG_ABSENCE_SECONDS or settled.away_seconds >= 0.9 * length:
-        days *= max(0.0, 1.0 - settled.away_seconds / length)
+        present = max(0.0, 1.0 - settled.away_seconds / length)
     equivalents = persons(settled.people)
-    if days < 1e-3 or equivalents < 0.1:
+    if whole * present < 1e-3 or equivalents < 0.1:
         return
+    for hour, covered in enumerate(dayparts.hours_between(settled.start, settled.end)):
+        habits.open_hours[hour] += present * covered
+    # the open day is measured anew as a whole: readings at the same hours are then whole days apart, however the clock is learned
+    days = dayparts.days_of(habits.clock, habits.open_hours) - habits.open_days
     litres = settled.litres / equivalents
     _learn_mean(habits, days, litres, settled.supply)
-    weekend = dayparts.weekend_days(habits.clock, settled.start, settled.end) * days / whole
-    _learn_spread(habits, days, litres, weekend, length / 3600.0)
+    weekend = dayparts.weekend_days(habits.clock, settled.start, settled.end) * present
     _learn_uses(habits, settled, days, equivalents)
+    _learn_spread(habits, days, litres, weekend)
     if settled.away_seconds <= 0.0:
         rate = mean_rate(habits)
         if rate > 0.0:
@@ -185,17 +191,17 @@ def weekend_factors(habits: Habits) -> tuple[float, float]:
     return 1.0 + kept * 5.0 / 7.0, 1.0 - kept * 2.0 / 7.0
 
 
-def _learn_spread(habits: Habits, days: float, litres: float, weekend: float, hours: float) -> None:
+def _learn_spread(habits: Habits, days: float, litres: float, weekend: float) -> None:
     """Irregularity, and the week, are judged by whole days: stretches are gathered until about a day is full."""
     habits.open_days += days
     habits.open_litres += litres
     habits.open_weekend += weekend
-    habits.open_hours += hours
     if habits.open_days < LEAST_BLOCK:
         return
     days, litres, weekend = habits.open_days, habits.open_litres, habits.open_weekend / habits.open_days
-    astray = abs((habits.open_hours + 12.0) % 24.0 - 12.0) / 12.0
-    habits.open_days = habits.open_litres = habits.open_weekend = habits.open_hours = 0.0
+    astray = abs((sum(habits.open_hours) + 12.0) % 24.0 - 12.0) / 12.0
+    habits.open_days = habits.open_litres = habits.open_weekend = 0.0
+    habits.open_hours = [0.0] * 24
     fade = 0.5 ** (days / SPREAD_HALF_LIFE)
     habits.blocks = habits.blocks * fade + 1.0
     habits.slow_days = habits.slow_days * fade + days

@@ -206,6 +206,33 @@ def test_irregular_reading_times_tell_the_same_mean() -> None:
 # ---------------------------------------------------------------- people, supply, absence, week
 
 
+def test_a_morning_reading_in_between_changes_nothing_that_whole_days_tell() -> None:
+    """Read at eight and at half past eight in the evening, the mean and the spread are those of the evening readings alone."""
+    random_, once, twice = random.Random(5), pace.new(), pace.new()
+    start = datetime(2026, 3, 2, 20, 30, tzinfo=ZONE)
+    for day in range(30):
+        begin = start + timedelta(days=day)
+        morning, evening = random_.uniform(0, 20), random_.uniform(10, 50)
+        middle, end = begin + timedelta(hours=11.5), begin + timedelta(days=1)
+        pace.learn(once, Settled(begin, end, morning + evening, 0.1, 2, "hookup", 0.0, 0.0))
+        pace.learn(twice, Settled(begin, middle, morning, 0.1, 2, "hookup", 0.0, 0.0))
+        pace.learn(twice, Settled(middle, end, evening, 0.1, 2, "hookup", 0.0, 0.0))
+    assert twice.clock != once.clock
+    assert twice.total_days == pytest.approx(once.total_days)
+    assert pace.mean_rate(twice) == pytest.approx(pace.mean_rate(once), rel=0.005)
+    assert pace.day_spread(twice) == pytest.approx(pace.day_spread(once), rel=1e-9)
+
+
+@given(st.integers(0, 60 * 24), st.integers(1, 60 * 24 * 9))
+def test_hours_between_add_up_to_effective_days(begin: int, minutes: int) -> None:
+    """However a stretch lies, its hours of the clock weigh what the stretch weighs."""
+    start = datetime(2026, 3, 2, tzinfo=ZONE) + timedelta(minutes=begin)
+    end = start + timedelta(minutes=minutes)
+    clock, hours = dayparts.shape([0.0] * 24), dayparts.hours_between(start, end)
+    assert sum(hours) == pytest.approx(minutes / 60)
+    assert dayparts.days_of(clock, hours) == pytest.approx(dayparts.effective_days(clock, start, end))
+
+
 def test_use_grows_with_people_but_a_little_less_than_in_proportion() -> None:
     """Simulated homes (pysimdeum 1.0.1, reference figures): 141 litres for one, 2 x 130 for two, a factor of 1.84."""
     one, _ = pace.rate(pace.new(), MONDAY, MONDAY + DAY, 1)
