@@ -23,7 +23,7 @@ BLACK_SHARE = 0.05
 """Part of the *unlogged* indoor use that reaches black. Common practice, no source."""
 
 GREY_SHARE_SD = 0.05
-BLACK_SHARE_SD = 0.04
+BLACK_SHARE_SD = 0.05
 
 CAPACITY_DOUBT = 0.06
 """Standard deviation of a tank's true usable capacity over the one told. Common practice, no source: the vent, the slope of the site

@@ -179,6 +179,29 @@ def test_routes_of_odd_rigs() -> None:
         assert 0.8 < sum(mean for mean, _ in routes.shares(each).values()) <= 1.0
 
 
+def test_a_log_with_flushes_in_it_tells_how_the_rest_splits() -> None:
+    """Two thirds of what is logged are showers, a third flushes: the unlogged half is taken to split nearly so."""
+    story = Story()
+    for day in range(12):
+        story.use(24 * day + 9, 20.0, "shower")
+        story.use(24 * day + 10, 10.0, "toilet")
+        story.meter(24 * day + 20, 60.0 * (day + 1))
+    own = story.world().filter
+    assert own.mean[own.at["share:grey"]] == pytest.approx(2 / 3, abs=0.06)
+    assert own.mean[own.at["share:black"]] == pytest.approx(1 / 3, abs=0.06)
+
+
+def test_a_log_without_a_flush_tells_nothing_of_the_rest() -> None:
+    """People who log their showers flush too: the starting shares stay."""
+    story = Story()
+    for day in range(12):
+        story.use(24 * day + 9, 20.0, "shower")
+        story.meter(24 * day + 20, 60.0 * (day + 1))
+    own = story.world().filter
+    assert own.mean[own.at["share:grey"]] == pytest.approx(8 / 9)
+    assert own.cov[own.at["share:grey"]][own.at["share:grey"]] == pytest.approx(0.05**2)
+
+
 # statements and anchors -------------------------------------------------------------------------------------------------------
 
 
