@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 
 from assistant import options, pipes, printing, show
 from assistant.places import default_log
@@ -51,6 +52,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         _complain("")
         return 130
+
+
+def run() -> None:
+    """The program as installed: `main`, and out. After a one-shot the interpreter is not taken apart piece by piece: all is on disk and
+    printed by then, and that would take a tenth of the whole. What the terminal was set to is put back, so the chat ends the long way."""
+    status = main()
+    if "prompt_toolkit" in sys.modules:
+        sys.exit(status)
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError, AttributeError):
+            stream.flush()
+    os._exit(status)
 
 
 def _run(chosen: options.Options) -> int:
@@ -140,4 +153,4 @@ def _speak_safely() -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    run()

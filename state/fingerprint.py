@@ -7,9 +7,11 @@ May import: the standard library.
 from __future__ import annotations
 
 import os
+from functools import cache
 from zlib import crc32
 
 
+@cache
 def fingerprint() -> str:
     """Names, sizes and times of change of the modules of `state`, in eight hexadecimal digits."""
     with os.scandir(os.path.dirname(__file__)) as found:

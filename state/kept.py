@@ -70,12 +70,12 @@ def load(
 
 def thinned(places: Iterable[int]) -> set[int]:
     """Which worlds to keep, by the places up to which they were folded: the latest, and of each age group the oldest, which will be the
-    one in the next. A group is four times as wide as the one before it, so a log of a million events keeps about ten."""
+    one in the next. A group is twice as wide as the one before it, so a log of a million events keeps about fifteen."""
     ordered = sorted(places)
     kept, groups = set(ordered[-1:]), set[int]()
     for place in ordered:
         group, age = 0, ordered[-1] - place
-        while age >= YOUNGEST << 2 * group:
+        while age >= YOUNGEST << group:
             group += 1
         if group not in groups:
             groups.add(group)

@@ -16,6 +16,7 @@ from state import fold
 from state.entry import Entry
 from state.fingerprint import fingerprint
 from state.history import CORRECTIONS, effective, targets
+from state.kept import YOUNGEST
 from state.ordering import as_one_log
 from state.store import Log
 from state.world import World
@@ -42,16 +43,16 @@ class Recall:
     def begin(self) -> World:
         """The world after all that is in the log now; what was known before is forgotten.
 
-        Without a kept world a long log is read and folded stretch by stretch, and kept on the way: it need not fit into memory.
+        Without a kept world a long log is read and folded stretch by stretch, so that it need not fit into memory, and worlds are kept on
+        the way where they would have been had it grown turn by turn.
         """
         last = self.log.last_seq()
         kept = self.log.load_snapshot(fingerprint())
         self.newest_kept = kept[0] if kept is not None else 0
-        self._start_at(min(last, kept[0] if kept is not None else STRETCH))
+        self._start_at(kept[0] if kept is not None else 0)
         world = self.world()
         while self.seq < last:
-            fresh = self.log.entries(self.seq, min(last, self.seq + STRETCH))
-            world = self.take(world, fresh)
+            world = self.take(world, self.log.entries(self.seq, _next_stop(self.seq, last)))
             if self.seq < last:
                 self.keep(world)
                 self._tail, self._after = self._tail[-WINDOWS[-1] :], max(self._after, self.seq - WINDOWS[-1])
@@ -146,6 +147,12 @@ class Recall:
     def _stands(self, seq: int, at: datetime | None, later: Sequence[Entry]) -> bool:
         """Whether the world folded up to `seq` is what the events up to there make, whatever came later."""
         return stands(at, later) and not (later and later[0].id < self.log.latest_id(seq))
+
+
+def _next_stop(seq: int, last: int) -> int:
+    """Up to where to read on from there at one go."""
+    early = [last - (YOUNGEST << group) for group in range(8, -1, -1)]
+    return min([last, seq + STRETCH, *(place for place in early if place > seq + 2 * YOUNGEST)])
 
 
 def stands(at: datetime | None, later: Sequence[Entry]) -> bool:

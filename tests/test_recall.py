@@ -142,7 +142,7 @@ def test_a_damaged_kept_world_is_passed_over(tmp_path: Path) -> None:
 
 @given(places=st.lists(st.integers(1, 200), min_size=1, max_size=200))
 def test_few_worlds_are_kept_and_none_is_far_from_where_it_is_wanted(places: list[int]) -> None:
-    """As worlds come, the latest stays, the number grows with the logarithm, and for each age there is one about four times as old at most."""
+    """As worlds come, the latest stays, the number grows with the logarithm, and for each age there is one about twice as old at most."""
     kept: set[int] = set()
     now = 0
     for step in places:
