@@ -156,9 +156,18 @@ def _up(value: Any) -> Any:
         return {_up(key): _up(each) for key, each in value["{"]}
     if "*" in value:
         kind, names = _kind(value["*"]), tuple(value["f"])
+        if names != tuple(one.name for one in fields(kind)):
+            raise ValueError("not a snapshot of these classes")
         columns = [_up(column) for column in value["f"].values()]
-        return [kind(**dict(zip(names, row, strict=True))) for row in zip(*columns, strict=True)]
+        return [_made(kind, names, row) for row in zip(*columns, strict=True)]
     return _kind(value["="])(**{each: _up(inner) for each, inner in value["f"].items()})
+
+
+def _made(kind: Any, names: tuple[str, ...], row: tuple[Any, ...]) -> Any:
+    """An object with all its fields, past its `__init__`: a log of many years has a thousand stays, and all fields are at hand."""
+    one = kind.__new__(kind)
+    one.__dict__.update(zip(names, row, strict=True))
+    return one
 
 
 @cache

@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator, Sequence
 from datetime import datetime
 from itertools import pairwise
 
+from lightclass import Any, dataclass
 from state import fold
 from state.entry import Entry
 from state.fingerprint import fingerprint
@@ -26,6 +27,19 @@ WINDOWS = (64, 1024)
 
 STRETCH = 5000
 """So many events are read at a time where there is no kept world: a long log need not fit into memory."""
+
+
+Kept = tuple[int, dict[str, Any]]
+"""A place, and the world that was kept there, as written down."""
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """Which world: with events about to be appended, up to a moment, without an entry."""
+
+    drafts: Sequence[Entry] = ()
+    until: datetime | None = None
+    without: Entry | None = None
 
 
 class Recall:
@@ -50,7 +64,7 @@ class Recall:
         kept = self.log.load_snapshot(fingerprint())
         self.newest_kept = kept[0] if kept is not None else 0
         self._start_at(kept[0] if kept is not None else 0)
-        world = self.world()
+        world = self._made(_Asked(), kept)
         while self.seq < last:
             world = self.take(world, self.log.entries(self.seq, _next_stop(self.seq, last)))
             if self.seq < last:
@@ -109,44 +123,45 @@ class Recall:
         Args:
             drafts: events that are about to be appended. until: as it stood at that moment. without: as if that entry were not there.
         """
-        before = self.seq + 1
-        while True:
-            kept = self.log.load_snapshot(fingerprint(), before)
-            if kept is None:
-                return self._on_top(World(), self.since(0), drafts, until, without)
-            before, data = kept
-            later = self.since(before)
-            if without is not None and all(entry.id != without.id for entry in later):
-                continue
-            try:
-                at = fold.at_of(data)
-                if until is not None and at is not None and at > until:
-                    continue
-                if self._stands(before, at, [*later, *drafts]):
-                    return self._on_top(fold.restore(data), later, drafts, until, without)
-            except (ValueError, KeyError, TypeError, AttributeError):
-                pass  # kept by some other program: of no use
-            if not drafts:
-                self.stale.add(before)
+        return self._made(_Asked(drafts, until, without), self.log.load_snapshot(fingerprint(), self.seq + 1))
 
-    def _on_top(
-        self,
-        world: World,
-        later: Sequence[Entry],
-        drafts: Sequence[Entry],
-        until: datetime | None,
-        without: Entry | None,
-    ) -> World:
-        rest = effective(as_one_log([*later, *drafts]))
-        if until is not None:
-            rest = [entry for entry in rest if entry.at <= until]
-        if without is not None:
-            rest = [entry for entry in rest if entry.id != without.id]
-        return fold.fold(rest, world)
+    def _made(self, asked: _Asked, kept: Kept | None) -> World:
+        """The world asked for, from that kept one or an earlier one."""
+        while kept is not None:
+            place, data = kept
+            later = self.since(place)
+            try:
+                if self._serves(place, fold.at_of(data), later, asked):
+                    return _on_top(fold.restore(data), later, asked)
+            except (ValueError, KeyError, TypeError, AttributeError):
+                self.stale.add(place)  # kept by some other program: of no use
+            kept = self.log.load_snapshot(fingerprint(), place)
+        return _on_top(World(), self.since(0), asked)
+
+    def _serves(self, place: int, at: datetime | None, later: Sequence[Entry], asked: _Asked) -> bool:
+        """Whether the world asked for can be made from the one kept at that place. One that never can again is noted as stale."""
+        if asked.without is not None and all(entry.id != asked.without.id for entry in later):
+            return False
+        if asked.until is not None and at is not None and at > asked.until:
+            return False
+        if self._stands(place, at, [*later, *asked.drafts]):
+            return True
+        if not asked.drafts:
+            self.stale.add(place)
+        return False
 
     def _stands(self, seq: int, at: datetime | None, later: Sequence[Entry]) -> bool:
         """Whether the world folded up to `seq` is what the events up to there make, whatever came later."""
         return stands(at, later) and not (later and later[0].id < self.log.latest_id(seq))
+
+
+def _on_top(world: World, later: Sequence[Entry], asked: _Asked) -> World:
+    rest = effective(as_one_log([*later, *asked.drafts]))
+    if asked.until is not None:
+        rest = [entry for entry in rest if entry.at <= asked.until]
+    if asked.without is not None:
+        rest = [entry for entry in rest if entry.id != asked.without.id]
+    return fold.fold(rest, world)
 
 
 def _next_stop(seq: int, last: int) -> int:
