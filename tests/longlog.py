@@ -39,7 +39,8 @@ def _from(start: datetime, count: int) -> Iterator[tuple[datetime, str, dict[str
         litres = gallons * GALLON
         fields = {"kind": "rig", "what": "tank", "tank": name, "tank_kind": name, "litres": litres}
         yield start, f"{name} tank {gallons} gal", fields
-    meter, made = 0.0, 1 + len(RIG)
+    meter: float = 0.0
+    made = 1 + len(RIG)
     times = max(1, round(count / days / PER_DAY)) if days else 1
     day = 0
     while made < count:

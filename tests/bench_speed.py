@@ -1,0 +1,195 @@
+"""How quick the program is, as ratios to a floor measured in the same run: `python -m tests.bench_speed`, a few minutes.
+
+    --rounds N          rounds of fresh processes (default 15)
+    --events N,N,...    lengths of the log (default 10,1000,100000; 1000000 takes some minutes more)
+    --only NAME         cold, flat, warm or piped
+
+Medians throughout. Needs an otherwise idle machine: then two runs differ by a twentieth or so.
+"""
+
+from __future__ import annotations
+
+import argparse
+import shutil
+import sqlite3
+import sys
+import tempfile
+import time
+from datetime import timedelta
+from pathlib import Path
+from statistics import median, quantiles
+
+from assistant import open_conversation
+from tests import longlog
+from tests.stopwatch import FLOOR, NOW, Program, table
+from tests.talking import at
+
+YEAR = 7000
+COLD = {
+    "shower used 2 gal": 5.0,
+    "status": 5.0,
+    "can we make it to Sunday": 7.0,
+}
+"""Phrase: the most that it may take, as a multiple of the floor."""
+
+OPENS = "from assistant import open_conversation as o; t = o({db!r}); t.refresh()"
+LATE = "shower used 2 gal yesterday evening"
+SAID = (
+    "shower used 2 gal",
+    "dishes 1 gal",
+    "two flushes",
+    "status",
+    "hands 0.2 gal",
+    "make that 0.3",
+    "undo",
+    "coffee 0.3 gal",
+)
+
+
+def log_of(folder: Path, events: int, program: Program) -> Path:
+    """A log of that length in which something was said today already: its world is kept, and the copy of the day is made."""
+    path = longlog.make(folder / f"{events}.db", events)
+    first = program.says(path, "hands 0.1 gal", now=longlog.END.isoformat())
+    seconds, weight = program.runs(first)[0], program.memory(first)
+    if events >= 100_000:
+        print(f"{events} events read and folded for the first time, and copied: {seconds:.1f} s, then {weight:.0f} MiB")
+    return path
+
+
+def cold(folder: Path, program: Program, rounds: int) -> None:
+    """One phrase, from nothing to the answer on the screen and the turn on the disk, with a year of log."""
+    db = log_of(folder, YEAR, program)
+    timed = program.compared({phrase: program.says(db, phrase) for phrase in COLD}, rounds)
+    floor = timed[FLOOR]
+    rows = [
+        [name, f"{1e3 * one:.0f}", f"{one / floor:.1f}", f"{COLD[name]:.0f}" if name in COLD else ""]
+        for name, one in timed.items()
+    ]
+    print(f"\nCold, {YEAR} events of log\n" + table(["", "ms", "times the floor", "at most"], rows))
+
+
+def flat(folder: Path, program: Program, rounds: int, lengths: list[int]) -> None:
+    """The same with logs of all lengths, and what a correction costs; how large the log and the process are."""
+    logs = {events: log_of(folder, events, program) for events in lengths}
+    commands: dict[str, list[str]] = {}
+    for events, db in logs.items():
+        for phrase in ("shower used 2 gal", "status", "undo", LATE):
+            commands[f"{events}: {phrase}"] = program.says(db, phrase)
+        commands[f"{events}: open"] = [sys.executable, "-c", OPENS.format(db=str(db))]
+    timed = program.compared(commands, rounds)
+    rows = []
+    for name in ("shower used 2 gal", "status", "open", "undo", LATE):
+        first = timed[f"{lengths[0]}: {name}"]
+        limit = "2.0" if name in ("undo", LATE) else "1.3"
+        if name in ("undo", LATE):
+            first = timed[f"{lengths[0]}: shower used 2 gal"]
+        found = [timed[f"{events}: {name}"] for events in lengths]
+        rows.append([name, *(f"{1e3 * one:.0f} ({one / first:.2f})" for one in found), limit])
+    heavy = [
+        max(program.memory(program.says(db, phrase)) for phrase in ("shower used 2 gal", "status", LATE))
+        for db in logs.values()
+    ]
+    rows.append(["memory, MiB", *(f"{one:.0f}" for one in heavy), "80"])
+    rows.append(["disk, bytes an event", *(f"{_size(db) / events:.0f}" for events, db in logs.items()), "200"])
+    kept = [_kept(db) for db in logs.values()]
+    rows.append(["of that kept worlds", *(f"{size / events:.0f}" for events, size in zip(logs, kept, strict=True)), ""])
+    print(
+        "\nFlat in the log: ms (times the shortest log; corrections: times a plain report)\n"
+        + table(["", *map(str, lengths), "at most"], rows)
+    )
+
+
+def _size(db: Path) -> int:
+    with sqlite3.connect(db) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    return db.stat().st_size
+
+
+def _kept(db: Path) -> int:
+    with sqlite3.connect(db) as connection:
+        return int(connection.execute("SELECT coalesce(sum(length(world)), 0) FROM snapshots").fetchone()[0])
+
+
+def warm(folder: Path, program: Program, turns: int = 800) -> None:
+    """A conversation that goes on in one process, over a year of log, each turn on the disk before it is answered."""
+    db = log_of(folder, YEAR + 1, program)
+    seconds: dict[str, list[float]] = {}
+    with open_conversation(db) as talk:
+        talk.strict = True
+        for place in range(turns):
+            phrase = SAID[place % len(SAID)]
+            begun = time.perf_counter()
+            talk.say(phrase, now=at("09T08:00") + timedelta(seconds=20 * place))
+            if place >= len(SAID):
+                seconds.setdefault(phrase, []).append(time.perf_counter() - begun)
+    commit = median(_commits(folder / "bare.db", 200))
+    whole = [one for some in seconds.values() for one in some]
+    rows = [[name, *_shown(some)] for name, some in [*seconds.items(), ("all", whole)]]
+    print(
+        f"\nWarm, a turn with its commit (a bare commit of SQLite takes {1e3 * commit:.2f} ms here)\n"
+        + table(["", "median, ms", "99 %, ms"], [*rows, ["at most", "5", "15"]])
+    )
+
+
+def _shown(seconds: list[float]) -> list[str]:
+    return [f"{1e3 * median(seconds):.1f}", f"{1e3 * quantiles(seconds, n=100)[98]:.1f}"]
+
+
+def _commits(path: Path, count: int) -> list[float]:
+    """Seconds of so many commits of one short row each, in the mode in which the log is written."""
+    connection = sqlite3.connect(path, isolation_level=None)
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("CREATE TABLE IF NOT EXISTS rows (text)")
+    seconds = []
+    for _ in range(count):
+        begun = time.perf_counter()
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("INSERT INTO rows VALUES (?)", ("x" * 200,))
+        connection.execute("COMMIT")
+        seconds.append(time.perf_counter() - begun)
+    connection.close()
+    return seconds
+
+
+def piped(folder: Path, program: Program, lines: int = 1000) -> None:
+    """A thousand lines of standard input, each on the disk before the next, against as many bare commits."""
+    db = log_of(folder, YEAR + 2, program)
+    words = [
+        f"[{(at('09T08:00') + timedelta(seconds=30 * place)).isoformat()}] hands 0.{1 + place % 4} gal"
+        for place in range(lines)
+    ]
+    seconds, _ = program.runs(
+        [sys.executable, "-m", "assistant", "--db", str(db), "--now", NOW], "\n".join(words).encode()
+    )
+    bare = sum(_commits(folder / "piped.db", lines))
+    print(
+        f"\nPiped: {lines} lines in {seconds:.2f} s, {1e3 * seconds / lines:.2f} ms a line; "
+        f"{lines} bare commits of SQLite {bare:.2f} s: {seconds / bare:.1f} times"
+    )
+
+
+def main() -> None:
+    reader = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    reader.add_argument("--rounds", type=int, default=15)
+    reader.add_argument("--events", default="10,1000,100000")
+    reader.add_argument("--only", default="")
+    told = reader.parse_args()
+    folder = Path(tempfile.mkdtemp(prefix="ullage-speed-"))
+    try:
+        (folder / "program").mkdir()
+        program = Program(folder / "program")
+        if told.only in ("", "cold"):
+            cold(folder, program, told.rounds)
+        if told.only in ("", "flat"):
+            flat(folder, program, told.rounds, [int(part) for part in told.events.split(",")])
+        if told.only in ("", "warm"):
+            warm(folder, program)
+        if told.only in ("", "piped"):
+            piped(folder, program)
+    finally:
+        shutil.rmtree(folder)
+
+
+if __name__ == "__main__":
+    main()
