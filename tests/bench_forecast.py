@@ -1,9 +1,22 @@
 """The study of forecasts: CRPS and coverage of use, coverage of when a tank gives out, reliability and Brier score of "will it last".
 
-`pytest -m bench tests/bench_forecast.py -s`; ULLAGE_STREAMS names a folder of records, else generated households are used. Asked every
+`pytest -n0 -m bench tests/bench_forecast.py -s`; ULLAGE_STREAMS names a folder of records, else generated households are used. Asked every
 evening for horizons of one to seven days, through the real fold: the household reads its meter, dumps, and says nothing else.
 The reference forecaster is the running mean of past daily totals with a normal interval of the sample variance; the reference rule for
 "will it last" is the told capacity less 8/9 of the metered use, over the mean of the last three days.
+
+It is a hard reference: it sees the true litres of every day up to the question, where the household has a meter up to 2 % off and perhaps
+no reading since the morning. Six simulated homes with one drawn meter each stray by 1 to 2 % of CRPS for that alone, and one rig a home
+makes a tenth of the reliability stray by 4 points or more. Last run, every second evening, two rigs a home, all homes:
+
+    readings           CRPS gain, 3 / 5 days   simulated only    80 % of use holds (measured)   Brier    gives out within
+    twice a day        +2.5 / +2.4 %           +0.2 / +0.1 %     81 / 80 %                      +42 %    81 %
+    daily, evening     +2.5 / +2.4 %           +0.2 / +0.1 %     81 / 80 %                      +42 %    81 %
+    daily, morning     +1.1 / +0.9 %           -1.2 / -1.0 %     81 / 82 %                      +33 %    78 %
+    at odd times       +1.3 / +1.7 %           -2.0 / -1.3 %     82 / 81 %                      +38 %    79 %
+
+Days of the simulated homes are drawn from midnight to midnight: cut in the evening, the parts make up for each other, and an interval from
+their spread is too wide (88 %). A learned correlation of days was tried and brought nothing.
 """
 
 from __future__ import annotations
