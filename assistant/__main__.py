@@ -6,6 +6,7 @@ one-shot on a phone starts neither the chat nor the housekeeping. Exit status: t
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Iterable, Sequence
@@ -98,8 +99,10 @@ def _say_all(chosen: options.Options, said: Iterable[pipes.Line]) -> int:
     status = Status()
     screen = printing.screen_of(sys.stdout, plain=chosen.plain, speak=chosen.speak)
     with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
-        for line in said:
+        for place, line in enumerate(said):
             reply = pipes.hear(talk, line, chosen.now, chosen.dry_run)
+            if not place:
+                gc.freeze()  # what is loaded by now stays: the collector need not look through it again and again
             status.take(reply)
             _print(show.as_json(reply) if chosen.json else printing.printed(reply, screen))
             if chosen.picture is not None:

@@ -124,11 +124,11 @@ class Conversation:
 
     def _begin(self) -> None:
         self._world = self.recall.begin()
-        self._kept = self.recall.newest_kept
+        self._kept = -KEEP_EVERY if self.recall.stale else self.recall.newest_kept
         self._keep_if_due()
 
     def _keep_if_due(self) -> None:
-        if self._world is not None and (self.seq - self._kept >= KEEP_EVERY or self.recall.stale):
+        if self._world is not None and self.seq - self._kept >= KEEP_EVERY:
             self.recall.keep(self._world)
             self._kept = self.seq
 

@@ -46,24 +46,26 @@ def save(
 
 
 def load(
-    rows: Callable[..., list[tuple[Any, ...]]], version: str, before: int | None
+    rows: Callable[..., list[tuple[Any, ...]]], version: str, before: int | None, but: Iterable[int] = ()
 ) -> tuple[int, dict[str, Any]] | None:
-    """The latest kept world of that version, and its place; `before`: of those at an earlier place. None: there is none.
+    """The latest kept world of that version, and its place; `before`: of those at an earlier place; `but`: not at these. None: there is none.
 
     rows: runs a statement over the log. Raises: ValueError if what is kept is no JSON.
     """
+    others = list(but)
     found = rows(
-        "SELECT seq, world FROM snapshots WHERE substr(version, 1, ?) = ? AND seq < ?"
-        " AND seq <= (SELECT max(seq) FROM events) ORDER BY seq DESC LIMIT 1",
+        "SELECT seq, world FROM snapshots WHERE substr(version, 1, ?) = ? AND seq < ? AND seq <= (SELECT max(seq) FROM events)"
+        f" AND seq NOT IN ({','.join('?' * len(others))}) ORDER BY seq DESC LIMIT 1",
         *_of(version),
         ANY_PLACE if before is None else before,
+        *others,
     )
     if not found:
         return None
     seq, told = int(found[0][0]), str(found[0][1])
     text = told[8:]
     if told[:8] != _guard(seq, text):
-        return load(rows, version, seq)
+        return load(rows, version, seq, others)
     world: dict[str, Any] = json.loads(text)
     return seq, world
 

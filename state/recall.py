@@ -51,6 +51,7 @@ class Recall:
         self.seq = 0
         self.stale: set[int] = set()
         self.newest_kept = 0
+        self._doubtful: set[int] = set()
         self._after = 0
         self._tail: list[Entry] = []
 
@@ -82,6 +83,8 @@ class Recall:
         """These were appended after what is known, and whoever says so has them in the world already."""
         self._tail.extend(fresh)
         self.seq = fresh[-1].seq
+        self.stale |= self._doubtful
+        self._doubtful = set()
 
     def keep(self, world: World) -> None:
         """Keep the world after all that is known in the log's file, in place of those that turned out to be stale."""
@@ -91,6 +94,7 @@ class Recall:
     def _start_at(self, seq: int) -> None:
         self.seq = self._after = seq
         self._tail = []
+        self.stale, self._doubtful = set(), set()
 
     def since(self, seq: int) -> list[Entry]:
         """The entries after that place, in log order, as far as known."""
@@ -123,7 +127,8 @@ class Recall:
         Args:
             drafts: events that are about to be appended. until: as it stood at that moment. without: as if that entry were not there.
         """
-        return self._made(_Asked(drafts, until, without), self.log.load_snapshot(fingerprint(), self.seq + 1))
+        asked = _Asked(drafts, until, without)
+        return self._made(asked, self.log.load_snapshot(fingerprint(), self.seq + 1, self.stale))
 
     def _made(self, asked: _Asked, kept: Kept | None) -> World:
         """The world asked for, from that kept one or an earlier one."""
@@ -135,19 +140,19 @@ class Recall:
                     return _on_top(fold.restore(data), later, asked)
             except (ValueError, KeyError, TypeError, AttributeError):
                 self.stale.add(place)  # kept by some other program: of no use
-            kept = self.log.load_snapshot(fingerprint(), place)
+            kept = self.log.load_snapshot(fingerprint(), place, self.stale)
         return _on_top(World(), self.since(0), asked)
 
     def _serves(self, place: int, at: datetime | None, later: Sequence[Entry], asked: _Asked) -> bool:
-        """Whether the world asked for can be made from the one kept at that place. One that never can again is noted as stale."""
+        """Whether the world asked for can be made from the one kept at that place. One that never can again is noted as
+        stale, once the drafts that make it so are in the log."""
         if asked.without is not None and all(entry.id != asked.without.id for entry in later):
             return False
         if asked.until is not None and at is not None and at > asked.until:
             return False
         if self._stands(place, at, [*later, *asked.drafts]):
             return True
-        if not asked.drafts:
-            self.stale.add(place)
+        (self._doubtful if asked.drafts else self.stale).add(place)
         return False
 
     def _stands(self, seq: int, at: datetime | None, later: Sequence[Entry]) -> bool:

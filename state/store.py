@@ -290,13 +290,15 @@ class Log:
         if self._connection is not None and not self.read_only and not self._connection.in_transaction:
             kept.save(self._connection, seq, world, version, instead_of)
 
-    def load_snapshot(self, version: str, before: int | None = None) -> tuple[int, dict[str, Any]] | None:
+    def load_snapshot(
+        self, version: str, before: int | None = None, but: Collection[int] = ()
+    ) -> tuple[int, dict[str, Any]] | None:
         """The latest kept world of that version, with the place up to which it was folded; None if there is none that fits this log.
 
-        before: only one folded up to an earlier place than that.
+        before: only one folded up to an earlier place than that. but: and to none of these.
         """
         try:
-            return kept.load(self._rows, version, before)
+            return kept.load(self._rows, version, before, but)
         except (LogError, ValueError):
             return None
 
