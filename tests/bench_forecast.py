@@ -152,11 +152,13 @@ class Found:
     seconds: list[float]
 
 
-def ask_all(homes: list[Stream], hours: tuple[float, ...] | None, days_to_fill: float = 6.0, every: int = 1) -> Found:
-    """Every household asked every evening."""
+def ask_all(
+    homes: list[Stream], hours: tuple[float, ...] | None, days_to_fill: float = 6.0, every: int = 1, rigs: int = 1
+) -> Found:
+    """Every household asked every evening (or each so many), with so many rigs of its own."""
     found = Found([], [], [], [])
-    for number, home in enumerate(unlabelled(homes)):
-        truth = fair(home, random.Random(number), days_to_fill)
+    for number, home in [(rig, home) for rig in range(rigs) for home in unlabelled(homes)]:
+        truth = fair(home, random.Random(f"{number} {home.name}"), days_to_fill)
         days = int((home.uses[-1][0] - home.start) / DAY) + 1
         run = Asked(home, truth, Telling(), number, hours).live(days)
         record = Record(home, truth)
@@ -304,7 +306,7 @@ READERS: dict[str, tuple[float, ...] | None] = {
 @pytest.mark.parametrize("readers", READERS)
 def test_study_of_forecasts(readers: str) -> None:
     """Prints the whole table for households that read their meter twice a day, once, or at odd times."""
-    found = ask_all(streams(), READERS[readers])
+    found = ask_all(streams(), READERS[readers], every=2, rigs=2)
     print(f"\n{readers}: {len(found.uses)} forecasts of use, {len(found.lasts)} answers")
     print(table_of_use(found.uses))
     print(table_of_lasting(found.lasts, found.outs))
