@@ -10,7 +10,9 @@ from assistant.reply import Reply
 from lightclass import Any
 
 # C0 but line feed, DEL and C1, the marks that turn or hide text, line and paragraph separators, halves of characters.
-_UNSAFE = "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff\U000e0000-\U000e007f]"
+_UNSAFE = (
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff\U000e0000-\U000e007f]"
+)
 _UNSAFE_JSON = _UNSAFE.replace("[", "[\x0a", 1)
 
 

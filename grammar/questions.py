@@ -50,7 +50,9 @@ def _only(clause: Clause, *classes: str) -> bool:
 def _explain(clause: Clause) -> Ask | None:
     if _only(clause, "EXPLAIN"):
         return Ask(topic="explain")
-    others = [piece for piece in clause.pieces if not piece.has("EXPLAIN", "FILLER", "ART", "TANKWORD", "STOP", "QMARK")]
+    others = [
+        piece for piece in clause.pieces if not piece.has("EXPLAIN", "FILLER", "ART", "TANKWORD", "STOP", "QMARK")
+    ]
     if clause.has("EXPLAIN") and one_tank(clause) is not None and [piece.kind for piece in others] == ["tanks"]:
         return Ask(topic="explain", tank=one_tank(clause))
     return None

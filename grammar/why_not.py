@@ -111,9 +111,7 @@ def _bad_date(when: When) -> Impossible | None:
         return Impossible("no-such-date", f"There is no month {month}, so nothing was recorded.")
     most = days_in(when.year or 2024, month)
     if not 1 <= when.day <= most:
-        return Impossible(
-            "no-such-date", f"There is no {when.day} {MONTHS[month - 1]}, so nothing was recorded."
-        )
+        return Impossible("no-such-date", f"There is no {when.day} {MONTHS[month - 1]}, so nothing was recorded.")
     return None
 
 

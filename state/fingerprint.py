@@ -15,5 +15,7 @@ from zlib import crc32
 def fingerprint() -> str:
     """Names, sizes and times of change of the modules of `state`, in eight hexadecimal digits."""
     with os.scandir(os.path.dirname(__file__)) as found:
-        marks = sorted((one.name, one.stat().st_size, one.stat().st_mtime_ns) for one in found if one.name.endswith(".py"))
+        marks = sorted(
+            (one.name, one.stat().st_size, one.stat().st_mtime_ns) for one in found if one.name.endswith(".py")
+        )
     return f"{crc32(repr(marks).encode()):08x}"

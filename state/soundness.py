@@ -153,7 +153,8 @@ def _of_ledger(connection: sqlite3.Connection, entries: list[Entry]) -> list[str
     if abs(total) > BALANCE * max(1, len(entries)):
         wrong.append(f"The places do not sum to nothing: {total:.6f} litres are over.")
     kept = connection.execute(
-        "SELECT seq, substr(world, 9) FROM snapshots WHERE version LIKE ? ORDER BY seq DESC LIMIT 1", (f"{fingerprint()}:%",)
+        "SELECT seq, substr(world, 9) FROM snapshots WHERE version LIKE ? ORDER BY seq DESC LIMIT 1",
+        (f"{fingerprint()}:%",),
     )
     for seq, world in kept.fetchall():  # the latest, with which the next turn starts
         again = snapshot(fold(effective(as_one_log(entries[:seq]))))

@@ -283,9 +283,7 @@ class Log:
 
     # ------------------------------------------------------------ the cache of folded worlds: never part of the truth
 
-    def save_snapshot(
-        self, seq: int, world: Mapping[str, Any], version: str, instead_of: Collection[int] = ()
-    ) -> None:
+    def save_snapshot(self, seq: int, world: Mapping[str, Any], version: str, instead_of: Collection[int] = ()) -> None:
         """Keep a folded world for a faster start (kept.py), in place of those at the other places. Failing is no fault."""
         if self._connection is not None and not self.read_only and not self._connection.in_transaction:
             kept.save(self._connection, seq, world, version, instead_of)

@@ -306,7 +306,7 @@ READERS: dict[str, tuple[float, ...] | None] = {
 @pytest.mark.parametrize("readers", READERS)
 def test_study_of_forecasts(readers: str) -> None:
     """Prints the whole table for households that read their meter twice a day, once, or at odd times."""
-    found = ask_all(streams(), READERS[readers], every=2, rigs=2)
+    found = ask_all(streams(), READERS[readers], rigs=2)
     print(f"\n{readers}: {len(found.uses)} forecasts of use, {len(found.lasts)} answers")
     print(table_of_use(found.uses))
     print(table_of_lasting(found.lasts, found.outs))
