@@ -5,7 +5,7 @@ The door for Python is `open_conversation`. May import: grammar, state, and prom
 
 from __future__ import annotations
 
-from lightclass import TYPE_CHECKING, Any
+from state.lightclass import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from assistant.reply import Reply as Reply

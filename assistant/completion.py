@@ -11,7 +11,7 @@ from functools import cache
 
 from grammar.intents import Names
 from grammar.lexicon import lexicon
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 MOST = 12
 CLASSES = (

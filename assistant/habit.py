@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from datetime import datetime
 
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 FADES_DAYS = 14.0
 NEAR_HOURS = 1.5

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from assistant.scene import Scene
-from lightclass import Any
 from state.entry import Entry
+from state.lightclass import Any
 from state.store import Turn
 
 

@@ -13,8 +13,8 @@ from pathlib import Path
 from assistant import clock, show
 from assistant.options import Options
 from assistant.places import default_log
-from lightclass import TYPE_CHECKING
 from state.faults import LogError, from_system
+from state.lightclass import TYPE_CHECKING
 from state.store import Log, Turn, new_id
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from assistant import clock
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 __all__ = ["HELP", "Options", "UsageError", "read"]
 

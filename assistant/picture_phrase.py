@@ -12,7 +12,7 @@ from pathlib import Path
 
 from assistant import printing
 from assistant.reply import Reply
-from lightclass import TYPE_CHECKING, dataclass
+from state.lightclass import TYPE_CHECKING, dataclass
 
 if TYPE_CHECKING:
     from assistant.talk import Conversation

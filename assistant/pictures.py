@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 
 from assistant.gauges import ASCII, UNICODE, cells
 from assistant.say.amounts import UNIT_OF, plain
-from lightclass import Any
+from state.lightclass import Any
 from state.units import from_litres
 
 Picture = Mapping[str, Any]

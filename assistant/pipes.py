@@ -11,7 +11,7 @@ from datetime import datetime
 
 from assistant import clock
 from assistant.reply import Reply
-from lightclass import TYPE_CHECKING, dataclass
+from state.lightclass import TYPE_CHECKING, dataclass
 
 if TYPE_CHECKING:
     from typing import BinaryIO

@@ -10,11 +10,11 @@ from collections.abc import Mapping
 
 from assistant import show
 from assistant.reply import Reply
-from lightclass import TYPE_CHECKING
+from state.lightclass import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from typing import TextIO
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 PROMPT = "> "
 PIPE_WIDTH = 60

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import Any, Literal, dataclass, field
+from state.lightclass import Any, Literal, dataclass, field
 
 Outcome = Literal["recorded", "answered", "asked", "not_understood", "refused"]
 

@@ -11,9 +11,9 @@ from datetime import datetime
 from assistant.say import amounts, times
 from grammar import when as calendar
 from grammar.when import Moment, When
-from lightclass import Any, dataclass, field
 from state import belief
 from state.entry import Entry
+from state.lightclass import Any, dataclass, field
 from state.world import World
 
 

@@ -7,7 +7,7 @@ import json
 import re
 
 from assistant.reply import Reply
-from lightclass import Any
+from state.lightclass import Any
 
 # C0 but line feed, DEL and C1, the marks that turn or hide text, line and paragraph separators, halves of characters.
 _UNSAFE = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Amount, Ask, Fragment, No, NotAReport, Yes
-from lightclass import replace
+from state.lightclass import replace
 
 HEARD_AS = {
     "negation": "I heard that it did not happen, so nothing is recorded.",

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from lightclass import Any
+from state.lightclass import Any
 
 # unit as written: (one, many). The longest is tried first; a unit counts only right after a number, so "L" in a name stays.
 UNITS: dict[str, tuple[str, str]] = {

@@ -11,7 +11,7 @@ from html import escape
 
 from assistant.pictures import DAY_NAMES, Picture, figure, midnights, nice_step, value
 from assistant.say.amounts import UNIT_OF, plain
-from lightclass import Any
+from state.lightclass import Any
 
 WIDTH = 640
 EDGE = 32

@@ -13,10 +13,10 @@ from datetime import datetime
 from assistant import clock
 from assistant.reply import Reply
 from assistant.turn import take_turn
-from lightclass import TYPE_CHECKING
 from state import daily, fold
 from state.entry import Entry
 from state.history import effective
+from state.lightclass import TYPE_CHECKING
 from state.ordering import as_one_log
 from state.recall import Recall, stands
 from state.store import Log, LogError, LogMoved

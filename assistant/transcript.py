@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 
 @dataclass(frozen=True)

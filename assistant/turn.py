@@ -19,10 +19,10 @@ from assistant.say import beside, echo
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
 from grammar.read import read
-from lightclass import TYPE_CHECKING, Any, dataclass, field, replace
 from state import checks
 from state.entry import Entry
 from state.history import CORRECTIONS, effective, targets
+from state.lightclass import TYPE_CHECKING, Any, dataclass, field, replace
 from state.store import LogMoved, Turn, new_id
 
 if TYPE_CHECKING:

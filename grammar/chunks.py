@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from grammar.intents import Amount
+from grammar.lightclass import Any, dataclass, field, replace
 from grammar.piece_meanings import Fed, Meaning, NoPiece
 from grammar.prepared import prepared
 from grammar.tokens import Tok
 from grammar.when import When
-from lightclass import Any, dataclass, field, replace
 
 STARTS = ("tanks", "people", "counted", "every", "between", "since", "until", "when", "repeat", "duration", "amount")
 LONGEST_PIECE = 24

@@ -11,9 +11,9 @@ from functools import cache
 
 from grammar.chunks import Piece
 from grammar.intents import Amount, Intent
+from grammar.lightclass import Any, dataclass
 from grammar.tokens import Tok
 from grammar.when import When
-from lightclass import Any, dataclass
 
 # Words that carry nothing by themselves and are allowed in any clause.
 ALWAYS = frozenset(

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar.tokens import Sense, Tok, sense
+from grammar.lexicon import Sense
+from grammar.tokens import Tok, sense
 
 _NONE = Sense("", "", "")
 YEARS = range(1990, 2101)

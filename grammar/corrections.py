@@ -8,11 +8,11 @@ from __future__ import annotations
 from grammar import intents as say
 from grammar.clause import Clause
 from grammar.intents import Intent
+from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.replies import fragment
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok
-from lightclass import replace
 
 _UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
 

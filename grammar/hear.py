@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from lightclass import dataclass, replace
+from grammar.lightclass import dataclass, replace
 
 LONGEST = 4000
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.hear import Word
-from lightclass import replace
+from grammar.lightclass import replace
 
 _HESITATIONS = frozenset(("um umm uh uhm uhh er erm hmm hm mm mmm eh ah ahem").split())
 _UNITS = frozenset(

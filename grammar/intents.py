@@ -7,8 +7,8 @@ May import: the standard library only.
 
 from __future__ import annotations
 
+from grammar.lightclass import Literal, dataclass, field
 from grammar.when import When
-from lightclass import Literal, dataclass, field
 
 Meter = Literal["inlet", "rinse"]
 Bound = Literal["at_most", "at_least"]

@@ -7,8 +7,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import cache, cached_property
 
+from grammar.lightclass import Any, dataclass
 from grammar.prepared import prepared
-from lightclass import Any, dataclass
 
 DETERMINERS = frozenset(("the", "my", "our", "his", "her", "their", "your", "some", "a", "an"))
 _ONLY_NAMES = ({"NAMEWORD"}, {"KIN"}, {"GROUP"})

@@ -13,10 +13,10 @@ from grammar.hear import Word
 from grammar.heard import ONWARD, even_out
 from grammar.intents import Intent, NotAReport, NotUnderstood, Reading, Repair
 from grammar.lexicon import Sense, lexicon
+from grammar.lightclass import Any, fields, is_dataclass, replace
 from grammar.numbers import NUMBER_WORDS
 from grammar.repair import SOUND_ALIKE, candidates
 from grammar.tokens import tokens
-from lightclass import Any, fields, is_dataclass, replace
 
 MOST_REPAIRS, MOST_TRIES, LONG_PHRASE = 4, 24, 60
 Own = Mapping[tuple[str, ...], tuple[Sense, ...]]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.hear import Word
-from lightclass import dataclass
+from grammar.lightclass import dataclass
 
 _ONES = {
     word: n
@@ -138,8 +138,7 @@ def _cardinal(words: Sequence[Word], i: int) -> tuple[float, int] | None:
             return float(group * 12), j + 1
         elif (
             word == "and"
-            and group >= 100
-            and last == 100
+            and ((group >= 100 and last == 100) or (group == 0 and last == 1000))
             and (_text(words, j + 1) in _TENS or _ONES.get(_text(words, j + 1), 0) > 0)
         ):
             if _is_fraction_start(words, j + 1):

@@ -7,8 +7,8 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from grammar.lexicon import Lexicon, Sense
+from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
-from lightclass import replace
 
 _DONE = frozenset(("ACT DO USE WASH TAKEAWAY HAUL DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT").split())
 _BETWEEN = frozenset(("just also then each both has have had only already finally quickly and really all").split())

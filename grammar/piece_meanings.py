@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.intents import Amount
+from grammar.lightclass import Any, dataclass, replace
 from grammar.tokens import Tok
 from grammar.when import When
-from lightclass import Any, dataclass, replace
 
 
 class Fed:

@@ -12,8 +12,8 @@ from lark import Lark
 from lark.parsers.lalr_analysis import Shift
 
 from grammar import word_files
+from grammar.lightclass import Any
 from grammar.prepared import PLACE
-from lightclass import Any
 
 RULES = Path(__file__).with_name("phrases.lark")
 

@@ -9,7 +9,7 @@ import json
 import os
 from functools import cache
 
-from lightclass import Any, dataclass
+from grammar.lightclass import Any, dataclass
 
 PLACE = os.path.join(os.path.dirname(__file__), "prepared.json")
 

@@ -14,6 +14,7 @@ from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
 from grammar.intents import Impossible, Names, NotUnderstood, Reading
 from grammar.lexicon import Sense, lexicon
+from grammar.lightclass import replace
 from grammar.mend import Own, big, repaired
 from grammar.repair import candidates
 from grammar.round import own_words
@@ -23,7 +24,6 @@ from grammar.tense import as_done, done_after_all
 from grammar.tokens import tokens
 from grammar.verbatim import verbatim
 from grammar.why_not import impossible, not_understood
-from lightclass import replace
 
 LONG_PHRASE = 120  # words
 Result = Reading | NotUnderstood | Impossible

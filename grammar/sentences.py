@@ -12,6 +12,7 @@ from grammar.chunks import pieces
 from grammar.clause import Clause
 from grammar.corrections import amend, undo
 from grammar.intents import Ask, Intent, NotAReport
+from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.questions import ask
 from grammar.replies import again, fragment, whole_reply
@@ -20,7 +21,6 @@ from grammar.shown import ask_shown
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok
 from grammar.what_if import split_if, what_if
-from lightclass import replace
 
 _OURS = tuple(
     (

@@ -9,10 +9,10 @@ from collections.abc import Collection, Sequence
 
 from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
+from grammar.lightclass import replace
 from grammar.people import settle_people, titled
 from grammar.sites import settle_sites
 from grammar.tokens import Tok, sense
-from lightclass import replace
 
 
 def settle(

@@ -12,8 +12,8 @@ from grammar import rig_frames, round_frames, tank_frames, trip_frames, use_fram
 from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent
+from grammar.lightclass import Any, replace
 from grammar.tokens import Tok
-from lightclass import Any, replace
 
 LONGEST_CLAUSE = 16
 MOST_PIECES = 1200

@@ -8,7 +8,7 @@ from __future__ import annotations
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
-from lightclass import replace
+from grammar.lightclass import replace
 
 
 @frame("dump", "DUMP.past", "DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE PARTICLE", rank=1)

@@ -9,7 +9,7 @@ from functools import cache
 
 from grammar.hear import Word
 from grammar.lexicon import DETERMINERS, lexicon
-from lightclass import replace
+from grammar.lightclass import replace
 
 # Words before a verb that say that it was done after all; "had to" is weaker than the others.
 _DONE = tuple(

@@ -10,8 +10,8 @@ from collections.abc import Mapping, Sequence
 
 from grammar.hear import Word
 from grammar.lexicon import DETERMINERS, Lexicon, Sense
+from grammar.lightclass import dataclass, field
 from grammar.numbers import NUMBER_WORDS, number_at
-from lightclass import dataclass, field
 
 
 @dataclass(frozen=True)

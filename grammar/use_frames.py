@@ -8,9 +8,9 @@ from __future__ import annotations
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
+from grammar.lightclass import Literal, replace
 from grammar.piece_meanings import Counted, Length
 from grammar.when import When
-from lightclass import Literal, replace
 
 # Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
 FIRST = (

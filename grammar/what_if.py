@@ -9,10 +9,10 @@ from collections.abc import Sequence
 
 from grammar.clause import Clause
 from grammar.intents import Ask, Change
+from grammar.lightclass import replace
 from grammar.questions import ask, one_tank
 from grammar.tokens import Tok
 from grammar.use_frames import activity
-from lightclass import replace
 
 
 def what_if(main: Clause | None, changes: Sequence[Clause]) -> Ask | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
 
-from lightclass import Literal, dataclass, replace
+from grammar.lightclass import Literal, dataclass, replace
 
 # Hours of the parts of a day where no hour is said: fixed by the interface. `dawn`, `dusk`: common practice, no source.
 HOURS: dict[str, time] = {

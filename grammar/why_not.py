@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 from grammar import intents as say
 from grammar.clause import VOLUMES
 from grammar.intents import Amount, Impossible, NotUnderstood, Reading
+from grammar.lightclass import Any, fields, is_dataclass
 from grammar.tokens import Tok
 from grammar.when import MONTHS, When, days_in
-from lightclass import Any, fields, is_dataclass
 
 # Phrases that work, one for each thing one can say: the nearest is offered as a hint. The tests read them all.
 EXAMPLES: tuple[str, ...] = (

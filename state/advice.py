@@ -9,10 +9,10 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 from math import ceil
 
-from lightclass import dataclass, replace
 from state import altered, forecast, pace, weight
 from state.belief import Belief
 from state.forecast import MakeIt, TankOutlook
+from state.lightclass import dataclass, replace
 from state.outlook import Change, told
 from state.typical import typical
 from state.world import World

@@ -8,9 +8,9 @@ from __future__ import annotations
 from datetime import datetime
 from math import sqrt
 
-from lightclass import dataclass, replace
 from state import passing
 from state.filter import Filter
+from state.lightclass import dataclass, replace
 from state.spread import Spread
 from state.world import Tank, TankKind, World
 

@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from lightclass import Any, Literal, dataclass, replace
 from state import procedures, rinse
+from state.lightclass import Any, Literal, dataclass, replace
 from state.world import World
 
 State = Literal["open", "done", "skipped"]

@@ -12,8 +12,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from math import inf, isfinite
 
-from lightclass import Any
 from state.event_table import KINDS
+from state.lightclass import Any
 
 UNSURE = object()
 REQUIRED = "required"
@@ -126,7 +126,7 @@ def prepare() -> str:
 
     lines = [
         '"""Prepared by `python -m state.checks` from the models of events.py: what a field surely may hold, and its default.\n\n'
-        'Not to be edited by hand. May import: nothing."""\n\nfrom math import inf\nfrom lightclass import Any\n\n'
+        'Not to be edited by hand. May import: nothing."""\n\nfrom math import inf\nfrom state.lightclass import Any\n\n'
         "# (what, low, high, choices, may be None), default\n"
         "KINDS: dict[str, dict[str, tuple[tuple[str, float, float, tuple[Any, ...] | None, bool], Any]]] = {"
     ]

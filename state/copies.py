@@ -14,9 +14,9 @@ from contextlib import contextmanager, suppress
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
-from lightclass import dataclass
 from state import daily
 from state.faults import NOTHING, LogError, fault, from_sqlite, from_system
+from state.lightclass import dataclass
 from state.opening import connect_to_read, patiently, sync_folder
 from state.soundness import problems
 from state.store import Log

@@ -16,9 +16,9 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 from math import sqrt
 
-from lightclass import dataclass, field
 from state import dayparts, pace
 from state.leaning import Leaning
+from state.lightclass import dataclass, field
 from state.outlook import Happening, Piece
 from state.spread import Spread, z_of
 

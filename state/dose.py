@@ -12,8 +12,8 @@ from __future__ import annotations
 
 from math import floor, pi
 
-from lightclass import dataclass
 from state import figures_safety as figures
+from state.lightclass import dataclass
 
 LITRES_PER_GALLON = 3.785411784
 ML_PER_FLUID_OUNCE = 29.5735295625

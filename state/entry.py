@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
-from lightclass import Any
+from state.lightclass import Any
 
 
 class Entry:

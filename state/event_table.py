@@ -3,7 +3,7 @@
 Not to be edited by hand. May import: nothing."""
 
 from math import inf
-from lightclass import Any
+from state.lightclass import Any
 
 # (what, low, high, choices, may be None), default
 KINDS: dict[str, dict[str, tuple[tuple[str, float, float, tuple[Any, ...] | None, bool], Any]]] = {

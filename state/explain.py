@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from lightclass import Any, Literal, dataclass, field
 from state import belief, fold, ledger, passing
 from state.entry import Entry
+from state.lightclass import Any, Literal, dataclass, field
 from state.world import Posting, World
 
 LineKind = Literal[

@@ -11,7 +11,7 @@ import errno
 import os
 import sqlite3
 
-from lightclass import TYPE_CHECKING
+from state.lightclass import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from os import PathLike

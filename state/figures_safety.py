@@ -9,7 +9,7 @@ nothing.
 
 from __future__ import annotations
 
-from lightclass import Literal, dataclass
+from state.lightclass import Literal, dataclass
 
 Standing = Literal["text", "restated", "computed", "memory", "practice"]
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from lightclass import dataclass, field
+from state.lightclass import dataclass, field
 
 Row = Mapping[int, float]
 

@@ -12,10 +12,10 @@ from collections.abc import Callable, Iterable
 from datetime import datetime
 from functools import cache
 
-from lightclass import Any, fields, is_dataclass
 from state import meter, round, tanks, trip, uses
 from state.entry import Entry
 from state.ledger import Book
+from state.lightclass import Any, fields, is_dataclass
 from state.world import Finding, World
 
 SNAPSHOT = 2

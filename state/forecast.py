@@ -12,11 +12,11 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from math import sqrt
 
-from lightclass import dataclass
 from state import altered, belief, pace, routes
 from state.belief import Belief, TankBelief
 from state.course import Course, Flow, Intake, Leg, legs_of, mean_of_least
 from state.figures import LEFTOVER, LEFTOVER_SD
+from state.lightclass import dataclass
 from state.outlook import Change, Happening, Outlook, Piece, look_ahead
 from state.spread import Spread
 from state.typical import typical

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from lightclass import Literal
 from state import figures_safety as figures
+from state.lightclass import Literal
 from state.world import World
 
 Stage = Literal["none", "near", "frost", "hard"]

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from lightclass import Any
 from state.entry import Entry
+from state.lightclass import Any
 
 CORRECTIONS = frozenset({"undo", "redo", "amend"})
 ENVELOPE = frozenset({"id", "kind", "heard", "heard_at", "said", "turn", "seq", "of"})

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta
 
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 LINE_OCTETS = 75
 

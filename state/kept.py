@@ -10,7 +10,7 @@ import json
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping
 
-from lightclass import Any
+from state.lightclass import Any
 from state.opening import roll_back
 from state.rows import checksum, to_json
 

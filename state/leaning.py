@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-from lightclass import dataclass, field
+from state.lightclass import dataclass, field
 from state.spread import density, phi, z_of
 
 POWER = 1.25

@@ -11,8 +11,8 @@ import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
-from lightclass import Any, dataclass
 from state.entry import Entry
+from state.lightclass import Any, dataclass
 from state.rows import stamp, to_json
 from state.store import IMPORTED, Log, Turn, add_event, add_turn, references
 

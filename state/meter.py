@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import Literal, dataclass
 from state import figures, ledger, pace, passing
 from state.entry import Entry
 from state.ledger import Book
+from state.lightclass import Literal, dataclass
 from state.reconcile import Total, settle
 from state.world import Finding, MeterState, World, join
 

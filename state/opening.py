@@ -11,9 +11,9 @@ import sqlite3
 import time
 from collections.abc import Callable
 
-from lightclass import TYPE_CHECKING
 from state import migrations
 from state.faults import fault, is_busy
+from state.lightclass import TYPE_CHECKING
 
 PATIENCE = 60.0  # seconds to wait for other writers before the person hears of it
 

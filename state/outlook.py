@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from itertools import pairwise
 
-from lightclass import Any, Literal, dataclass, field
+from state.lightclass import Any, Literal, dataclass, field
 from state.world import World
 
 

@@ -14,9 +14,9 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 from math import sqrt
 
-from lightclass import TYPE_CHECKING, Any, asdict, dataclass, field
 from state import dayparts
 from state.leaning import Leaning
+from state.lightclass import TYPE_CHECKING, Any, asdict, dataclass, field
 
 if TYPE_CHECKING:
     from state.settled import Settled

@@ -14,11 +14,11 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from lightclass import dataclass, field
 from state import advice, forecast
 from state.belief import Belief
 from state.course import Course, Intake, mean_of_least
 from state.forecast import SAFE, Voyage
+from state.lightclass import dataclass, field
 from state.outlook import Change, has_water, stops_ahead, told
 from state.world import World
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import Literal, dataclass
 from state import figures_safety as figures
+from state.lightclass import Literal, dataclass
 from state.world import World
 
 Standing = Literal["low", "soft", "good", "firm", "high", "ceiling"]

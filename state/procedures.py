@@ -9,7 +9,7 @@ a published rule stands behind one the reason names it. May import: the standard
 
 from __future__ import annotations
 
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 
 @dataclass(frozen=True)

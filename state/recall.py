@@ -12,12 +12,12 @@ from collections.abc import Collection, Iterator, Sequence
 from datetime import datetime
 from itertools import pairwise
 
-from lightclass import Any, dataclass
 from state import fold
 from state.entry import Entry
 from state.fingerprint import fingerprint
 from state.history import CORRECTIONS, effective, targets
 from state.kept import YOUNGEST
+from state.lightclass import Any, dataclass
 from state.ordering import as_one_log
 from state.store import Log
 from state.world import World

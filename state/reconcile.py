@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import dataclass
 from state import figures, ledger, oddities, pace, passing, routes, unlogged
 from state.ledger import Book
+from state.lightclass import dataclass
 from state.settled import Settled
 from state.world import Finding, Interval, Logged, World
 

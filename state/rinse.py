@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from lightclass import dataclass
 from state import belief, pace, passing, pressure
+from state.lightclass import dataclass
 from state.world import Tank, World
 
 SURE = 0.95

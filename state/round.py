@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import timedelta
 
-from lightclass import Any
 from state.entry import Entry
+from state.lightclass import Any
 from state.world import World
 
 KEEP_PRESSURES = 500

@@ -13,8 +13,8 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta, timezone
 from zlib import crc32
 
-from lightclass import Any
 from state.entry import Entry
+from state.lightclass import Any
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 MILLISECOND = timedelta(milliseconds=1)

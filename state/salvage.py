@@ -10,10 +10,10 @@ from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
 
-from lightclass import Any, dataclass
 from state import pages
 from state.entry import Entry
 from state.faults import LogError, fault, from_system
+from state.lightclass import Any, dataclass
 from state.rows import stamp
 from state.store import Log, Turn, add_event, add_turn, entry_of, turn_of
 

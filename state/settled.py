@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import dataclass
 from state import pressure
+from state.lightclass import dataclass
 from state.world import StayAt, World
 
 

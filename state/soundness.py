@@ -13,11 +13,11 @@ from datetime import timedelta
 from itertools import pairwise
 from pathlib import Path
 
-from lightclass import dataclass
 from state import migrations
 from state.entry import Entry
 from state.faults import LogError, fault, from_sqlite
 from state.fingerprint import fingerprint
+from state.lightclass import dataclass
 from state.opening import connect_to_read
 from state.rows import Heard, to_json
 from state.store import EVENTS, TURNS, entry_of, references, turn_of

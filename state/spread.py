@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from math import erf, erfc, exp, inf, log, pi, sqrt
 
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 SQRT2 = sqrt(2.0)
 

@@ -17,10 +17,10 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 
-from lightclass import TYPE_CHECKING, Any, dataclass, field
 from state import checks, kept
 from state.entry import Entry
 from state.faults import LogError, LogMoved, fault, from_sqlite, from_system
+from state.lightclass import TYPE_CHECKING, Any, dataclass, field
 from state.opening import connect, connect_to_read, identity, patiently, roll_back
 from state.rows import EPOCH, MILLISECOND, Heard, checksum, moment, pack, stamp, to_json, unpack
 

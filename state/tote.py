@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from math import ceil
 
-from lightclass import dataclass
 from state import figures_safety as figures
 from state import weight
+from state.lightclass import dataclass
 from state.world import Rig
 
 

@@ -5,10 +5,10 @@ Never raises on history. Pure. May import: what `tanks` may.
 
 from __future__ import annotations
 
-from lightclass import Any, Literal
 from state import passing, tanks
 from state.entry import Entry
 from state.ledger import Book
+from state.lightclass import Any, Literal
 from state.world import StayAt, TankKind, World
 
 KEEP_STAYS = 400

@@ -7,8 +7,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
 
-from lightclass import dataclass
 from state.entry import Entry
+from state.lightclass import dataclass
 
 APART = timedelta(minutes=15)
 ALIKE = 0.1

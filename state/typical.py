@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from math import sqrt
 
-from lightclass import dataclass
 from state import figures
+from state.lightclass import dataclass
 from state.world import World
 
 HOUSEHOLD_WEIGHT = 2.0

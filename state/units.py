@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 from functools import cache
 
-from lightclass import Any
+from state.lightclass import Any
 from state.unit_table import BASES, FACTORS
 
 DEFINITIONS = os.path.join(os.path.dirname(__file__), "units.txt")

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from lightclass import dataclass, field
+from state.lightclass import dataclass, field
 
 NAMES = ("night", "morning", "day", "evening")
 PARTS = len(NAMES)

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from lightclass import Literal, dataclass
 from state import figures_safety as figures
+from state.lightclass import Literal, dataclass
 from state.world import World
 
 Standing = Literal["overdue", "soon", "later", "snoozed", "never"]

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
-from lightclass import Literal, dataclass, field
 from state import dayparts
 from state.entry import Entry
+from state.lightclass import Literal, dataclass, field
 from state.world import Posting
 
 INDOOR = frozenset({"entry", "expected", "unlogged", "gave way"})

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import dataclass
+from state.lightclass import dataclass
 from state.world import World
 
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import dataclass
 from state import belief
 from state import figures_safety as figures
+from state.lightclass import dataclass
 from state.spread import Spread
 from state.world import World
 

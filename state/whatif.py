@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from lightclass import dataclass
 from state import forecast
 from state.belief import Belief
 from state.forecast import MakeIt, Runway
+from state.lightclass import dataclass
 from state.outlook import Change, look_ahead
 from state.world import World
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from lightclass import Any, Literal, dataclass, field
+from state.lightclass import Any, Literal, dataclass, field
 
 TankKind = Literal["fresh", "grey", "black"]
 

@@ -26,7 +26,6 @@ class Program:
         self.folder = folder
         for name in ("assistant", "grammar", "state"):
             shutil.copytree(ROOT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
-        shutil.copy2(ROOT / "lightclass.py", folder)
         compileall.compile_dir(folder, quiet=2)
         self.env = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
 

@@ -32,8 +32,6 @@ DEVICE_TIME = {"state/store.py", "state/opening.py"}
 """ids carry the device's own time, and waiting for another writer needs a stopwatch; neither is a "now" that a computation sees."""
 
 FILES = sorted(path for package in PACKAGES for path in (ROOT / package).rglob("*.py"))
-EVERYWHERE = "lightclass"
-"""beside the packages, as a library of no one's own: the standard library's dataclasses without their price at start-up."""
 
 
 def name_of(path: Path) -> str:
@@ -63,8 +61,6 @@ def allowed(name: str, found: str) -> bool:
     top = found.partition(".")[0]
     if top in PACKAGES:
         return top in MAY_IMPORT[name.partition("/")[0]]
-    if top == EVERYWHERE:
-        return True
     if top in OUTSIDE:
         return any(name.startswith(door) for door in OUTSIDE[top])
     return top in sys.stdlib_module_names
@@ -162,3 +158,9 @@ def test_a_one_shot_loads_no_chat_and_no_units_library(db: Path) -> None:
     assert done.stdout.splitlines()[-1] == "[]", done.stdout
     code = "import sys, assistant.__main__ as door; door.main(['--help']); assert not {'grammar', 'state.events', 'lark'} & set(sys.modules)"
     subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=True)
+
+
+def test_the_two_copies_of_lightclass_are_one_file() -> None:
+    """Neither package may import the other, so each has the tool; it is changed in both or in none."""
+    one, other = ((ROOT / package / "lightclass.py").read_bytes() for package in ("state", "grammar"))
+    assert one == other

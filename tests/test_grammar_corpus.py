@@ -11,7 +11,7 @@ from grammar import intents
 from grammar.intents import Ask, Fragment, Names, NotAReport, NotUnderstood, Reading
 from grammar.read import read
 from grammar.when import When
-from lightclass import fields, is_dataclass
+from state.lightclass import fields, is_dataclass
 
 CORPUS = Path(__file__).parent / "corpus"
 NAMES = Names(people=("Ana", "Joss"), sites=("Heron Bend",))

@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
-import lightclass
 from grammar import intents
+from state import lightclass
 
 
 def family(maker: ModuleType) -> dict[str, Any]:

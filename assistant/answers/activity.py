@@ -6,8 +6,8 @@ from assistant.answers.words import noun
 from assistant.say import times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import typical, usage
+from state.lightclass import Any
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:

@@ -9,10 +9,10 @@ from assistant.answers import rinse as rinse_answers
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import checklist, frost
 from state import rinse as rinsing
 from state.checklist import Item, Walked
+from state.lightclass import Any
 
 CAUTIONS = {"dumping": ("waste-hygiene", "rinse-backflow"), "sanitising": ("bleach",)}
 OTHER_NAMES = {

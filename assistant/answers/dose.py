@@ -8,9 +8,9 @@ from __future__ import annotations
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import dose, units
 from state import figures_safety as figures
+from state.lightclass import Any
 from state.world import Tank
 
 HOSE = {"us": "a 50 ft hose", "imperial": "a 15 m hose", "metric": "a 15 m hose"}

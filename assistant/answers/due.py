@@ -11,8 +11,8 @@ from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar import when as calendar_words
 from grammar.intents import Ask
-from lightclass import Any
 from state import ical, upkeep
+from state.lightclass import Any
 from state.upkeep import Due
 
 NAMES = {

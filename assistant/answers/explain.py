@@ -10,9 +10,9 @@ from assistant.answers.words import noun
 from assistant.say import amounts, findings, times
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import explain, forecast
 from state.explain import Line
+from state.lightclass import Any
 
 ALWAYS = frozenset({"start", "level", "capacity", "room"})
 """Lines that stand there even with nothing in them; a step that is nothing to the pencil is left out."""

@@ -13,9 +13,9 @@ from assistant.answers.outlooks import capital, facts_of_way, tank_facts
 from assistant.say import amounts, odds
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import advice, altered, figures_safety, forecast, whatif
 from state.forecast import MakeIt, Runway, TankOutlook
+from state.lightclass import Any
 from state.typical import typical
 
 

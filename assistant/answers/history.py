@@ -12,10 +12,10 @@ from assistant.say import amounts, echo, times
 from assistant.scene import Answer, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
-from lightclass import Any
 from state import pace, usage
 from state.entry import Entry
 from state.forecast import habits_of
+from state.lightclass import Any
 from state.world import Posting
 
 A_WEEK = timedelta(days=7)

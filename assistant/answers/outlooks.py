@@ -6,10 +6,10 @@ from datetime import datetime
 
 from assistant.say import amounts, times
 from assistant.scene import Scene
-from lightclass import Any
 from state import advice, pace
 from state.advice import Way
 from state.forecast import TankOutlook, habits_of
+from state.lightclass import Any
 
 KNOWN_AFTER_DAYS = 2.0
 """From so many days of own record on an answer no longer says that it goes by common practice."""

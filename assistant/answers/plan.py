@@ -9,8 +9,8 @@ from assistant.answers.outlooks import capital
 from assistant.say import amounts, odds, times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import plan as planning
+from state.lightclass import Any
 from state.plan import Plan, Row, Task
 
 MANY_TOTES = 3

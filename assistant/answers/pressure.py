@@ -8,9 +8,9 @@ from __future__ import annotations
 from assistant.say import amounts
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import figures_safety as figures
 from state import pressure, sites
+from state.lightclass import Any
 
 STANDINGS = {
     "ceiling": "above the 80 psi that plumbing codes allow in a building",

@@ -12,8 +12,8 @@ from assistant.say import amounts, times
 from assistant.say.room import is_unknown
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import rinse, units
+from state.lightclass import Any
 from state.world import Tank
 
 

@@ -15,9 +15,9 @@ from assistant.say import amounts, odds, times
 from assistant.scene import Answer, CannotBe, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
-from lightclass import Any
 from state import forecast, usage
 from state.belief import TankBelief
+from state.lightclass import Any
 from state.spread import Spread, z_of
 
 SUBJECTS = ("tanks", "forecast", "week")

@@ -13,8 +13,8 @@ from assistant.say.echo import hookups
 from assistant.scene import Answer, Scene
 from grammar import when as calendar
 from grammar.intents import Ask
-from lightclass import Any
 from state import checklist, sites, water_quality
+from state.lightclass import Any
 from state.world import StayAt
 
 SUBJECTS = frozenset({"where", "site", "sites", "pressure", "notes", "taste", "water", "lost", "spare", "gear"})

@@ -6,8 +6,8 @@ from assistant.say import times
 from assistant.say.room import capital, is_unknown, is_vague
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state.belief import TankBelief
+from state.lightclass import Any
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:

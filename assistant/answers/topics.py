@@ -6,7 +6,7 @@ from importlib import import_module
 
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask, Reading
-from lightclass import TYPE_CHECKING, Any, replace
+from state.lightclass import TYPE_CHECKING, Any, replace
 
 if TYPE_CHECKING:
     from assistant.talk import Conversation

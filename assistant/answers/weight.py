@@ -12,9 +12,9 @@ from assistant.say import amounts, times
 from assistant.say.room import capital, is_unknown
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
-from lightclass import Any
 from state import figures_safety as figures
 from state import tote, weight
+from state.lightclass import Any
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:

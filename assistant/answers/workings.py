@@ -10,9 +10,9 @@ from collections.abc import Callable
 from assistant.answers import due as due_answers
 from assistant.say import amounts
 from assistant.scene import Answer, Scene
-from lightclass import Any
 from state import checklist, dose, pressure, rinse, upkeep, weight
 from state import figures_safety as figures
+from state.lightclass import Any
 
 NO_SOURCE = "common practice, no published source"
 

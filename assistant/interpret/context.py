@@ -10,10 +10,10 @@ from assistant.scene import AskBack, CannotBe, Scene
 from grammar import when as calendar
 from grammar.intents import Amount
 from grammar.when import When
-from lightclass import TYPE_CHECKING, Any, dataclass, field
 from state import units
 from state.entry import Entry
 from state.history import effective
+from state.lightclass import TYPE_CHECKING, Any, dataclass, field
 from state.ordering import as_one_log
 from state.world import Tank, World
 

@@ -8,10 +8,10 @@ from assistant.interpret import tanks, use
 from assistant.interpret.context import Context, Draft, draft
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amend, Amount, Dump, Fragment, Intent, Level, Pressure, Redo, Undo, Use
-from lightclass import Any, replace
 from state import typical, units
 from state.entry import Entry
 from state.history import undone
+from state.lightclass import Any, replace
 
 META = ("undo", "redo")
 WITH_LITRES = ("use", "meter", "fill", "haul", "rinse", "level")

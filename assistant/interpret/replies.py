@@ -36,7 +36,7 @@ from grammar.intents import (
     Yes,
 )
 from grammar.read import read
-from lightclass import Any, dataclass, field, replace
+from state.lightclass import Any, dataclass, field, replace
 
 LAPSE = timedelta(hours=2)
 AMOUNT_FIELD = {"ReadMeter": "reading", "Flow": "volume", "Frost": "low", "Upkeep": "every"}

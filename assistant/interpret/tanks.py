@@ -8,9 +8,9 @@ from assistant.interpret.context import Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
-from lightclass import Any
 from state import belief
 from state import rinse as rinse_limits
+from state.lightclass import Any
 from state.world import Tank
 
 TOLERANCE = 1.05

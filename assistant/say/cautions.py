@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
 
-from lightclass import dataclass
+from state.lightclass import dataclass
 
 QUIET = timedelta(hours=1)
 

@@ -10,9 +10,9 @@ from datetime import datetime, timedelta
 
 from assistant.say import amounts, findings, room, times
 from assistant.scene import Scene
-from lightclass import Any, dataclass
 from state import belief
 from state.entry import Entry
+from state.lightclass import Any, dataclass
 
 JUST_NOW = timedelta(minutes=10)
 NOUNS = {"teeth": "teeth", "handwash": "hands", "pets": "pets", "outside": "outside", "other": "use"}

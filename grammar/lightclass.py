@@ -7,7 +7,7 @@ checker the names are the standard library's own, so its checks are too; a test 
 As there: frozen, defaults, default_factory, kw_only, init, repr, __post_init__, inheritance, equality by class and fields, a hash of the
 fields if frozen, TypeError for missing, unknown or doubled arguments. Not here: ordering, slots, and making an object costs a
 microsecond more. `Any`, `Literal` and TYPE_CHECKING stand here too, since `typing` takes a quarter as long to load as Python
-itself. Stands beside the three packages, for each of them to use, as an outside library would. May import: nothing.
+itself. The same file stands in `state` and in `grammar`, since neither may import the other; a test holds the two equal. May import: nothing.
 """
 
 from __future__ import annotations
