@@ -115,7 +115,11 @@ def _pending(turns: list[Turn], now: datetime) -> Pending | None:
 
 def _last_asked(turns: list[Turn]) -> dict[str, Any]:
     """The memo of the latest turn that answered something or booked something, for "why" and "what about Thursday"."""
-    return next((turn.memo["about"] for turn in reversed(turns) if "about" in turn.memo), {})
+    last = next((turn for turn in reversed(turns) if "about" in turn.memo), None)
+    if last is None:
+        return {}
+    said = {"phrase": last.heard} if last.outcome in ("recorded", "answered") else {}
+    return {**said, **last.memo["about"]}
 
 
 def _not_understood(turn: _Turn, reading: NotUnderstood, pending: Pending | None) -> None:
@@ -211,7 +215,7 @@ def _record(turn: _Turn) -> None:
     said = echo.echo(entries, before, scene, old)
     turn.outcome, turn.recorded, turn.scene = "recorded", tuple(made), scene
     turn.parts = [said.text, beside.beside(entries, scene)]
-    turn.memo["about"] = {"topic": "status", "tank": said.tank, "phrase": turn.text}
+    turn.memo["about"] = {"topic": "status", "tank": said.tank}
     along = beside.along(entries, scene)
     if along is not None:  # recorded, and yet a question stands: a bare yes stows what came along
         turn.memo["pending"] = Pending(along[0], turn.now, slot="along?along:0", question=along[1]).to_memo()
@@ -225,7 +229,7 @@ def _close(turn: _Turn) -> Reply:
         turn.cautions.extend(answer.cautions)
         turn.facts = {**turn.facts, **answer.facts}
         if answer.memo:
-            turn.memo["about"] = {"phrase": turn.text, **answer.memo}
+            turn.memo["about"] = answer.memo
     if turn.outcome in ("recorded", "answered"):
         earlier = next((one.memo["upkeep_shown"] for one in reversed(turn.turns) if "upkeep_shown" in one.memo), None)
         line, shown_at = beside.once_a_day(turn.scene, earlier)

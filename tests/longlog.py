@@ -82,7 +82,7 @@ def make(path: Path, count: int) -> Path:
     with Log.open(path) as log, log.writing() as connection:
         for number, (moment, said, fields) in enumerate(events(count), start=1):
             turn = Turn(moment, said, "recorded", f"{said.capitalize()}. Grey has about 21 gal of room.", number=number)
-            turn.memo = {"about": {"topic": "status", "tank": "grey", "phrase": said}}
+            turn.memo = {"about": {"topic": "status", "tank": "grey"}}
             full = checks.check({"id": new_id(moment), "at": moment, "heard_at": moment, "heard": said, **fields})
             add_turn(connection, turn)
             add_event(connection, number, turn, full)
