@@ -52,6 +52,8 @@ class Recall:
         self.stale: set[int] = set()
         self.newest_kept = 0
         self._doubtful: set[int] = set()
+        self._disorderly = False
+        """A long log in which no kept world serves: what was told late reaches far back, and the rest is better read at one go."""
         self._after = 0
         self._tail: list[Entry] = []
 
@@ -63,11 +65,13 @@ class Recall:
         """
         last = self.log.last_seq()
         kept = self.log.load_snapshot(fingerprint())
+        self._disorderly = False
         self.newest_kept = kept[0] if kept is not None else 0
         self._start_at(kept[0] if kept is not None else 0)
         world = self._made(_Asked(), kept)
         while self.seq < last:
-            world = self.take(world, self.log.entries(self.seq, _next_stop(self.seq, last)))
+            stop = last if self._disorderly else _next_stop(self.seq, last)
+            world = self.take(world, self.log.entries(self.seq, stop))
             if self.seq < last:
                 self.keep(world)
                 self._tail, self._after = self._tail[-WINDOWS[-1] :], max(self._after, self.seq - WINDOWS[-1])
@@ -141,6 +145,7 @@ class Recall:
             except (ValueError, KeyError, TypeError, AttributeError):
                 self.stale.add(place)  # kept by some other program: of no use
             kept = self.log.load_snapshot(fingerprint(), place, self.stale)
+        self._disorderly = self.seq > STRETCH
         return _on_top(World(), self.since(0), asked)
 
     def _serves(self, place: int, at: datetime | None, later: Sequence[Entry], asked: _Asked) -> bool:

@@ -44,7 +44,7 @@ def _from(start: datetime, count: int) -> Iterator[tuple[datetime, str, dict[str
     times = max(1, round(count / days / PER_DAY)) if days else 1
     day = 0
     while made < count:
-        for moment, said, fields in _day(start + timedelta(days=day / times), day, meter):
+        for moment, said, fields in _day(start + timedelta(days=day), day, meter, times):
             if made < count and moment > start:
                 meter = (
                     fields["litres"] if fields["kind"] == "meter" else 0.0 if fields["kind"] == "meter_reset" else meter
@@ -54,7 +54,8 @@ def _from(start: datetime, count: int) -> Iterator[tuple[datetime, str, dict[str
         day += 1
 
 
-def _day(date: datetime, number: int, meter: float) -> Iterator[tuple[datetime, str, dict[str, Any]]]:
+def _day(date: datetime, number: int, meter: float, times: int) -> Iterator[tuple[datetime, str, dict[str, Any]]]:
+    """The day after `date`: each use so many times, a minute apart, and then of that many times less water."""
     morning = date.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
     used = 0.0
     if number % 7 == 0:
@@ -66,9 +67,10 @@ def _day(date: datetime, number: int, meter: float) -> Iterator[tuple[datetime, 
     for hour, activity, litres, person in DAY:
         some = litres * (0.8 + (number * 7 + hour * 3) % 5 / 10)
         used += some
-        said = f"{activity} {some / GALLON:.2f} gal"
-        moment = morning + timedelta(hours=hour)
-        yield moment, said, {"kind": "use", "activity": activity, "litres": some, "person": person}
+        said = f"{activity} {some / times / GALLON:.2f} gal"
+        fields = {"kind": "use", "activity": activity, "litres": some / times, "person": person}
+        for place in range(times):
+            yield morning + timedelta(hours=hour, minutes=place), said, fields
     reading = meter + used * 1.06
     evening = morning + timedelta(hours=22.5)
     yield evening, f"meter {reading / GALLON:.1f}", {"kind": "meter", "meter": "inlet", "litres": reading}
