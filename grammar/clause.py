@@ -235,8 +235,10 @@ class Growing:
             return []
         clause = Clause(self.pieces)
         found: list[Read] = []
-        for place, frame in enumerate(FRAMES):
-            if able >> place & 1 and frame.cued(clause):
+        while able:  # the frames whose bits are set, in order
+            frame = FRAMES[(able & -able).bit_length() - 1]
+            able &= able - 1
+            if frame.cued(clause):
                 meaning = frame.build(clause.taken_as(frame))
                 if meaning is not None:
                     found.append((frame.rank, meaning if isinstance(meaning, tuple) else (meaning,)))

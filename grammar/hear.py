@@ -25,6 +25,14 @@ class Word:
     value: float | tuple[int, ...] | None = None
     capital: bool = False
 
+    def __init__(
+        self, text: str, start: int, end: int, kind: str = "word", value: float | tuple[int, ...] | None = None,
+        capital: bool = False,
+    ) -> None:  # written out: a phrase makes many of them  # fmt: skip
+        own = self.__dict__
+        own["text"], own["start"], own["end"] = text, start, end
+        own["kind"], own["value"], own["capital"] = kind, value, capital
+
 
 _FRACTIONS = {
     "½": "1/2",
@@ -105,6 +113,8 @@ def _hours(words: list[Word]) -> list[Word]:
 
 def _even(text: str) -> str:
     """The text with look-alike characters replaced one for one, so that places stay true."""
+    if text.isascii():
+        return text.replace("`", "'")
     even = []
     for char in text.translate(_QUOTES):
         if char in _FRACTIONS or char == "×":

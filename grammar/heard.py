@@ -75,6 +75,14 @@ _PRECEDED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
 )
 
 
+_MEANT_BEFORE = {
+    one: [(meant, near) for many, meant, near in _FOLLOWED if one in many] for many, _, _ in _FOLLOWED for one in many
+}
+_MEANT_AFTER = {
+    one: [(meant, near) for many, meant, near in _PRECEDED if one in many] for many, _, _ in _PRECEDED for one in many
+}
+
+
 def even_out(words: Sequence[Word]) -> list[Word]:
     """The words without hesitations, with homophones resolved where the neighbours leave one reading."""
     found = _steady(words)
@@ -103,13 +111,12 @@ def _steady(words: Sequence[Word]) -> list[Word]:
 
 
 def _meant(word: Word, before: str, after: str, number_before: bool, i: int, words: Sequence[Word]) -> str | None:
-    for heard, meant, following in _FOLLOWED:
-        if before in _CHANGES and word.text in ("to", "for"):
-            continue  # "switch to gallons"
-        if word.text in heard and after in following and not (number_before and meant != "grey"):
+    changes = before in _CHANGES and word.text in ("to", "for")  # "switch to gallons"
+    for meant, following in _MEANT_BEFORE.get(word.text, ()) if not changes else ():
+        if after in following and not (number_before and meant != "grey"):
             return meant
-    for heard, meant, leading in _PRECEDED:
-        if word.text in heard and before in leading:
+    for meant, leading in _MEANT_AFTER.get(word.text, ()):
+        if before in leading:
             return meant
     if word.kind == "word" and word.text in ("two", "too"):
         object_after = i + 2 < len(words) and words[i + 2].text in _DETERMINERS | _ONWARD | _NOUNS

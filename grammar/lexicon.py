@@ -55,6 +55,24 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
         return len(self._told)
 
 
+@dataclass(frozen=True)
+class Own:
+    """The spellings of a rig's own names, and the lengths of those that begin with a word, longest first."""
+
+    spellings: Mapping[tuple[str, ...], tuple[Sense, ...]]
+    first: Mapping[str, tuple[int, ...]]
+
+    @staticmethod
+    def of(spellings: Mapping[tuple[str, ...], tuple[Sense, ...]]) -> Own:
+        lengths: dict[str, set[int]] = {}
+        for words in spellings:
+            lengths.setdefault(words[0], set()).add(len(words))
+        return Own(spellings, {word: tuple(sorted(sizes, reverse=True)) for word, sizes in lengths.items()})
+
+
+NO_OWN = Own({}, {})
+
+
 class Lexicon:
     """`spellings`: words → senses. `first`: a first word → the lengths (in words) of the spellings that begin with it, longest first.
     `single`: all words that stand in any spelling, the vocabulary that typing errors are mended towards. `english`: ordinary words."""

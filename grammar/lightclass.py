@@ -4,10 +4,11 @@ The standard decorator writes, compiles and runs source text for every class whi
 classes of this program that took four times as long as it takes Python to start. Here all classes share a few ready methods. To a type
 checker the names are the standard library's own, so its checks are too; a test holds both against each other at run time.
 
-As there: frozen, defaults, default_factory, kw_only, init, repr, __post_init__, inheritance, equality by class and fields, a hash of the
-fields if frozen, TypeError for missing, unknown or doubled arguments. Not here: ordering, slots, and making an object costs a
-microsecond more. `Any`, `Literal` and TYPE_CHECKING stand here too, since `typing` takes a quarter as long to load as Python
-itself. The same file stands in `state` and in `grammar`, since neither may import the other; a test holds the two equal. May import: nothing.
+As there: frozen, defaults, default_factory, kw_only, init, repr, __post_init__, an __init__ of its own, inheritance, equality by
+class and fields, a hash of the fields if frozen, TypeError for missing, unknown or doubled arguments. Not here: ordering, slots, and
+making an object costs a microsecond more. `Any`, `Literal` and TYPE_CHECKING stand here too, since `typing` takes a quarter as long
+to load as Python itself. The same file stands in `state` and in `grammar`, since neither may import the other; a test holds the two
+equal. May import: nothing.
 """
 
 from __future__ import annotations
@@ -70,9 +71,15 @@ else:
 
     def replace(thing, /, **changes):
         """A copy with some fields changed."""
-        own = thing.__dict__
+        kind, own = type(thing), thing.__dict__
+        plain = kind.__light_plain__ and len(own) == len(kind.__light_fields__)
+        if plain and changes.keys() <= own.keys():  # nothing to work out: the copy is made as it lies
+            made = object.__new__(kind)
+            made.__dict__.update(own)
+            made.__dict__.update(changes)
+            return made
         kept = {name: own[name] for name, one in thing.__light_fields__.items() if one.init}
-        return type(thing)(**kept | changes)
+        return kind(**kept | changes)
 
     def asdict(thing):
         """The fields as a dict, those inside it too."""
@@ -92,7 +99,10 @@ else:
             if given is one:  # the class keeps the default as its attribute, as the standard library's do
                 delattr(cls, name) if one.default is _MISSING else setattr(cls, name, one.default)
         cls.__light_fields__ = known
-        cls.__init__ = _init(known, hasattr(cls, "__post_init__"))
+        goes_on = hasattr(cls, "__post_init__")
+        cls.__light_plain__ = not goes_on and all(one.init for one in known.values())
+        if "__init__" not in own:
+            cls.__init__ = _init(known, goes_on)
         if "__repr__" not in own:
             cls.__repr__ = _repr
         if "__eq__" not in own:

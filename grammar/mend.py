@@ -6,20 +6,19 @@ May import: repair, tokens, intents, lexicon.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 
 from grammar import intents as say
 from grammar.hear import Word
 from grammar.heard import ONWARD, even_out
 from grammar.intents import Intent, NotAReport, NotUnderstood, Reading, Repair
-from grammar.lexicon import Sense, lexicon
+from grammar.lexicon import Own, lexicon
 from grammar.lightclass import Any, fields, is_dataclass, replace
 from grammar.numbers import NUMBER_WORDS
 from grammar.repair import SOUND_ALIKE, candidates
 from grammar.tokens import tokens
 
 MOST_REPAIRS, MOST_TRIES, LONG_PHRASE = 4, 24, 60
-Own = Mapping[tuple[str, ...], tuple[Sense, ...]]
 Attempt = Callable[[Sequence[Word], frozenset[str]], "Reading | None"]
 
 

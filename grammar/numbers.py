@@ -46,6 +46,7 @@ NUMBER_WORDS = (
     | frozenset(_ORDINALS)
     | {"point", "dozen"}
 )
+_LONGEST = 12  # digits said one by one that make one number
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,7 @@ def _whole_at(words: Sequence[Word], i: int) -> tuple[float, int] | None:
 def _digits(words: Sequence[Word], i: int) -> tuple[float, int] | None:
     """Digit by digit with a nought in it: "one oh four", "two zero six"."""
     j, digits = i, ""
-    while (word := _text(words, j)) in _ZERO or _ONES.get(word, 10) < 10:
+    while len(digits) < _LONGEST and ((word := _text(words, j)) in _ZERO or _ONES.get(word, 10) < 10):
         digits += "0" if word in _ZERO else str(_ONES[word])
         j += 1
     if len(digits) >= 3 and "0" in digits[1:]:

@@ -8,14 +8,15 @@ from exactly one; then orders ("dump grey"), which are asked about; then names t
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from grammar import intents as say
 from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
 from grammar.intents import Impossible, Names, NotUnderstood, Reading
-from grammar.lexicon import Sense, lexicon
+from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import replace
-from grammar.mend import Own, big, repaired
+from grammar.mend import big, repaired
 from grammar.repair import candidates
 from grammar.round import own_words
 from grammar.sentences import meanings
@@ -106,6 +107,7 @@ def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     return found if clear else replace(found, confirm=True)
 
 
+@lru_cache(maxsize=4)
 def _own(names: Names) -> Own:
     """The spellings of this rig's own names."""
     found: dict[tuple[str, ...], tuple[Sense, ...]] = {}
@@ -130,7 +132,7 @@ def _own(names: Names) -> Own:
     for word, means in names.taught:
         for sense in lexicon().spellings.get(tuple(means.casefold().split()), (Sense("ACT", "noun", means),)):
             enter(word, sense)
-    return found
+    return Own.of(found)
 
 
 # ---------------------------------------------------------------- one set of words

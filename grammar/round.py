@@ -14,7 +14,7 @@ from grammar.chunks import pieces
 from grammar.clause import VOLUMES, Clause
 from grammar.hear import hear
 from grammar.intents import Amount, Ask, Intent
-from grammar.lexicon import DETERMINERS, lexicon
+from grammar.lexicon import DETERMINERS, NO_OWN, lexicon
 from grammar.patterns import Pattern
 from grammar.piece_meanings import Length
 from grammar.settle import settle
@@ -249,10 +249,10 @@ def _has_a_name(item: str) -> bool:
 
 def _is_activity(item: str) -> bool:
     """Whether the words name a use of water ("done with the dishes" is one)."""
-    return any(tok.has("ACT", "ACTS", "TANK", "TANKS") for tok in tokens(hear(item), lexicon(), {}))
+    return any(tok.has("ACT", "ACTS", "TANK", "TANKS") for tok in tokens(hear(item), lexicon(), NO_OWN))
 
 
 def _every(words: str) -> object:
     """The interval of "every 90 days", "every two months", "every 500 gallons"."""
-    found = pieces(settle(tokens(hear(words), lexicon(), {}), lexicon()), words)
+    found = pieces(settle(tokens(hear(words), lexicon(), NO_OWN), lexicon()), words)
     return found[0].value if len(found) == 1 and found[0].kind == "every" else None

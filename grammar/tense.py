@@ -21,6 +21,7 @@ _DONE = tuple(
         "have finished", "have done", "decided to go ahead and", "did manage to", "spent time", "completed",
     )
 )  # fmt: skip
+_DONE_BY_FIRST = {first: tuple(one for one in _DONE if one[0] == first) for first in {one[0] for one in _DONE}}
 _WEAK = frozenset((("had", "to"), ("have", "been"), ("has", "been"), ("done",)))
 _JOINERS = frozenset(["and", "then", "also"])
 _STARTS = frozenset(
@@ -79,8 +80,8 @@ def _done_at(words: Sequence[Word], i: int) -> int:
         return 0
     sizes = (
         len(one)
-        for one in _DONE
-        if one[0] == words[i].text and tuple(word.text for word in words[i : i + len(one)]) == one
+        for one in _DONE_BY_FIRST.get(words[i].text, ())
+        if tuple(word.text for word in words[i : i + len(one)]) == one
     )
     return max(sizes, default=0)
 

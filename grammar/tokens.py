@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from grammar.hear import Word
-from grammar.lexicon import DETERMINERS, Lexicon, Sense
-from grammar.lightclass import dataclass, field
+from grammar.lexicon import DETERMINERS, Lexicon, Own, Sense
+from grammar.lightclass import dataclass
 from grammar.numbers import NUMBER_WORDS, number_at
+
+_NONE: Mapping[str, Sense] = {}
 
 
 @dataclass(frozen=True)
@@ -21,13 +23,21 @@ class Tok:
     text: str
     start: int
     end: int
-    senses: Mapping[str, Sense] = field(default_factory=dict)
+    senses: Mapping[str, Sense] = _NONE
     number: float | None = None
     fraction: float | None = None
     ordinal: int | None = None
     parts: tuple[int, ...] = ()
     capital: bool = False
-    extra: Mapping[str, Sense] = field(default_factory=dict)
+
+    def __init__(
+        self, text: str, start: int, end: int, senses: Mapping[str, Sense] = _NONE, number: float | None = None,
+        fraction: float | None = None, ordinal: int | None = None, parts: tuple[int, ...] = (), capital: bool = False,
+    ) -> None:  # written out: a phrase makes many of them  # fmt: skip
+        own = self.__dict__
+        own["text"], own["start"], own["end"], own["senses"] = text, start, end, senses
+        own["number"], own["fraction"], own["ordinal"] = number, fraction, ordinal
+        own["parts"], own["capital"] = parts, capital
 
     def has(self, *classes: str) -> bool:
         senses = self.senses
@@ -45,7 +55,7 @@ def sense(cls: str, value: str = "", form: str = "") -> dict[str, Sense]:
     return {cls: Sense(cls, form, value)}
 
 
-def tokens(words: Sequence[Word], lexicon: Lexicon, own: Mapping[tuple[str, ...], tuple[Sense, ...]]) -> list[Tok]:
+def tokens(words: Sequence[Word], lexicon: Lexicon, own: Own) -> list[Tok]:
     """The tokens of the words; `own` are spellings of this rig (names, taught words)."""
     found: list[Tok] = []
     i = 0
@@ -55,9 +65,7 @@ def tokens(words: Sequence[Word], lexicon: Lexicon, own: Mapping[tuple[str, ...]
     return found
 
 
-def _token_at(
-    words: Sequence[Word], i: int, lexicon: Lexicon, own: Mapping[tuple[str, ...], tuple[Sense, ...]]
-) -> tuple[Tok, int]:
+def _token_at(words: Sequence[Word], i: int, lexicon: Lexicon, own: Own) -> tuple[Tok, int]:
     word = words[i]
     if word.kind in ("mark", "clock", "date"):
         special = _special(words, i, lexicon)
@@ -87,19 +95,16 @@ def _token_at(
     return Tok(word.text, word.start, word.end, capital=word.capital), i + 1
 
 
-def _longest(
-    words: Sequence[Word], i: int, lexicon: Lexicon, own: Mapping[tuple[str, ...], tuple[Sense, ...]]
-) -> tuple[int, dict[str, Sense]]:
+def _longest(words: Sequence[Word], i: int, lexicon: Lexicon, own: Own) -> tuple[int, dict[str, Sense]]:
     """Where the longest spelling that begins at `i` ends, and its senses; `i` itself if there is none."""
-    start = i
-    if words[i].text in DETERMINERS and (words[i].text,) in lexicon.spellings and not _own_start(words, i, own):
-        return i + 1, _by_class(lexicon.spellings[(words[i].text,)])
-    sizes = sorted(
-        set(lexicon.first.get(words[start].text, ())) | {len(k) for k in own if k[0] == words[start].text}, reverse=True
-    )
-    for size in sizes:
+    first = words[i].text
+    theirs = own.first.get(first, ())
+    if first in DETERMINERS and not theirs and (first,) in lexicon.spellings:
+        return i + 1, _by_class(lexicon.spellings[(first,)])
+    sizes = lexicon.first.get(first, ())
+    for size in sorted({*sizes, *theirs}, reverse=True) if theirs else sizes:
         taken: list[str] = []
-        j = start
+        j = i
         while j < len(words) and len(taken) < size:
             if words[j].text in DETERMINERS and taken:
                 j += 1
@@ -109,10 +114,11 @@ def _longest(
             taken.append(words[j].text)
             j += 1
         key = tuple(taken)
-        if len(key) == size and (key in own or key in lexicon.spellings):
-            if _is_no_rate(lexicon.spellings.get(key, ()), words, j):
-                continue
-            return j, _by_class((*own.get(key, ()), *lexicon.spellings.get(key, ())))
+        if len(key) != size:
+            continue
+        senses = (*own.spellings.get(key, ()), *lexicon.spellings.get(key, ()))
+        if senses and not _is_no_rate(senses, words, j):
+            return j, _by_class(senses)
     return i, {}
 
 
@@ -127,10 +133,6 @@ def _by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
     for one in senses:
         found.setdefault(one.cls, one)
     return found
-
-
-def _own_start(words: Sequence[Word], i: int, own: Mapping[tuple[str, ...], tuple[Sense, ...]]) -> bool:
-    return any(key[0] == words[i].text for key in own)
 
 
 def _special(words: Sequence[Word], i: int, lexicon: Lexicon) -> tuple[Tok, int] | None:

@@ -16,7 +16,7 @@ from lark.exceptions import LarkError, VisitError
 from grammar import prepare
 from grammar.chunks import END, STARTS, parser, pieces
 from grammar.hear import hear
-from grammar.lexicon import Sense, lexicon
+from grammar.lexicon import NO_OWN, Sense, lexicon
 from grammar.piece_meanings import Fed, Meaning, NoPiece
 from grammar.prepared import PLACE
 from grammar.settle import settle
@@ -121,7 +121,7 @@ def examples() -> list[tuple[str, str]]:
 def test_each_example_in_the_grammar_is_one_piece_of_its_rule(rule: str, example: str) -> None:
     """The "e.g." lines are what a reader believes; so they run."""
     toks = [
-        tok for tok in settle(tokens(hear(example), lexicon(), {}), lexicon()) if not tok.has("ART") or tok.has("A")
+        tok for tok in settle(tokens(hear(example), lexicon(), NO_OWN), lexicon()) if not tok.has("ART") or tok.has("A")
     ]
     found = pieces(toks, example)
     assert len(found) == 1, [(piece.kind, [tok.text for tok in piece.toks]) for piece in found]

@@ -16,7 +16,7 @@ from state import lightclass
 
 
 def family(maker: ModuleType) -> dict[str, Any]:
-    """A frozen base with keyword-only fields, a child, a changeable class, one that works out a field of its own."""
+    """A frozen base with keyword-only fields, a child, a changeable class, one that works out a field, one with its own __init__."""
 
     @maker.dataclass(frozen=True)
     class Base:
@@ -43,7 +43,15 @@ def family(maker: ModuleType) -> dict[str, Any]:
                 raise ValueError("a side is not negative")
             object.__setattr__(self, "area", self.side**2)
 
-    return {"Base": Base, "Child": Child, "Heap": Heap, "Square": Square}
+    @maker.dataclass(frozen=True)
+    class Quick:
+        name: str
+        count: int = 1
+
+        def __init__(self, name: str, count: int = 7) -> None:
+            self.__dict__.update(name=name, count=count)
+
+    return {"Base": Base, "Child": Child, "Heap": Heap, "Square": Square, "Quick": Quick}
 
 
 def outcome(act: Callable[[], Any]) -> Any:
@@ -85,6 +93,13 @@ ACTS: dict[str, Callable[[ModuleType, dict[str, Any]], Any]] = {
     "fields of the class": lambda m, c: [one.name for one in m.fields(c["Square"])],
     "replace": lambda m, c: m.replace(c["Child"]("a", text="t"), count=5),
     "replace what is worked out": lambda m, c: m.replace(c["Square"](3.0), side=4.0),
+    "replace leaves the old one": lambda m, c: [one := c["Child"]("a"), m.replace(one, name="b"), one],
+    "replace a changeable one": lambda m, c: m.replace(c["Heap"]([1], 2), inside=3),
+    "an __init__ of its own": lambda m, c: [
+        c["Quick"]("a"),
+        m.replace(c["Quick"]("a"), name="b"),
+        c["Quick"]("a", 7) == c["Quick"]("a"),
+    ],
     "replace nothing known": lambda m, c: m.replace(c["Child"]("a"), colour="red"),
     "as dict": lambda m, c: m.asdict(c["Heap"]([c["Child"]("a"), (1, 2)], {"k": c["Heap"]()})),
     "is one": lambda m, c: [m.is_dataclass(c["Heap"]), m.is_dataclass(c["Heap"]()), m.is_dataclass(3)],
