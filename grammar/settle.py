@@ -5,7 +5,7 @@ Works on the token list of one phrase, left to right, and only ever narrows or n
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
@@ -19,21 +19,17 @@ def settle(
     toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[str] = (), new_activity: bool = False
 ) -> list[Tok]:
     """The tokens with names settled. `doubtful`: unknown words that may be misspellings, not taken as names of people."""
-    found = [_month_or_verb(toks, i) for i in range(len(toks))]
-    found = clock_words(found)
-    found = _meter_numbers(found)
-    found = [_drinkable(found, i) for i in range(len(found))]
-    found = [_in_order(found, i) for i in range(len(found))]
-    found = [_theirs(found, i) for i in range(len(found))]
-    found = [_turns(found, i) for i in range(len(found))]
-    found = _several(found)
-    found = _called(found)
+    said = {tok.text for tok in toks}
+    said.update(*[tok.senses for tok in toks])
+    found = list(toks)
+    for calls, step in _BEFORE_NAMES:
+        if not said.isdisjoint(calls):
+            found = step(found)
     found = settle_sites(found, lexicon)
     found = settle_people(found, lexicon, doubtful)
-    found = [_adjective(found, i) for i in range(len(found))]
-    found = [_some(found, i) for i in range(len(found))]
-    found = [_perfect(found, i) for i in range(len(found))]
-    found = [_plural(tok, found[n - 1] if n else None) for n, tok in enumerate(found)]
+    for calls, step in _AFTER_NAMES:
+        if not said.isdisjoint(calls):
+            found = step(found)
     return _new_activity(found) if new_activity else found
 
 
@@ -264,3 +260,33 @@ def _new_activity(toks: list[Tok]) -> list[Tok]:
         return toks
     name = " ".join(tok.text for tok in toks[first:last])
     return [*toks[:first], Tok(name, toks[first].start, toks[last - 1].end, sense("NEWACT", name)), *toks[last:]]
+
+
+# ---------------------------------------------------------------- the order of it
+
+Step = Callable[[list[Tok]], list[Tok]]
+
+
+def _each(rule: Callable[[Sequence[Tok], int], Tok]) -> Step:
+    """A rule for one token among its neighbours, applied to all."""
+    return lambda toks: [rule(toks, i) for i in range(len(toks))]
+
+
+# What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
+_BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
+    (frozenset(("second no one may march mar sat sun").split()), _each(_month_or_verb)),
+    (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE").split()), clock_words),
+    (frozenset(("METER FROM").split()), _meter_numbers),
+    (frozenset(["drinking water"]), _each(_drinkable)),
+    (frozenset(["first"]), _each(_in_order)),
+    (frozenset(("his her their").split()), _each(_theirs)),
+    (frozenset(["out", "BACK"]), _each(_turns)),
+    (frozenset(["GROUP", "of us"]), _several),
+    (frozenset(["CALLED", "RIGNAME"]), _called),
+)
+_AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
+    (frozenset(["ADJ"]), _each(_adjective)),
+    (frozenset(["NUMBER", "VAGUE"]), _each(_some)),
+    (frozenset(["have", "has", "had", "we have", "have got"]), _each(_perfect)),
+    (frozenset(["ACT"]), lambda toks: [_plural(tok, toks[n - 1] if n else None) for n, tok in enumerate(toks)]),
+)

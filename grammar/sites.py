@@ -14,7 +14,7 @@ from grammar.tokens import Tok, sense
 _SITE_STOPS = frozenset(
     (
         "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
-        "LEAVE STAY DAY"
+        "LEAVE STAY DAY "
         "WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER"
     ).split()
 )
@@ -50,18 +50,20 @@ def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
 def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | None:
     """Where a site's name may begin if token `i` leads to one."""
     tok = toks[i]
-    opening = (
-        not before
-        or before[-1].has("COMMA", "STOP", "SEMI", "AND", "THEN")
-        or all(one.has("FILLER", "SELF", "BE", "ART", "ARRIVE") for one in before)
-    )
     j = i + 1
+    if tok.text != "at" and not tok.has("ARRIVE", "NEXTSTOP"):
+        return None
     if tok.has("ARRIVE"):
         while j < len(toks) and (
             toks[j].text in ("at", "to", "in", "into") or (toks[j].has("FILLER", "ART") and not toks[j].capital)
         ):
             j += 1
         return j
+    opening = (
+        not before
+        or before[-1].has("COMMA", "STOP", "SEMI", "AND", "THEN")
+        or all(one.has("FILLER", "SELF", "BE", "ART", "ARRIVE") for one in before)
+    )
     if tok.has("NEXTSTOP") and opening:
         while j < len(toks) and (
             toks[j].text in ("at", "to", "in", "is", "we", "are", "go", "stop") or toks[j].has("COLON", "COMMA")
