@@ -26,7 +26,7 @@ from grammar.tokens import tokens
 from grammar.verbatim import verbatim
 from grammar.why_not import impossible, not_understood
 
-LONG_PHRASE = 120  # words
+LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
 Result = Reading | NotUnderstood | Impossible
 
 
@@ -46,19 +46,24 @@ def read(text: str, names: Names | None = None) -> Result:
 
 def _read(text: str, names: Names) -> Result:
     if len(text) > LONGEST:
-        return NotUnderstood(
-            "too-long", f"That is longer than {LONGEST} characters, so nothing was recorded. Please say it in parts."
-        )
+        return _too_long(f"{LONGEST} characters")
     literal = own_words(text) or verbatim(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
-    words, weak = done_after_all(even_out(hear(text)))
+    heard = hear(text)
+    if len(heard) > MOST_WORDS:
+        return _too_long(f"{MOST_WORDS} words")
+    words, weak = done_after_all(even_out(heard))
     found = _understood(text, words, _own(names))
     if isinstance(found, NotUnderstood):
         return found
     if weak and any(big(one) for one in found.meanings):
         found = replace(found, confirm=True)
     return impossible(found) or found
+
+
+def _too_long(size: str) -> NotUnderstood:
+    return NotUnderstood("too-long", f"That is longer than {size}, so nothing was recorded. Please say it in parts.")
 
 
 def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnderstood:

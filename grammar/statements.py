@@ -16,7 +16,6 @@ from grammar.lightclass import Any, replace
 from grammar.tokens import Tok
 
 LONGEST_CLAUSE = 16
-MOST_PIECES = 1200
 _CLAUSE, _INSIDE, _COMMA, _UNJOINED, _JOINER, _SCENE = 10.0, 3.0, 1.0, 6.0, 0.01, 2.0
 
 _MOST_RANK = 0.4
@@ -94,7 +93,7 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     """The meanings of the cheapest division of the tokens into clauses that frames read whole; None if there is none."""
     parts = pieces_of(text, toks)
     size = len(parts)
-    if not size or size > MOST_PIECES:
+    if not size:
         return None
     best: Best = [None] * (size + 1)
     best[0] = Way(0.0, None, (), None)
