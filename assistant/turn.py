@@ -172,10 +172,21 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
         _yes_or_no(turn, meaning)
     elif isinstance(meaning, Fragment):
         follow_up = small_talk.follow_up(meaning, turn.scene)
-        if follow_up is not None:
+        added = _added(turn, meaning, context) if meaning.of_a_site() else []
+        if added:
+            turn.drafts.extend(added)
+        elif follow_up is not None:
             turn.answers.append(topics.answer(follow_up, turn.scene, turn.talk, turn.text))
         else:
             small_talk.ask_about_fragment(meaning, turn.scene)
+
+
+def _added(turn: _Turn, meaning: Fragment, context: Context) -> list[Draft]:
+    """What "no sewer" or "till Friday" adds to the arrival before it."""
+    from assistant.interpret.corrections import added
+
+    last = turn.turns[-1] if turn.turns else None
+    return added(meaning, context, last is not None and last.outcome == "recorded")
 
 
 def _yes_or_no(turn: _Turn, meaning: Yes | No) -> None:

@@ -10,7 +10,7 @@ from grammar.clause import Clause
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
-from grammar.replies import fragment
+from grammar.replies import as_well, fragment
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok
 
@@ -41,18 +41,26 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     swapped = _not_this(text, toks) or _made(text, toks)
     if swapped is not None:
         return swapped
-    rest = _after_the_lead(toks)
+    lead, rest = _after_the_lead(toks)
     if rest is None or (mood(rest) is not None and not rest[0].has("NEG")):
         return None
     if any(tok.has("ADJ") for tok in rest) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in rest):
         return None  # "that was a long shower"
     clause = Clause(pieces_of(text, rest))
     bare = Clause([piece for n, piece in enumerate(clause.pieces) if not (n and piece.has("BE"))])
+    besides = as_well(rest, clause) if clause.pieces else None
+    if besides is not None:
+        return besides  # "actually grey as well"
+    sure = any(word in _SURE for tok in lead for word in tok.text.split())
     change = fragment(bare) if bare.pieces and not clause.has("METER") else fragment(clause) if clause.pieces else None
     if change is not None:
-        return say.Amend(change=change)
+        return say.Amend(change=change, sure=sure)
     made = statements(text, rest)
-    return say.Amend(whole=made[0]) if made and len(made) == 1 else None
+    return say.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
+
+
+_SURE = frozenset("make mean meant change should correct correction set update no not".split())
+"""Words of a lead that can only correct: "wait", "sorry", "it was" may begin something else."""
 
 
 def _made(text: str, toks: list[Tok]) -> Intent | None:
@@ -74,14 +82,16 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
     return say.Amend(change=change) if change is not None else None
 
 
-def _after_the_lead(toks: list[Tok]) -> list[Tok] | None:
-    """What follows "make that", "no,", "sorry I meant"; None if the phrase does not begin so."""
+def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
+    """ "make that", "no,", "sorry I meant", and what follows it; None if the phrase does not begin so."""
     core = list(toks)
     while core and core[0].has("FILLER", "COMMA") and not core[0].has("AMEND", "NO"):
         core = core[1:]
     taken = 0
     while taken < len(core) and (
-        core[taken].has("AMEND") or (taken and core[taken].has("COMMA", "FILLER", "NO", "BE", "IT"))
+        core[taken].has("AMEND")
+        or (core[taken].has("FIX") and not core[taken].has("NO", "UNDO"))
+        or (taken and core[taken].has("COMMA", "FILLER", "NO", "BE", "IT"))
     ):
         taken += 1
     if not taken and len(core) > 1 and core[0].has("NO") and (core[1].has("COMMA") or _amount(core[1:])):
@@ -89,8 +99,8 @@ def _after_the_lead(toks: list[Tok]) -> list[Tok] | None:
         while taken < len(core) and (core[taken].has("AMEND") or core[taken].has("COMMA")):
             taken += 1
     if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
-        return None
-    return core[taken:]
+        return [], None
+    return core[:taken], core[taken:]
 
 
 def _amount(toks: list[Tok]) -> bool:

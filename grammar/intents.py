@@ -7,7 +7,7 @@ May import: the standard library only.
 
 from __future__ import annotations
 
-from grammar.lightclass import Literal, dataclass, field
+from grammar.lightclass import Literal, dataclass, field, replace
 from grammar.when import When
 
 Meter = Literal["inlet", "rinse"]
@@ -101,19 +101,22 @@ class Dump(Intent):
 
 @dataclass(frozen=True)
 class Haul(Intent):
-    """`amount` may have the unit `tote` ("a full tote", "two totes"); `full` tells that a tote was said to be full."""
+    """`amount` may have the unit `tote` ("a full tote", "two totes"); `full` tells that a tote was said to be full. `runs`: how many
+    times it went; the amount is that of all runs unless it is marked `each`."""
 
     tank: str | None = None
     amount: Amount | None = None
     full: bool = False
+    runs: int | None = None
 
 
 @dataclass(frozen=True)
 class Level(Intent):
     """`amount.unit` is `fraction`, `percent` or a volume. `nearly`: "nearly full", "almost empty" (amount then holds 1 or 0).
-    `room`: the amount is what still fits, not what is there ("grey has room for 10 gallons")."""
+    `room`: the amount is what still fits, not what is there ("grey has room for 10 gallons"). `every`: all waste tanks alike."""
 
     tank: str | None = None
+    every: bool = False
     amount: Amount | None = None
     basis: Literal["seen", "sensor"] = "seen"
     nearly: bool = False
@@ -313,8 +316,9 @@ class Redo(Intent):
 
 @dataclass(frozen=True)
 class Again(Intent):
-    """ "same again", "and another", "the same for Joss"."""
+    """ "same again", "and another", "the same for Joss". `tanks`: the same of those ("grey too")."""
 
+    tanks: tuple[str, ...] = ()
     people: tuple[str, ...] = ()
     amount: Amount | None = None
     count: int | None = None
@@ -344,14 +348,21 @@ class Fragment(Intent):
     item: str | None = None
     unknown: str | None = None
 
+    def of_a_site(self) -> bool:
+        """Whether it tells of hookups or of the end of a stay, and of nothing else."""
+        rest = replace(self, water=None, sewer=None, until=None, text="")
+        return rest == Fragment() and (self.water, self.sewer, self.until) != (None, None, None)
+
 
 @dataclass(frozen=True)
 class Amend(Intent):
     """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
-    `whole`: the correction is a full statement of its own ("no, I dumped black")."""
+    `whole`: the correction is a full statement of its own ("no, I dumped black"). `sure`: said so that it can be nothing but a
+    correction ("make that", "I meant"); "it was black" may be about something else."""
 
     change: Fragment = Fragment()
     whole: Intent | None = None
+    sure: bool = True
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from grammar.tokens import Tok, sense
 _DONE = frozenset(("ACT DO USE WASH TAKEAWAY HAUL DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT").split())
 _BETWEEN = frozenset(("just also then each both has have had only already finally quickly and really all").split())
 _AFTER_FOR = frozenset(
-    ("COMMA STOP NUMBER AND DAY FILLER WHICH BE TOO AT ABOUT QMARK NEG FRACTION WEEKDAY ON IN").split()
+    ("COMMA STOP NUMBER AND BUT DAY FILLER WHICH BE TOO AT ABOUT QMARK NEG FRACTION WEEKDAY ON IN WITH A").split()
 )
 _WAS = frozenset(
     ("that was", "was", "it was", "actually", "meant", "i meant", "no it was", "not me it was", "no", "is", "that is")
@@ -99,6 +99,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True
         if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
             return True
+        if after.text in ("too", "as well", "also") and _heads(toks, i) and i + 2 >= len(toks):
+            return True  # "Ana too"
         if tok.known is False and _heads(toks, i) and _terse(toks, i):
             return True
     if before is None:
@@ -148,6 +150,8 @@ def _both(toks: Sequence[Tok], i: int) -> Tok:
     if tok.text not in ("both", "all") or not i or i + 1 >= len(toks):
         return tok
     before, after = toks[i - 1], toks[i + 1]
+    if before.has("BE") and any(other.has("TANK", "TANKS") for other in toks[:i]):
+        return replace(tok, senses=sense("FILLER"))  # "grey and black are both empty"
     acts = any(after.has(cls) and after.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH"))
     if before.has("TANK") and any(one.form == "past" for one in after.senses.values()):
         return replace(tok, senses=sense("FILLER"))

@@ -54,13 +54,43 @@ def again(clause: Clause) -> Intent | None:
     if not any(piece.has("AGAIN") for piece in clause.pieces):
         return None
     for piece in clause.pieces:
-        if piece.kind not in ("people", "when") and not piece.has(
-            "AGAIN", "FOR", "AND", "FILLER", "COMMA", "STOP", "ONE", "TOO"
+        if piece.kind not in ("people", "when", "amount") and not piece.has(
+            "AGAIN", "FOR", "AND", "BUT", "WITH", "PREP", "FILLER", "COMMA", "STOP", "ONE", "TOO"
         ):
             return None
     if not clause.pieces[0].has("AGAIN", "AND", "FILLER", "ONE"):
         return None
-    return say.Again(people=clause.people, when=clause.when)
+    amount = clause.get("amount")
+    if amount is not None and amount.unit is None and not clause.has("BUT", "WITH"):
+        return None  # "another two": of what?
+    return say.Again(people=clause.people, amount=amount, when=clause.when)
+
+
+def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
+    """ "grey too", "and Ana as well", "and one for Ana": what was said last, of another tank or of somebody else."""
+    besides = any(tok.text in _BESIDES for tok in toks) and not any(tok.has("QMARK") for tok in toks)
+    if not clause.pieces:
+        return None
+    one_for = clause.pieces[0].has("AND") and clause.people and _just_one(clause)
+    if not (besides or one_for) or not (clause.tanks or clause.people) or (clause.tanks and clause.people):
+        return None
+    if any(
+        piece.kind not in ("tanks", "people", "amount")
+        and not piece.has("AND", "COMMA", "FOR", "PREP", "TANKWORD", "ONE")
+        for piece in clause.pieces
+    ):
+        return None
+    if clause.get("amount") is not None and not one_for:
+        return None
+    return None if clause.tanks == ("*",) else say.Again(people=clause.people, tanks=clause.tanks)
+
+
+_BESIDES = ("too", "as well", "also", "as well as", "and also")
+
+
+def _just_one(clause: Clause) -> bool:
+    amount = clause.get("amount")
+    return amount is not None and amount.value == 1 and amount.unit is None
 
 
 def fragment(clause: Clause) -> Fragment | None:

@@ -15,7 +15,7 @@ from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.questions import ask
-from grammar.replies import again, fragment, whole_reply
+from grammar.replies import again, as_well, fragment, whole_reply
 from grammar.round import ask_round
 from grammar.shown import ask_shown
 from grammar.statements import pieces_of, statements
@@ -28,7 +28,7 @@ _OURS = tuple(
         "RUNOUT OPEN SHUT SANITISE SERVICE GEAR PUMP HOOKUP"
     ).split()
 )
-LONGEST_QUESTION = 60
+LONGEST_QUESTION, _SHORT = 60, 9
 _TURNS = 3  # places in a phrase at which a question may follow a statement; more are not tried
 
 
@@ -42,11 +42,31 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     parts = _split(toks)
     found: list[Intent] = []
     for part in parts:
-        meaning = _sentence(text, part, alone=len(parts) == 1)
+        arrived = bool(found) and isinstance(found[-1], say.Arrive)
+        meaning = _sentence(text, part, alone=len(parts) == 1 or arrived)
         if meaning is None:
             return None
         found.extend(meaning)
-    return _settled(found)
+    return _settled(_arrivals(found))
+
+
+def _arrivals(found: list[Intent]) -> list[Intent]:
+    """ "At Bluff Meadow. Full hookups. Here till Thursday.": what follows an arrival and belongs to it goes into it."""
+    made: list[Intent] = []
+    for one in found:
+        last = made[-1] if made else None
+        if isinstance(last, say.Arrive) and last.until is None and last.nights is None and isinstance(one, say.Stay):
+            made[-1] = replace(last, until=one.until, nights=one.nights)
+        elif isinstance(last, say.Arrive) and isinstance(one, say.Fragment) and one.of_a_site():
+            made[-1] = replace(
+                last,
+                water=last.water if one.water is None else one.water,
+                sewer=last.sewer if one.sewer is None else one.sewer,
+                until=last.until or one.until,
+            )
+        else:
+            made.append(one)
+    return made
 
 
 def _settled(found: list[Intent]) -> list[Intent] | None:
@@ -89,6 +109,9 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     split = _statement_and_question(text, toks)
     if split is not None:
         return split
+    besides = as_well(toks, Clause(pieces_of(text, toks))) if alone and len(toks) < _SHORT else None
+    if besides is not None:
+        return [replace(besides, text=text.strip())]
     if not logged:
         asked = _question(text, toks)
         if asked is not None:

@@ -30,14 +30,18 @@ def _only_first(clause: Clause) -> bool:
 
 @frame(
     "haul",
-    "HAUL.past TAKEAWAY.past DUMP.past",
-    "tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE UNIT PARTICLE",
+    "HAUL.past TAKEAWAY.past DUMP.past RUN.base",
+    "tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE UNIT PARTICLE EACH TOTAL DO USE",
     rank=1,
 )
 def haul(clause: Clause) -> Intent | None:
     if not clause.word("HAUL", "past") and not clause.word("AWAYTO") and not clause.has("TOTE"):
         return None
     amount, full = clause.get("amount"), clause.word("FULLNESS") is not None
+    if clause.word("RUN") and clause.when is not None and not clause.word("DO", "past"):
+        return None  # "tote run on Friday" is to come
+    if clause.word("DO", "base", "ing") or clause.word("USE", "base", "ing", "pres"):
+        return None
     if not (clause.word("HAUL", "past") or clause.word("TAKEAWAY", "past")) and amount is None:
         return None  # "dumped the tote": what was in it was counted when it was hauled
     if clause.word("UNIT") is not None:
@@ -54,12 +58,23 @@ def haul(clause: Clause) -> Intent | None:
         full = True
     if amount is not None and amount.unit == "fraction":
         amount = replace(amount, unit="tote")
+    repeat = clause.get("repeat")
     if amount is None and clause.has("TOTE"):
-        amount = Amount(float(clause.get("repeat") or 1), "tote")
+        amount, repeat = Amount(float(repeat or 1), "tote"), None
     tanks = clause.tanks
     if len(tanks) > 1 or tanks == ("*",) or tanks == ("fresh",):
         return None
-    return say.Haul(tank=tanks[0] if tanks else None, amount=amount, full=full, when=clause.when)
+    if repeat is not None and (repeat != int(repeat) or repeat < 1):
+        return None
+    if amount is not None and (clause.word("EACH") or 0 <= clause.index("amount") < clause.index("repeat")):
+        amount = replace(amount, each=True)  # "10 gal of grey, twice"
+    return say.Haul(
+        tank=tanks[0] if tanks else None,
+        amount=amount,
+        full=full,
+        runs=int(repeat) if repeat else None,
+        when=clause.when,
+    )
 
 
 def _before_tote(clause: Clause) -> bool:
@@ -141,9 +156,9 @@ def _rinse(clause: Clause) -> Intent | None:
     "tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE THEREARE",
     rank=1,
 )
-def level(clause: Clause) -> Intent | None:
+def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     tanks = clause.tanks
-    if len(tanks) > 1 or tanks == ("*",) or not (tanks or clause.word("TANKWORD")):
+    if not (tanks or clause.word("TANKWORD")):
         return None
     amount, full, gauge = clause.get("amount"), clause.value("FULLNESS"), clause.word("PRESSURE")
     kind = _level_kind(clause)
@@ -165,10 +180,23 @@ def level(clause: Clause) -> Intent | None:
             amount = replace(amount, value=(1 if amount.unit == "fraction" else 100) - amount.value)
     if amount is None:
         return None
-    return say.Level(
-        tank=tanks[0] if tanks else None, amount=amount, basis="sensor" if clause.word("SENSOR") or gauge else "seen",
-        nearly=clause.word("NEARLY") is not None, room=clause.has("ROOM"), when=clause.when,
+    if (len(tanks) > 1 or tanks == ("*",)) and amount.unit not in ("fraction", "percent"):
+        return None  # "grey and black 20 gallons": in all?
+    made = tuple(
+        say.Level(
+            tank=None if tank == "*" else tank, every=tank == "*" and _waste(clause), amount=amount,
+            basis="sensor" if clause.word("SENSOR") or gauge else "seen",
+            nearly=clause.word("NEARLY") is not None, room=clause.has("ROOM"), when=clause.when,
+        )
+        for tank in tanks or ("*",)
     )  # fmt: skip
+    return made if len(made) > 1 else made[0]
+
+
+def _waste(clause: Clause) -> bool:
+    """ "both tanks", "the waste tanks": grey and black; "all tanks" may mean fresh too."""
+    listed = [piece for piece in clause.pieces if piece.kind == "tanks"]
+    return any(word in tok.text for piece in listed for tok in piece.toks for word in ("both", "waste", "holding"))
 
 
 def _level_kind(clause: Clause) -> str | None:

@@ -33,13 +33,8 @@ def hookups(clause: Clause) -> tuple[bool | None, bool | None]:
 def until_of(clause: Clause) -> When | None:
     """The end: after "till", or after "leaving"; a time beside it only if there is a verb of leaving."""
     until = clause.get("until") if clause.index("until") >= 0 else None
-    if (
-        until is None
-        and clause.word("LEAVE") is not None
-        and clause.when is not None
-        and clause.index("when") > clause.place("LEAVE")
-    ):
-        return clause.when
+    if until is None and clause.word("LEAVE") is not None:
+        return next((piece.value for piece in clause.pieces[clause.place("LEAVE") :] if piece.kind == "when"), None)
     return until
 
 

@@ -26,6 +26,8 @@ Draft = dict[str, Any]
 UNIT_OF_SYSTEM = {"us": "gallon", "imperial": "imperial_gallon", "metric": "litre"}
 IMPERIAL = {"gallon", "quart", "pint", "cup", "fluid_ounce"}
 LATER = timedelta(minutes=2)
+LATELY = timedelta(hours=2)
+"""What was said longer ago than this is no longer what the talk is about."""
 
 
 @dataclass

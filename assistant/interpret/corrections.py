@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.interpret import tanks, use
-from assistant.interpret.context import Context, Draft, draft
+from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amend, Amount, Dump, Fragment, Intent, Level, Pressure, Redo, Undo, Use
 from state import typical, units
@@ -106,8 +107,12 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     targets = [latest[id] for id in meant if id in latest]
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
+    said_at = max(one.heard_at for one in targets)
     if meaning.whole is not None:
-        return _whole(meaning.whole, targets, context)
+        return _whole(meaning, meaning.whole, targets, context)
+    if not meaning.sure and context.now - said_at > LATELY:
+        said = times.exactly(targets[-1].at, context.now)
+        context.guard("old-entry", f'Do you mean to change "{targets[-1].heard}", {said}?', "statement")
     named = meaning.change.activity if meaning.change.amount is not None else None
     for target in sorted(targets, key=lambda one: (_other_use(one, named), one.id in changed, -one.seq)):
         fields = changes(target, meaning.change, context)
@@ -116,6 +121,20 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
+
+
+def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]:
+    """ "no sewer", "till Friday" after an arrival: what was left open in it. `just_booked`: the turn before booked something, so that
+    a day is about that. Nothing if there is no such event."""
+    live = own_entries(context) if meaning.of_a_site() and (just_booked or meaning.until is None) else []
+    kinds = ("arrive", "stay", "party", "away") if meaning.until is not None else ("arrive",)
+    ids = [one.of if one.kind == "amend" else one.id for one in live]
+    latest = context.as_they_are(ids)
+    target = next((latest[id] for id in reversed(ids) if id in latest and latest[id].kind in kinds), None)
+    if target is None or context.now - target.heard_at > LATELY:
+        return []
+    fields = changes(target, meaning, context)
+    return [_checked(target, fields, context)] if fields else []
 
 
 def _other_use(target: Entry, named: str | None) -> bool:
@@ -139,7 +158,7 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
         fields["at"] = context.happened(change.when)
     until = change.until or (change.when if kind == "stay" else None)
     if until is not None and kind in ("stay", "arrive", "party", "away"):
-        fields["until"] = context.end_of_stay(until)
+        fields["until"] = context.end_of_stay(until) if kind in ("stay", "arrive") else context.to_come(until)
     if change.activity is not None:
         if kind != "use":
             return {}
@@ -154,7 +173,10 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
     if change.tanks:
         if kind not in WITH_TANK:
             return {}
-        fields["tank"] = context.tank(change.tanks[0]).name
+        tank = context.tank(change.tanks[0])
+        if (kind == "fill" and tank.kind != "fresh") or (kind in ("dump", "haul") and tank.kind == "fresh"):
+            return {}
+        fields["tank"] = tank.name
     if change.meter is not None and kind in ("meter", "meter_reset"):
         fields["meter"] = change.meter
     for name in ("site", "water", "sewer"):
@@ -221,11 +243,15 @@ def _amount(target: Entry, amount: Amount, context: Context, sofar: dict[str, An
     return {}
 
 
-def _whole(whole: Intent, targets: list[Entry], context: Context) -> list[Draft]:
-    """ "no, I dumped black": an amendment where the kind is the same, else the old taken back and the new booked."""
+def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context) -> list[Draft]:
+    """ "no, I dumped black": an amendment where the kind is the same, else the old taken back and the new booked. "wait, we are back"
+    after a shower corrects nothing: it is a report of its own."""
     from assistant.interpret.table import interpret
 
     made = interpret(whole, context)
+    late = context.now - max(one.heard_at for one in targets) > LATELY
+    if not meaning.sure and (late or not {one["kind"] for one in made} & {one.kind for one in targets}):
+        return made
     if (
         isinstance(whole, Use | Dump | Level)
         and len(made) == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime, timedelta
 
 from assistant.interpret.context import Context, Draft, draft
@@ -10,7 +11,7 @@ from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
 from state import belief
 from state import rinse as rinse_limits
-from state.lightclass import Any
+from state.lightclass import Any, replace
 from state.world import Tank
 
 TOLERANCE = 1.05
@@ -82,6 +83,9 @@ def haul(meaning: Haul, context: Context) -> list[Draft]:
             raise AskBack(f"How much did you take from {tank.name}?", "amount")
         amount = Amount(1.0, "tote", text="a full tote")
     volume = context.volume(amount, f"How much did you take from {tank.name}")
+    if meaning.runs and amount.each:
+        volume = replace(volume, litres=volume.litres * meaning.runs, said=None)
+    _guard_tote(context, volume.litres, amount, meaning.runs)
     if tank.litres > 0:
         upper = belief.upper_level(context.world, at, tank.name, 0.999) if at >= context.now else tank.litres
         limit = min(TOLERANCE * tank.litres, upper + 0.05 * tank.litres)
@@ -94,7 +98,20 @@ def haul(meaning: Haul, context: Context) -> list[Draft]:
     return [draft("haul", at, [volume.said], tank=tank.name, litres=volume.litres, estimated=volume.estimated)]
 
 
+def _guard_tote(context: Context, litres: float, amount: Amount, runs: int | None) -> None:
+    """Asks about more than the tote can hold at one go, unless several runs or totes were said."""
+    tote = context.world.rig.tote_litres
+    if tote is None or amount.unit == "tote" or litres <= TOLERANCE * tote * (runs or 1):
+        return
+    held, most = context.scene.exact(tote), context.scene.exact(litres)
+    trips = math.ceil(litres / tote - 0.05)
+    context.guard("haul-beyond-tote", f"{most} is more than the tote holds ({held}). Was it {trips} runs?")
+
+
 def level(meaning: Level, context: Context) -> list[Draft]:
+    if meaning.every:
+        waste = [tank.name for tank in context.world.rig.waste()]
+        return [one for name in waste for one in level(replace(meaning, tank=name, every=False), context)]
     at = context.happened(meaning.when)
     tank = context.tank(meaning.tank)
     amount = meaning.amount

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.interpret.context import Context, Draft, Volume, draft
+from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
 from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
@@ -182,8 +182,26 @@ def moment_reading(meaning: ReadMeter, context: Context) -> list[Draft]:
     return use(Use(activity=activity, people=meaning.people, before=before, after=after, when=meaning.when), context)
 
 
+def _of_other_tanks(meaning: Again, context: Context) -> list[Draft]:
+    """ "grey too" after "dumped black": the last that was told of a tank, of others."""
+    last = context.latest(lambda entry: entry.kind in ("dump", "level"))
+    names = [context.tank(name).name for name in meaning.tanks]
+    if last is None or context.now - last.heard_at > LATELY or last.tank in names:
+        raise AskBack(f"What about {' and '.join(names)}: dumped, or how full?", "statement")
+    fields = {name: value for name, value in last.fields().items() if name not in ("id", "heard", "heard_at", "at")}
+    if last.kind == "level" and last.get("fraction") is not None:
+        fields.pop("litres", None)
+    elif last.kind == "level":
+        raise AskBack(f"How full is {names[0]}?", "statement")
+    return [
+        {**fields, "tank": name, "at": context.happened(meaning.when) if meaning.when else last.at} for name in names
+    ]
+
+
 def again(meaning: Again, context: Context) -> list[Draft]:
-    """ "same again", "and another", "the same for Joss": the last thing booked, once more, now."""
+    """ "same again", "and another", "the same for Joss": the last thing booked, once more, now; "grey too": of another tank."""
+    if meaning.tanks:
+        return _of_other_tanks(meaning, context)
     last = context.latest(lambda entry: entry.kind in REPEATABLE)
     if last is None:
         raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
