@@ -5,14 +5,14 @@ May import: chunks, clause, intents, the frames.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from grammar import intents as say
 from grammar import rig_frames, round_frames, tank_frames, trip_frames, use_frames  # noqa: F401  (they enter their frames)
 from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent
-from grammar.lightclass import Any, replace
+from grammar.lightclass import Any, Literal, replace
 from grammar.tokens import Tok
 
 LONGEST_CLAUSE = 16
@@ -180,22 +180,47 @@ def _better(best: Best, place: int, way: Way) -> None:
 
 
 def _ellipsis(parts: Sequence[Piece], i: int, j: int, last: Intent | None) -> Intent | None:
+    """What goes on from the meaning before it without saying again what was done."""
+    goes_on = _GOES_ON.get(type(last)) if last is not None else None
+    if goes_on is None or not i or j - i > LONGEST_ELLIPSIS or not parts[i - 1].has("COMMA", "AND", "BUT"):
+        return None
+    return goes_on(last, Clause(parts[i:j]))
+
+
+def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     """ "Ana showered with 2, Joss with 3": the same thing by somebody else, of another amount."""
-    if not isinstance(last, say.Use) or not i or j - i > LONGEST_ELLIPSIS or parts[i].kind != "people":
-        return None
-    if not parts[i - 1].has("COMMA", "AND", "BUT"):
-        return None
-    clause = Clause(parts[i:j])
     amount = clause.get("amount")
-    if not clause.people or amount is None or amount.value is None or last.before is not None:
+    if clause.pieces[0].kind != "people" or not clause.people or amount is None or amount.value is None:
         return None
-    if any(
-        piece.kind not in ("people", "amount") and not piece.has("PREP", "FILLER", "USE", "AT")
-        for piece in clause.pieces
-    ):
+    if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE AT"):
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)
+
+
+def _another_size(last: say.SetTank, clause: Clause) -> Intent | None:
+    """ "fresh tank 45 gal, grey 40 and 32 black": the sizes of the other tanks."""
+    amount, tanks = clause.volume(), clause.tanks
+    if len(tanks) != 1 or tanks == ("*",) or amount is None or amount.value is None or last.gone:
+        return None
+    if not _only(clause, "tanks amount", "FILLER HOLDS IS BE"):
+        return None
+    unit = amount.unit or (last.amount.unit if last.amount else None)
+    return replace(last, tank=tanks[0], kind=_KINDS.get(tanks[0]), amount=replace(amount, unit=unit), second=False)
+
+
+_KINDS: dict[str, Literal["fresh", "grey", "black"]] = {"fresh": "fresh", "grey": "grey", "black": "black"}
+
+
+def _only(clause: Clause, kinds: str, classes: str) -> bool:
+    """Whether the clause has no other pieces than these."""
+    return all(piece.kind in kinds.split() or piece.has(*classes.split()) for piece in clause.pieces)
+
+
+_GOES_ON: dict[type[Intent], Callable[[Any, Clause], Intent | None]] = {
+    say.Use: _another_use,
+    say.SetTank: _another_size,
+}
 
 
 def _distinct(made: list[Intent]) -> list[Intent]:

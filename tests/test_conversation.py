@@ -194,3 +194,17 @@ def test_use_in_litres_once_told(talk: Talk) -> None:
     reply = talk.say("shower 8")
     assert reply.recorded[0]["litres"] == pytest.approx(8.0)
     assert " L" in reply.answer
+
+
+@pytest.mark.parametrize(
+    ("said", "topic"),
+    [("can we make it to sunday", "make_it"), ("how many showers are left", "showers"), ("when do we need to dump", "runway"),
+     ("what if we skip showers", "what_if"), ("how full is grey", "status"), ("how much can i put in black", "rinse_limit")],
+)  # fmt: skip
+def test_of_a_rig_without_tanks_nothing_is_promised(tmp_path: Path, said: str, topic: str) -> None:
+    """No odds and no levels where no tank was told, but what to say first."""
+    empty = Talk(tmp_path / "empty.db", rigged=False)
+    reply = empty.say(said)
+    empty.close()
+    assert (reply.outcome, reply.facts["topic"], reply.facts["tanks"]) == ("answered", topic, [])
+    assert "I know no tanks yet" in reply.answer and "%" not in reply.answer

@@ -30,13 +30,9 @@ SAMPLES = 61
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
-    """By `subject`: `tanks`, `forecast` or `week`. Without any tank there is only the week to show."""
+    """By `subject`: `tanks`, `forecast` or `week`."""
     subject = ask.subject if ask.subject in SUBJECTS else "tanks"
     topic = {"tanks": "status", "forecast": "make_it", "week": "history"}[subject]
-    if subject != "week" and not scene.belief.tanks:
-        return Answer(
-            'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".', {"topic": topic, "tanks": []}
-        )
     picture, facts = {"tanks": _tanks, "forecast": _forecast, "week": _week}[subject](ask, scene)
     facts = {"topic": topic, **facts, "picture": picture, "spoken": _spoken(picture)}
     return Answer(pictures.text(picture), facts)

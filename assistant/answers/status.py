@@ -13,11 +13,6 @@ from state.lightclass import Any
 def answer(ask: Ask, scene: Scene) -> Answer:
     """All tanks, or the one asked about."""
     tanks = scene.belief.tanks
-    if not tanks:
-        return Answer(
-            'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".',
-            {"topic": "status", "tanks": []},
-        )
     facts = {"topic": "status", "tanks": [tank_facts(tank, scene) for tank in tanks.values()]}
     if ask.tank is not None:
         found = scene.world.rig.find(ask.tank)

@@ -33,6 +33,11 @@ OF_PLACES = frozenset({"where", "site", "sites", "pressure", "notes", "taste", "
 """Subjects of a history question that are about places, and answered in sites.py."""
 
 
+NEED_TANKS = frozenset({"status", "show", "forecast", "showers", "plan", "rinse"})
+"""Modules that have nothing true to say of a rig without tanks."""
+NO_TANKS = 'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".'
+
+
 def module_of(ask: Ask) -> str:
     """The name of the module that answers."""
     if (ask.subject and ask.subject.startswith("show")) or ask.subject in ("tanks", "forecast", "week"):
@@ -57,8 +62,12 @@ def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
         return misses.answer(talk.log.turns(last=misses.LOOK_BACK))
     if _is_of_the_rinse(ask, scene, text):
         ask = replace(ask, topic="rinse_limit", subject="running")
-    module: Any = import_module(f"assistant.answers.{module_of(ask)}")
-    found: Answer = module.answer(ask, scene)
+    name = module_of(ask)
+    if name in NEED_TANKS and ask.subject != "week" and not scene.belief.tanks:
+        found = Answer(NO_TANKS, {"tanks": []})
+    else:
+        module: Any = import_module(f"assistant.answers.{name}")
+        found = module.answer(ask, scene)
     found.facts.setdefault("topic", ask.topic)
     if ask.topic not in ("explain", "help"):
         about = {
