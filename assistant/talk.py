@@ -128,7 +128,10 @@ class Conversation:
         self._keep_if_due()
 
     def _keep_if_due(self) -> None:
-        if self._world is not None and self.seq - self._kept >= KEEP_EVERY:
+        if self._world is None:
+            return
+        self.recall.hold(self._world)
+        if self.seq - self._kept >= KEEP_EVERY:
             self.recall.keep(self._world)
             self._kept = self.seq
 

@@ -15,7 +15,7 @@ from assistant.interpret.context import Context, Draft
 from assistant.interpret.replies import LAPSE, Completed, Dropped, Pending, Unanswered, complete
 from assistant.interpret.table import books, interpret
 from assistant.reply import Outcome, Reply
-from assistant.say import beside, echo
+from assistant.say import beside, echo, room
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
 from grammar.read import read
@@ -217,10 +217,11 @@ def _answer_after(turn: _Turn, asks: list[Ask]) -> None:
 
 def _record(turn: _Turn) -> None:
     """Makes the turn's events and says what they change; they are acknowledged only once `_close` has appended them."""
-    before, talk = turn.scene.belief, turn.talk
+    talk = turn.talk
     made = [checks.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts]
     entries = [Entry(fields, seq=talk.seq + 1 + place) for place, fields in enumerate(made)]
     old = talk.recall.found({id for entry in entries if entry.kind in CORRECTIONS for id in targets(entry)})
+    before = turn.scene.belief if room.compares(entries, turn.scene) else None
     after = talk.imagine(entries)
     scene = Scene(after, turn.now, lambda: effective([*talk.entries, *entries]), turn.scene.last)
     said = echo.echo(entries, before, scene, old)

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from math import inf, isfinite
 
-from state.event_table import KINDS
+from state.event_table import KINDS, ONE_OF
 from state.lightclass import Any
 
 UNSURE = object()
@@ -55,7 +55,8 @@ def surely(fields: Mapping[str, Any]) -> dict[str, Any] | None:
             return None
         else:
             checked[name] = default
-    return checked
+    needed = ONE_OF.get(fields["kind"])
+    return None if needed and all(checked[name] is None for name in needed) else checked
 
 
 def _taken(value: Any, what: str, low: float, high: float, choices: tuple[Any, ...] | None, may_be_none: bool) -> Any:
@@ -138,7 +139,8 @@ def prepare() -> str:
             default = () if default == [] else default
             lines.append(f"        {name!r}: ({_rule(field)!r}, {default!r}),")
         lines.append("    },")
-    return "\n".join([*lines, "}", ""])
+    one_of = {kind: model.ONE_OF for kind, model in events.MODELS.items() if model.ONE_OF}
+    return "\n".join([*lines, "}", f"ONE_OF: dict[str, tuple[str, ...]] = {one_of!r}", ""])
 
 
 def _rule(field: Mapping[str, Any]) -> tuple[str, float, float, tuple[Any, ...] | None, bool]:

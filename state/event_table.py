@@ -348,3 +348,4 @@ KINDS: dict[str, dict[str, tuple[tuple[str, float, float, tuple[Any, ...] | None
         'of': (('text', 0, inf, None, False), 'required'),
     },
 }
+ONE_OF: dict[str, tuple[str, ...]] = {'level': ('litres', 'fraction')}

@@ -9,9 +9,9 @@ May import: pydantic, `entry`.
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints, TypeAdapter
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints, TypeAdapter, model_validator
 
 SCHEMA = 1
 
@@ -44,6 +44,15 @@ class Event(BaseModel):
     heard_at: AwareDatetime
     heard: str = ""
     said: tuple[Said, ...] = ()
+
+    ONE_OF: ClassVar[tuple[str, ...]] = ()
+    """Fields of which at least one must be told."""
+
+    @model_validator(mode="after")
+    def _one_is_told(self) -> Self:
+        if self.ONE_OF and all(getattr(self, name) is None for name in self.ONE_OF):
+            raise ValueError(f"one of {' and '.join(self.ONE_OF)} must be told")
+        return self
 
 
 class Use(Event):
@@ -102,8 +111,9 @@ class Haul(Event):
 
 
 class Level(Event):
-    """Exactly one of `litres` and `fraction`. `basis`: who says so. `roughly`: "nearly", "about"."""
+    """`litres` or `fraction`. `basis`: who says so. `roughly`: "nearly", "about"."""
 
+    ONE_OF = ("litres", "fraction")
     kind: Literal["level"] = "level"
     tank: Name
     litres: Litres | None = None
@@ -306,6 +316,12 @@ MODELS: dict[str, type[Event]] = {
 }  # fmt: skip
 
 ENVELOPE = frozenset({"id", "kind", "at", "heard_at", "heard", "said"})
+
+
+def names(kind: str) -> frozenset[str]:
+    """The fields of that kind of event, under the names of the interface."""
+    return frozenset(field.alias or name for name, field in MODELS[kind].model_fields.items())
+
 
 _moment: TypeAdapter[datetime] = TypeAdapter(AwareDatetime)
 

@@ -65,11 +65,12 @@ def effective(entries: Iterable[Entry]) -> list[Entry]:
             continue
         for id in targets(entry):
             if id in counted:
-                counted[id] = _amended(counted[id], entry)
+                counted[id] = amended(counted[id], entry)
     return sorted(counted.values(), key=_when)
 
 
-def _amended(entry: Entry, amend: Entry) -> Entry:
+def amended(entry: Entry, amend: Entry) -> Entry:
+    """The event as that amendment leaves it."""
     changes: dict[str, Any] = {name: value for name, value in amend.fields().items() if name not in ENVELOPE}
     changes["kind"] = entry.kind
     if amend.get("said"):
@@ -81,6 +82,8 @@ def _amended(entry: Entry, amend: Entry) -> Entry:
                 changes.setdefault(name, value)
     elif changes.get("fraction") is not None and entry.get("litres") is not None:
         changes["litres"] = None
+    if all(changes.get(name, entry.get(name)) is None for name in ("litres", "fraction")):
+        changes = {name: value for name, value in changes.items() if name not in ("litres", "fraction")}
     return entry.replaced(changes)
 
 

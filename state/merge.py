@@ -2,7 +2,7 @@
 
 Each line is one event under the interface's names, with `turn`, the id of the first event of its turn, so that what was said in one
 breath can be taken back in one breath on every device. Two exports merged in either order hold the same events; ordering.py gives
-them the same order too. May import: `entry`, `rows`, `store`, `events`.
+them the same order too. May import: `entry`, `history`, `rows`, `store`, `events`.
 """
 
 from __future__ import annotations
@@ -12,11 +12,16 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
 from state.entry import Entry
+from state.history import CORRECTIONS, amended
 from state.lightclass import Any, dataclass
 from state.rows import stamp, to_json
 from state.store import IMPORTED, Log, Turn, add_event, add_turn, references
 
 LONGEST = 100_000  # characters of a line that is looked at
+
+
+INSIDE = frozenset({"seq", "group", "source", "start", "note"})
+"""Names that mean something here inside, and nothing in a line: an amendment, which may carry any field, must not bring them in."""
 
 
 class BadLine(ValueError):
@@ -61,6 +66,7 @@ def merge(log: Log, lines: Iterable[str]) -> Merged:
         held = {entry.id: entry for entry in log.entries()}
         fresh, known = _fresh(read, held)
         _check_references(fresh, held)
+        _check_changes(fresh, held)
         turn = int(connection.execute("SELECT coalesce(max(turn), 0) FROM turns").fetchone()[0])
         last = seq = int(connection.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()[0])
         at_home = {group: number for number, group in _groups(held.values(), log).items()}
@@ -101,6 +107,8 @@ def _read(number: int, text: str) -> tuple[dict[str, Any], str]:
     own.setdefault("heard_at", own.get("at"))
     if not isinstance(own.get("kind"), str):
         raise BadLine(number, "it has no kind")
+    for name in INSIDE & own.keys():
+        raise BadLine(number, f"{name} is no field of an event")
     try:
         fields = events.check(own)
         fields = {name: _to_millisecond(value) for name, value in fields.items()}
@@ -179,6 +187,24 @@ def _check_references(fresh: Sequence[Line], held: Mapping[str, Entry]) -> None:
         for id in references(fields):
             if id not in there:
                 raise BadLine(number, f"it is about {id[:40]}, an event that neither the file nor the log has")
+
+
+def _check_changes(fresh: Sequence[Line], held: Mapping[str, Entry]) -> None:
+    """An amendment leaves an event that can be: told by itself, as it may come before others of the same event. Fields that the event
+    has not do nothing, and pass."""
+    from state import events
+
+    there = {**held, **{fields["id"]: Entry(fields) for _, fields, _ in fresh}}
+    for number, fields, _ in fresh:
+        amend = Entry(fields)
+        if amend.kind != "amend" or there[amend.of].kind in CORRECTIONS:
+            continue
+        left = amended(there[amend.of], amend).fields()
+        own = events.names(left["kind"])
+        try:
+            events.check({name: value for name, value in left.items() if name in own})
+        except (ValueError, TypeError, OverflowError, RecursionError) as error:
+            raise BadLine(number, _told(error)) from None
 
 
 def _by_turn(fresh: Sequence[Line]) -> dict[str, list[tuple[int, dict[str, Any]]]]:

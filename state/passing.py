@@ -111,9 +111,10 @@ def paces(world: World, start: datetime, end: datetime, people: float) -> list[f
         days = (end - start) // DAY
         out = [each * days for each in paces(world, start, start + DAY, people)]
         at = start + days * DAY
+    clock, daily = pace.clock_of(habits), pace.mean_rate(habits, supply) * pace.persons(people)
     while at < end:
         after = min(end, unlogged.next_change(at))
-        out[unlogged.part_of(at.hour)] += pace.rate(habits, at, after, people, supply)[0]
+        out[unlogged.part_of(at.hour)] += daily * clock.days(at, after)
         at = after
     return out
 

@@ -29,6 +29,11 @@ STRETCH = 5000
 """So many events are read at a time where there is no kept world: a long log need not fit into memory."""
 
 
+HOLD_EVERY, HELD = 8, 3
+"""A long-lived process holds the world after every so many events, and the last so many of those, in its own memory: for corrections
+of what was just said, which fold only what came since."""
+
+
 Kept = tuple[int, dict[str, Any]]
 """A place, and the world that was kept there, as written down."""
 
@@ -56,6 +61,8 @@ class Recall:
         """A long log in which no kept world serves: what was told late reaches far back, and the rest is better read at one go."""
         self._after = 0
         self._tail: list[Entry] = []
+        self._held: list[tuple[int, datetime | None, bytes]] = []
+        self._begun = 0
 
     def begin(self) -> World:
         """The world after all that is in the log now; what was known before is forgotten.
@@ -87,7 +94,7 @@ class Recall:
         """These were appended after what is known, and whoever says so has them in the world already."""
         self._tail.extend(fresh)
         self.seq = fresh[-1].seq
-        self.stale |= self._doubtful
+        self._mark_stale(self._doubtful)
         self._doubtful = set()
 
     def keep(self, world: World) -> None:
@@ -95,9 +102,21 @@ class Recall:
         self.log.save_snapshot(self.seq, fold.snapshot(world), fingerprint(), self.stale)
         self.newest_kept, self.stale = self.seq, set()
 
+    def hold(self, world: World) -> None:
+        """Hold the world after all that is known in memory, if that is due."""
+        if self.seq - (self._held[-1][0] if self._held else self._begun) < HOLD_EVERY:
+            return
+        import pickle
+
+        self._held = [*self._held[1 - HELD :], (self.seq, world.at, pickle.dumps(world, pickle.HIGHEST_PROTOCOL))]
+
+    def _mark_stale(self, places: set[int]) -> None:
+        self.stale |= places
+        self._held = [held for held in self._held if held[0] not in places]
+
     def _start_at(self, seq: int) -> None:
-        self.seq = self._after = seq
-        self._tail = []
+        self.seq = self._after = self._begun = seq
+        self._tail, self._held = [], []
         self.stale, self._doubtful = set(), set()
 
     def since(self, seq: int) -> list[Entry]:
@@ -132,7 +151,20 @@ class Recall:
             drafts: events that are about to be appended. until: as it stood at that moment. without: as if that entry were not there.
         """
         asked = _Asked(drafts, until, without)
-        return self._made(asked, self.log.load_snapshot(fingerprint(), self.seq + 1, self.stale))
+        return self._from_memory(asked) or self._made(
+            asked, self.log.load_snapshot(fingerprint(), self.seq + 1, self.stale)
+        )
+
+    def _from_memory(self, asked: _Asked) -> World | None:
+        """The world asked for, from one that this process holds; None if none of them serves."""
+        for place, at, packed in reversed(self._held):
+            later = self.since(place)
+            if self._serves(place, at, later, asked):
+                import pickle
+
+                world: World = pickle.loads(packed)
+                return _on_top(world, later, asked)
+        return None
 
     def _made(self, asked: _Asked, kept: Kept | None) -> World:
         """The world asked for, from that kept one or an earlier one."""
@@ -143,7 +175,7 @@ class Recall:
                 if self._serves(place, fold.at_of(data), later, asked):
                     return _on_top(fold.restore(data), later, asked)
             except (ValueError, KeyError, TypeError, AttributeError):
-                self.stale.add(place)  # kept by some other program: of no use
+                self._mark_stale({place})  # kept by some other program: of no use
             kept = self.log.load_snapshot(fingerprint(), place, self.stale)
         self._disorderly = self.seq > STRETCH
         return _on_top(World(), self.since(0), asked)
@@ -157,7 +189,10 @@ class Recall:
             return False
         if self._stands(place, at, [*later, *asked.drafts]):
             return True
-        (self._doubtful if asked.drafts else self.stale).add(place)
+        if asked.drafts:
+            self._doubtful.add(place)
+        else:
+            self._mark_stale({place})
         return False
 
     def _stands(self, seq: int, at: datetime | None, later: Sequence[Entry]) -> bool:

@@ -202,6 +202,15 @@ LIES: dict[str, tuple[str, str]] = {
         json.dumps({"id": "abcdefghijx", "kind": "undo", "at": GOOD["at"], "of": "abcdefghijx"}),
         "itself",
     ),
+    "a name from inside": (json.dumps({**GOOD, "kind": "amend", "of": "zbcdefghijk", "seq": 7}), "seq"),
+    "a change into what cannot be": (
+        json.dumps({"id": "abcdefghijx", "kind": "amend", "at": GOOD["at"], "of": "zbcdefghijk", "litres": "lots"}),
+        "litres",
+    ),
+    "a level of nothing": (
+        json.dumps({"id": "abcdefghijx", "kind": "level", "at": GOOD["at"], "tank": "grey"}),
+        "litres and fraction",
+    ),
     "overlong": (json.dumps({**GOOD, "heard": "x" * 200_000}), "long"),
 }
 

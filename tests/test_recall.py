@@ -41,6 +41,7 @@ def test_a_world_from_kept_ones_is_the_world_folded_anew(
     """With a world kept after every other event and nearly no entry in hand, in one process and over several."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(talking, "KEEP_EVERY", 2)
+        patch.setattr(recall, "HOLD_EVERY", 2)
         patch.setattr(recall, "WINDOWS", (1, 3))
         patch.setattr("state.kept.YOUNGEST", 2)
         talk = Talk(tmp_path_factory.mktemp("recall") / "water.db")

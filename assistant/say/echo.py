@@ -32,11 +32,12 @@ def as_recorded(fields: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in fields.items() if name not in ("heard", "heard_at", "said")}
 
 
-def echo(entries: Sequence[Entry], before: belief.Belief, scene: Scene, old: Sequence[Entry]) -> Said:
+def echo(entries: Sequence[Entry], before: belief.Belief | None, scene: Scene, old: Sequence[Entry]) -> Said:
     """The echo of one turn.
 
     Args:
-        before: what was believed before the turn. scene: the world with it. old: the events that counted before it.
+        before: what was believed before the turn, if `room.compares` says that it will be asked.
+        scene: the world with it. old: the events that counted before it.
     """
     by_id = {entry.id: entry for entry in old}
     parts = _grouped(entries, scene, by_id)

@@ -21,7 +21,15 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def left(entries: Sequence[Entry], before: belief.Belief, scene: Scene) -> tuple[str, str | None]:
+def compares(entries: Sequence[Entry], scene: Scene) -> bool:
+    """Whether `left` will ask what was believed before these entries, and not only what is now. scene: before them."""
+    tanks = scene.world.rig.tanks
+    if any(entry.get("tank") and entry.tank.casefold() in tanks for entry in entries):
+        return False
+    return any(entry.kind in GAUGE_MOVERS for entry in entries) and not _fed(entries, scene)
+
+
+def left(entries: Sequence[Entry], before: belief.Belief | None, scene: Scene) -> tuple[str, str | None]:
     """The room (or rest) of the tanks named in this turn; where none was named, of the one that the use went to or that moved most.
 
     A tank nobody told the level of is asked for at the first entry of the day only; of a tank just said to be full nothing is added.
@@ -56,22 +64,29 @@ def _first_today(entries: Sequence[Entry], scene: Scene) -> bool:
 
 def _target(entries: Sequence[Entry], scene: Scene) -> str | None:
     """The waste tank that the last logged use ran to; on the pump the tightest of it and fresh."""
-    uses = [entry for entry in entries if entry.kind == "use"]
-    if not uses:
+    fitting = _fed(entries, scene)
+    if not fitting:
         return None
     tanks = scene.belief.tanks
-    target = routes.target(scene.world.rig, uses[-1].activity)
-    fresh = (
-        [tank.name.casefold() for tank in tanks.values() if tank.kind == "fresh"]
-        if scene.world.supply == "tank"
-        else []
-    )
-    fitting = [name for name in [target, *fresh] if name in tanks]
     fitting = [name for name in fitting if not is_unknown(tanks[name])] or fitting
     return min(fitting, key=lambda name: tanks[name].room.quantile(0.5), default=None)
 
 
-def _most_moved(now: belief.Belief, before: belief.Belief) -> str | None:
+def _fed(entries: Sequence[Entry], scene: Scene) -> list[str]:
+    """The tank that the last logged use ran to and, on the pump, fresh."""
+    uses = [entry for entry in entries if entry.kind == "use"]
+    if not uses:
+        return []
+    tanks = scene.world.rig.tanks
+    target = routes.target(scene.world.rig, uses[-1].activity)
+    on_pump = scene.world.supply == "tank"
+    fresh = [tank.name.casefold() for tank in tanks.values() if on_pump and tank.kind == "fresh"]
+    return [name for name in [target, *fresh] if name in tanks]
+
+
+def _most_moved(now: belief.Belief, before: belief.Belief | None) -> str | None:
+    if before is None:
+        return None
     moves = {
         name: abs(tank.level.quantile(0.5) - before.tanks[name].level.quantile(0.5)) if name in before.tanks else 0.0
         for name, tank in now.tanks.items()
