@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import signal
 import sys
 from collections.abc import Iterable, Sequence
 
@@ -26,11 +27,13 @@ from prompt_toolkit.renderer import CPR_Support
 from prompt_toolkit.shortcuts import CompleteStyle
 from prompt_toolkit.styles import Style
 
-from assistant import chat_keys, completion, first_run, gauges, printing
-from assistant.live import Live, is_goodbye, left, said_lines, ticking
+from assistant import chat_keys, completion, gauges, printing
+from assistant.dialogue import CANCELLED, dialogue
+from assistant.live import Live, left, ticking
 from assistant.options import Options
 from assistant.places import default_log
 from assistant.printing import PROMPT, Screen
+from assistant.reply import Reply
 from assistant.talk import open_conversation
 from state.faults import LogError
 
@@ -73,8 +76,6 @@ class Chat:
         self.unicode = printing.can_unicode(sys.stdout)
         self.alert = ""
         self._rings: list[float] = []
-        self._asked = False
-        self._failed = False
         self.prompt: PromptSession[str] = PromptSession(
             PROMPT,
             history=Heard(live),
@@ -109,80 +110,44 @@ class Chat:
 
     async def hold(self) -> int:
         ticking_on = asyncio.ensure_future(self._tick())
+        talk = dialogue(self.live, self)
         try:
-            if self.live.is_new and not await self._set_up():
-                return 0
-            if not self._asked:
-                self._print("Say what happened, or ask. Tab completes, help lists examples, bye leaves.")
-            while (text := await self._line()) is not None and not is_goodbye(text):
-                if not text.strip() and self.alert:
-                    self._quiet()
-                if first_run.asks_again(text):
-                    if not await self._set_up():
-                        break
-                    continue
-                self._hear(said_lines(text))
-            self._farewell()
-            return 4 if self._failed else 0
+            next(talk)
+            while True:
+                talk.send(await self._line())
+        except StopIteration as done:
+            return int(done.value)
         finally:
             ticking_on.cancel()
 
     async def _line(self) -> str | None:
-        """What was entered; "" for a line that was cancelled; None at the end."""
         self.prompt.app.erase_when_done = False
         try:
-            return await self.prompt.prompt_async()
+            text = await self.prompt.prompt_async()
         except KeyboardInterrupt:
-            return ""
+            return CANCELLED
         except EOFError:
             return None
+        finally:
+            signal.signal(signal.SIGINT, _not_now)
+        self._quiet()
+        return text
 
-    def _hear(self, lines: Sequence[str]) -> None:
-        for line in lines:
-            if is_goodbye(line):
-                continue
-            if len(lines) > 1:
-                self._print(f"{PROMPT}{line}")
-            try:
-                reply = self.live.say(line)
-            except LogError as error:
-                self._failed = True
-                self._print(f"{error}\nNothing was recorded.")
-                return
-            self._failed = False
-            self._quiet()
-            print(printing.printed(reply, self._screen(), wrap=True), flush=True)
+    def opening(self) -> str:
+        return "Say what happened, or ask. Tab completes, help lists examples, bye leaves."
 
-    async def _set_up(self) -> bool:
-        """The first four questions. False if the chat was left meanwhile."""
-        self._asked = True
-        dialogue = first_run.dialogue(self.live.say, self.live.units or first_run.guessed_units())
-        text = next(dialogue)
-        while True:
-            self._print(text)
-            try:
-                answer: str | None = await self.prompt.prompt_async()
-            except KeyboardInterrupt:
-                answer = None
-            except EOFError:
-                return False
-            if answer is not None and is_goodbye(answer):
-                return False
-            try:
-                text = dialogue.send(answer)
-            except StopIteration as done:
-                self._print(str(done.value))
-                return True
+    def answer(self, line: str, reply: Reply, several: bool) -> None:
+        if several:
+            self.tell(f"{PROMPT}{line}")
+        print(printing.printed(reply, self._screen(), wrap=True), flush=True)
 
-    def _farewell(self) -> None:
-        running = self.live.countdown()
-        if running is not None:
-            self._print(f"Mind the rinse of {running.tank}: {left(running)} left, and I can't ring once I'm gone.")
+    def news(self, text: str) -> None:
+        """Stands at the foot."""
 
     def _screen(self) -> Screen:
         return Screen(self.prompt.output.get_size().columns, self.unicode)
 
-    def _print(self, text: str) -> None:
+    def tell(self, text: str) -> None:
         """The chat's own words, broken between words; a reply comes laid out already."""
         if text:
             print(printing.wrapped(text, self._screen().width), flush=True)
@@ -259,6 +224,10 @@ class Chat:
     def _empty_ghost(self, typed: str) -> str:
         """The habit of this hour for an empty line, while nothing else is asked."""
         return self.live.ghost(typed)
+
+
+def _not_now(number: int, frame: object) -> None:
+    """Ctrl-C cancels a line; while one is being answered there is none, and a turn is never broken off half-way."""
 
 
 def offered(texts: Sequence[str], chosen: int | None, width: int) -> gauges.Row:

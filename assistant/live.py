@@ -25,6 +25,7 @@ NEAR = 12
 
 GAUGES_KEEP = timedelta(minutes=1)
 NOTE_KEEPS = timedelta(minutes=10)
+GHOSTS_KEPT = 50
 GOODBYES = frozenset(("bye", "quit", "exit", "good bye", "goodbye", ":q"))
 HEARD = ("recorded", "answered")
 
@@ -48,6 +49,9 @@ class Live:
         self._gauges: tuple[datetime, list[gauges.Gauge], str] | None = None
         self._note: tuple[datetime, str] | None = None
         self._known: completion.Known | None = None
+        self._said: list[habit.Said] | None = None
+        self._ghosts: dict[tuple[str, datetime], str] = {}
+        self._drawn: tuple[tuple[object, ...], list[gauges.Row]] | None = None
         self._rinse: rinse.Running | None = None
         self.notice = ""
         """What another process has logged meanwhile, until the next phrase is said."""
@@ -91,7 +95,8 @@ class Live:
         """What was appended, by this turn or by somebody else, becomes the world that the screen shows."""
         self.talk.refresh()
         self._seq = self.talk.log.last_seq()
-        self._gauges = self._note = self._known = None
+        self._gauges = self._note = self._known = self._said = self._drawn = None
+        self._ghosts = {}
         self._rinse = rinse.running(self.talk.world, self.moment()) or self._told_rinse()
 
     def _told_rinse(self) -> rinse.Running | None:
@@ -109,7 +114,11 @@ class Live:
     def rows(self, width: int, glyphs: gauges.Glyphs = gauges.UNICODE) -> list[gauges.Row]:
         """The gauges of this moment in at most `width` columns."""
         found, unit = self._current()
-        return gauges.rows(found, unit, width, glyphs, self.note())
+        note = self.note()
+        by = (found, width, glyphs, note)
+        if self._drawn is None or self._drawn[0] != by:
+            self._drawn = by, gauges.rows(found, unit, width, glyphs, note)
+        return self._drawn[1]
 
     def in_words(self) -> str:
         """The gauges for a screen reader; "" while no tank is known."""
@@ -166,8 +175,15 @@ class Live:
         """What usually follows at this hour; nothing on an empty line while a question is open."""
         if not typed and self._turns and self._turns[-1].outcome == "asked":
             return ""
-        said = [habit.Said(turn.heard_at, turn.heard) for turn in self._turns if turn.outcome in HEARD]
-        return habit.ghost(typed, said, self.moment())
+        if self._said is None:
+            self._said = [habit.Said(turn.heard_at, turn.heard) for turn in self._turns if turn.outcome in HEARD]
+        now = self.moment().replace(
+            second=0, microsecond=0
+        )  # a habit does not change within the minute; the screen asks at every key
+        if (typed, now) not in self._ghosts:
+            self._ghosts = dict(list(self._ghosts.items())[-GHOSTS_KEPT:])
+            self._ghosts[typed, now] = habit.ghost(typed, self._said, now)
+        return self._ghosts[typed, now]
 
 
 def left(running: rinse.Running) -> str:

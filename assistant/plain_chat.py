@@ -1,23 +1,25 @@
 """The chat without a drawn screen: for a screen reader, a speech engine, a simple terminal. Lines in, lines out, nothing moves.
 
 Tab completion and history come from the system's line editor where there is one. A rinse rings when its time is up, by a timer.
-May import: the standard library, `live`, `first_run`, `printing`.
+May import: the standard library, `dialogue`, `live`, `printing`.
 """
 
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import threading
 from collections.abc import Callable, Mapping
 
-from assistant import completion, first_run, printing
-from assistant.live import Live, is_goodbye, left, said_lines, ticking
+from assistant import completion, printing
+from assistant.dialogue import CANCELLED, dialogue
+from assistant.live import Live, ticking
 from assistant.options import Options
 from assistant.places import default_log
 from assistant.printing import PROMPT, Screen
+from assistant.reply import Reply
 from assistant.talk import open_conversation
-from state.faults import LogError
 
 
 def can_draw(env: Mapping[str, str] = os.environ) -> bool:
@@ -43,35 +45,49 @@ class _Plain:
     def __init__(self, live: Live, screen: Screen) -> None:
         self.live, self.screen = live, screen
         self._timer: threading.Timer | None = None
-        self._failed = False
+        self._reading = False
 
     def hold(self) -> int:
-        if self.live.is_new and not self._set_up():
-            return 0
-        self._print(self.live.in_words() or "Say what happened, or ask; help lists examples, bye leaves.")
-        while (text := _entered()) is not None and not is_goodbye(text):
-            if first_run.asks_again(text):
-                if not self._set_up():
-                    break
-                continue
-            for line in said_lines(text):
-                self._hear(line)
-        running = self.live.countdown()
-        if running is not None:
-            self._print(f"Mind the rinse of {running.tank}: {left(running)} left, and I can't ring once I'm gone.")
-        return 4 if self._failed else 0
-
-    def _hear(self, line: str) -> None:
+        signal.signal(signal.SIGINT, self._interrupted)
+        talk = dialogue(self.live, self)
         try:
-            self.live.poll()
-            reply = self.live.say(line)
-        except LogError as error:
-            self._failed = True
-            self._print(f"{error}\nNothing was recorded.")
-            return
-        self._failed = False
-        self._print(printing.printed(reply, self.screen, wrap=True))
+            next(talk)
+            while True:
+                talk.send(self._line())
+        except StopIteration as done:
+            return int(done.value)
+
+    def _interrupted(self, number: int, frame: object) -> None:
+        """Ctrl-C cancels the line that is typed; while one is being answered it does nothing: a turn is never broken off half-way."""
+        if self._reading:
+            self._reading = False
+            raise KeyboardInterrupt
+
+    def _line(self) -> str | None:
+        """A line; CANCELLED when it was given up; None at the end."""
+        ended = False
+        try:
+            self._reading = True
+            try:
+                return input(PROMPT)
+            except EOFError:
+                ended = True
+        except KeyboardInterrupt:
+            pass
+        finally:
+            self._reading = False
+        print()
+        return None if ended else CANCELLED
+
+    def opening(self) -> str:
+        return self.live.in_words() or "Say what happened, or ask; help lists examples, bye leaves."
+
+    def answer(self, line: str, reply: Reply, several: bool) -> None:
+        self.tell(printing.printed(reply, self.screen, wrap=True))
         self._watch_rinse()
+
+    def news(self, text: str) -> None:
+        self.tell(f"({text})")
 
     def _watch_rinse(self) -> None:
         running = self.live.countdown()
@@ -82,45 +98,19 @@ class _Plain:
             self._timer.start()
 
     def _rinse_is_over(self, tank: str) -> None:
-        self._print(f"\a\nThe rinse of {tank} has had its time: shut the rinse tap now.")
+        self.tell(f"\a\nThe rinse of {tank} has had its time: shut the rinse tap now.")
 
     def stop(self) -> None:
         if self._timer is not None:
             self._timer.cancel()
             self._timer = None
 
-    def _set_up(self) -> bool:
-        dialogue = first_run.dialogue(self.live.say, self.live.units or first_run.guessed_units())
-        text = next(dialogue)
-        while True:
-            self._print(text)
-            answer = _entered()
-            if answer is None or is_goodbye(answer):
-                return False
-            try:
-                text = dialogue.send(answer)
-            except StopIteration as done:
-                self._print(str(done.value))
-                return True
-
-    def _print(self, text: str) -> None:
+    def tell(self, text: str) -> None:
         if self.screen.spoken:
             from assistant.speak import speakable
 
             text = speakable(text)
         print(printing.wrapped(text, self.screen.width), flush=True)
-
-
-def _entered() -> str | None:
-    """A line; "" when it was cancelled; None at the end."""
-    try:
-        return input(PROMPT)
-    except KeyboardInterrupt:
-        print()
-        return ""
-    except EOFError:
-        print()
-        return None
 
 
 def _start_line_editor(live: Live) -> None:

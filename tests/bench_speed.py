@@ -2,7 +2,7 @@
 
     --rounds N          rounds of fresh processes (default 15)
     --events N,N,...    lengths of the log (default 10,1000,100000; 1000000 takes some minutes more)
-    --only NAME         cold, flat, warm or piped
+    --only NAME         cold, flat, warm, piped or typing
 
 Medians throughout. Needs an otherwise idle machine: then two runs differ by a twentieth or so.
 """
@@ -169,6 +169,38 @@ def piped(folder: Path, program: Program, lines: int = 1000) -> None:
     )
 
 
+def typing(logs: dict[int, Path]) -> None:
+    """Keys in the chat, from the press to the letter on the screen, gauges and ghost included, with logs of all lengths."""
+    rows = [[str(events), *_shown(_keys(db))] for events, db in logs.items()]
+    print(
+        "\nTyping: a key to its letter on the screen, the test's own reading of the screen included\n"
+        + table(["events", "median, ms", "99 %, ms"], [*rows, ["at most", "20", ""]])
+    )
+
+
+def _keys(db: Path, lines: int = 4) -> list[float]:
+    """Seconds that each key took, in a chat on a real pseudo-terminal."""
+    from tests.terminal import CTRL_C, Terminal
+
+    text, seconds = "shower used 2 gal and dishes", []
+    terminal = Terminal(db, now=NOW)
+    terminal.wait("bye leaves")
+    terminal.settle(1.0)
+    terminal.at_once()
+    for _ in range(lines):
+        for place, letter in enumerate(text, start=1):
+            begun = time.perf_counter()
+            terminal.keys(letter)
+            while terminal.typed() != text[:place]:
+                terminal.read()
+            seconds.append(time.perf_counter() - begun)
+            terminal.settle(0.01)
+        terminal.keys(CTRL_C)
+        terminal.wait(lambda: not terminal.typed())
+    terminal.close()
+    return seconds
+
+
 def main() -> None:
     reader = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     reader.add_argument("--rounds", type=int, default=15)
@@ -187,6 +219,9 @@ def main() -> None:
             warm(folder, program)
         if told.only in ("", "piped"):
             piped(folder, program)
+        if told.only in ("", "typing"):
+            lengths = [int(part) for part in told.events.split(",")]
+            typing({events: log_of(folder, events + 3, program) for events in lengths})
     finally:
         shutil.rmtree(folder)
 

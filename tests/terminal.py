@@ -60,6 +60,10 @@ class Terminal:
     def keys(self, text: str) -> None:
         self._process.send(text)
 
+    def at_once(self) -> None:
+        """From now on keys come without the pause that a person makes before each (50 ms)."""
+        self._process.delaybeforesend = None
+
     def line(self, text: str) -> None:
         """Types a line and presses Enter."""
         self.keys(text + ENTER)

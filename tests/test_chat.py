@@ -155,7 +155,7 @@ def test_an_open_question_is_not_covered_by_a_ghost_and_idle_time_draws_nothing(
     """The line is empty while an answer is waited for; and a screen on which nothing changes is not drawn again."""
     chat.line("dumped")
     chat.wait("Which one was dumped")
-    chat.settle()
+    chat.settle(0.6)
     assert chat.typed() == "" and chat.ghost() == ""
     drawn = len(chat.raw)
     chat.read(1.2)
@@ -234,10 +234,27 @@ def test_a_simple_terminal_and_a_screen_reader_get_plain_lines(log: Path, option
     assert "▒" not in terminal.text()
     moved = terminal.raw.replace(b"\x1b[?2004h", b"").replace(b"\x1b[?2004l", b"")
     assert b"\x1b" not in moved
+    terminal.at_once()
     terminal.keys("dumped grey" + CTRL_C)
     terminal.keys(CTRL_D)
     assert terminal.status() == 0
     assert kinds(log).count("dump") == 2
+
+
+@pytest.mark.parametrize("option", ["--plain", "--dry-run"])
+def test_ctrl_c_while_a_phrase_is_answered_breaks_nothing_off(log: Path, option: str) -> None:
+    """Pressed again and again while lines are being heard, it neither ends the chat nor loses an answer that was begun."""
+    terminal = Terminal(log, option)
+    terminal.wait("room for" if option == "--plain" else READY)
+    terminal.at_once()
+    for _ in range(8):
+        terminal.line("status")
+        terminal.keys(CTRL_C)
+    terminal.settle(0.5)
+    terminal.line("how much bleach to sanitise the tank")
+    terminal.wait("bleach")
+    terminal.line("bye")
+    assert terminal.status() == 0
 
 
 def test_a_newcomer_sets_up_in_four_questions_and_logs_a_shower(tmp_path: Path) -> None:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta, timezone
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant import completion, habit, live, printing
+from assistant import completion, gauges, habit, live, printing
 from assistant.completion import Known, known, offers
 from assistant.reply import Reply
 from grammar.intents import Names, Reading
 from grammar.read import read
+from state import forecast
+from tests.talking import Talk
 
 RIG = known(
     Names(people=("Ana", "Joss"), sites=("Heron Bend",), tanks=("galley",), activities=("rock tumbling",)),
@@ -143,6 +146,21 @@ def test_carets_stand_only_where_they_help() -> None:
     assert marks("blub", "blub") == ""
     assert marks("shower used 3 furlongs", "furlongs", width=20) == ""
     assert marks("shower used 3 furlongs") == ""
+
+
+def test_a_key_computes_no_tank_no_odds_and_no_habit_twice(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Typing is as quick with any log: what the screen shows is computed when the log moves or time passes, not at a key."""
+    talk = Talk(tmp_path / "water.db")
+    talk.say("shower used 2 gal", NOW)
+    screen = live.Live(talk.conversation, lambda: NOW)
+    first = screen.rows(80), screen.ghost("sh")
+    for module, name in ((gauges, "gauges_of"), (gauges, "rows"), (forecast, "make_it"), (habit, "ghost")):
+        monkeypatch.delattr(module, name)
+    assert (screen.rows(80), screen.ghost("sh")) == first
+    monkeypatch.undo()
+    screen.say("shower used 9 gal")
+    assert screen.rows(80) != first[0]
+    talk.close()
 
 
 def test_known_names_come_once() -> None:
