@@ -17,6 +17,9 @@ from grammar.tokens import Tok
 _UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
 
 
+_WEAK = frozenset(("was", "it was", "that was"))
+
+
 def undo(toks: list[Tok]) -> Intent | None:
     """ "undo the last two", "delete the dishes"."""
     core = [
@@ -55,6 +58,8 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     change = fragment(bare) if bare.pieces and not clause.has("METER") else fragment(clause) if clause.pieces else None
     if change is not None:
         return say.Amend(change=change, sure=sure)
+    if any(tok.text in ("i", "we") for tok in rest) and any(tok.text in _WEAK for tok in lead):
+        return None  # "it was so dusty that I rinsed the chairs"
     made = statements(text, rest)
     return say.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
 

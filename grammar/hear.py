@@ -58,7 +58,9 @@ _PIECES = re.compile(
   | (?P<mixed>\d+\s+\d{1,2}/\d{1,2}(?![\d/]))
   | (?P<fraction>\d{1,3}/\d{1,3}(?![\d/]))
   | (?P<number>(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?|[.]\d+))
+  | (?P<with>\bw/\s?)
   | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*'?(?:-(?=[^\W\d_]))?)
+  | (?P<arrow>-+>|=+>|→)
   | (?P<degree>°\s?(?=[CFcf]\b))
   | (?P<per>/\s?(?=(?:min|sec|hour|hr|day|m|s|h|d)\b))
   | (?P<mark>[,.;:!?()"%+=*×@&°#/-])
@@ -134,6 +136,8 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
         return []
     if kind == "per":
         return [Word("per", start, end)]
+    if kind in ("with", "arrow"):
+        return [Word("with" if kind == "with" else "to", start, end)]
     if kind == "other":
         return [Word(said, start, end, "mark")]
     if kind == "number":

@@ -41,6 +41,13 @@ _CHANGES = frozenset(("switch switched change changed convert converted go went 
 _TANKISH = frozenset(["tank", "tanks", "water", "valve", "waste", "holding"])
 _WEEKISH = frozenset(("this next last a per every one the").split())
 
+# Little words mistyped or cut short; too short to be mended by their letters.
+_SLIPS = {
+    "teh": "the", "hte": "the", "tha": "the", "adn": "and", "nad": "and", "usd": "used", "haf": "half", "hlaf": "half", "wiht": "with",
+    "wtih": "with", "wth": "with", "fro": "for", "ofr": "for", "bc": "because", "cuz": "because", "coz": "because", "cos": "because",
+    "tow": "two", "thre": "three", "fiev": "five", "gla": "gal", "glas": "gals", "jsut": "just", "tok": "took", "ahd": "had", "hda": "had",
+}  # fmt: skip
+
 ONWARD = _STEMS | _DETERMINERS | _NOUNS
 """Words before which "to" and "for" are what they are."""
 
@@ -96,9 +103,9 @@ def even_out(words: Sequence[Word]) -> list[Word]:
 
 
 def _steady(words: Sequence[Word]) -> list[Word]:
-    """Without "um", "uh", "you know", wherever they stand."""
+    """Without "um", "uh", "you know", wherever they stand; slips in little words put right."""
     found: list[Word] = []
-    for word in words:
+    for i, word in enumerate(words):
         if word.text in _HESITATIONS and word.kind == "word":
             continue
         if word.kind == "mark" and found and found[-1].text == word.text and word.text in "?!.,;":
@@ -106,7 +113,9 @@ def _steady(words: Sequence[Word]) -> list[Word]:
         if word.text == "know" and found and found[-1].text == "you" and (len(found) < 2 or found[-2].text != "do"):
             found.pop()
             continue
-        found.append(word)
+        if word.text == "n" and 0 < i < len(words) - 1:
+            word = replace(word, text="and")
+        found.append(replace(word, text=_SLIPS[word.text]) if word.text in _SLIPS else word)
     return found
 
 

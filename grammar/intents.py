@@ -48,6 +48,7 @@ class Intent:
 class Use(Intent):
     """`activity` None: none was named ("used 3 gal"). `unknown_activity`: a name that is no known activity ("rock tumbling").
     `count`: showers, flushes…; None when not said. `minutes`: "showered for five minutes".
+    `everyone`: all aboard did it, each once ("everybody brushed their teeth").
     `before`/`after`: meter readings around it; only one of the two when the other comes in another phrase.
     Amounts without `each` are the total of the clause. `done` False: a bare noun phrase ("laundry on Thursday, 8 gal"), which a coming
     day makes a plan and a past day a report (`when.nearer` tells which side a day lies on)."""
@@ -61,6 +62,7 @@ class Use(Intent):
     before: Amount | None = None
     after: Amount | None = None
     done: bool = True
+    everyone: bool = False
 
 
 @dataclass(frozen=True)

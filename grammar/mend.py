@@ -81,6 +81,8 @@ def _one_of(found: list[tuple[Reading, int]]) -> Reading | NotUnderstood | None:
         ]
         told = [pair for pair in firm if not any(isinstance(one, say.Ask) for one in pair[0].meanings)]
         firm = told if len(told) == 1 else firm
+        done = [pair for pair in firm if not any(_thing(one.taken) for one in pair[0].repairs)]
+        firm = done if len(done) == 1 else firm
         if len(firm) != 1:
             options = " or ".join(f'"{pair[0].as_read}"' for pair in found[:3])
             return NotUnderstood(
@@ -91,6 +93,12 @@ def _one_of(found: list[tuple[Reading, int]]) -> Reading | NotUnderstood | None:
         return None
     reading, cost = found[0]
     return replace(reading, confirm=reading.confirm or (cost > 1 and any(big(one) for one in reading.meanings)))
+
+
+def _thing(word: str) -> bool:
+    """Whether a word names only what is washed or cooked: less likely said alone than the activity itself."""
+    senses = lexicon().spellings.get((word,), ())
+    return bool(senses) and all(one.cls == "ACT" and one.form == "thing" for one in senses)
 
 
 def big(meaning: Intent) -> bool:

@@ -31,6 +31,10 @@ def settle_people(toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[st
             found[i] = _also_a_word(found, i, alone)
         elif _strange(tok) and tok.text not in doubtful and tok.text not in lexicon.english and _place(found, i):
             found[i] = _named(tok)
+    for i, tok in enumerate(toks[:-1]):
+        if tok.has("KIN") and found[i + 1].has("PERSON"):
+            found[i] = replace(tok, senses=sense("FILLER"))  # "my wife Lena": the name says who
+    found = [_both(found, i) for i in range(len(found))]
     return [_me(found, i) for i in range(len(found))]
 
 
@@ -101,6 +105,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True
         if after.text in ("too", "as well", "also") and _heads(toks, i) and i + 2 >= len(toks):
             return True  # "Ana too"
+        if after.has("COMMA") and nxt is not None and nxt.has("PERSON") and _heads(toks, i) and _more(toks, i + 3):
+            return True
         if tok.known is False and _heads(toks, i) and _terse(toks, i):
             return True
     if before is None:
@@ -113,8 +119,13 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     if before.text in ("for", "by"):
         return follows and (not tok.has("NAMEWORD") or tok.capital or not (set(tok.senses) - {"NAMEWORD"}))
     if tok.has("KIN") and before.has("ART") and i > 1:
-        return toks[i - 2].text == "gave" or (follows and toks[i - 2].text in ("for", "by"))
+        return toks[i - 2].text in ("gave", "bathed", "washed") or (follows and toks[i - 2].text in ("for", "by"))
     return before.text in _WAS and (after is None or after.has("STOP", "COMMA", "NEG")) and not _only_a_word(tok)
+
+
+def _more(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a list of names goes on at token `i` ("Ana, Joss and Mo")."""
+    return i + 1 < len(toks) and toks[i].has("AND", "COMMA") and toks[i + 1].has("PERSON")
 
 
 def _does(toks: Sequence[Tok], i: int) -> bool:

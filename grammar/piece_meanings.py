@@ -231,7 +231,7 @@ class Meaning:
         return {"seconds": sign * min(length.seconds, 1e9)}
 
     def ago(self, items: list[Any]) -> dict[str, Any]:
-        return self._away(items[0], -1)
+        return self._away(next(item for item in items if isinstance(item, Length)), -1)
 
     def ahead(self, items: list[Any]) -> dict[str, Any]:
         return self._away(items[-1], 1)
@@ -285,6 +285,11 @@ class Meaning:
         number = _find(items, "NUMBER")
         assert number is not None
         return Length(_number(number), _of(items[-1], "TIMEUNIT"))
+
+    def two_lengths(self, items: list[Any]) -> Length:
+        units = [_of(item, "TIMEUNIT") for item in items if isinstance(item, Fed) and item.type == "TIMEUNIT"]
+        numbers = [_number(item) for item in items if isinstance(item, Fed) and item.type == "NUMBER"]
+        return Length(sum(Length(*one).seconds for one in zip(numbers, units, strict=True)), "second")
 
     def every(self, items: list[Any]) -> Length:
         return Length(_number(items[1]) if len(items) > 2 else 1.0, _of(items[-1], "TIMEUNIT"))

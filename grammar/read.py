@@ -21,6 +21,7 @@ from grammar.repair import candidates
 from grammar.round import own_words
 from grammar.sentences import meanings
 from grammar.settle import settle
+from grammar.story import plain_report, without_scenery
 from grammar.tense import as_done, done_after_all
 from grammar.tokens import tokens
 from grammar.verbatim import verbatim
@@ -79,8 +80,13 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         )
     strange = any(not tok.known and tok.text.isalpha() for tok in tokens(words, lexicon(), own))
     named = _attempt(text, words, own, hold_back=False) if strange else None
-    if named is not None and all(_somebody_did(one) for one in named.meanings):
+    if named is not None and not all(_somebody_did(one) for one in named.meanings):
+        named = None
+    if named is not None and not _misspelt(named):
         return named
+    told = _in_a_story(text, words, own)
+    if told is not None:
+        return told
 
     def attempt(tried: Sequence[Word], mended: frozenset[str]) -> Reading | None:
         return _attempt(text, tried, own, no_names=mended) or _order(text, tried, own)
@@ -88,6 +94,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     mended = repaired(words, own, attempt)
     if mended is not None:
         return mended
+    if named is not None:
+        return named
     last = _order(text, words, own)
     if last is None and strange:
         last = _attempt(text, words, own, hold_back=False, new_activity=True)
@@ -97,6 +105,21 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
 def _somebody_did(meaning: say.Intent) -> bool:
     """A use by somebody, its activity named besides: the unknown word is surely a name ("Tove brushed her teeth")."""
     return isinstance(meaning, say.Use) and meaning.activity is not None and bool(meaning.people)
+
+
+def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
+    """The report in a story ("since it was my turn I washed the dishes with a gallon"), if it is explicit."""
+    report = without_scenery(words, tokens(words, lexicon(), own))
+    if report is None:
+        return None
+    found = _understood(text, report, own)
+    return found if isinstance(found, Reading) and all(plain_report(one) for one in found.meanings) else None
+
+
+def _misspelt(named: Reading) -> bool:
+    """Whether a name taken from a phrase is long and one letter away from a word of ours ("outsdie")."""
+    people = {name.casefold() for one in named.meanings if isinstance(one, say.Use) for name in one.people}
+    return any(len(name) > 5 and any(cost == 1 for _, cost in candidates(name)) for name in people)
 
 
 def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:

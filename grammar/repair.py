@@ -11,6 +11,7 @@ from grammar.lexicon import lexicon
 from grammar.numbers import NUMBER_WORDS
 
 _SHORT, _LONG = 4, 8
+_VOWELS = frozenset("aeiou")
 _ALPHABET = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -30,11 +31,13 @@ def _vocabulary() -> frozenset[str]:
 @cache
 def candidates(word: str) -> tuple[tuple[str, int], ...]:
     """Words of the vocabulary that `word` may be a misspelling of, with the number of wrong letters; the nearest only."""
-    if len(word) < _SHORT or len(word) > 24 or not word.isascii() or not word.isalpha():
+    if len(word) > 24 or not word.isascii() or not word.isalpha():
         return ()
-    near = sorted(edits(word) & _vocabulary())
+    near = sorted(edits(word) & _vocabulary()) if len(word) >= _SHORT else []
     if near:
         return tuple((one, 1) for one in near)
+    if len(word) > 2 and not _VOWELS.intersection(word):
+        return tuple((one, 2) for one in sorted(_vocabulary()) if len(one) < 9 and _bare(one) == word)
     if len(word) < _LONG:
         return ()
     two = sorted(
@@ -43,6 +46,11 @@ def candidates(word: str) -> tuple[tuple[str, int], ...]:
         if len(other) >= 7 and abs(len(other) - len(word)) <= 2 and other[0] == word[0] and _within_two(word, other)
     )
     return tuple((one, 2) for one in two)
+
+
+def _bare(word: str) -> str:
+    """A word as people shorten it: the first letter and the consonants ("shwr", "lndry")."""
+    return word[0] + "".join(letter for letter in word[1:] if letter not in _VOWELS)
 
 
 def _within_two(one: str, other: str) -> bool:

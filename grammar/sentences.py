@@ -42,8 +42,8 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     parts = _split(toks)
     found: list[Intent] = []
     for part in parts:
-        arrived = bool(found) and isinstance(found[-1], say.Arrive)
-        meaning = _sentence(text, part, alone=len(parts) == 1 or arrived)
+        open_ended = bool(found) and (isinstance(found[-1], say.Arrive) or _unmeasured(found[-1]))
+        meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
         if meaning is None:
             return None
         found.extend(meaning)
@@ -71,6 +71,12 @@ def _arrivals(found: list[Intent]) -> list[Intent]:
 
 def _settled(found: list[Intent]) -> list[Intent] | None:
     """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
+    found = _measured(found)
+    if len(found) > 1:
+        found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
+    found = [
+        replace(one, why="remark") if isinstance(one, NotAReport) and one.why == "scenery" else one for one in found
+    ]
     if len(found) > 1:
         spoiling = [one for one in found if isinstance(one, NotAReport)]
         if spoiling:
@@ -78,6 +84,26 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
         if any(isinstance(one, say.Fragment) for one in found):
             return None
     return found
+
+
+def _unmeasured(meaning: Intent) -> bool:
+    return isinstance(meaning, say.Use) and meaning.amount is None and meaning.before is None and meaning.after is None
+
+
+def _measured(found: list[Intent]) -> list[Intent]:
+    """ "I showered. It used 2 gallons.": the amount in a sentence of its own."""
+    kept: list[Intent] = []
+    for one in found:
+        last = kept[-1] if kept else None
+        bare = (
+            isinstance(one, say.Use) and one.activity is None and one.unknown_activity is None and not one.people
+        ) or (isinstance(one, say.Fragment) and replace(one, amount=None, text="") == say.Fragment())
+        amount: say.Amount | None = getattr(one, "amount", None) if bare else None
+        if amount is not None and isinstance(last, say.Use) and _unmeasured(last):
+            kept[-1] = replace(last, amount=amount)
+        else:
+            kept.append(one)
+    return kept
 
 
 def _split(toks: Sequence[Tok]) -> list[list[Tok]]:
@@ -127,7 +153,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     if why is not None:
         return _not_a_report(text, toks, why)
     if any(tok.has("ADJ") for tok in toks) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in toks):
-        return [NotAReport(why="remark", text=text.strip())] if all(tok.known for tok in toks) else None
+        return [NotAReport(why="scenery", text=text.strip())] if all(tok.known for tok in toks) else None
     clause = Clause(pieces_of(text, toks))
     if alone and clause.pieces:
         reply = again(clause) or fragment(clause)

@@ -60,6 +60,26 @@ def _month_or_verb(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls != "MONTH"})
 
 
+def _which_one(toks: Sequence[Tok], i: int) -> Tok:
+    """ "a second shower", "showered for the second time today": which of the day, not how many."""
+    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    which = tok.ordinal and following is not None and (following.has("ACT") or following.text == "time")
+    if (which and (not i or toks[i - 1].number in (None, 1.0))) or (tok.text == "time" and i and toks[i - 1].ordinal):
+        return replace(tok, senses=sense("FILLER"), ordinal=None)
+    return tok
+
+
+def _when_we(toks: Sequence[Tok], i: int) -> Tok:
+    """ "when we got back from the beach" is a time, no "if"."""
+    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text != "when we" or following is None:
+        return tok
+    if following.has("SCENE"):
+        return replace(tok, senses=sense("FILLER"))
+    told = any(one.form == "past" for one in following.senses.values())
+    return replace(tok, senses={}) if told else tok
+
+
 def _corrects(before: Tok, after: Tok) -> bool:
     """ "two no three", "grey no black": the same sort of thing on both sides of a "no"."""
     if after.number is not None:
@@ -151,6 +171,8 @@ def _theirs(toks: Sequence[Tok], i: int) -> Tok:
     following = toks[i + 1] if i + 1 < len(toks) else None
     if tok.text in ("his", "her") and all(other.has("FILLER") for other in toks[:i]):
         return replace(tok, senses=sense("OTHER"))
+    if tok.text in ("they", "them") and any(other.has("GROUP", "KIN", "GUESTS") for other in toks[:i]):
+        return replace(tok, senses=sense("SELF"))
     if tok.text == "their" and not any(other.has("PERSON", "GROUP", "KIN", "SELF", "PAIR") for other in toks[:i]):
         return replace(tok, senses=sense("OTHER"))
     if (
@@ -189,6 +211,31 @@ def _several(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
+_LOADS = frozenset(
+    (
+        "load loads sink sinkful sinkfuls pot pots pan pans batch batches round rounds pile stack bunch bowl kettle bucket tub basket "
+        "mountain lot set bit spot"
+    ).split()
+)
+
+
+def _by_the_load(toks: Sequence[Tok]) -> list[Tok]:
+    """ "one load of dishes", "a pot of rice": what was washed or cooked, counted by the load."""
+    found = list(toks)
+    for i in range(len(found) - 2):
+        if found[i].text not in _LOADS or found[i + 1].text != "of" or "ACT" not in found[i + 2].senses:
+            continue
+        counted = i and found[i - 1].number is not None and not found[i - 1].has("FRACTION")
+        one = found[i + 2].senses["ACT"]
+        if counted and one.form in ("thing", "noun"):
+            one = replace(one, form="noun" if found[i - 1].number == 1 else "plural")
+        found[i + 2] = replace(found[i + 2], senses={**found[i + 2].senses, "ACT": one})
+        found[i] = found[i + 1] = replace(found[i], senses=sense("FILLER"))
+        if counted:
+            found[i - 1], found[i + 1] = found[i], found[i - 1]
+    return found
+
+
 def _turns(toks: Sequence[Tok], i: int) -> Tok:
     """ "out Thursday" is leaving; "back to two people" is nobody's return."""
     tok = toks[i]
@@ -219,7 +266,7 @@ def _some(toks: Sequence[Tok], i: int) -> Tok:
     following = toks[i + 1] if i + 1 < len(toks) else None
     if tok.has("NUMBER") and following is not None and (i == 0 or not toks[i - 1].has("ACT")):
         one = following.senses.get("ACT")
-        if one is not None and one.form == "thing" and tok.number != 1:
+        if one is not None and one.form == "thing" and tok.number != 1 and not following.has("UNIT"):
             return replace(
                 tok, senses=sense("FILLER"), number=None
             )  # "washed two plates": how many things, not how many times
@@ -275,12 +322,15 @@ def _each(rule: Callable[[Sequence[Tok], int], Tok]) -> Step:
 # What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("second no one may march mar sat sun").split()), _each(_month_or_verb)),
+    (frozenset(["ORD"]), _each(_which_one)),
+    (frozenset(["when we"]), _each(_when_we)),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE").split()), clock_words),
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(_drinkable)),
     (frozenset(["first"]), _each(_in_order)),
-    (frozenset(("his her their").split()), _each(_theirs)),
+    (frozenset(("his her their they them").split()), _each(_theirs)),
     (frozenset(["out", "BACK"]), _each(_turns)),
+    (_LOADS, _by_the_load),
     (frozenset(["GROUP", "of us"]), _several),
     (frozenset(["CALLED", "RIGNAME"]), _called),
 )

@@ -153,6 +153,8 @@ def _special(words: Sequence[Word], i: int, lexicon: Lexicon) -> tuple[Tok, int]
         "!": "STOP",
         "?": "QMARK",
         ":": "COLON",
+        "=": "COLON",
+        "+": "AND",
         "&": "AND",
         "(": "COMMA",
         ")": "COMMA",

@@ -35,7 +35,7 @@ _PLACES = frozenset(["sink", "stove", "kitchen", "bathroom", "tub", "inside", "w
     "bathroom sink",
     "shower stall",
 }
-VERBS = ("WASH.past", "DO.past", "USE.past", "COST.past", "FILL.past", "PUT.past", "TAKEAWAY.past")
+VERBS = ("WASH.past", "DO.past", "USE.past", "COST.past", "FILL.past", "PUT.past", "TAKEAWAY.past", "SANITISE.past")
 
 
 def did(clause: Clause) -> bool:
@@ -62,6 +62,8 @@ def activity(clause: Clause) -> str | None:
         if vessels and len(vessels) == len(clause.words("ACT")):
             return "coffee" if any(tok.text.startswith(("coffee", "tea")) for tok in vessels) else None
     named = list(dict.fromkeys(tok.senses["ACT"].value for tok in clause.words("ACT")))
+    if len(named) == 1 and _only_where(clause):
+        return None
     counted = clause.get("counted")
     if counted is not None:
         named = list(dict.fromkeys([counted.activity, *named]))
@@ -84,14 +86,24 @@ def activity(clause: Clause) -> str | None:
     return None
 
 
+def _only_where(clause: Clause) -> bool:
+    """ "washed them in the sink": where, not what."""
+    pieces = clause.pieces
+    return all(
+        n and pieces[n - 1].has("IN", "AT") and piece.toks[0].text in _PLACES
+        for n, piece in enumerate(pieces)
+        if piece.has("ACT")
+    )
+
+
 @frame(
     "use",
     "ACT counted",
     "amount counted when people duration repeat between since EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE METER "
-    "ON PARTICLE",
+    "ON PARTICLE USAGE SANITISE",
 )
 def use(clause: Clause) -> Intent | None:
-    if clause.words("METER"):
+    if clause.words("METER") or (clause.word("USAGE") and clause.get("amount") is None):
         return None
     name = activity(clause)
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
@@ -109,12 +121,13 @@ def use(clause: Clause) -> Intent | None:
     if count == 0 or (amount is not None and amount.unit is None and amount.high and _head_is(clause, "PUT")):
         return None
     amount = _each(clause, counted.amount if counted and counted.amount else amount)
-    if _how_many_unknown(clause, count, amount):
+    everyone = count is None and _everyone(clause)
+    if not everyone and _how_many_unknown(clause, count, amount):
         amount = Amount(None)
     before, after = clause.get("between") or (None, None)
     return say.Use(
         activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
-        after=after, done=did(clause) or bool(forms & {"past", "ing"}), when=when,
+        after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, when=when,
     )  # fmt: skip
 
 
@@ -139,7 +152,8 @@ def _told(clause: Clause, forms: set[str]) -> bool:
         return False
     if clause.word("USE", "pres", "base") is not None and not done:
         return False  # "a shower takes 2 gallons" says what is usual, not what happened
-    if clause.word("PUT") is not None and amount is None:
+    put = clause.word("PUT")
+    if put is not None and amount is None and not (put.has("DO") and not clause.has("PARTICLE")):
         return False  # "put the dishes away"
     if "base" in forms and not clause.word("USE", "past"):
         return False
@@ -168,7 +182,10 @@ def _each(clause: Clause, amount: Amount | None) -> Amount | None:
     if amount is None:
         return None
     here, times = clause.index("amount"), clause.index("repeat")
-    if clause.word("EACH") is not None or 0 <= here < times:
+    rate = (
+        amount.text.casefold().startswith(("@", "at ")) and clause.get("counted") is not None
+    )  # "two showers at 3 gallons"
+    if clause.word("EACH") is not None or 0 <= here < times or rate or (amount.text.startswith("@") and times >= 0):
         return replace(amount, each=True)
     return amount
 
@@ -186,6 +203,31 @@ def _how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) 
     return clause.word("GROUP") is not None or (
         clause.word("EACH") is not None and clause.word("SELF") is not None and not clause.people
     )
+
+
+_ALL = frozenset(
+    (
+        "everyone",
+        "everybody",
+        "we all",
+        "all of us",
+        "each of us",
+        "whole family",
+        "family",
+        "whole crew",
+        "crew",
+        "gang",
+    )
+)
+
+
+def _everyone(clause: Clause) -> bool:
+    """ "everybody brushed their teeth", "we each had a shower": each of those aboard, once."""
+    if clause.people or clause.value("PAIR") is not None:
+        return False
+    if any(tok.text in _ALL for cls in ("GROUP", "SELF") for tok in clause.words(cls)):
+        return True
+    return clause.word("EACH") is not None and clause.word("SELF") is not None and clause.get("counted") is None
 
 
 def _counts(clause: Clause) -> bool:

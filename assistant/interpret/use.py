@@ -21,7 +21,7 @@ def use(meaning: Use, context: Context) -> list[Draft]:
         return _measured(meaning, activity, context)
     at = context.happened(meaning.when)
     people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (None,)  # "": the speaker
-    count = meaning.count or 1
+    count = meaning.count or (context.world.people if meaning.everyone else 1)
     if count > 1000:
         raise CannotBe(f"{count} times is more than anyone can do.")
     if (

@@ -1,0 +1,155 @@
+"""A report inside a story: the parts that say nothing of water are left out, and what is left must read whole by itself.
+
+"Since it was my turn I washed the dishes with a gallon", "dusty day at the lake, rinsed the bikes, 3 gal". A part is left out only if it
+stands between borders (marks, "so", "because", "after" …), every word of it is ordinary English, and none carries meaning for the log:
+no number, no tank, no activity, no "not", "will", "if", nobody else's rig. May import: tokens, lexicon, repair, intents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar import intents as say
+from grammar.hear import Word
+from grammar.intents import Intent
+from grammar.lexicon import lexicon
+from grammar.repair import candidates
+from grammar.tokens import Tok
+
+# Words that begin a part which tells when or why.
+_OPENERS = frozenset(
+    (
+        "after before following during since because while when as once until till despite for thanks from coming being"
+    ).split()
+)
+_BORDERS = frozenset(("so and but then because therefore hence that which").split())
+# What a part that is left out may consist of, besides words that the vocabulary does not know.
+_HARMLESS = frozenset(
+    (
+        "FILLER ART A ADJ PREP SELF BE IT KIN GROUP GUESTS NAMEWORD PERSON PARTICLE AND TO AT ON IN FOR OF BY FROM POSS SCENE PART "
+        "DO TAKEAWAY AUX SITEWORD TIMEUNIT WHICH LEFT THEREARE REMARK GEAR SITE WALK THEN MOST PAST PAIR TOO TOTAL"
+    ).split()
+)
+_ON_THE_WAY = frozenset("BACK AWAY ARRIVE STAY LEAVE DEPART STOW SWITCH ONTO".split())
+"""Harmless in "after we got back" only: elsewhere they are reports of their own."""
+# What it may not hold, whatever else a word may be.
+_WEIGHTY = frozenset(
+    (
+        "NEG FUTURE IF OTHER REPORTED HABIT NUMBER FRACTION UNIT ACT ACTS TANK TANKS METER DUMP FILL HAUL RESET VALVE RINSE USE COST WASH "
+        "VAGUE BOUND QMARK UNDO UNDOVERB PRESSURE FLOW RUNOUT FULLNESS EVERY HOOKUP PUMP CLOCK MINUS WEEKDAY MONTH PEOPLEWORD "
+        "SANITISE SERVICE TOTE SENSOR LOWTEMP"
+    ).split()
+)
+LEAST = 2
+
+
+def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> list[Word] | None:
+    """The words without the parts that are scenery; None if there are none, or nothing else."""
+    if any(tok.has("QMARK") for tok in toks):
+        return None
+    kept: list[Tok] = []
+    dropped = False
+    for part, opened in _parts(toks):
+        if _scenery(part, opened):
+            dropped = True
+        else:
+            kept.extend(part)
+    if not dropped or not any(not _light(tok) for tok in kept):
+        return None
+    places = [(tok.start, tok.end) for tok in kept]
+    return [word for word in words if any(start <= word.start and word.end <= end for start, end in places)]
+
+
+def plain_report(meaning: Intent) -> bool:
+    """A report so explicit that scenery beside it cannot have changed it."""
+    if isinstance(meaning, say.Use):
+        told = meaning.amount is not None and meaning.amount.unit is not None
+        return meaning.activity is not None and (told or meaning.count is not None or meaning.before is not None)
+    if isinstance(meaning, say.Dump):
+        return bool(meaning.tanks)
+    if isinstance(meaning, say.Level | say.Rinse | say.Haul):
+        return meaning.tank is not None and meaning.amount is not None
+    return isinstance(meaning, say.NotAReport)
+
+
+def _parts(toks: Sequence[Tok]) -> list[tuple[list[Tok], bool]]:
+    """The parts between borders, and whether each begins with a word that tells when or why."""
+    parts: list[tuple[list[Tok], bool]] = [([], False)]
+    for i, tok in enumerate(toks):
+        part, opened = parts[-1]
+        if tok.has("COMMA", "STOP", "SEMI", "COLON") or (tok.text in _BORDERS and not _list(toks, i)):
+            parts.append(([tok], False))
+            parts.append(([], False))
+        elif _opens(toks, i):
+            parts.append(([tok], True))
+        elif opened and len(part) > 1 and _ends(tok, part):
+            parts.append(([tok], False))
+        else:
+            part.append(tok)
+    return [one for one in parts if one[0]]
+
+
+def _opens(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a clause that tells when or why begins here ("after the hike", "when we got back", "because it was hot")."""
+    tok, after = toks[i], toks[i + 1 : i + 3]
+    if tok.text == "when we":
+        return any(one.form == "past" for other in after for one in other.senses.values())
+    return tok.text in _OPENERS and not tok.has("ACT") and not _measures(toks, i)
+
+
+def _list(toks: Sequence[Tok], i: int) -> bool:
+    """ "and" between two names or two numbers joins no parts."""
+    before, after = (toks[i - 1] if i else None), (toks[i + 1] if i + 1 < len(toks) else None)
+    return (
+        before is not None
+        and after is not None
+        and any(before.has(cls) and after.has(cls) for cls in ("NUMBER", "UNIT"))
+    )
+
+
+def _measures(toks: Sequence[Tok], i: int) -> bool:
+    """ "for 3 gallons", "after 46.1", "from yesterday": no clause of time."""
+    following = next((tok for tok in toks[i + 1 : i + 4] if not tok.has("ART", "ABOUT", "ADJ")), None)
+    return following is None or following.has("NUMBER", "FRACTION", "ACT", "METER", "DAY", "WEEKDAY", "PART", "TANK")
+
+
+def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
+    """Where a clause of time ends without a mark: before an amount, or before the one who did it."""
+    if tok.has("NUMBER", "FRACTION", "UNIT", "ACT", "WASH", "USE", "ABOUT"):
+        return True
+    content = [one for one in part[1:] if not one.has("ART", "SELF", "FILLER", "BE")]
+    return tok.has("SELF", "KIN", "PERSON") and tok.text in ("i", "we", "both") and bool(content)
+
+
+def _scenery(part: Sequence[Tok], opened: bool) -> bool:
+    if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST:
+        return False
+    if opened:
+        return all(_harmless(tok, _HARMLESS | _ON_THE_WAY) for tok in part[1:])
+    done = any(tok.has("DO", "TAKEAWAY") for tok in part)
+    strange = [tok for tok in part if not tok.known]
+    somewhere = bool(strange) and not any(tok.capital and tok is not part[0] for tok in strange)
+    return all(_harmless(tok, _HARMLESS) or (not done and _food(tok)) or (somewhere and _going(tok)) for tok in part)
+
+
+def _going(tok: Tok) -> bool:
+    """ "got to the lake", "went fishing": the place has no name, so it is no arrival."""
+    return tok.text in ("went", "we went") or (tok.has("ARRIVE") and tok.senses["ARRIVE"].form == "past")
+
+
+def _food(tok: Tok) -> bool:
+    """ "big breakfast today, so …": a meal that nobody is said to have made."""
+    one = tok.senses.get("ACT")
+    return one is not None and one.form == "thing" and one.value == "cooking"
+
+
+def _harmless(tok: Tok, allowed: frozenset[str]) -> bool:
+    if not tok.known:
+        return tok.text.isalpha() and (tok.text in lexicon().english or not candidates(tok.text))
+    if tok.has("DAY"):
+        return tok.senses["DAY"].value in ("0", "now")
+    return not tok.senses.keys().isdisjoint(allowed) and tok.senses.keys().isdisjoint(_WEIGHTY)
+
+
+def _light(tok: Tok) -> bool:
+    return tok.known and tok.has("FILLER", "ART", "COMMA", "STOP", "SEMI", "COLON", "AND", "THEN", "BUT")
