@@ -106,11 +106,22 @@ class Parser:
             if END in self.rows[states[-1]]:
                 whole, made = states[:], values[:]
                 try:
-                    if self.feed(whole, made, END, None, self.ends[start]):
+                    if self.feed(whole, made, END, None, self.ends[start]) and not _runs_on(start, toks, j):
                         best = made[-1], j + 1
                 except NoPiece:
                     continue
         return best
+
+
+def _runs_on(start: str, toks: Sequence[Tok], j: int) -> bool:
+    """ "yesterday around 2 gallons": a number with a unit after it is no hour."""
+    return (
+        start in ("when", "until", "since")
+        and toks[j].has("NUMBER")
+        and not toks[j].has("ORD", "DAY")
+        and j + 1 < len(toks)
+        and toks[j + 1].has("UNIT", "RATEUNIT", "ACTS")
+    )
 
 
 def _maker(meaning: Meaning, origin: str, name: str, single: bool) -> Callable[[list[Any]], Any]:

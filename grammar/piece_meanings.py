@@ -42,6 +42,7 @@ class Length:
             "day": 86400,
             "night": 86400,
             "week": 604800,
+            "fortnight": 1209600,
             "month": 2629800,
         }.get(self.unit, 31557600)
 
@@ -159,6 +160,21 @@ class Meaning:
         which = _find(items, "WHICH")
         return {"weekday": int(_of(items[-1], "WEEKDAY"))} | ({"which": _of(which, "WHICH")} if which else {})
 
+    def week_after(self, items: list[Any]) -> dict[str, Any]:
+        """ "Friday week": the Friday to come and seven days."""
+        if items[-1].tok.text != "week":
+            raise NoPiece
+        weekday = _find(items, "WEEKDAY")
+        assert weekday is not None
+        return {"weekday": int(_of(weekday, "WEEKDAY")), "which": "week after"}
+
+    def half_day(self, items: list[Any]) -> dict[str, Any]:
+        """ "yesterday in the evening"; a bare "pm" is no part of a day."""
+        part = items[0].tok.text.split()[-1]
+        if part not in ("morning", "afternoon", "evening", "night"):
+            raise NoPiece
+        return {"part": part}
+
     def at(self, items: list[Any]) -> None:
         return None
 
@@ -174,6 +190,10 @@ class Meaning:
         hour = next(_number(item) for item in items if isinstance(item, Fed) and item.type == "NUMBER")
         minute = round((hour - int(hour)) * 100) if hour != int(hour) and _find(items, "AMPM") else 0
         return self._clock(int(hour) if minute else hour, minute, items)
+
+    def near(self, items: list[Any]) -> dict[str, Any]:
+        """ "around nine": an hour only beside a part of a day, or after a day ("last night around nine")."""
+        return self._clock(self._hour_of(items), 0, []) | {"near": True}
 
     def digits(self, items: list[Any]) -> dict[str, Any]:
         clock = _find(items, "CLOCK")
@@ -226,7 +246,7 @@ class Meaning:
         return Length(1 + _fraction(items[-1]), _of(items[1], "TIMEUNIT"))
 
     def _away(self, length: Length, sign: int) -> dict[str, Any]:
-        if length.unit in ("day", "night", "week", "month", "year"):
+        if length.unit in ("day", "night", "week", "fortnight", "month", "year"):
             return {"whole_days": sign * min(round(length.days), 40000)}
         return {"seconds": sign * min(length.seconds, 1e9)}
 
@@ -257,12 +277,15 @@ class Meaning:
 
     def when(self, items: list[Any]) -> When:
         fields: dict[str, Any] = {}
+        if items[0].get("near") and not any("part" in bit for bit in items):
+            raise NoPiece
         for bit in items:
             for name, value in bit.items():
                 if name in fields and fields[name] != value and not (name == "day_offset" and "part" in bit):
                     raise NoPiece
                 if not (name in fields and name == "day_offset"):
                     fields[name] = value
+        fields.pop("near", None)
         return When(**fields)
 
     def until(self, items: list[Any]) -> When:

@@ -21,6 +21,7 @@ PART_SPANS: dict[str, tuple[int, int]] = {  # hours of a stretch asked about
     "dawn": (4, 8), "dusk": (18, 22),
 }  # fmt: skip
 MONTHS = tuple(("January February March April May June July August September October November December").split())
+DAYS = tuple(("Monday Tuesday Wednesday Thursday Friday Saturday Sunday").split())
 DAY_ALONE = time(10)
 CHECK_OUT = time(11)
 
@@ -28,7 +29,7 @@ CHECK_OUT = time(11)
 @dataclass(frozen=True)
 class When:
     """`text`: the words as said. A day is one of `day_offset` (yesterday -1), `weekday` (Monday 0), `day` of month with or without
-    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last, this, next.
+    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last, this, next, or "week after" ("Friday week").
     `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
     `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `through`: to the end of the day named.
     `since`: from then on."""
@@ -36,7 +37,7 @@ class When:
     text: str = ""
     day_offset: int | None = None
     weekday: int | None = None
-    which: Literal["last", "this", "next"] | None = None
+    which: Literal["last", "this", "next", "week after"] | None = None
     day: int | None = None
     month: int | None = None
     year: int | None = None
@@ -127,7 +128,7 @@ def future(when: When, now: datetime, stay_until: datetime | None = None) -> Mom
         )
     if not when.has_day and at <= now:
         at += timedelta(hours=12) if _half_open(when) and at + timedelta(hours=12) > now else timedelta(days=1)
-    elif when.weekday is not None and when.which is None and at <= now:
+    elif when.weekday is not None and when.which is None and when.day is None and at <= now:
         at += timedelta(days=7)
     return Moment(at, doubt)
 
@@ -188,6 +189,8 @@ def _day_past(when: When, now: datetime) -> tuple[date, bool]:
         return today + timedelta(days=round(when.whole_days)), False
     if when.day_offset is not None:
         return today + timedelta(days=when.day_offset), False
+    if when.weekday is not None and when.day is not None:
+        return _named_date(when, today, back=True), False
     if when.weekday is not None:
         if when.which == "this":
             return _week_start(today) + timedelta(days=when.weekday), True
@@ -212,6 +215,8 @@ def _day_future(when: When, now: datetime) -> tuple[date, bool]:
         return today + timedelta(days=round(when.whole_days)), False
     if when.day_offset is not None:
         return today + timedelta(days=when.day_offset), False
+    if when.weekday is not None and when.day is not None:
+        return _named_date(when, today, back=False), False
     if when.weekday is not None:
         return _weekday_future(when, today, now), True
     if when.period is not None:
@@ -233,7 +238,16 @@ def _weekday_future(when: When, today: date, now: datetime) -> date:
     if ahead == 0:  # the weekday that is today: a week ahead unless an hour still to come is said
         later = when.has_hour and _at(today, _hour_future(when, today, now), now) > now
         ahead = 0 if later else 7
-    return today + timedelta(days=ahead)
+    return today + timedelta(days=ahead + (7 if when.which == "week after" else 0))
+
+
+def _named_date(when: When, today: date, back: bool) -> date:
+    """ "Friday 19 June": the date, which must be that day of the week."""
+    found = _date_of(when, today, back)
+    if found.weekday() != when.weekday:
+        month = MONTHS[found.month - 1]
+        raise ValueError(f"{found.day} {month} is a {DAYS[found.weekday()]}, not a {DAYS[when.weekday or 0]}.")
+    return found
 
 
 def _week_start(today: date) -> date:
