@@ -104,6 +104,10 @@ class Scene:
         """ "Friday at 10:00"."""
         return times.exactly(at, self.now)
 
+    def dated_exactly(self, at: datetime) -> str:
+        """ "Friday 19 June at 10:00"."""
+        return f"{times.full_day(at, self.now)} at {times.clock(at.astimezone(self.now.tzinfo))}"
+
     # moments
 
     def future(self, when: When) -> Moment:
@@ -114,6 +118,13 @@ class Scene:
         if found.at is None:
             raise AskBack("Until when do you stay?", "until")
         return found
+
+    def dated(self, when: When | None, until: datetime) -> str:
+        """The moment asked about with its date, where another date could have been meant: "Friday 19 June"; else nothing."""
+        if when is None or not self.future(when).say_date:
+            return ""
+        day = times.full_day(until, self.now)
+        return f"{day} at {times.clock(until)}" if when.has_hour else day
 
     def until(self, when: When | None) -> datetime:
         """The end asked about: as said, or the end of the stay; raises AskBack if neither is known or it has passed."""

@@ -148,8 +148,11 @@ class Arrive(Intent):
 
 @dataclass(frozen=True)
 class Stay(Intent):
+    """`longer`: `nights` count from the end of the stay as it was known ("two more nights"; less than none: "a day early")."""
+
     until: When | None = None
     nights: float | None = None
+    longer: bool = False
 
 
 @dataclass(frozen=True)

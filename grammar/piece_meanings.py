@@ -28,10 +28,11 @@ class NoPiece(Exception):
 
 @dataclass(frozen=True)
 class Length:
-    """A length of time. `unit`: second … year."""
+    """A length of time. `unit`: second … year. `more`: on top of what was planned ("two nights longer")."""
 
     number: float
     unit: str
+    more: bool = False
 
     @property
     def seconds(self) -> float:
@@ -303,11 +304,14 @@ class Meaning:
         return replace(found, since=True)
 
     def duration(self, items: list[Any]) -> Length:
-        if isinstance(items[-1], Length):
-            return items[-1]
-        number = _find(items, "NUMBER")
-        assert number is not None
-        return Length(_number(number), _of(items[-1], "TIMEUNIT"))
+        length = next((item for item in items if isinstance(item, Length)), None)
+        number, later = _find(items, "NUMBER"), _find(items, "LATER")
+        if length is None:
+            length = Length(_number(number) if number else 1.0, _of(items[-1], "TIMEUNIT"))
+        if later is not None and _of(later, "LATER") == "early":
+            length = replace(length, number=-length.number)
+        more = later is not None or any(_find(items, kind) is not None for kind in ("MORE", "ONEMORE"))
+        return replace(length, more=True) if more else length
 
     def two_lengths(self, items: list[Any]) -> Length:
         units = [_of(item, "TIMEUNIT") for item in items if isinstance(item, Fed) and item.type == "TIMEUNIT"]

@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from grammar.clause import Clause
 from grammar.intents import Ask
+from grammar.lightclass import replace
 from grammar.piece_meanings import Length
 from grammar.use_frames import activity
 from grammar.when import When
@@ -33,9 +34,19 @@ def one_tank(clause: Clause) -> str | None:
 
 def _until(clause: Clause) -> When | None:
     found: When | None = clause.get("until") or clause.when
+    if found is not None and found is clause.when and _whole(clause, found):
+        found = replace(found, through=True)  # "get through the weekend", "over the weekend"
     if found is not None and found.count is not None and found.which == "last":
         return When(whole_days=round(found.count), text=found.text)  # "will grey last three days"
     return found
+
+
+def _whole(clause: Clause, when: When) -> bool:
+    """Whether all of a day or weekend is meant rather than its beginning."""
+    place = clause.index("when")
+    before = clause.pieces[place - 1].toks[-1].text if place > 0 else ""
+    weekend = when.period == "weekend" and when.edge is None
+    return before.endswith(("through", "thru")) or (weekend and before.split()[-1:] in (["over"], ["for"]))
 
 
 def _only(clause: Clause, *classes: str) -> bool:

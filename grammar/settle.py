@@ -242,6 +242,9 @@ def _turns(toks: Sequence[Tok], i: int) -> Tok:
     following = toks[i + 1] if i + 1 < len(toks) else None
     if tok.text == "out" and following is not None and following.has("WEEKDAY", "DAY", "ORD", "ISODATE"):
         return replace(tok, senses=sense("LEAVE", "leave", "pres"))
+    if tok.has("LATER") and tok.has("FUTURE", "ADJ", "AGO") and i and toks[i - 1].has("TIMEUNIT"):
+        kept = ("LATER", "AGO") if tok.has("AGO") else ("LATER",)  # "leave a day later", "a day early"
+        return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls in kept})
     if tok.has("BACK") and following is not None and following.text == "to":
         rest = toks[i + 2 : i + 4]
         if (rest and rest[0].number is not None) or any(other.has("ALONE") for other in rest):

@@ -40,7 +40,7 @@ def until_of(clause: Clause) -> When | None:
 
 def nights(clause: Clause) -> float | None:
     length = clause.get("duration")
-    return length.days if length is not None and length.unit in ("day", "night", "week", "month") else None
+    return length.days if length is not None and length.unit in ("day", "night", "week", "fortnight", "month") else None
 
 
 def _bare_arrival(clause: Clause) -> bool:
@@ -70,7 +70,7 @@ def arrive(clause: Clause) -> Intent | None:
     )
 
 
-@frame("stay", "STAY LEAVE", "until when duration SITE_ DO MORE SECOND CHANGE", rank=1)
+@frame("stay", "STAY LEAVE", "until when duration SITE_ DO SECOND CHANGE", rank=1)
 def stay(clause: Clause) -> Intent | None:
     until, length = until_of(clause), nights(clause)
     if clause.get("duration") is not None and length is None:
@@ -79,10 +79,18 @@ def stay(clause: Clause) -> Intent | None:
         until = clause.when
     if until is None and length is None:
         return None
+    if (tok := clause.word("STAY")) is not None and tok.senses["STAY"].form != "ing":
+        return None  # "we stayed till Tuesday" is over, "extend" is a wish
     length = length if until is None else None
     if clause.when is not None and clause.when is not until:
         return None
-    return say.Stay(until=until, nights=length)
+    return say.Stay(until=until, nights=length, longer=length is not None and _longer(clause))
+
+
+def _longer(clause: Clause) -> bool:
+    """Whether the nights come on top of the stay as it was: "two more nights", "extended by three days"."""
+    stays = clause.word("STAY")
+    return clause.get("duration").more or (stays is not None and "exten" in stays.text)
 
 
 @frame("depart", "DEPART.past", "when people SITE SITEWORD", rank=1)

@@ -57,10 +57,14 @@ def _change(clause: Clause) -> Change | None:
         return Change("amount", activity=name, amount=amount, when=when, until=until)
     if name:
         return Change("use", activity=name, count=1, amount=amount, when=when, until=until)
-    if clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ") and (until or when):
+    stays, leaves = clause.has("STAY", "STAYING"), clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ")
+    if (stays or leaves) and length is not None and length.days:
+        longer = length.more or leaves or any(tok.senses["STAY"].form == "base" for tok in clause.words("STAY"))
+        return Change("late", count=length.days, more=longer)
+    if leaves and (until or when):
         return Change("late", until=until or when)
-    if clause.has("STAY") and (until or when or length):
-        return Change("late", when=when, until=until)
+    if stays and (until or when):
+        return Change("late", until=until or when)
     return None
 
 

@@ -1,24 +1,20 @@
 """A time as said, and the pure step from it to a date once a "now" is given.
 
-`When` holds the words' own meaning ("last Monday evening", "in three days", "the 15th"); `past`, `future` and `span` turn it into
-moments. No clock is read here: now is an argument. The fixed readings of the parts of the day and of weekdays are those of the
-project's interface. May import: the standard library only.
+`When` holds the words' own meaning ("last Monday evening", "in three days", "the 15th"); `past` and `future` turn it into
+moments, `spans.py` into stretches. No clock is read here: now is an argument. The fixed readings of the parts of the day and of
+weekdays are those of the project's interface. May import: the standard library only.
 """
 
 from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
 
-from grammar.lightclass import Literal, dataclass, replace
+from grammar.lightclass import Literal, dataclass
 
 # Hours of the parts of a day where no hour is said: fixed by the interface. `dawn`, `dusk`: common practice, no source.
 HOURS: dict[str, time] = {
     "morning": time(8), "midday": time(12), "afternoon": time(15), "evening": time(19, 30), "night": time(21, 30),
     "midnight": time(0), "dawn": time(6), "dusk": time(20, 30),
-}  # fmt: skip
-PART_SPANS: dict[str, tuple[int, int]] = {  # hours of a stretch asked about
-    "morning": (5, 12), "midday": (11, 14), "afternoon": (12, 18), "evening": (17, 23), "night": (20, 28), "midnight": (23, 25),
-    "dawn": (4, 8), "dusk": (18, 22),
 }  # fmt: skip
 MONTHS = tuple(("January February March April May June July August September October November December").split())
 DAYS = tuple(("Monday Tuesday Wednesday Thursday Friday Saturday Sunday").split())
@@ -29,7 +25,8 @@ CHECK_OUT = time(11)
 @dataclass(frozen=True)
 class When:
     """`text`: the words as said. A day is one of `day_offset` (yesterday -1), `weekday` (Monday 0), `day` of month with or without
-    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last, this, next, or "week after" ("Friday week").
+    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last,
+    this, next, or "week after" ("Friday week").
     `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
     `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `through`: to the end of the day named.
     `since`: from then on."""
@@ -86,7 +83,7 @@ def past(when: When, now: datetime) -> Moment:
     if when.stay_end:
         return Moment(now)
     try:
-        day, doubt = _day_past(when, now)
+        day, doubt = day_past(when, now)
     except ValueError as problem:
         return Moment(None, problem=str(problem))
     if when.hour is None and when.part is None:
@@ -154,36 +151,11 @@ def nearer(when: When, now: datetime) -> Literal["past", "future", "either"]:
     return "past" if behind < before else "future"
 
 
-def span(when: When, now: datetime) -> tuple[datetime, datetime]:
-    """From and to (exclusive) of a stretch asked about: yesterday, this week, in May, since Friday."""
-    start = now.replace(hour=0, minute=0, second=0, microsecond=0)
-    if when.since:
-        begin, _ = span(replace(when, since=False), now)
-        return (past(when, now).at or begin) if when.has_hour else begin, now
-    if when.seconds is not None:
-        return now + timedelta(seconds=min(when.seconds, 0)), now
-    if when.count is not None:
-        return _last_few(when, now)
-    if when.now:
-        return start, start + timedelta(days=1)
-    if when.period in ("week", "weekend", "month", "year"):
-        return _period_span(when, start)
-    if when.month is not None and when.day is None:
-        year = when.year or (now.year if when.month <= now.month else now.year - 1)
-        first = start.replace(year=year, month=when.month, day=1)
-        return first, _months_on(first, 1)
-    day, _ = _day_past(when, now)
-    begin = datetime.combine(day, time(0), now.tzinfo)
-    if when.part is not None:
-        low, high = PART_SPANS[when.part]
-        return begin + timedelta(hours=low), begin + timedelta(hours=high)
-    return begin, begin + timedelta(days=1)
-
-
 # ---------------------------------------------------------------- days
 
 
-def _day_past(when: When, now: datetime) -> tuple[date, bool]:
+def day_past(when: When, now: datetime) -> tuple[date, bool]:
+    """The day meant, and whether another could have been."""
     today = now.date()
     if when.whole_days is not None:
         return today + timedelta(days=round(when.whole_days)), False
@@ -199,17 +171,17 @@ def _day_past(when: When, now: datetime) -> tuple[date, bool]:
             back = 7
         if when.which == "next":
             return _week_start(today) + timedelta(days=7 + when.weekday), True
-        return today - timedelta(days=back), True
+        return today - timedelta(days=back), when.which is not None or back == 0
     if when.period is not None:
-        return _period_day(when, today, back=True), True
-    if when.day is not None:
-        return _date_of(when, today, back=True), True
-    if when.month is not None:
-        return _date_of(when, today, back=True), True
+        return period_day(when, today, back=True), True
+    if when.day is not None or when.month is not None:
+        found = _date_of(when, today, back=True)
+        return found, _another_month(when, found, today)
     return today, False
 
 
 def _day_future(when: When, now: datetime) -> tuple[date, bool]:
+    """The day meant, and whether another could have been."""
     today = now.date()
     if when.whole_days is not None:
         return today + timedelta(days=round(when.whole_days)), False
@@ -218,12 +190,22 @@ def _day_future(when: When, now: datetime) -> tuple[date, bool]:
     if when.weekday is not None and when.day is not None:
         return _named_date(when, today, back=False), False
     if when.weekday is not None:
-        return _weekday_future(when, today, now), True
+        return _weekday_future(when, today, now), when.which is not None or when.weekday == today.weekday()
     if when.period is not None:
-        return _period_day(when, today, back=False), True
+        weekend = when.period == "weekend" and when.which is None and today.weekday() < 5
+        month_end = when.period == "month" and when.edge == "end" and when.which != "next"
+        return period_day(when, today, back=False), not weekend and not month_end
     if when.day is not None or when.month is not None:
-        return _date_of(when, today, back=False), when.month is None
+        found = _date_of(when, today, back=False)
+        return found, _another_month(when, found, today)
     return today, False
+
+
+def _another_month(when: When, found: date, today: date) -> bool:
+    """Whether a day of the month was taken for one of another month, or a day of the year for one of another year."""
+    if when.year is not None:
+        return False
+    return found.year != today.year if when.month is not None else found.month != today.month
 
 
 def _weekday_future(when: When, today: date, now: datetime) -> date:
@@ -293,7 +275,8 @@ def _real(year: int, month: int, day: int) -> date:
     return date(year, month, day)
 
 
-def _period_day(when: When, today: date, back: bool) -> date:
+def period_day(when: When, today: date, back: bool) -> date:
+    """The day that a week, weekend, month or year stands for: its edge, else its last day, Saturday for a weekend."""
     step = {"last": -1, "next": 1}.get(when.which or "", 0)
     if when.period == "weekend":
         saturday = _week_start(today) + timedelta(days=5 + 7 * step)
@@ -373,35 +356,3 @@ def _of_24(when: When) -> int:
     if when.half == "am" or when.part in ("morning", "dawn"):
         return hour % 12
     return hour
-
-
-# ---------------------------------------------------------------- stretches
-
-
-def _months_on(first: datetime, months: int) -> datetime:
-    index = first.year * 12 + first.month - 1 + months
-    return first.replace(year=index // 12, month=index % 12 + 1, day=1)
-
-
-def _period_span(when: When, start: datetime) -> tuple[datetime, datetime]:
-    step = {"last": -1, "next": 1}.get(when.which or "", 0)
-    if when.period == "week":
-        monday = start - timedelta(days=start.weekday()) + timedelta(days=7 * step)
-        return monday, monday + timedelta(days=7)
-    if when.period == "weekend":
-        saturday = datetime.combine(_period_day(when, start.date(), back=step <= 0), time(0), start.tzinfo)
-        return saturday, saturday + timedelta(days=2)
-    if when.period == "month":
-        first = _months_on(start.replace(day=1), step)
-        return first, _months_on(first, 1)
-    first = start.replace(month=1, day=1, year=start.year + step)
-    return first, first.replace(year=first.year + 1)
-
-
-def _last_few(when: When, now: datetime) -> tuple[datetime, datetime]:
-    count = when.count or 1
-    days = {"hour": 1 / 24, "day": 1, "night": 1, "week": 7, "month": 30.4375, "year": 365.25}.get(
-        when.period or "day", 1
-    )
-    length = timedelta(days=min(count * days, 36500))
-    return (now, now + length) if when.which == "next" else (now - length, now)

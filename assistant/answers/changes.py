@@ -34,7 +34,7 @@ def _one(change: intents.Change, context: Context) -> Change:
     if change.what == "absence" and start is not None and until is None:
         start, until = _whole_day(change.when, scene)
     if change.what == "late":
-        until = until or _later(change, scene)
+        until = _new_end(change, context)
     litres = context.volume(change.amount).litres if change.amount is not None else None
     if (
         litres is not None
@@ -64,10 +64,17 @@ def _whole_day(when: When | None, scene: Scene) -> tuple[datetime | None, dateti
     return start, at.replace(hour=0, minute=0) + timedelta(days=1)
 
 
-def _later(change: intents.Change, scene: Scene) -> datetime:
-    if scene.stay_until is None:
+def _new_end(change: intents.Change, context: Context) -> datetime:
+    """When the stay would end: as said, or so many nights on from now, or from the end as it stands (`more`)."""
+    if change.until is not None:
+        until = context.end_of_stay(change.until)
+    elif change.more or change.count is None:
+        until = context.stay_longer(change.count or 1)
+    else:
+        until = context.after_nights(change.count)
+    if until is None:
         raise AskBack("Until when do you stay as it is?", "until")
-    return scene.stay_until + timedelta(days=change.count or 1)
+    return until
 
 
 NOUNS = {"shower": "showers", "bath": "baths", "outside": "rinsing outside", "toilet": "flushing", "dishes": "dishes"}
@@ -84,6 +91,12 @@ def _party_words(people: int, more: bool) -> str:
     return f"with {count} {'more ' if more else ''}{'person' if people == 1 else 'people'}"
 
 
+def _stay_words(change: intents.Change, scene: Scene) -> str:
+    until = _new_end(change, Context(scene))
+    planned = scene.stay_until
+    return "leaving earlier" if planned is not None and until < planned else "leaving later"
+
+
 def _words(change: intents.Change, scene: Scene) -> str:
     noun = NOUNS.get(change.activity or "", change.activity or "")
     people = int(change.people or 0)
@@ -98,7 +111,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
         "haul": f"after a tote run of {amount}" if amount else "after a tote run",
         "dump": f"after dumping {tank}" if change.tank else "after a dump",
         "use": f"with {words.noun(change.activity) if change.activity else amount} on top",
-        "late": "leaving later",
+        "late": _stay_words(change, scene),
         "fill": "with fresh filled",
     }
     return phrases.get(change.what, change.what)

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
-from grammar import when as calendar_words
+from grammar import spans
 from grammar.intents import Ask
 from state import ical, upkeep
 from state.lightclass import Any
@@ -48,7 +48,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if subject:
         return _one(subject, rows, facts, memo, scene)
     told = [row for row in rows if row.standing != "never"]
-    end = calendar_words.span(ask.when, scene.now)[1] if ask.when is not None else None
+    end = spans.span(ask.when, scene.now)[1] if ask.when is not None else None
     pressing = [row for row in told if _presses(row, end)]
     never = [row for row in rows if row.standing == "never"]
     if not told:

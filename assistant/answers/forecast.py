@@ -63,6 +63,9 @@ def make_it(ask: Ask, scene: Scene) -> Answer:
     facts["pace"] = outlooks.pace_facts(scene)
     chance = made.tanks[tank].probability if tank is not None else made.probability
     text = make_it_words(made, chance, tank, ways, scene)
+    dated = scene.dated(ask.until or ask.when, until) if ask.nights is None else ""
+    if dated:
+        text = f"Until {dated}: {text[0].lower()}{text[1:]}"
     cautions = _cautions(ways, scene) if "tote" in text else ()
     return Answer(text, facts, cautions, {"topic": "make_it", "tank": tank or made.binding, "until": until.isoformat()})
 
@@ -225,11 +228,11 @@ def what_if(ask: Ask, scene: Scene) -> Answer:
     if not ask.changes:
         raise AskBack("What if what? Say for example: what if we skip showers.", "change")
     changes = changes_of(ask.changes, scene)
-    until = (
-        end_of(ask, scene)
-        if ask.until is not None or ask.nights is not None or _stay_ahead(scene) or _asked_before(scene)
-        else None
-    )
+    asked = ask.until is not None or ask.nights is not None
+    late = next((each.until for each in changes if each.what == "late" and each.until is not None), None)
+    if late is not None and not asked:
+        return _what_if_longer(late, changes, ask, scene)
+    until = end_of(ask, scene) if asked or _stay_ahead(scene) or _asked_before(scene) else None
     about = {"topic": "what_if", "until": until.isoformat() if until else None}
     if until is None:
         return _what_if_runway(changes, ask, scene, about)
@@ -247,6 +250,29 @@ def what_if(ask: Ask, scene: Scene) -> Answer:
     )
     text = f"{opening}, {_against(then.probability, now.probability)} {_what_then(then, now, tight, changes, scene)}"
     return Answer(text, facts, (), {**about, "tank": then.binding})
+
+
+def _what_if_longer(until: datetime, changes: list[whatif.Change], ask: Ask, scene: Scene) -> Answer:
+    """A stay that ends at another time: whether that is reached, beside the end as it stands."""
+    then = forecast.make_it(scene.world, scene.now, until, tuple(changes), scene.belief)
+    facts: dict[str, Any] = {"topic": "what_if", **make_it_facts(then)}
+    text = f"{capital(describe(ask.changes, scene))}: {odds.said(then.probability)} to last until {scene.dated_exactly(until)}"
+    if _stay_ahead(scene):
+        now = forecast.make_it(scene.world, scene.now, scene.until(None), (), scene.belief)
+        facts |= {"present": make_it_facts(now), "difference": then.probability - now.probability}
+        text += f", against {amounts.percent(now.probability)} until {scene.exactly(now.until)} as planned"
+    tight = then.tanks[then.binding] if then.binding is not None else None
+    about = {"topic": "what_if", "until": until.isoformat(), "tank": then.binding}
+    return Answer(f"{text}. {_what_of(then, tight, scene)}", facts, (), about)
+
+
+def _what_of(then: MakeIt, tight: TankOutlook | None, scene: Scene) -> str:
+    """What is left at the end, or when the tight tank gives out."""
+    if tight is None:
+        return "Nothing gives out."
+    if then.probability >= then.safety - 0.005:
+        return f"There would be {outlooks.room_then(tight, scene)}."
+    return f"{capital(outlooks.would(tight, scene))}."
 
 
 def _what_then(then: MakeIt, now: MakeIt, tight: TankOutlook | None, changes: list[whatif.Change], scene: Scene) -> str:

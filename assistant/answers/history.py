@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from assistant.answers.words import noun
 from assistant.say import amounts, echo, times
 from assistant.scene import Answer, Scene
-from grammar import when as calendar
+from grammar import spans
 from grammar.intents import Ask
 from state import pace, usage
 from state.entry import Entry
@@ -86,7 +86,7 @@ def _days_known(start: datetime, end: datetime, scene: Scene) -> float:
 def span_of(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
     """From, to and how to call it: as said, this stay, or the last seven days."""
     if ask.when is not None:
-        start, end = calendar.span(ask.when, scene.now)
+        start, end = spans.span(ask.when, scene.now)
         return start, end, ask.when.text or _named(start, end, scene)
     if ask.subject == "stay" and scene.world.stay.since is not None:
         return scene.world.stay.since, scene.now, "on this stay"
@@ -167,7 +167,9 @@ def _last_time(kind: str, tank: str | None, scene: Scene) -> Answer:
     what = entry.get("tank") or ""
     volume = f", {scene.exact(entry.litres)}" if entry.get("litres") and kind != "meter" else ""
     verb = DONE[kind]
-    said = f"You last {verb} {what}".rstrip() + f" {times.exactly(entry.at, scene.now)}{_ago(entry.at, scene)}{volume}."
+    said = (
+        f"You last {verb} {what}".rstrip() + f" {times.happened(entry.at, scene.now)}{_ago(entry.at, scene)}{volume}."
+    )
     return Answer(said, facts, memo={"tank": what or None})
 
 
@@ -179,7 +181,7 @@ def _last_dumps(scene: Scene) -> Answer:
     moments: dict[datetime, list[str]] = {}
     for tank, at in sorted(dumps.items(), key=lambda item: item[1], reverse=True):
         moments.setdefault(at, []).append(tank)
-    parts = [f"{times.listed(tanks)} {times.exactly(at, scene.now)}{_ago(at, scene)}" for at, tanks in moments.items()]
+    parts = [f"{times.listed(tanks)} {times.happened(at, scene.now)}{_ago(at, scene)}" for at, tanks in moments.items()]
     return Answer(f"Last dumped: {times.listed(parts)}.", {"topic": "history", "rows": rows})
 
 

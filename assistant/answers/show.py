@@ -13,7 +13,7 @@ from assistant import gauges, pictures
 from assistant.answers import outlooks
 from assistant.say import amounts, odds, times
 from assistant.scene import Answer, CannotBe, Scene
-from grammar import when as calendar
+from grammar import spans
 from grammar.intents import Ask
 from state import forecast, usage
 from state.belief import TankBelief
@@ -223,7 +223,7 @@ def _span(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
     if ask.when is None:
         start = (scene.now - timedelta(days=6)).replace(hour=0, minute=0, second=0, microsecond=0)
         return start, scene.now + A_MOMENT, f"Seven days to {times.full_day(scene.now, scene.now)}"
-    start, end = calendar.span(ask.when, scene.now)
+    start, end = spans.span(ask.when, scene.now)
     if start >= scene.now:
         raise CannotBe("That is still to come, so there is nothing to show of it.")
     return start, min(end, scene.now + A_MOMENT), ask.when.text.strip().capitalize() or times.full_day(start, scene.now)

@@ -11,7 +11,7 @@ from assistant.answers import pressure
 from assistant.say import amounts, times
 from assistant.say.echo import hookups
 from assistant.scene import Answer, Scene
-from grammar import when as calendar
+from grammar import spans
 from grammar.intents import Ask
 from state import checklist, sites, water_quality
 from state.lightclass import Any
@@ -65,7 +65,7 @@ def where(ask: Ask, scene: Scene) -> Answer:
             f"At {stay.site}{_since(stay.since, scene)}{until}{hookups(stay.water, stay.sewer)}.",
             _facts("where", [_row(stay)]),
         )
-    start, end = calendar.span(ask.when, scene.now)
+    start, end = spans.span(ask.when, scene.now)
     found = sites.between(scene.world, start, end)
     if not found:
         return Answer("I have no stay on record for that time.", _facts("where", [], start=start, end=end))

@@ -98,7 +98,7 @@ class Context:
             raise AskBack("When was that?", "when")
         if found.at > self.now + LATER:
             said = times.exactly(found.at, self.now)
-            raise AskBack(f"{said[0].upper()}{said[1:]} is still to come, so nothing is recorded. When was it?", "when")
+            raise AskBack(f"{times.begun(said)} is still to come, so nothing is recorded. When was it?", "when")
         return min(found.at, self.now)
 
     def to_come(self, when: When | None) -> datetime | None:
@@ -108,13 +108,23 @@ class Context:
         at = self.scene.future(when).at
         assert at is not None
         if at <= self.now:
-            raise AskBack(f"{times.exactly(at, self.now).capitalize()} has passed. Until when?", "until")
+            raise AskBack(f"{times.begun(times.exactly(at, self.now))} has passed. Until when?", "until")
         return at
 
     def after_nights(self, nights: float, start: datetime | None = None) -> datetime:
         """The leaving hour (11:00, as for any stay without an hour) so many nights on."""
         day = (start or self.now) + timedelta(days=round(nights))
         return day.replace(hour=11, minute=0, second=0, microsecond=0)
+
+    def stay_longer(self, nights: float) -> datetime | None:
+        """So many nights after the end of the stay as it was known, at its hour; from now if that is over or none was known."""
+        ends = self.scene.stay_until
+        if ends is None or ends <= self.now:
+            return self.after_nights(nights) if nights > 0 else None
+        until = ends + timedelta(days=round(nights))
+        if until <= self.now:
+            raise AskBack(f"{times.begun(times.exactly(until, self.now))} has passed. Until when do you stay?", "until")
+        return until
 
     def end_of_stay(
         self, when: When | None, nights: float | None = None, start: datetime | None = None
@@ -132,7 +142,7 @@ class Context:
         at = found.at
         if at <= (start or self.now):
             raise AskBack(
-                f"{times.exactly(at, self.now).capitalize()} has passed, so I kept nothing. Until when?", "until"
+                f"{times.begun(times.exactly(at, self.now))} has passed, so I kept nothing. Until when?", "until"
             )
         if not when.has_hour:
             at = at.replace(hour=11, minute=0, second=0, microsecond=0)

@@ -21,7 +21,10 @@ def arrive(meaning: Arrive, context: Context) -> list[Draft]:
 
 
 def stay(meaning: Stay, context: Context) -> list[Draft]:
-    until = context.end_of_stay(meaning.until, meaning.nights)
+    if meaning.longer and meaning.nights is not None:
+        until = context.stay_longer(meaning.nights)
+    else:
+        until = context.end_of_stay(meaning.until, meaning.nights)
     if until is None:
         raise AskBack("Until when do you stay?", "until")
     return [draft("stay", context.now, until=until)]

@@ -83,7 +83,7 @@ def _ago(entry: Entry, scene: Scene) -> str:
     """The time, where it was not just now."""
     if abs(scene.now - entry.at) <= JUST_NOW:
         return ""
-    return f" {times.exactly(entry.at, scene.now)}"
+    return f" {times.happened(entry.at, scene.now)}"
 
 
 GEAR_WHERE: dict[str, str] = {"out": "outside", "stowed": "stowed", "lost": "lost"}

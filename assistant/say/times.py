@@ -30,15 +30,13 @@ def date(at: datetime, now: datetime) -> str:
 
 
 def day(at: datetime, now: datetime) -> str:
-    """ "today", "tomorrow", "yesterday", "Sunday" within six days, else "Sunday 21 June"."""
+    """ "today", "tomorrow", "yesterday", "Sunday" within the next six days, else "Sunday 21 June"."""
     at = at.astimezone(now.tzinfo)
     apart = (at.date() - now.date()).days
     if apart in (-1, 0, 1):
         return ("yesterday", "today", "tomorrow")[apart + 1]
     name = DAYS[at.weekday()]
-    if apart >= 7 or apart < -6:
-        return f"{name} {date(at, now)}"
-    return f"last {name}" if apart < 0 else name
+    return name if 0 < apart < 7 else f"{name} {date(at, now)}"
 
 
 def full_day(at: datetime, now: datetime) -> str:
@@ -70,6 +68,17 @@ def by(at: datetime, now: datetime) -> str:
 def exactly(at: datetime, now: datetime) -> str:
     """ "today at 7:40", "Friday at 10:00", "Friday 19 June at 10:00"."""
     return f"{day(at, now)} at {clock(at.astimezone(now.tzinfo))}"
+
+
+def happened(at: datetime, now: datetime) -> str:
+    """The moment of something done, to follow a verb: "yesterday at 7:40", "on Sunday 7 June at noon"."""
+    said = exactly(at, now)
+    return f"on {said}" if said.split()[0] in DAYS else said
+
+
+def begun(text: str) -> str:
+    """The text as a sentence begins."""
+    return text[:1].upper() + text[1:]
 
 
 def listed(items: list[str], last: str = "and") -> str:
