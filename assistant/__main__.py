@@ -72,9 +72,9 @@ def _run(chosen: options.Options) -> int:
         _print(options.HELP)
         return OK
     if chosen.version:
-        from assistant.version import version
+        from assistant.version import version, versions
 
-        _print(f"ullage {version()}")
+        _print(show.as_json(versions()) if chosen.json else f"ullage {version()}")
         return OK
     if chosen.job == "completion":
         return _completion(chosen.value)

@@ -48,9 +48,23 @@ def _export(log: Path, chosen: Options) -> int:
     from state.merge import export
 
     _must_exist(log)
+    if chosen.csv:
+        return _export_table(log)
     with Log.open(log, read_only=True) as held:
         for line in export(held):
             print(show.safe_json(line))
+    sys.stdout.flush()
+    return OK
+
+
+def _export_table(log: Path) -> int:
+    from assistant import spreadsheet
+    from assistant.talk import open_conversation
+
+    with open_conversation(log, read_only=True) as talk:
+        talk.refresh()
+        for line in spreadsheet.lines(talk.effective, talk.world.rig.units):
+            sys.stdout.write(f"{line}\r\n")
     sys.stdout.flush()
     return OK
 

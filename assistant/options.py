@@ -31,10 +31,11 @@ Options, before or after the words
   --speak          answers written out for a speech engine
   --picture FILE   keep what "show", "show the forecast" or "show this week" draws as an SVG picture
   --               what follows are words
-  --help, --version
+  --help, --version  (with --json: the versions that a script may ask for)
 
 Housekeeping, without words
   --export         the whole log as JSON lines
+  --csv            with --export: as a table for a spreadsheet, each event as it counts now
   --import FILE    add the events of such a file that the log lacks (-: standard input)
   --same           with --import: what looks logged twice, by two people, is counted once
   --backup PATH    a copy of the log, also while it is in use
@@ -53,7 +54,7 @@ class UsageError(Exception):
 
 
 WITH_VALUE = ("db", "now", "picture", "import", "backup", "restore", "salvage", "replay", "completion")
-FLAGS = ("json", "dry-run", "plain", "speak", "help", "version", "export", "check", "replace", "same")
+FLAGS = ("json", "dry-run", "plain", "speak", "help", "version", "export", "check", "replace", "same", "csv")
 JOBS = ("export", "import", "backup", "check", "restore", "salvage", "replay", "completion")
 
 
@@ -72,6 +73,7 @@ class Options:
     value: str = ""
     replace: bool = False
     same: bool = False
+    csv: bool = False
     plain: bool = False
     speak: bool = False
     picture: str | None = None
@@ -108,7 +110,7 @@ def _made(words: list[str], found: dict[str, str]) -> Options:
         raise UsageError(f"--{jobs[0]} and --{jobs[1]} are two things: do one at a time.")
     if jobs and words:
         raise UsageError(f"--{jobs[0]} goes without words.")
-    for name, job in (("replace", "restore"), ("same", "import")):
+    for name, job in (("replace", "restore"), ("same", "import"), ("csv", "export")):
         if name in found and job not in found:
             raise UsageError(f"--{name} goes only with --{job}.")
     for name in WITH_VALUE:
@@ -130,6 +132,7 @@ def _made(words: list[str], found: dict[str, str]) -> Options:
         value=found[jobs[0]] if jobs else "",
         replace="replace" in found,
         same="same" in found,
+        csv="csv" in found,
         plain="plain" in found,
         speak="speak" in found,
         picture=found.get("picture"),

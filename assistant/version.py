@@ -1,4 +1,4 @@
-"""The program's version, as installed; loaded only when asked for."""
+"""The program's version, as installed, and the versions of what scripts rely on; loaded only when asked for."""
 
 from __future__ import annotations
 
@@ -11,3 +11,15 @@ def version() -> str:
         return metadata.version("ullage")
     except metadata.PackageNotFoundError:
         return "unknown"
+
+
+JSON = 1
+"""Of the object of a turn. It rises when a field that is described goes, or changes its meaning; a new field does not raise it."""
+
+
+def versions() -> dict[str, object]:
+    """What `--version --json` prints: the program, the object of a turn, the table of `--export --csv`, the shape of the log's file."""
+    from assistant import spreadsheet
+    from state import migrations
+
+    return {"ullage": version(), "json": JSON, "csv": spreadsheet.VERSION, "log": migrations.VERSION}
