@@ -83,16 +83,34 @@ def _import(log: Path, chosen: Options) -> int:
             _complain(f"{_name(chosen.value)}, {problem}. Nothing was added.")
             return REFUSED
         pairs = twins(effective(as_one_log(held.entries())), (entry.id for entry in merged.added))
-        settled = _settle(held, pairs, chosen)
+        settled, kept = _settle(held, pairs, chosen)
+    left = [pair for pair in pairs if pair.later.id not in {*settled, *kept}]
+    question = _ask(log, left, chosen) if left else ""
     text = f"{_count(len(merged.added), 'event')} added, {merged.known} were here already."
     facts: dict[str, object] = {
         "added": len(merged.added),
         "known": merged.known,
         "twins": [[pair.here.id, pair.there.id] for pair in pairs],
         "taken_back": settled,
+        **({"question": question} if question else {}),
     }
-    _say(chosen, "\n".join([text, *_about_twins(pairs, settled)]), facts)
+    _say(chosen, "\n".join([text, *_about_twins(pairs, settled, kept), *([question] if question else [])]), facts)
     return OK
+
+
+def _ask(log: Path, left: list[Twins], chosen: Options) -> str:
+    """Ask about the first pair, as the conversation will about the others; the reply may be the next phrase that is said anywhere."""
+    from assistant import doubles
+    from assistant.scene import Scene
+    from assistant.talk import open_conversation
+
+    now = chosen.now or clock.now()
+    with open_conversation(log) as talk:
+        open_ones = doubles.Doubles(tuple((pair.here.id, pair.there.id) for pair in left))
+        scene = Scene(talk.world, now, lambda: talk.effective)
+        question = doubles.question((left[0].here, left[0].there), len(left) - 1, scene)
+        talk.log.append(Turn(now, "import", "asked", question, open_ones.to_memo(now.isoformat())))
+    return question
 
 
 def _lines_of(name: str) -> list[str]:
@@ -107,15 +125,10 @@ def _name(name: str) -> str:
     return "standard input" if name == "-" else name
 
 
-def _about_twins(pairs: list[Twins], settled: list[str]) -> list[str]:
-    if not pairs:
-        return []
-    left = [pair for pair in pairs if pair.later.id not in settled]
+def _about_twins(pairs: list[Twins], settled: list[str], kept: list[str]) -> list[str]:
     lines = [f"Perhaps logged twice: {_pair(pair)}" for pair in pairs]
-    if left:
-        lines.append(
-            "Are these the same happenings? Both are counted until you say: --same takes the later one of each back."
-        )
+    if len(pairs) > len(settled) + len(kept):
+        lines.append("Both are counted until you say; --same, with the import, takes the later one of each back.")
     if settled:
         lines.append(
             f"{_count(len(settled), 'of them was', 'of them were')} taken as the same and counted once; undo brings it back."
@@ -130,26 +143,30 @@ def _pair(pair: Twins) -> str:
     )
 
 
-def _settle(log: Log, pairs: list[Twins], chosen: Options) -> list[str]:
-    """Take back the later one of each pair that is said to be the same, by an event like any other; returns their ids.
+def _settle(log: Log, pairs: list[Twins], chosen: Options) -> tuple[list[str], list[str]]:
+    """Take back the later one of each pair that is said to be the same, by an event like any other.
 
     Always the one with the later id, so that two devices that settle the same pair settle it the same way.
+    Returns: the ids taken back; the ids of those that were said to be happenings of their own.
     """
     asking = chosen.value != "-" and not chosen.json and sys.stdin is not None and sys.stdin.isatty()
-    same = [pair.later.id for pair in pairs if chosen.same or (asking and _same(pair))]
+    said = {pair.later.id: chosen.same or (_same(pair) if asking else None) for pair in pairs}
+    same = [id for id, verdict in said.items() if verdict]
     if same:
         now = chosen.now or clock.now()
         heard = "the same, logged twice"
         undo = {"id": new_id(), "kind": "undo", "at": now, "heard_at": now, "heard": heard, "of": tuple(same)}
         log.append(Turn(now, heard, "recorded", "Counted once."), [undo])
-    return same
+    return same, [id for id, verdict in said.items() if verdict is False]
 
 
-def _same(pair: Twins) -> bool:
+def _same(pair: Twins) -> bool | None:
+    """None: that was no answer, so it is asked again later."""
     try:
-        return input(show.plain(f"{_pair(pair)}: the same? [y/N] ")).strip().casefold() in ("y", "yes")
+        reply = input(show.plain(f"{_pair(pair)}: one or two? ")).strip().casefold()
     except EOFError:
-        return False
+        return None
+    return {"one": True, "1": True, "the same": True, "same": True, "two": False, "2": False, "both": False}.get(reply)
 
 
 # ---------------------------------------------------------------- copies and the way back

@@ -26,6 +26,7 @@ from state.lightclass import TYPE_CHECKING, Any, dataclass, field, replace
 from state.store import LogMoved, Turn, new_id
 
 if TYPE_CHECKING:
+    from assistant.doubles import Doubles
     from assistant.talk import Conversation
 
 RETRIES = 4
@@ -51,6 +52,7 @@ class _Turn:
     memo: dict[str, Any] = field(default_factory=dict)
     facts: dict[str, Any] = field(default_factory=dict)
     cautions: list[str] = field(default_factory=list)
+    doubles: Doubles | None = None
 
 
 def take_turn(talk: Conversation, text: str, now: datetime, dry_run: bool = False) -> Reply:
@@ -72,6 +74,8 @@ def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
     pending = _pending(turns, now)
     known = names.names_of(talk.world)
     reading = read(text, known)
+    if turns and "twins" in turns[-1].memo and _settles_double(turn, reading):
+        return _close(turn)
     if isinstance(reading, NotUnderstood):
         _not_understood(turn, reading, pending)
     elif isinstance(reading, Impossible):
@@ -98,6 +102,28 @@ def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
             if turn.outcome == "answered" and pending is not None and aside:
                 turn.memo["pending"] = pending.to_memo()
     return _close(turn)
+
+
+def _settles_double(turn: _Turn, reading: object) -> bool:
+    """Takes the words as the reply to whether something was told twice, if that was asked last and they are one."""
+    from assistant import doubles
+
+    found = turn.talk.recall.found
+    turn.doubles, pair = doubles.still_open(doubles.open_in(turn.turns), found)
+    said = doubles.reply(reading, turn.doubles, pair, turn.turns, turn.now)
+    if not said or pair is None:
+        return False
+    if said == "which":
+        turn.outcome, turn.parts = "asked", [doubles.question(pair, len(turn.doubles.pairs) - 1, turn.scene)]
+        return True
+    turn.doubles = doubles.settled(turn.doubles)
+    if said == "one":
+        turn.drafts = [{"kind": "undo", "at": turn.now, "of": max(one.id for one in pair)}]
+        _record(turn)
+        turn.parts[:1] = ["Counted once."]
+    else:
+        turn.answers.append(Answer("Both are counted."))
+    return True
 
 
 def _explains(meanings: tuple[Intent, ...]) -> bool:
@@ -234,6 +260,21 @@ def _record(turn: _Turn) -> None:
     turn.cautions.extend(hazards.after_events(entries, scene))
 
 
+def _ask_of_doubles(turn: _Turn, open_ones: Doubles) -> None:
+    """What may have been told twice is asked about along with an answer that asks nothing itself, and remembered until it is settled."""
+    from assistant import doubles
+
+    left, pair = doubles.still_open(open_ones, turn.talk.recall.found)
+    again = turn.outcome == "asked" and left.now_asked and "pending" not in turn.memo
+    replied = left.pairs != doubles.open_in(turn.turns).pairs
+    free = turn.outcome in ("recorded", "answered") and "pending" not in turn.memo
+    asks = pair is not None and (again or (free and (replied or doubles.is_due(left, turn.now))))
+    if asks and pair is not None and not again:
+        turn.parts.append(doubles.question(pair, len(left.pairs) - 1, turn.scene))
+    missed = left.now_asked and turn.outcome == "not_understood" and "pending" not in turn.memo
+    turn.memo |= left.to_memo(turn.now.isoformat() if asks or missed else None)
+
+
 def _close(turn: _Turn) -> Reply:
     """Writes the turn down and makes the reply."""
     for answer in turn.answers:
@@ -248,6 +289,8 @@ def _close(turn: _Turn) -> Reply:
         turn.parts.append(line)
         if shown_at is not None:
             turn.memo["upkeep_shown"] = shown_at
+    if turn.doubles is not None:
+        _ask_of_doubles(turn, turn.doubles)
     text = (
         " ".join(part for part in turn.parts if part)
         if turn.outcome == "recorded"
