@@ -30,7 +30,7 @@ WHY: dict[str, LineKind] = {
 class Line:
     """litres: what this line adds to the level (negative: takes away); for `level`, `capacity` and `room` the quantity itself.
 
-    detail by kind. start: `why` (dump, fill, valve; begin: not told, half full). entries: `activity` (None: the rest), `count`.
+    detail by kind. start: `why` (dump, fill, valve, level; begin: not told, half full). entries: `activity` (None: the rest), `count`.
     unlogged: `rest` (what was metered but not logged since the start), `share`, `metered`, `logged`, `readings`.
     expected: `rest`, `share`, `hours` since the last reading. within: what the tank's bounds change. room: `p10`, `p90`.
     """
@@ -42,7 +42,7 @@ class Line:
 
 
 def level_lines(entries: Iterable[Entry], world: World, now: datetime, tank: str) -> list[Line]:
-    """The steps from the last time this tank was emptied or filled to its level now; all but the last three add up to `level`.
+    """The steps from the last time this tank was emptied or filled, or seen so, to its level now; all but the last three add up to `level`.
 
     entries: the events that count, in order (history.effective). world: the world they fold into (for the tank's name).
     Raises: KeyError for a tank that the rig has not.
@@ -55,7 +55,7 @@ def level_lines(entries: Iterable[Entry], world: World, now: datetime, tank: str
     book: list[Posting] = []
     for entry in known.values():
         fold.advance(mine, entry, book)
-        if _begins(entry, key):
+        if _begins(entry, key, told=start.at is not None):
             start = Line("start", mine.balances.get(key, 0.0), entry.at, {"why": entry.kind})
             book.clear()
     passing.pass_time(mine, now, book)
@@ -70,7 +70,10 @@ def level_lines(entries: Iterable[Entry], world: World, now: datetime, tank: str
     return [*lines, *_closing(mine, now, key, sum(line.litres for line in lines))]
 
 
-def _begins(entry: Entry, key: str) -> bool:
+def _begins(entry: Entry, key: str, told: bool) -> bool:
+    """Whether the arithmetic starts here: emptied, filled to the brim, seen empty; or the first level seen of a tank never told."""
+    if entry.kind == "level" and entry.tank.casefold() == key and entry.basis == "seen":
+        return not told or entry.fraction == 0.0 or entry.litres == 0.0
     if entry.kind == "dump" or (entry.kind == "valve" and entry.open):
         return bool(entry.tank.casefold() == key)
     return bool(entry.kind == "fill" and entry.to_full and entry.tank.casefold() == key)

@@ -12,13 +12,13 @@ from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
 from state import explain, forecast
 from state.explain import Line
-from state.lightclass import Any
+from state.lightclass import Any, replace
 
 ALWAYS = frozenset({"start", "level", "capacity", "room"})
 """Lines that stand there even with nothing in them; a step that is nothing to the pencil is left out."""
 
-DECIMALS = 1
-"""Pencil figures have one decimal, so that they add up to what is shown within a rounding."""
+DECIMALS, FACTOR_DECIMALS = 1, 2
+"""What is added up has one decimal and adds up exactly; what is multiplied has two, so that a pencil gets the same tenth."""
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
@@ -30,7 +30,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if tank is None:
         return Answer("Nothing to explain yet: I know no tanks.", {"topic": "explain"})
     lines = as_heard(explain.level_lines(scene.entries, scene.world, scene.now, tank), tank, scene)
-    said = [_line(line, tank, scene) for line in lines if line.kind in ALWAYS or _pencil(line.litres, scene)]
+    shown = _added_up(lines, scene)
+    said = [_line(line, tank, scene) for line in shown if line.kind in ALWAYS or _pencil(line.litres, scene)]
     odds = _odds(tank, scene) if ask.subject in ("make_it", "what_if", "runway") else []
     text = "\n".join([*[one for one in said if one], *odds, *_gaps(lines, tank, scene)])
     facts = {"topic": "explain", "tank": tank, "lines": [_fact(line) for line in lines]}
@@ -56,10 +57,34 @@ def as_heard(lines: list[Line], tank: str, scene: Scene) -> list[Line]:
 
 def _pencil(litres: float, scene: Scene) -> float:
     """Litres as they stand on the paper, rounded in the person's units."""
-    from state.units import from_litres, to_litres
+    one = _unit_litres(scene)
+    return round(litres / one, DECIMALS) * one
 
-    unit = amounts.UNIT_OF[scene.units][0]
-    return to_litres(round(from_litres(litres, unit), DECIMALS), unit)
+
+def _added_up(lines: list[Line], scene: Scene) -> list[Line]:
+    """The lines in tenths of the person's unit, the steps adding up to the level shown: the tenth that rounding leaves over goes to
+    the steps that it changes least, first to those that show no working of their own."""
+    steps = [line for line in lines if line.kind not in ("level", "capacity", "room")]
+    level = next(line for line in lines if line.kind == "level")
+    tenth = _unit_litres(scene) / 10**DECIMALS
+    whole = [round(line.litres / tenth) for line in steps]
+    over = round(level.litres / tenth) - sum(whole)
+    sign = 1 if over > 0 else -1
+
+    def cost(place: int) -> tuple[bool, float]:
+        line = steps[place]
+        return line.kind in ("unlogged", "expected"), abs((whole[place] + sign) * tenth - line.litres)
+
+    for place in sorted((n for n in range(len(steps)) if whole[n]), key=cost)[: abs(over)]:
+        whole[place] += sign
+    rounded = [replace(line, litres=count * tenth) for line, count in zip(steps, whole, strict=True)]
+    return [*rounded, *lines[len(steps) :]]
+
+
+def _unit_litres(scene: Scene) -> float:
+    from state.units import to_litres
+
+    return to_litres(1.0, amounts.UNIT_OF[scene.units][0])
 
 
 def _gaps(lines: list[Line], tank: str, scene: Scene) -> list[str]:
@@ -95,11 +120,9 @@ def _tank(ask: Ask, scene: Scene) -> str | None:
 
 
 def _figure(litres: float, scene: Scene) -> str:
-    """A pencil figure: one decimal, without the unit's name repeated."""
-    from state.units import from_litres
-
-    unit, short = amounts.UNIT_OF[scene.units]
-    return f"{from_litres(litres, unit):.{DECIMALS}f} {short}"
+    """A pencil figure: one decimal and the unit."""
+    short = amounts.UNIT_OF[scene.units][1]
+    return f"{litres / _unit_litres(scene):.{DECIMALS}f} {short}"
 
 
 def _signed(line: Line, scene: Scene) -> str:
@@ -115,7 +138,7 @@ def _line(line: Line, tank: str, scene: Scene) -> str:
 def _start(line: Line, tank: str, scene: Scene) -> str:
     if line.detail["why"] == "begin":
         return f"{tank.capitalize()}, taken as half full until told: {_figure(line.litres, scene)}"
-    what = {"dump": "dumped", "fill": "filled", "valve": "valve opened"}[line.detail["why"]]
+    what = {"dump": "dumped", "fill": "filled", "valve": "valve opened", "level": "as you saw it"}[line.detail["why"]]
     when = f" {times.exactly(line.at, scene.now)}" if line.at is not None else ""
     return f"{tank.capitalize()}, {what}{when}: {_figure(line.litres, scene)}"
 
@@ -135,17 +158,23 @@ def _unlogged(line: Line, tank: str, scene: Scene) -> str:
     if rest is None or share is None:
         return f"{_signed(line, scene)} that nobody logged"
     if metered is None or logged is None:
-        return f"{_signed(line, scene)}: {_figure(rest, scene)} unlogged times {share:.3f}"
+        return f"{_signed(line, scene)}: {_factor(rest, scene)} unlogged times {share:.3f}"
     return (
-        f"{_signed(line, scene)}: metered {_figure(metered, scene)} less {_figure(logged, scene)} logged "
-        f"is {_figure(rest, scene)}, times {share:.3f}"
+        f"{_signed(line, scene)}: metered {_factor(metered, scene)} less {_factor(logged, scene)} logged "
+        f"is {_factor(rest, scene)}, times {share:.3f}"
     )
 
 
 def _expected(line: Line, tank: str, scene: Scene) -> str:
     hours, rest, share = line.detail["hours"], line.detail["rest"], line.detail["share"]
     since = f"{round(hours)} hours" if hours >= 1.5 else f"{round(hours * 60)} minutes"
-    return f"{_signed(line, scene)} expected in the {since} since the last reading: {_figure(rest, scene)} times {share:.3f}"
+    return f"{_signed(line, scene)} expected in the {since} since the last reading: {_factor(rest, scene)} times {share:.3f}"
+
+
+def _factor(litres: float, scene: Scene) -> str:
+    """A figure that goes into a product, without empty decimals."""
+    short = amounts.UNIT_OF[scene.units][1]
+    return f"{amounts.plain(round(litres / _unit_litres(scene), FACTOR_DECIMALS))} {short}"
 
 
 def _plain(words: str) -> Callable[[Line, str, Scene], str]:
