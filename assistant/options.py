@@ -31,7 +31,8 @@ Options, before or after the words
   --speak          answers written out for a speech engine
   --picture FILE   keep what "show", "show the forecast" or "show this week" draws as an SVG picture
   --               what follows are words
-  --help, --version  (with --json: the versions that a script may ask for)
+  --help           this page
+  --version        the program's version; with --json those of all that a script may rely on
 
 Housekeeping, without words
   --export         the whole log as JSON lines

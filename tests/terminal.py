@@ -31,26 +31,16 @@ class _Screen(pyte.Screen):
         self.answer(data)
 
 
-class Terminal:
-    """The chat on a log, at `columns` by `rows`. `raw` is all that the program wrote."""
+class Pty:
+    """A program in a pseudo-terminal of `columns` by `rows`. `raw` is all that it wrote."""
 
-    def __init__(
-        self,
-        db: Path,
-        *options: str,
-        columns: int = 80,
-        rows: int = 24,
-        now: str | None = "2026-06-09T07:40-06:00",
-        **env: str,
-    ) -> None:
+    def __init__(self, program: str, arguments: list[str], columns: int = 80, rows: int = 24, **env: str) -> None:
         own = {
             key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "COLUMNS", "LINES", "ULLAGE_DB")
         }
         own |= {"TERM": "xterm-256color", "LC_ALL": "en_US.UTF-8", "PYTHONIOENCODING": "utf-8", **env}
-        moment = [] if now is None else ["--now", now]
-        command = ["-m", "assistant", "--db", str(db), *moment, *options]
         self._process = pexpect.spawn(
-            sys.executable, command, cwd=str(ROOT), env=own, dimensions=(rows, columns), timeout=PATIENCE
+            program, arguments, cwd=str(ROOT), env=own, dimensions=(rows, columns), timeout=PATIENCE
         )
         self._screen = _Screen(columns, rows)
         self._screen.answer = lambda data: self._process.send(data)  # type: ignore[method-assign]
@@ -82,19 +72,6 @@ class Terminal:
 
     def text(self) -> str:
         return "\n".join(self.lines())
-
-    def foot(self) -> str:
-        """The last lines that hold anything, of the gauges' kind."""
-        return "\n".join(line for line in self.lines()[-5:] if line and not line.startswith(">"))
-
-    def typed(self) -> str:
-        """What was typed on the line with the cursor, up to the cursor: a ghost behind it is not typed."""
-        line = self._screen.display[self._screen.cursor.y][: self._screen.cursor.x]
-        return line[2:] if line.startswith("> ") else "no prompt"
-
-    def ghost(self) -> str:
-        """What stands behind the cursor."""
-        return self._screen.display[self._screen.cursor.y][self._screen.cursor.x :].strip()
 
     def wait(self, condition: Callable[[], object] | str, patience: float = PATIENCE) -> None:
         """Reads on until the condition holds, or the words stand on the screen; fails with the screen if that takes too long."""
@@ -134,6 +111,35 @@ class Terminal:
 
     def close(self) -> None:
         self._process.close(force=True)
+
+
+class Terminal(Pty):
+    """The chat on a log."""
+
+    def __init__(
+        self,
+        db: Path,
+        *options: str,
+        columns: int = 80,
+        rows: int = 24,
+        now: str | None = "2026-06-09T07:40-06:00",
+        **env: str,
+    ) -> None:
+        moment = [] if now is None else ["--now", now]
+        super().__init__(sys.executable, ["-m", "assistant", "--db", str(db), *moment, *options], columns, rows, **env)
+
+    def foot(self) -> str:
+        """The last lines that hold anything, of the gauges' kind."""
+        return "\n".join(line for line in self.lines()[-5:] if line and not line.startswith(">"))
+
+    def typed(self) -> str:
+        """What was typed on the line with the cursor, up to the cursor: a ghost behind it is not typed."""
+        line = self._screen.display[self._screen.cursor.y][: self._screen.cursor.x]
+        return line[2:] if line.startswith("> ") else "no prompt"
+
+    def ghost(self) -> str:
+        """What stands behind the cursor."""
+        return self._screen.display[self._screen.cursor.y][self._screen.cursor.x :].strip()
 
 
 COLOUR = re.compile(rb"\x1b\[[0-9;]*?(?<![0-9])(?:3[0-8]|4[0-8]|9[0-7]|10[0-7])(?:;[0-9;]*)?m")

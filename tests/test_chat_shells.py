@@ -10,6 +10,7 @@ import pytest
 
 from assistant import options, shells
 from assistant.__main__ import main
+from tests.terminal import TAB, Pty
 
 
 @pytest.mark.parametrize("shell", shells.SHELLS)
@@ -58,11 +59,42 @@ def test_bash_offers_words_and_options(tmp_path: Path, typed: list[str], offered
     assert offered in done.stdout.split()
 
 
-@pytest.mark.parametrize("shell", ["zsh", "fish"])
-def test_other_shells_can_read_their_script(tmp_path: Path, shell: str) -> None:
-    """Where the shell is installed, it parses the script."""
+SHELLS = {  # how each is begun without anybody's settings, and what has it read the script
+    "bash": (["--norc", "--noprofile", "-i"], "source {script}"),
+    "zsh": (["-f", "-i"], "autoload -Uz compinit && compinit -D; source {script}"),
+    "fish": (["--no-config", "-i"], "source {script}"),
+}
+
+
+@pytest.mark.parametrize("shell", shells.SHELLS)
+def test_a_shell_completes_as_its_script_says(tmp_path: Path, shell: str) -> None:
+    """In the shell itself, at a terminal: words, options and an option's values at a Tab; nothing of the program is run."""
     if shutil.which(shell) is None:
         pytest.skip(f"{shell} is not installed here")
     script = tmp_path / f"ullage.{shell}"
     script.write_text(shells.script(shell), encoding="utf-8")
-    subprocess.run([shell, "--no-execute", str(script)], check=True, capture_output=True)
+    (tmp_path / "water.db").touch()
+    options, reads = SHELLS[shell]
+    home = {"HOME": str(tmp_path), "XDG_CONFIG_HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path)}
+    terminal = Pty(shell, options, columns=100, rows=40, LC_ALL="C.UTF-8", **home)
+    try:
+        terminal.settle(0.5)
+        terminal.line(f"cd {tmp_path}; {reads.format(script=script)}; echo rea''dy")
+        terminal.wait("ready")
+        for typed, becomes in TABS:
+            terminal.keys(f"{CLEAR}ullage {typed}{TAB}")
+            terminal.wait(f"ullage {becomes}")
+    finally:
+        terminal.close()
+
+
+TABS = (
+    ("laund", "laundry"),
+    ("dumped gre", "dumped grey"),
+    ("--dry", "--dry-run"),
+    ("--completion zs", "--completion zsh"),
+    ("--db wat", "--db water.db"),
+    ("--json statu", "--json status"),
+    ("-- laund", "-- laundry"),
+)
+CLEAR = "\x15"
