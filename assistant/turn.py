@@ -175,6 +175,10 @@ def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
             turn.outcome, turn.drafts, turn.answers = "refused", [], []
             turn.parts = [str(problem)]
             return
+        except OverflowError:
+            turn.outcome, turn.drafts, turn.answers = "refused", [], []
+            turn.parts = ["That is further off than any calendar reaches, so nothing was recorded."]
+            return
     if turn.drafts:
         _record(turn)
     asks = [meaning for meaning in meanings if isinstance(meaning, Ask)]

@@ -282,7 +282,7 @@ KINDS: dict[str, dict[str, tuple[tuple[str, float, float, tuple[Any, ...] | None
         'heard': (('text', 0, inf, None, False), ''),
         'said': (('said', -inf, inf, None, False), ()),
         'item': (('text', 1, 80, None, False), 'required'),
-        'every_days': (('number', 5e-324, 10000000.0, None, True), None),
+        'every_days': (('number', 5e-324, 36525, None, True), None),
         'every_litres': (('number', 5e-324, 10000000.0, None, True), None),
         'drop': (('truth', -inf, inf, None, False), False),
         'snooze_until': (('moment', -inf, inf, None, True), None),

@@ -252,7 +252,7 @@ class Frost(Event):
 class Upkeep(Event):
     kind: Literal["upkeep"] = "upkeep"
     item: Name
-    every_days: Positive | None = None
+    every_days: Annotated[float, Field(gt=0, le=36525, allow_inf_nan=False)] | None = None
     every_litres: Positive | None = None
     drop: bool = False
     snooze_until: AwareDatetime | None = None

@@ -208,3 +208,17 @@ def test_of_a_rig_without_tanks_nothing_is_promised(tmp_path: Path, said: str, t
     empty.close()
     assert (reply.outcome, reply.facts["topic"], reply.facts["tanks"]) == ("answered", topic, [])
     assert "I know no tanks yet" in reply.answer and "%" not in reply.answer
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "we leave in 99999999999 days", "shower used 2 gal 99999999999 days ago", "two people till 9999-12-31",
+        "at Heron Bend for 999999999 nights", "staying 1000000 nights", "dishes 1 gal on 0001-01-01", "low of 25 on 9999-12-31",
+        "remind me to check the hoses every 900000000000 days", "will grey last 99999999 days", "what if we stay 99999999 nights",
+    ],
+)  # fmt: skip
+def test_what_no_calendar_holds_is_refused(talk: Talk, said: str) -> None:
+    """Neither booked at some other date nor taken for a fault of the program."""
+    reply = talk.say(said)
+    assert reply.outcome == "refused" and "nothing was recorded" in reply.answer

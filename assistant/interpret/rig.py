@@ -15,6 +15,7 @@ SMALLEST_TANK_LITRES = 2.0
 PRESSURE_OUT_OF_SENSE_KPA = 1400.0
 FLOW_OUT_OF_SENSE = 80.0
 SAME_TALK = timedelta(hours=2)
+LONGEST_INTERVAL = 36525  # days; as events.py has it
 
 
 def set_tank(meaning: SetTank, context: Context) -> list[Draft]:
@@ -152,6 +153,8 @@ def upkeep(meaning: Upkeep, context: Context) -> list[Draft]:
     if meaning.every_days is not None:
         if meaning.every_days <= 0:
             raise CannotBe("An interval has to be more than nothing, so nothing was recorded.")
+        if meaning.every_days > LONGEST_INTERVAL:
+            raise CannotBe("That is more than a hundred years, so nothing was recorded. Every how many days is it?")
         own["every_days"] = meaning.every_days
     if meaning.every is not None:
         own["every_litres"] = context.volume(meaning.every).litres

@@ -5,10 +5,15 @@ Named, not imported: a one-shot loads only the module that its phrase needs.
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from importlib import import_module
 
 from assistant.interpret.context import Context, Draft
+from assistant.scene import CannotBe
 from grammar.intents import Intent
+
+FAR = timedelta(days=25 * 366)
+"""What lies further off than that was not meant."""
 
 BOOKERS: dict[str, str] = {
     "Use": "use.use",
@@ -55,7 +60,11 @@ def books(meaning: Intent) -> bool:
 
 
 def interpret(meaning: Intent, context: Context) -> list[Draft]:
-    """The events to be of one meaning. Raises AskBack (a question back), CannotBe (refused)."""
+    """The events to be of one meaning. Raises AskBack (a question back), CannotBe (refused), OverflowError (beyond any calendar)."""
     module, _, name = BOOKERS[type(meaning).__name__].partition(".")
     made: list[Draft] = getattr(import_module(f"assistant.interpret.{module}"), name)(meaning, context)
+    for one in made:
+        for value in one.values():
+            if isinstance(value, datetime) and abs(value - context.now) > FAR:
+                raise CannotBe(f"{value:%Y-%m-%d} is too far off to be meant, so nothing was recorded.")
     return made
