@@ -281,6 +281,8 @@ class Meaning:
         if items[0].get("near") and not any("part" in bit for bit in items):
             raise NoPiece
         for bit in items:
+            if bit.keys() == {"now"} and len(items) > 1:
+                continue  # "until the 17th now"
             for name, value in bit.items():
                 if name in fields and fields[name] != value and not (name == "day_offset" and "part" in bit):
                     raise NoPiece

@@ -23,6 +23,11 @@ def edits(word: str) -> set[str]:
     return found - {word}
 
 
+def _left_out(word: str) -> set[str]:
+    """What a short word may be with one letter left out after the first: in so short a word any other slip makes another word."""
+    return {word[:i] + c + word[i:] for i in range(1, len(word) + 1) for c in _ALPHABET}
+
+
 @cache
 def _vocabulary() -> frozenset[str]:
     return frozenset(word for word in lexicon().single | NUMBER_WORDS if len(word) > 2 and word.isalpha())
@@ -31,6 +36,10 @@ def _vocabulary() -> frozenset[str]:
 @cache
 def candidates(word: str) -> tuple[tuple[str, int], ...]:
     """Words of the vocabulary that `word` may be a misspelling of, with the number of wrong letters; the nearest only."""
+    if len(word) == _SHORT - 1 and word.isascii() and word.isalpha():
+        short = tuple((one, 1) for one in sorted(_left_out(word) & _vocabulary()))
+        if short:
+            return short
     if len(word) > 24 or not word.isascii() or not word.isalpha():
         return ()
     near = sorted(edits(word) & _vocabulary()) if len(word) >= _SHORT else []

@@ -96,7 +96,7 @@ def rig_name(clause: Clause) -> Intent | None:
 
 @frame(
     "service",
-    "CHANGE.past SANITISE.past",
+    "CHANGE.past SANITISE.past NEW",
     "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE",
     rank=1,
 )
@@ -107,8 +107,11 @@ def service(clause: Clause) -> Intent | None:
         return say.Service(item="sanitise", when=clause.when)
     item = clause.value("SERVICE")
     change = clause.word("CHANGE", "past")
-    if item is None or clause.tanks or change is None:
+    if item is None or clause.tanks:
         return None
+    if change is None:  # "new filter in"
+        placed = clause.pieces[-1].toks[-1].text in ("in", "on", "installed", "fitted")
+        return say.Service(item=item, when=clause.when) if clause.pieces[0].has("NEW") and placed else None
     if change.text in ("cleaned", "flushed", "checked", "inspected", "tested") and item == "heater_flush":
         return say.Service(item=item, when=clause.when)
     return say.Service(item=item, when=clause.when)
@@ -124,6 +127,13 @@ def gear(clause: Clause) -> Intent | None:
     stowed, out = clause.word("STOW", "past"), clause.word("OUTON", "past")
     if stowed is None and clause.word("PUTAWAY") and any(tok.text == "away" for tok in clause.words("AWAYWORD")):
         stowed = clause.word("PUTAWAY")
+    if (
+        stowed is None
+        and out is None
+        and clause.word("BE")
+        and any(tok.text == "away" for tok in clause.words("PARTICLE"))
+    ):
+        stowed = clause.word("PARTICLE")  # "chocks are away"
     if (stowed is None) == (out is None) and not (stowed and out):
         return None
     items = tuple(
@@ -141,7 +151,7 @@ def gear(clause: Clause) -> Intent | None:
 @frame(
     "upkeep",
     "REMIND every",
-    "every FUTURE SERVICE CHANGE SANITISE tanks GEAR PRESSURE TANKWORD METER HEATER DUMP",
+    "every FUTURE SERVICE CHANGE SANITISE tanks GEAR PRESSURE TANKWORD METER HEATER DUMP RINSE",
     rank=2,
 )
 def upkeep(clause: Clause) -> Intent | None:

@@ -122,9 +122,10 @@ def _lists(clause: Clause) -> Ask | None:
         return Ask(topic="checklist", subject="sanitising")
     if (
         _q(clause, "how")
-        and clause.word("RINSE", "base")
+        and clause.has("RINSE")
         and clause.has("SELF")
-        and not _texts(clause) & {"did", "long", "often"}
+        and clause.get("amount") is None
+        and not _texts(clause) & {"did", "long", "often", "last"}
     ):
         return Ask(topic="checklist", subject="dumping")
     if _q(clause, "how") and clause.word("DUMP", "base") and not _texts(clause) & {"did", "long", "often", "many"}:

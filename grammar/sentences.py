@@ -19,7 +19,7 @@ from grammar.replies import again, as_well, fragment, whole_reply
 from grammar.round import ask_round
 from grammar.shown import ask_shown
 from grammar.statements import pieces_of, statements
-from grammar.tokens import Tok
+from grammar.tokens import Tok, sense
 from grammar.what_if import split_if, what_if
 
 _OURS = tuple(
@@ -40,6 +40,21 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
         if whole is not None:
             return [replace(whole, text=text.strip())]
     parts = _split(toks)
+    found = _of_parts(text, parts)
+    if len(parts) > 1 and (found is None or any(isinstance(one, Ask) and one.again for one in found)):
+        joined = [
+            _as_comma(tok) for tok in toks
+        ]  # "Meter. 44.3", "Dumped grey. And black.": stops that a phone has put in
+        found = _of_parts(text, [joined]) or found
+    return found
+
+
+def _as_comma(tok: Tok) -> Tok:
+    return replace(tok, text=",", senses=sense("COMMA")) if tok.has("STOP", "SEMI") and tok.text in ".;!" else tok
+
+
+def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
+    """The meanings of the sentences of a phrase, one after the other."""
     found: list[Intent] = []
     for part in parts:
         open_ended = bool(found) and (isinstance(found[-1], say.Arrive) or _unmeasured(found[-1]))

@@ -37,6 +37,8 @@ def _month_or_verb(toks: Sequence[Tok], i: int) -> Tok:
     """ "may" and "march" are months only beside a day or after "in", "until"."""
     tok = toks[i]
     following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text in ("after", "afterwards") and _trails(toks, i):
+        return replace(tok, senses=sense("FILLER"))
     if tok.text == "second" and following is not None and following.has("TANK", "METER", "TANKWORD"):
         return replace(tok, senses=sense("SECOND"), ordinal=None)
     if tok.text == "no" and i and following is not None and _corrects(toks[i - 1], following):
@@ -78,6 +80,17 @@ def _when_we(toks: Sequence[Tok], i: int) -> Tok:
         return replace(tok, senses=sense("FILLER"))
     told = any(one.form == "past" for one in following.senses.values())
     return replace(tok, senses={}) if told else tok
+
+
+def _trails(toks: Sequence[Tok], i: int) -> bool:
+    """ "shut the black valve after": nothing follows that it could be after, and no reading comes before it."""
+    last = i + 1 == len(toks) or toks[i + 1].has("COMMA", "STOP", "AND")
+    return (
+        last
+        and i > 1
+        and not toks[i - 1].has("NUMBER", "UNIT", "FRACTION")
+        and not any(tok.has("METER", "BEFORE") for tok in toks)
+    )
 
 
 def _corrects(before: Tok, after: Tok) -> bool:
@@ -248,7 +261,9 @@ def _turns(toks: Sequence[Tok], i: int) -> Tok:
     if tok.has("BACK") and following is not None and following.text == "to":
         rest = toks[i + 2 : i + 4]
         if (rest and rest[0].number is not None) or any(other.has("ALONE") for other in rest):
-            return replace(tok, senses=sense("FILLER"))
+            count = rest[0].number if rest else None
+            counted = count is not None and count >= 1 and not any(other.has("UNIT", "RATEUNIT") for other in rest[1:])
+            return replace(tok, senses=sense("PEOPLEWORD" if counted else "FILLER"))  # "back to two (people)"
     return tok
 
 
@@ -324,7 +339,7 @@ def _each(rule: Callable[[Sequence[Tok], int], Tok]) -> Step:
 
 # What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
-    (frozenset(("second no one may march mar sat sun").split()), _each(_month_or_verb)),
+    (frozenset(("second no one may march mar sat sun after afterwards").split()), _each(_month_or_verb)),
     (frozenset(["ORD"]), _each(_which_one)),
     (frozenset(["when we"]), _each(_when_we)),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE").split()), clock_words),

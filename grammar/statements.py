@@ -113,9 +113,19 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
 def _shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """ "sensors: fresh 2/3, grey 1/3": what stands first goes for all."""
     head = next((piece for piece in parts if not _empty(piece)), None)
-    if head is None or not head.has("SENSOR"):
-        return made
-    return [replace(one, basis="sensor") if isinstance(one, say.Level) else one for one in made]
+    told = head is not None and head.has("SENSOR")
+    found: list[Intent] = []
+    for one in made:
+        if isinstance(one, say.Level):
+            told = told or one.basis == "sensor"
+            own = not found or not _BY_EYE.isdisjoint(one.text.casefold().split())
+            one = replace(one, basis="sensor") if told and (not own or (head is not None and head.has("SENSOR"))) else one
+        found.append(one)
+    return found
+
+
+_BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
+"""Words that make the level after a sensor's one of its own: "the sensor says black is half, and grey is a third"."""
 
 
 def _pass_over(best: Best, piece: Piece, i: int, here: Way) -> None:
@@ -231,6 +241,12 @@ def _distinct(made: list[Intent]) -> list[Intent]:
         if isinstance(one, say.Stay) and isinstance(plan, say.Expect) and plan.what == "party" and plan.until is None:
             kept[-1] = replace(plan, until=one.until)  # "guests arrive Friday, leaving Sunday": they leave
             continue
+        if isinstance(plan, say.ReadMeter) and isinstance(one, say.ReadMeter) and _closes(plan, one):
+            kept[-1] = say.Use(
+                activity=plan.activity or one.activity, people=plan.people or one.people, before=plan.reading,
+                after=one.reading, when=one.when or plan.when, text=f"{plan.text} {one.text}",
+            )  # fmt: skip
+            continue
         bare = replace(one, text="")
         if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter) and any(
             replace(other, text="") == bare for other in kept
@@ -238,6 +254,16 @@ def _distinct(made: list[Intent]) -> list[Intent]:
             continue
         kept.append(one)
     return kept
+
+
+def _closes(first: say.ReadMeter, second: say.ReadMeter) -> bool:
+    """ "12.0 before washing up, 13.3 after": two readings that make one use."""
+    named = {one.activity for one in (first, second) if one.activity is not None}
+    return (
+        (first.moment, second.moment) == ("before", "after")
+        and len(named) == 1
+        and {first.meter, second.meter} == {"inlet"}
+    )
 
 
 def _shared_time(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:

@@ -91,6 +91,15 @@ def _before_tote(clause: Clause) -> bool:
 )
 def fill(clause: Clause) -> Intent | None:
     amount, tanks, filled = clause.volume(), clause.tanks, clause.word("FILL", "past") is not None
+    share = clause.get("amount")
+    if (
+        filled
+        and share is not None
+        and share.unit in ("fraction", "percent")
+        and share.value is not None
+        and tanks == ("fresh",)
+    ):
+        return say.Level(tank="fresh", amount=share, when=clause.when) if clause.has("TO") else None
     if clause.get("amount") is not None and amount is None:
         return None
     if len(tanks) > 1 or tanks == ("*",):
@@ -130,12 +139,21 @@ def _rinsed(clause: Clause) -> str | None:
     return "black" if tok is not None and "black" in tok.text else None
 
 
+def _rinsed_it(clause: Clause) -> bool:
+    """ "gave it a rinse with 6 gallons"."""
+    return (
+        clause.word("RINSE", "noun") is not None
+        and clause.word("DO", "past") is not None
+        and clause.word("IT") is not None
+    )
+
+
 def _rinse(clause: Clause) -> Intent | None:
     tanks, length = clause.tanks, clause.get("duration")
     if (
         len(tanks) > 1
         or tanks in (("*",), ("fresh",))
-        or not (tanks or clause.word("RINSEPORT") or clause.word("TANKWORD") or _rinsed(clause))
+        or not (tanks or clause.word("RINSEPORT") or clause.word("TANKWORD") or _rinsed(clause) or _rinsed_it(clause))
     ):
         return None
     if clause.get("amount") is not None and clause.volume() is None:
@@ -153,7 +171,7 @@ def _rinse(clause: Clause) -> Intent | None:
 @frame(
     "level",
     "FULLNESS amount",
-    "tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE THEREARE",
+    "tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE THEREARE LOOK",
     rank=1,
 )
 def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:

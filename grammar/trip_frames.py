@@ -136,7 +136,10 @@ def back(clause: Clause) -> Intent | None:
 
 
 @frame(
-    "supply", "PUMP HOOKUP WATERHERE SWITCH.past", "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON", rank=1
+    "supply",
+    "PUMP HOOKUP WATERHERE SWITCH.past OUTON",
+    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE",
+    rank=1,
 )
 def supply(clause: Clause) -> Intent | None:
     if clause.tanks:
@@ -156,7 +159,7 @@ def supply(clause: Clause) -> Intent | None:
         or (clause.word("PUMP") and clause.has("OUTON"))
     ):
         return None
-    pump, hook = clause.word("PUMP") is not None, clause.word("HOOKUP") is not None
+    pump, hook = clause.word("PUMP") is not None, clause.word("HOOKUP") is not None or _to_the_tap(clause)
     away = [
         tok.text for cls in ("PARTICLE", "PREP", "FROM") for tok in clause.words(cls) if tok.text in ("off", "from")
     ]
@@ -168,6 +171,12 @@ def supply(clause: Clause) -> Intent | None:
     if pump == hook:
         return None
     return say.Supply(source="tank" if pump else "hookup", when=clause.when)
+
+
+def _to_the_tap(clause: Clause) -> bool:
+    """ "hooked up to the tap again", "connected to the spigot"."""
+    linked = any(tok.text in ("hooked up", "connected", "connected up", "plugged in") for tok in clause.words("OUTON"))
+    return linked and clause.word("WATERHERE") is not None and clause.has("TO", "ONTO") and not clause.has("GEAR")
 
 
 _MOVED = ("switched", "changed", "swapped", "moved")

@@ -261,10 +261,12 @@ def use_new(clause: Clause) -> Intent | None:
 
 
 @frame(
-    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST ARRIVE", rank=2,
+    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST ARRIVE LOOK", rank=2,
     twice="amount", prefers="amount",
 )  # fmt: skip
 def reading(clause: Clause) -> Intent | None:
+    if clause.value("METER") == "both":
+        return None
     meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
     name, between, amounts = activity(clause), clause.get("between"), clause.all("amount")
     if any(amount.unit is not None and amount.unit not in VOLUMES for amount in amounts) or clause.word("DO", "base"):
@@ -312,7 +314,11 @@ def reset(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if clause.word("RESET", "ing"):
         return None
     if clause.word("METER"):
-        return None if clause.tanks else say.ResetMeter(meter=clause.value("METER") or "inlet", when=clause.when)  # type: ignore[arg-type]
+        if clause.tanks:
+            return None
+        both = clause.value("METER") == "both"
+        names: tuple[say.Meter, ...] = ("inlet", "rinse") if both else (clause.value("METER") or "inlet",)  # type: ignore[assignment]
+        return tuple(say.ResetMeter(meter=name, when=clause.when) for name in names)
     if clause.tanks:
         every = clause.tanks == ("*",)
         return None if clause.tanks == ("fresh",) else say.Dump(() if every else clause.tanks, every, when=clause.when)

@@ -247,7 +247,7 @@ def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...
         name = AMOUNT_FIELD.get(type(asked).__name__, "amount")
         if isinstance(asked, Party) and reply.amount.value is not None:
             changed = replace(asked, people=reply.amount.value)
-        elif isinstance(asked, Haul) and slot == "tank":
+        elif isinstance(asked, Haul) and slot == "tank" and not reply.tanks:
             return None
         elif hasattr(changed, name):
             changed = replace(changed, **{name: _in_unit(reply.amount, getattr(asked, name))})  # type: ignore[arg-type]
