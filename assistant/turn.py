@@ -97,7 +97,8 @@ def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
             )
             turn.outcome, turn.parts, turn.memo["pending"] = "asked", [fresh.question], fresh.to_memo()
         else:
-            _carry_out(turn, list(reading.meanings), Pending(text, now))
+            told = [one for one in reading.meanings if not isinstance(one, Yes)]
+            _carry_out(turn, told or list(reading.meanings), Pending(text, now))
             aside = _explains(reading.meanings) or any(one.facts.get("running") for one in turn.answers)
             if turn.outcome == "answered" and pending is not None and aside:
                 turn.memo["pending"] = pending.to_memo()

@@ -10,7 +10,7 @@ from grammar.clause import Clause
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
-from grammar.replies import as_well, fragment
+from grammar.replies import BESIDES, as_well, fragment
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok
 
@@ -61,6 +61,8 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if any(tok.text in ("i", "we") for tok in rest) and any(tok.text in _WEAK for tok in lead):
         return None  # "it was so dusty that I rinsed the chairs"
     made = statements(text, rest)
+    if made and len(made) == 1 and any(tok.text in BESIDES for tok in rest):
+        return made[0]  # "wait, we also dumped black"
     return say.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
 
 
@@ -99,7 +101,7 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
         or (taken and core[taken].has("COMMA", "FILLER", "NO", "BE", "IT"))
     ):
         taken += 1
-    if not taken and len(core) > 1 and core[0].has("NO") and (core[1].has("COMMA") or _amount(core[1:])):
+    if not taken and len(core) > 1 and core[0].has("NO") and (core[1].has("COMMA", "AMEND") or _amount(core[1:])):
         taken = 1
         while taken < len(core) and (core[taken].has("AMEND") or core[taken].has("COMMA")):
             taken += 1

@@ -113,10 +113,20 @@ def _steady(words: Sequence[Word]) -> list[Word]:
         if word.text == "know" and found and found[-1].text == "you" and (len(found) < 2 or found[-2].text != "do"):
             found.pop()
             continue
+        if (
+            word.text == "its"
+            and i + 1 < len(words)
+            and (words[i + 1].kind == "number" or words[i + 1].text in _AFTER_IT_IS)
+        ):
+            found += [replace(word, text="it"), replace(word, text="is")]
+            continue
         if word.text == "n" and 0 < i < len(words) - 1:
             word = replace(word, text="and")
         found.append(replace(word, text=_SLIPS[word.text]) if word.text in _SLIPS else word)
     return found
+
+
+_AFTER_IT_IS = frozenset("at on full half empty now about around been still only down up".split())
 
 
 def _meant(word: Word, before: str, after: str, number_before: bool, i: int, words: Sequence[Word]) -> str | None:

@@ -116,6 +116,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     if before.has("AND", "COMMA") and i > 1 and toks[i - 2].has("PERSON") and not tok.has("NUMBER"):
         return after is None or before.has("AND") or after.has("NUMBER", "ACT", "FRACTION", "PREP")
     follows = after is None or after.has(*_AFTER_FOR)
+    if before.has("COMMA") and i > 2 and toks[i - 2].has("SELF") and toks[i - 3].text == "not":
+        return after is None  # "not me, Joss"
     if before.text in ("for", "by"):
         return follows and (not tok.has("NAMEWORD") or tok.capital or not (set(tok.senses) - {"NAMEWORD"}))
     if tok.has("KIN") and before.has("ART") and i > 1:

@@ -88,6 +88,7 @@ SOUND_ALIKE: dict[str, tuple[str, ...]] = {
     "flesh": ("fresh",), "sour": ("shower",), "shore": ("shower",), "dyes": ("dishes",), "ditches": ("dishes",), "dish": ("dishes",),
     "filed": ("filled",), "field": ("filled",), "fell": ("fill",), "feel": ("fill",), "damp": ("dump",), "damped": ("dumped",),
     "jumped": ("dumped",), "bumped": ("dumped",), "toted": (), "quartz": ("quarts",), "court": ("quart",), "courts": ("quarts",), "gal": (),
+    "rest": ("reset",),
     "pine": ("pint",), "points": ("pints",), "leader": ("litre",), "leaders": ("litres",), "sewage": (), "soar": ("sewer",),
     "suer": ("sewer",), "steak": ("stay",), "wee": ("we",), "write": ("right",), "by": ("bye",), "clothes": ("closed",), "close": ("closed",),
     "flash": ("flush",), "flashed": ("flushed",), "rents": ("rinse",), "rints": ("rinse",), "prince": ("rinse",), "mins": (), "than": ("then",),

@@ -68,7 +68,7 @@ def again(clause: Clause) -> Intent | None:
 
 def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
     """ "grey too", "and Ana as well", "and one for Ana": what was said last, of another tank or of somebody else."""
-    besides = any(tok.text in _BESIDES for tok in toks) and not any(tok.has("QMARK") for tok in toks)
+    besides = any(tok.text in BESIDES for tok in toks) and not any(tok.has("QMARK") for tok in toks)
     if not clause.pieces:
         return None
     one_for = clause.pieces[0].has("AND") and clause.people and _just_one(clause)
@@ -85,7 +85,7 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
     return None if clause.tanks == ("*",) else say.Again(people=clause.people, tanks=clause.tanks)
 
 
-_BESIDES = ("too", "as well", "also", "as well as", "and also")
+BESIDES = ("too", "as well", "also", "as well as", "and also")
 
 
 def _just_one(clause: Clause) -> bool:

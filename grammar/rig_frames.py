@@ -97,7 +97,7 @@ def rig_name(clause: Clause) -> Intent | None:
 @frame(
     "service",
     "CHANGE.past SANITISE.past NEW",
-    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE",
+    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE PUT OUTON",
     rank=1,
 )
 def service(clause: Clause) -> Intent | None:
@@ -111,7 +111,8 @@ def service(clause: Clause) -> Intent | None:
         return None
     if change is None:  # "new filter in"
         placed = clause.pieces[-1].toks[-1].text in ("in", "on", "installed", "fitted")
-        return say.Service(item=item, when=clause.when) if clause.pieces[0].has("NEW") and placed else None
+        begun = clause.pieces[0].has("NEW") or clause.word("PUT", "past") is not None
+        return say.Service(item=item, when=clause.when) if begun and placed else None
     if change.text in ("cleaned", "flushed", "checked", "inspected", "tested") and item == "heater_flush":
         return say.Service(item=item, when=clause.when)
     return say.Service(item=item, when=clause.when)
@@ -134,6 +135,8 @@ def gear(clause: Clause) -> Intent | None:
         and any(tok.text == "away" for tok in clause.words("PARTICLE"))
     ):
         stowed = clause.word("PARTICLE")  # "chocks are away"
+    if stowed is None and out is None and clause.word("BE") and clause.pieces[-1].has("ON"):
+        out = clause.word("ON")  # "splitter and regulator are on"
     if (stowed is None) == (out is None) and not (stowed and out):
         return None
     items = tuple(

@@ -143,8 +143,14 @@ def _split(toks: Sequence[Tok]) -> list[list[Tok]]:
 
 
 def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
+    agreed = _after_yes(toks)
+    if agreed is not None:
+        rest = _sentence(text, agreed, alone) if amend(text, agreed) is None else None
+        whole = amend(text, agreed) if rest is None else None
+        told = rest if rest is not None else [replace(whole, text=text.strip())] if whole is not None else None
+        return [say.Yes(text=text.strip()), *told] if told is not None else None
     toks, logged = _forgot_to_log(toks)
-    toks = _but_not(toks)
+    toks = _not_that(_but_not(toks))
     if not toks:
         return None
     split = _statement_and_question(text, toks)
@@ -177,6 +183,19 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     return None
 
 
+def _after_yes(toks: list[Tok]) -> list[Tok] | None:
+    """What follows a yes that is not all of the phrase: "yes it was reset"."""
+    if len(toks) < 3 or not toks[0].has("YES") or toks[0].text.split()[0] not in _YES:
+        return None
+    rest = toks[1:]
+    while rest and rest[0].has("COMMA"):
+        rest = rest[1:]
+    return rest or None
+
+
+_YES = ("yes", "yep", "yeah", "yup", "aye", "yea")
+
+
 def _but_not(toks: list[Tok]) -> list[Tok]:
     """ "dumped grey but not black", "Ana showered but Joss did not": what did not happen is left out."""
     place = next((i for i, tok in enumerate(toks) if tok.has("BUT") and i), None)
@@ -187,6 +206,22 @@ def _but_not(toks: list[Tok]) -> list[Tok]:
         tok.has("NUMBER", "UNIT", "FRACTION", "SEWERHERE", "WATERHERE") for tok in tail
     )
     return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
+
+
+_SORTS = ("NUMBER", "FRACTION", "TANK", "WEEKDAY", "ACT", "METER")
+
+
+def _not_that(toks: list[Tok]) -> list[Tok]:
+    """ "we are 5 not 4", "dumped grey, not black": what it was not, at the end, is left out."""
+    place = next((i for i in range(len(toks) - 1, 1, -1) if toks[i].text == "not"), None)
+    if place is None or is_question(toks):
+        return toks
+    tail = [tok for tok in toks[place + 1 :] if not tok.has("FILLER", "ART", "PREP", "UNIT", "TANKWORD", "STOP")]
+    head = toks[:place]
+    if len(tail) != 1 or head[-1].has("BE", "AUX", "SELF") or any(tok.has("NEG") for tok in head):
+        return toks
+    same = any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
+    return head if same else toks
 
 
 _UNFINISHED = frozenset(("the a an my our of to with and or from we i for").split())

@@ -258,6 +258,9 @@ def _turns(toks: Sequence[Tok], i: int) -> Tok:
     if tok.has("LATER") and tok.has("FUTURE", "ADJ", "AGO") and i and toks[i - 1].has("TIMEUNIT"):
         kept = ("LATER", "AGO") if tok.has("AGO") else ("LATER",)  # "leave a day later", "a day early"
         return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls in kept})
+    alone = following is None or following.has("COMMA", "STOP", "SEMI", "AND")
+    if tok.text == "back" and tok.has("BACK") and alone and all(other.has("FILLER") for other in toks[:i]):
+        return replace(tok, senses={"BACK": tok.senses["BACK"]})  # "back, used the loo"
     if tok.has("BACK") and following is not None and following.text == "to":
         rest = toks[i + 2 : i + 4]
         if (rest and rest[0].number is not None) or any(other.has("ALONE") for other in rest):

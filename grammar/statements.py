@@ -119,7 +119,9 @@ def _shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
         if isinstance(one, say.Level):
             told = told or one.basis == "sensor"
             own = not found or not _BY_EYE.isdisjoint(one.text.casefold().split())
-            one = replace(one, basis="sensor") if told and (not own or (head is not None and head.has("SENSOR"))) else one
+            one = (
+                replace(one, basis="sensor") if told and (not own or (head is not None and head.has("SENSOR"))) else one
+            )
         found.append(one)
     return found
 

@@ -15,6 +15,8 @@ from grammar.lightclass import replace
 def dump(clause: Clause) -> Intent | None:
     if clause.word("IT") and clause.tanks:
         return None
+    if clause.word("DUMP", "past").text == "let" and not any(tok.text == "out" for tok in clause.words("PARTICLE")):  # type: ignore[union-attr]
+        return None  # "let the grey water out"
     if clause.word("CHOICE") is not None and not (clause.tanks and _only_first(clause)):
         return None
     every = clause.tanks == ("*",)
@@ -124,10 +126,12 @@ def fill(clause: Clause) -> Intent | None:
 @frame(
     "rinse",
     "RINSE RINSEPORT",
-    "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE PARTICLE",
+    "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE PARTICLE UNTIL",
     rank=1,
 )
 def rinse(clause: Clause) -> Intent | None:
+    if any(tok.text != "through to" for tok in clause.words("UNTIL")):
+        return None
     if clause.word("RINSE", "base", "ing") and not clause.word("RINSE", "noun", "past") and not clause.get("amount"):
         return None
     return _rinse(clause)

@@ -12,7 +12,7 @@ from grammar.lightclass import replace
 from grammar.use_frames import activity
 from grammar.when import When
 
-HOOKS = "WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD"
+HOOKS = "BUT WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD"
 
 
 def hookups(clause: Clause) -> tuple[bool | None, bool | None]:
@@ -43,6 +43,32 @@ def nights(clause: Clause) -> float | None:
     return length.days if length is not None and length.unit in ("day", "night", "week", "fortnight", "month") else None
 
 
+def _around(clause: Clause) -> When | None:
+    """ "around two", "about half past"… an hour, where nothing is counted."""
+    amount = clause.get("amount")
+    if (
+        amount is None
+        or clause.index("amount") < 0
+        or not amount.approx
+        or amount.unit is not None
+        or amount.high is not None
+    ):
+        return None
+    whole = amount.value is not None and amount.value == int(amount.value) and 1 <= amount.value <= 12
+    return When(hour=int(amount.value or 0), minute=0) if whole else None
+
+
+def _at_hour(times: list[When], hour: When) -> When:
+    """The hour on the day that was said beside it."""
+    return replace(times[0], hour=hour.hour, minute=0) if times else hour
+
+
+def _moment(clause: Clause) -> When | None:
+    """The time of the clause, "around two" among them."""
+    hour = _around(clause)
+    return _at_hour(clause.all("when"), hour) if hour is not None else clause.when
+
+
 def _bare_arrival(clause: Clause) -> bool:
     """ "arrived", "have arrived", "parked at the site"; but not "we are at", "got in from a run"."""
     tok = clause.word("ARRIVE")
@@ -51,7 +77,13 @@ def _bare_arrival(clause: Clause) -> bool:
     )
 
 
-@frame("arrive", "ARRIVE.past SITE", f"SITE until when duration LEAVE STAY people ISAT {HOOKS}", rank=2, twice="when")
+@frame(
+    "arrive",
+    "ARRIVE.past SITE",
+    f"SITE until when duration LEAVE STAY people ISAT amount {HOOKS}",
+    rank=2,
+    twice="when",
+)
 def arrive(clause: Clause) -> Intent | None:
     site = clause.value("SITE")
     if site is None and clause.word("SITEWORD") is None and clause.word("ARRIVE") is None:
@@ -63,8 +95,10 @@ def arrive(clause: Clause) -> Intent | None:
     water, sewer = hookups(clause)
     until = until_of(clause)
     times = [when for when in clause.all("when") if when is not until]
-    if len(times) > 1:
+    hour = _around(clause)
+    if len(times) > 1 or (clause.get("amount") is not None and (hour is None or until is hour)):
         return None
+    times = [_at_hour(times, hour)] if hour is not None else times
     return say.Arrive(
         site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=times[0] if times else None
     )
@@ -93,17 +127,19 @@ def _longer(clause: Clause) -> bool:
     return clause.get("duration").more or (stays is not None and "exten" in stays.text)
 
 
-@frame("depart", "DEPART.past", "when people SITE SITEWORD", rank=1)
+@frame("depart", "DEPART.past", "when people SITE SITEWORD amount", rank=1)
 def depart(clause: Clause) -> Intent | None:
+    if clause.get("amount") is not None and _around(clause) is None:
+        return None
     tok = clause.word("DEPART", "past")
     if tok is not None and tok.text == "left" and (clause.people or clause.has("WATER")):
         return None
     if any(piece.has("PREP") and not piece.has("AT", "FROM", "IN", "FOR") for piece in clause.pieces):
         return None  # "left the water on"
-    return say.Depart(site=clause.value("SITE"), when=clause.when)
+    return say.Depart(site=clause.value("SITE"), when=_moment(clause))
 
 
-@frame("away", "AWAY.ing", "until when duration")
+@frame("away", "AWAY.ing", "until when duration AWAYFOR")
 def away(clause: Clause) -> Intent | None:
     length = clause.get("duration")
     if length is not None and length.unit not in ("minute", "hour", "day", "night"):
@@ -126,19 +162,21 @@ def away(clause: Clause) -> Intent | None:
     return say.Away(until=until, when=when)
 
 
-@frame("back", "BACK.past", "when people SCENE")
+@frame("back", "BACK.past", "when people SCENE amount")
 def back(clause: Clause) -> Intent | None:
+    if clause.get("amount") is not None and _around(clause) is None:
+        return None
     if clause.has("PREP") and not any(tok.text in ("at", "in", "from", "on") for tok in clause.words("PREP")):
         return None
     if clause.has("PREP") and clause.pieces[0].has("PREP"):
         return None
-    return say.Back(when=clause.when)
+    return say.Back(when=_moment(clause))
 
 
 @frame(
     "supply",
     "PUMP HOOKUP WATERHERE SWITCH.past OUTON",
-    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE",
+    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE STOW",
     rank=1,
 )
 def supply(clause: Clause) -> Intent | None:
@@ -157,12 +195,16 @@ def supply(clause: Clause) -> Intent | None:
         or clause.word("ONTO")
         or clause.word("USE", "ing")
         or (clause.word("PUMP") and clause.has("OUTON"))
+        or (clause.word("STOW") and clause.has("FROM"))
     ):
         return None
     pump, hook = clause.word("PUMP") is not None, clause.word("HOOKUP") is not None or _to_the_tap(clause)
     away = [
         tok.text for cls in ("PARTICLE", "PREP", "FROM") for tok in clause.words(cls) if tok.text in ("off", "from")
     ]
+    parted = clause.word("STOW")
+    if parted is not None:  # "disconnected from the hookup"
+        return say.Supply(source="tank", when=clause.when) if hook and not pump and parted.text in _PARTED else None
     if away and pump != hook:
         if "from" in away:
             return None
@@ -179,6 +221,7 @@ def _to_the_tap(clause: Clause) -> bool:
     return linked and clause.word("WATERHERE") is not None and clause.has("TO", "ONTO") and not clause.has("GEAR")
 
 
+_PARTED = ("disconnected", "unhooked")
 _MOVED = ("switched", "changed", "swapped", "moved")
 
 

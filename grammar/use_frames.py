@@ -125,10 +125,24 @@ def use(clause: Clause) -> Intent | None:
     if not everyone and _how_many_unknown(clause, count, amount):
         amount = Amount(None)
     before, after = clause.get("between") or (None, None)
+    if before is None and amount is not None and _readings(amount):
+        before, after = replace(amount, high=None), Amount(amount.high)
+        amount = None
     return say.Use(
         activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
         after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, when=when,
     )  # fmt: skip
+
+
+def _readings(amount: Amount) -> bool:
+    """ "shower 14.2 to 16.4": two readings of the meter; nobody says a range of gallons so finely."""
+    low, high = amount.value, amount.high
+    if low is None or high is None or amount.unit is not None or amount.each or amount.approx:
+        return False
+    return low >= _LOWEST_READING and low != int(low) and high != int(high)
+
+
+_LOWEST_READING = 5.0
 
 
 def _day(clause: Clause) -> When | None:

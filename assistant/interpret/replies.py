@@ -129,6 +129,7 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     if not 0 <= place < len(state.meanings):
         return "fresh"
     meanings = [meaning for meaning in reading.meanings if not isinstance(meaning, Yes)]
+    agreed = len(meanings) < len(reading.meanings)
     guard = slot.partition("?")[2]
     if any(isinstance(meaning, No) for meaning in meanings):
         rest = [meaning for meaning in meanings if not isinstance(meaning, No)]
@@ -148,7 +149,7 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     reply, asked = meanings[0], state.meanings[place]
     if isinstance(reply, Amend):
         reply = reply.whole if reply.whole is not None else reply.change
-    if guard.startswith("lower-reading") and isinstance(reply, ResetMeter):
+    if guard.startswith("lower-reading") and isinstance(reply, ResetMeter | ResetSomething):
         state.confirmed.add(guard)
         return "taken"
     if isinstance(reply, Flow) and isinstance(asked, Rinse) and asked.amount is None:
@@ -162,6 +163,9 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
         if isinstance(reply, Fragment)
         else _merged(asked, reply)
     )
+    if laid is None and agreed and guard and not isinstance(reply, Ask):
+        state.confirmed.add(guard)  # "yes, it was 200 gallons"
+        return "taken"
     if laid is None:
         return "which" if isinstance(reply, Fragment) and (reply.choice or reply.every) else "fresh"
     state.meanings[place] = laid
