@@ -24,7 +24,7 @@ from grammar.settle import settle
 from grammar.story import plain_report, without_scenery
 from grammar.tense import as_done, done_after_all
 from grammar.tokens import tokens
-from grammar.verbatim import verbatim
+from grammar.verbatim import verbatim, written_down
 from grammar.why_not import impossible, not_understood
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
@@ -56,6 +56,10 @@ def _read(text: str, names: Names) -> Result:
         return _too_long(f"{MOST_WORDS} words")
     words, weak = done_after_all(even_out(heard))
     found = _understood(text, words, _own(names))
+    idle = isinstance(found, NotUnderstood) or all(isinstance(one, say.NotAReport) for one in found.meanings)
+    written = written_down(text) if idle else None
+    if written is not None:
+        return Reading((replace(written, text=text.strip()),), as_read=text)
     if isinstance(found, NotUnderstood):
         return found
     if weak and any(big(one) for one in found.meanings):

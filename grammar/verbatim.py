@@ -15,10 +15,16 @@ from grammar.patterns import Pattern
 
 _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
 _NOTE = Pattern(
-    ("note", "jot", "write"),
+    ("note",),
     _LEAD + r"(?:(?:can|could) you\s+)?(?:please\s+)?"
-    r"(?:(?:make|take|add|write|put|leave|log|record)\s+(?:(?:a|the|this|another)\s+)?note\b(?:\s+(?:that|saying|here|down|to\s+self|of\s+this))?|notes?\s+to\s+self|note\s+that|note(?=\s*[:\-,])|note\s+down(?:\s+that)?|jot\s+down(?:\s+that)?|write\s+down\s+that|note(?=\s+\S))"
+    r"(?:(?:make|take|add|write|put|leave|log|record)\s+(?:(?:a|the|this|another)\s+)?note\b(?:\s+(?:that|saying|here|down|to\s+self|of\s+this))?|notes?\s+to\s+self|note\s+that|note(?=\s*[:\-,])|note\s+down(?:\s+that)?|note(?=\s+\S))"
     r"\s*[:,\-]?\s*(?P<text>\S.*?)\s*$",
+    re.DOTALL,
+)
+_WRITTEN = Pattern(
+    ("down",),
+    _LEAD
+    + r"(?:please\s+)?(?:(?:jot|write|put|mark)\s+(?:it\s+|this\s+)?down)(?:\s+that|\s*[:,])?\s+(?P<text>\S.*?)\s*$",
     re.DOTALL,
 )
 _TEACH = Pattern(
@@ -54,6 +60,12 @@ _LISTS = {
     "dumping": "dumping",
     "checklist": "leaving",
 }
+
+
+def written_down(text: str) -> Intent | None:
+    """ "write down that the sewer cap is loose": a note, where the words report nothing else."""
+    found = _WRITTEN.match(text)
+    return Note(note=found["text"].strip()) if found else None
 
 
 def verbatim(text: str) -> Intent | None:
