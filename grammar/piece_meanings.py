@@ -199,7 +199,8 @@ class Meaning:
     def digits(self, items: list[Any]) -> dict[str, Any]:
         clock = _find(items, "CLOCK")
         assert clock is not None and clock.tok is not None
-        return self._clock(clock.tok.parts[0], clock.tok.parts[1], items)
+        found = self._clock(clock.tok.parts[0], clock.tok.parts[1], items)
+        return {"half": "am", **found} if clock.tok.text.startswith("0") and found["hour"] else found  # "07:40"
 
     def _hour_of(self, items: list[Any]) -> float:
         return [_number(item) for item in items if isinstance(item, Fed) and item.type == "NUMBER"][-1]

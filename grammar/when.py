@@ -93,6 +93,8 @@ def past(when: When, now: datetime) -> Moment:
         at += timedelta(days=1)
         if not when.has_day:
             at -= timedelta(days=1)
+    if _half_open(when) and day == now.date() and at + timedelta(hours=12) <= now:
+        at += timedelta(hours=12)  # "at two" said at three in the afternoon
     if not when.has_day and at > now + timedelta(minutes=5):
         # "at ten" said at eight in the morning, of something done: ten last night
         at = (
