@@ -1,21 +1,17 @@
 """A picture asked for by phrase: "save a picture of the forecast", "keep this week as week.svg", as --picture does by option.
 
-A matter of the doors and not of the conversation, since it writes a file where the program stands: the conversation is asked to show,
-and what it shows is kept. May import: `printing`, `reply`.
+Any conversation can be asked, from Python as at the other doors: it shows, and what it shows is kept where the program stands.
+May import: `printing`, `reply`.
 """
 
 from __future__ import annotations
 
 import re
-from datetime import datetime
 from pathlib import Path
 
 from assistant import printing
 from assistant.reply import Reply
-from state.lightclass import TYPE_CHECKING, dataclass
-
-if TYPE_CHECKING:
-    from assistant.talk import Conversation
+from state.lightclass import dataclass
 
 _VERB = r"(?:please )?(?:save|keep|make|write|export|give|send)(?: me| us)?"
 _WHAT = r"(?:(?:the|this|a|an|my|our) )?(?P<what>tanks?|forecast|week)"
@@ -48,9 +44,8 @@ def asked(text: str) -> Wanted | None:
     return None
 
 
-def kept(talk: Conversation, wanted: Wanted, heard: str, now: datetime | None, dry_run: bool) -> Reply:
-    """Has it shown and keeps the picture; the reply says where, or why not. Raises LogError."""
-    reply = talk.say(SHOWN[wanted.what], now=now, dry_run=dry_run)
+def kept(reply: Reply, wanted: Wanted, heard: str, dry_run: bool) -> Reply:
+    """Keeps the picture of what was shown; the reply says where, or why not."""
     if "picture" not in reply.facts:
         return reply
     facts = {name: value for name, value in reply.facts.items() if name not in ("picture", "spoken")}

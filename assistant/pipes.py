@@ -59,10 +59,4 @@ def hear(talk: Conversation, line: Line, now: datetime | None, dry_run: bool = F
     """Say a line to the conversation, at its own time if it has one. Raises LogError."""
     if line.problem:
         return Reply(line.text, "refused", answer=line.problem)
-    if "picture" in line.text.casefold() or ".svg" in line.text:
-        from assistant import picture_phrase
-
-        wanted = picture_phrase.asked(line.text)
-        if wanted is not None:
-            return picture_phrase.kept(talk, wanted, line.text, line.at or now, dry_run)
     return talk.say(line.text, now=line.at or now, dry_run=dry_run)

@@ -17,6 +17,7 @@ from assistant.interpret.table import books, interpret
 from assistant.reply import Outcome, Reply
 from assistant.say import beside, echo, room
 from assistant.scene import Answer, AskBack, CannotBe, Scene
+from assistant.standing import Standing
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
 from grammar.read import read
 from state import checks
@@ -27,7 +28,6 @@ from state.store import LogMoved, Turn, new_id
 
 if TYPE_CHECKING:
     from assistant.doubles import Doubles
-    from assistant.talk import Conversation
 
 RETRIES = 4
 MEMORY = 12
@@ -38,7 +38,7 @@ MEMORY = 12
 class _Turn:
     """What one turn works with and comes to."""
 
-    talk: Conversation
+    talk: Standing
     text: str
     now: datetime
     dry_run: bool
@@ -55,7 +55,7 @@ class _Turn:
     doubles: Doubles | None = None
 
 
-def take_turn(talk: Conversation, text: str, now: datetime, dry_run: bool = False) -> Reply:
+def take_turn(talk: Standing, text: str, now: datetime, dry_run: bool = False) -> Reply:
     """Hears one phrase over the log of `talk` at `now`. Raises LogError if the log cannot be read or written."""
     for _ in range(RETRIES):
         try:
@@ -66,7 +66,7 @@ def take_turn(talk: Conversation, text: str, now: datetime, dry_run: bool = Fals
         return _once(talk, text, now, dry_run)
 
 
-def _once(talk: Conversation, text: str, now: datetime, dry_run: bool) -> Reply:
+def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
     talk.refresh()
     turns = talk.log.turns(last=MEMORY)
     scene = Scene(talk.world, now, lambda: talk.effective, _last_asked(turns))

@@ -26,6 +26,7 @@ LOG_FILES = {
     "store", "opening", "migrations", "rows", "faults", "merge", "copies", "soundness", "pages", "salvage", "kept", "recall", "daily",
 }  # fmt: skip
 IMPURE = LOG_FILES - {"rows", "faults", "pages"}
+BOOKING = "assistant.interpret."
 LISTS = {"grammar/intents.py"}
 CLOCK_READERS = {"assistant/clock.py"}
 DEVICE_TIME = {"state/store.py", "state/opening.py"}
@@ -90,6 +91,22 @@ def test_what_computes_does_not_touch_the_log() -> None:
             if any(found == name or found.startswith(f"{name}.") for name in forbidden)
         ]
     )
+
+
+def test_no_module_needs_one_that_needs_it() -> None:
+    """Imports run one way, those for types and those inside functions too: a room can be read without the ones built on it. Only the
+    bookers, a room by themselves, call one another."""
+    names = {name_of(path).removesuffix(".py").removesuffix("/__init__").replace("/", "."): path for path in FILES}
+    needs = {
+        name: {found if found in names else found.rpartition(".")[0] for found in imports(path)} & names.keys() - {name}
+        for name, path in names.items()
+    }
+    for name in needs:
+        if name.startswith(BOOKING):
+            needs[name] = {other for other in needs[name] if not other.startswith(BOOKING)}
+    while free := {name for name, others in needs.items() if not others & needs.keys()}:
+        needs = {name: others for name, others in needs.items() if name not in free}
+    none_of([f"{name} needs {', '.join(sorted(others & needs.keys()))}" for name, others in sorted(needs.items())])
 
 
 def asks(path: Path) -> Iterator[str]:

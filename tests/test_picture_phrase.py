@@ -1,4 +1,4 @@
-"""A picture kept by saying so, at any door: a whole SVG where it was asked for, and no other file touched."""
+"""A picture kept by saying so, at any door and from Python: a whole SVG where it was asked for, and no other file touched."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from assistant import picture_phrase, pipes
+from assistant import picture_phrase
 from tests.talking import Talk
 
 
@@ -47,7 +47,7 @@ def test_what_does_not(text: str) -> None:
 
 def test_the_file_is_a_picture_and_the_answer_says_where(talk: Talk, tmp_path: Path) -> None:
     """Well-formed, at the moment asked, and nothing is booked."""
-    reply = pipes.hear(talk.conversation, pipes.line("save a picture of the forecast"), talk.now)
+    reply = talk.say("save a picture of the forecast")
     assert reply.outcome == "answered" and reply.recorded == () and "forecast.svg" in reply.answer
     assert ElementTree.parse(tmp_path / "forecast.svg").getroot().tag.endswith("svg")
     assert reply.facts["topic"] == "make_it" and reply.facts["file"] == str(tmp_path / "forecast.svg")
@@ -56,11 +56,11 @@ def test_the_file_is_a_picture_and_the_answer_says_where(talk: Talk, tmp_path: P
 def test_a_file_that_is_no_picture_is_left_alone(talk: Talk, tmp_path: Path) -> None:
     """Refused, and its content stands."""
     (tmp_path / "tanks.svg").write_text("my notes")
-    assert pipes.hear(talk.conversation, pipes.line("save a picture"), talk.now).outcome == "refused"
+    assert talk.say("save a picture").outcome == "refused"
     assert (tmp_path / "tanks.svg").read_text() == "my notes"
 
 
 def test_a_dry_run_writes_no_picture(talk: Talk, tmp_path: Path) -> None:
     """Understood and answered, nothing else."""
-    reply = pipes.hear(talk.conversation, pipes.line("save a picture"), talk.now, dry_run=True)
+    reply = talk.conversation.say("save a picture", now=talk.now, dry_run=True)
     assert reply.outcome == "answered" and not (tmp_path / "tanks.svg").exists()

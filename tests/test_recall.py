@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from assistant import talk as talking
+from assistant import standing
 from state import recall
 from state.fold import fold, restore, snapshot
 from state.history import effective
@@ -40,7 +40,7 @@ def test_a_world_from_kept_ones_is_the_world_folded_anew(
 ) -> None:
     """With a world kept after every other event and nearly no entry in hand, in one process and over several."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(talking, "KEEP_EVERY", 2)
+        patch.setattr(standing, "KEEP_EVERY", 2)
         patch.setattr(recall, "HOLD_EVERY", 2)
         patch.setattr(recall, "WINDOWS", (1, 3))
         patch.setattr("state.kept.YOUNGEST", 2)

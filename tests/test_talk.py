@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant import open_conversation
-from assistant.talk import KEEP_EVERY
+from assistant.standing import KEEP_EVERY
 from state.belief import believe
 from state.fold import fold
 from state.history import effective

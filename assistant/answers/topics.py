@@ -5,11 +5,9 @@ from __future__ import annotations
 from importlib import import_module
 
 from assistant.scene import Answer, AskBack, Scene
+from assistant.standing import Standing
 from grammar.intents import Ask, Reading
-from state.lightclass import TYPE_CHECKING, Any, replace
-
-if TYPE_CHECKING:
-    from assistant.talk import Conversation
+from state.lightclass import Any, replace
 
 MODULES = {
     "status": "status",
@@ -47,7 +45,7 @@ def module_of(ask: Ask) -> str:
     return MODULES[ask.topic]
 
 
-def answer(ask: Ask, scene: Scene, talk: Conversation, text: str) -> Answer:
+def answer(ask: Ask, scene: Scene, talk: Standing, text: str) -> Answer:
     """The answer to one question. `facts.topic` and what a follow-up needs are added here.
 
     Raises: AskBack when something is missing (until when?), CannotBe for a date that does not exist.
@@ -101,7 +99,7 @@ def _phrase(ask: Ask, scene: Scene, text: str) -> str:
     return str(scene.last.get("question", scene.last.get("phrase", text))) if ask.again else text
 
 
-def _as_before(ask: Ask, scene: Scene, talk: Conversation) -> Ask:
+def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
     """ "What about Thursday?": the last question with another day, tank or change."""
     from assistant.names import names_of
     from grammar.read import read

@@ -1,0 +1,101 @@
+"""What a conversation stands on: the open log, and the world folded so far.
+
+The world grows by the events that are new; only a correction, or an event told late, folds again, from the last kept world before what
+it changes. Knows no words. May import: state.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from state import fold
+from state.entry import Entry
+from state.history import effective
+from state.ordering import as_one_log
+from state.recall import Recall, stands
+from state.store import Log
+from state.world import World
+
+KEEP_EVERY = 50
+"""A folded world is kept for a faster start whenever so many events have come since the last one that was."""
+
+
+class Standing:
+    """One open log with its world, as far as `refresh` has read."""
+
+    def __init__(self, log: Log) -> None:
+        self.log = log
+        self.recall = Recall(log)
+        self._world: World | None = None
+        self._kept = 0
+        self._effective: tuple[int, list[Entry]] | None = None
+        self._imagined: tuple[str, ...] = ()
+
+    @property
+    def seq(self) -> int:
+        """Place in the log of the last event taken in."""
+        return self.recall.seq
+
+    @property
+    def entries(self) -> Sequence[Entry]:
+        """All events in log order, undone ones too, as far as `refresh` has read. Reads the whole log: for answers about all of it."""
+        return self.recall.since(0)
+
+    @property
+    def effective(self) -> Sequence[Entry]:
+        """The events that count, by the time they happened. Reads the whole log."""
+        if self._effective is None or self._effective[0] != self.seq:
+            self._effective = self.seq, effective(as_one_log(self.entries))
+        return self._effective[1]
+
+    @property
+    def world(self) -> World:
+        if self._world is None:
+            self._begin()
+        assert self._world is not None
+        return self._world
+
+    def refresh(self) -> bool:
+        """Takes in what this or another process has appended since; True if there was anything."""
+        if self._imagined and self._world is not None:
+            self.forget()
+        if self._world is None:
+            self._begin()
+            return True
+        fresh = self.log.entries(after_seq=self.seq)
+        if fresh:
+            self._world = self.recall.take(self._world, fresh)
+            self._keep_if_due()
+        return bool(fresh)
+
+    def _begin(self) -> None:
+        self._world = self.recall.begin()
+        self._kept = -KEEP_EVERY if self.recall.stale else self.recall.newest_kept
+        self._keep_if_due()
+
+    def _keep_if_due(self) -> None:
+        if self._world is None:
+            return
+        self.recall.hold(self._world)
+        if self.seq - self._kept >= KEEP_EVERY:
+            self.recall.keep(self._world)
+            self._kept = self.seq
+
+    def forget(self) -> None:
+        """The log is read anew by the next `refresh`: after a fault nothing that was held is trusted."""
+        self._world, self._effective, self._imagined = None, None, ()
+
+    def imagine(self, drafts: Sequence[Entry]) -> World:
+        """The world with these events too, before they are in the log; the next `refresh` goes back to what the log says,
+        or `confirm` says that they are in it now."""
+        world = self.world
+        self._world = fold.fold(effective(drafts), world) if stands(world.at, drafts) else self.recall.world(drafts)
+        self._imagined = tuple(one.id for one in drafts)
+        return self._world
+
+    def confirm(self, booked: Sequence[Entry]) -> None:
+        """The imagined events were appended as they are: the world need not be folded again."""
+        if self._imagined and self._imagined == tuple(one.id for one in booked) and booked[0].seq == self.seq + 1:
+            self.recall.read_on(booked)
+            self._imagined = ()
+            self._keep_if_due()
