@@ -14,7 +14,7 @@ from grammar.when import Moment, When
 from state import belief
 from state.entry import Entry
 from state.lightclass import Any, dataclass, field
-from state.world import World
+from state.world import Rig, World
 
 
 class AskBack(Exception):
@@ -35,6 +35,21 @@ class AskBack(Exception):
 
 class CannotBe(Exception):
     """Understood, but impossible: 30 February, a stop that ends before it begins."""
+
+
+def which_tank(name: str, rig: Rig) -> AskBack:
+    """The question back about a tank that the rig has not: which of those it has; or its size, if it has none of the kind."""
+    known = [tank.name for tank in rig.tanks.values()]
+    if name.casefold() in SIZES or not known:
+        size = SIZES.get(name.casefold(), SIZES["grey"])[rig.units == "metric"]
+        return AskBack(
+            f"I know no {name} tank yet. If there is one, tell me its size: {name} tank {size}.", "statement"
+        )
+    return AskBack(f"I know no {name} tank here. Which one: {times.listed(known, 'or')}?", "tank", known)
+
+
+SIZES = {"fresh": ("40 gal", "150 litres"), "grey": ("36 gal", "135 litres"), "black": ("30 gal", "110 litres")}
+"""Sizes as one might say them, for examples only; each kind of tank has one. common practice, no source"""
 
 
 @dataclass

@@ -5,6 +5,8 @@ Never raises on history. Pure. May import: what `tanks` may.
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 from state import passing, tanks
 from state.entry import Entry
 from state.ledger import Book
@@ -12,19 +14,37 @@ from state.lightclass import Any, Literal
 from state.world import StayAt, TankKind, World
 
 KEEP_STAYS = 400
+EARLY = timedelta(days=2)
+"""So much before its day an arrival is still the one that was planned."""
 
 
 def take_arrive(world: World, event: Entry, book: Book = None) -> None:
-    """A new stay; ends the one before. Water at the site means that the rig runs on it, none that it runs on its tank."""
+    """A new stay; ends the one before. Water at the site means that the rig runs on it, none that it runs on its tank. What is not
+    said stands as it was told when the stop was planned."""
     _move_on(world, event, book)
     world.stay = StayAt(event.site, event.at, event.until, event.water, event.sewer)
-    if event.water is not None:
-        _set_supply(world, "hookup" if event.water else "tank", told=not event.water)
     site = (event.site or "").casefold()
+    _as_planned(world.stay, next((stop for stop in world.stops if _is_it(stop, site, event.at)), None))
+    if world.stay.water is not None:
+        _set_supply(world, "hookup" if world.stay.water else "tank", told=not world.stay.water)
     world.stops = [
         stop for stop in world.stops
         if not (site and (stop.get("site") or "").casefold() == site) and not (stop.get("until") and stop["until"] <= event.at)
     ]  # fmt: skip
+
+
+def _is_it(stop: dict[str, Any], site: str, at: datetime) -> bool:
+    """Whether this is the planned stop at which the rig has arrived: the site's, and about its day."""
+    start, until = stop["start"], stop["until"]
+    about = (start is None or start - EARLY <= at) and (until is None or at < until)
+    return bool(site) and (stop["site"] or "").casefold() == site and about
+
+
+def _as_planned(stay: StayAt, stop: dict[str, Any] | None) -> None:
+    if stop is not None:
+        stay.until = stay.until or stop["until"]
+        stay.water = stop["water"] if stay.water is None else stay.water
+        stay.sewer = stop["sewer"] if stay.sewer is None else stay.sewer
 
 
 def take_depart(world: World, event: Entry, book: Book = None) -> None:

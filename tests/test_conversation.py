@@ -222,3 +222,24 @@ def test_what_no_calendar_holds_is_refused(talk: Talk, said: str) -> None:
     """Neither booked at some other date nor taken for a fault of the program."""
     reply = talk.say(said)
     assert reply.outcome == "refused" and "nothing was recorded" in reply.answer
+def test_an_arrival_as_planned_brings_what_was_told_of_the_stop(talk: Talk) -> None:
+    """Until when, and with what, was said when the stop was planned; what is said on arrival goes first, and another site gets nothing."""
+    talk.say("next Harrow Wood from Sunday until the 18th, full hookups", at("10T09:00"))
+    early = talk.say("arrived at Harrow Wood, no sewer", at("13T14:00"))
+    assert "as planned" in early.answer and early.recorded[0]["sewer"] is False and early.recorded[0]["until"] is None
+    stay = talk.conversation.world.stay
+    assert (stay.until, stay.water, stay.sewer) == (at("18T11:00"), True, False)
+    talk.say("undo", at("13T14:01"))
+    talk.say("arrived at Cedar Flat", at("13T15:00"))
+    assert talk.conversation.world.stay.until is None and talk.conversation.world.stay.water is None
+
+
+def test_a_kind_of_tank_never_told_is_asked_for_its_size(tmp_path: Path) -> None:
+    """Who has told of fresh alone is asked for the size of grey, in the units in use, and nothing is booked."""
+    bare = Talk(tmp_path / "bare.db", rigged=False)
+    for said in ("use litres", "fresh tank 100 litres"):
+        bare.say(said)
+    for said in ("grey is half full", "dumped grey", "how full is grey", "how much can I put in black"):
+        reply = bare.say(said)
+        assert reply.outcome == "asked" and "litres" in reply.answer and not reply.recorded
+    bare.close()

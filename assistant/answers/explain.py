@@ -8,7 +8,7 @@ from datetime import datetime
 from assistant.answers import workings
 from assistant.answers.words import noun
 from assistant.say import amounts, findings, times
-from assistant.scene import Answer, AskBack, Scene
+from assistant.scene import Answer, Scene, which_tank
 from grammar.intents import Ask
 from state import explain, forecast
 from state.explain import Line
@@ -114,7 +114,7 @@ def _tank(ask: Ask, scene: Scene) -> str | None:
         if len(same) == 1:
             return same[0]
         if ask.tank is not None:
-            raise AskBack(f"I know no {name} tank. Which one: {times.listed(list(tanks), 'or')}?", "tank", list(tanks))
+            raise which_tank(str(name), scene.world.rig)
     waste = [tank.name.casefold() for tank in scene.world.rig.of_kind("grey")]
     return waste[0] if waste else next(iter(tanks), None)
 

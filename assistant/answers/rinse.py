@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 
 from assistant.say import amounts, times
 from assistant.say.room import is_unknown
-from assistant.scene import Answer, AskBack, CannotBe, Scene
+from assistant.scene import Answer, AskBack, CannotBe, Scene, which_tank
 from grammar.intents import Ask
 from state import rinse, units
 from state.lightclass import Any
@@ -91,7 +91,7 @@ def _tank(ask: Ask, scene: Scene) -> Tank:
     if ask.tank is not None:
         found = rig.find(ask.tank)
         if found is None:
-            raise CannotBe(_unknown_tank(ask.tank, scene))
+            raise which_tank(ask.tank, rig)
         if found.kind == "fresh":
             raise AskBack(
                 f"Fresh is filled, not rinsed. Which waste tank: {times.listed([tank.name for tank in rig.waste()], 'or')}?",
@@ -103,14 +103,9 @@ def _tank(ask: Ask, scene: Scene) -> Tank:
     if len(black) == 1:
         return black[0]
     if not black:
-        raise CannotBe(_unknown_tank("black", scene))
+        raise which_tank("black", rig)
     names = [tank.name for tank in black]
     raise AskBack(f"Into which tank: {times.listed(names, 'or')}?", "tank", names)
-
-
-def _unknown_tank(name: str, scene: Scene) -> str:
-    size = "110 litres" if scene.units == "metric" else "30 gal"
-    return f"I know no {name} tank here. If there is one, say: {name} tank {size}."
 
 
 def _flow(ask: Ask, scene: Scene) -> float | None:

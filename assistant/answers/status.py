@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.say import times
 from assistant.say.room import capital, is_unknown, is_vague
-from assistant.scene import Answer, AskBack, Scene
+from assistant.scene import Answer, Scene, which_tank
 from grammar.intents import Ask
 from state.belief import TankBelief
 from state.lightclass import Any
@@ -19,9 +19,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         if found is None or found.name.casefold() not in tanks:
             named = [tank for tank in tanks.values() if tank.kind == ask.tank]
             if len(named) != 1:
-                raise AskBack(
-                    f"I know no {ask.tank} tank. Which one: {times.listed(list(tanks), 'or')}?", "tank", list(tanks)
-                )
+                raise which_tank(ask.tank, scene.world.rig)
             tank = named[0]
         else:
             tank = tanks[found.name.casefold()]

@@ -10,7 +10,7 @@ from datetime import datetime
 from assistant.answers.dose import litres_of
 from assistant.say import amounts, times
 from assistant.say.room import capital, is_unknown
-from assistant.scene import Answer, AskBack, CannotBe, Scene
+from assistant.scene import Answer, AskBack, CannotBe, Scene, which_tank
 from grammar.intents import Ask
 from state import figures_safety as figures
 from state import tote, weight
@@ -58,7 +58,7 @@ def aboard(ask: Ask, scene: Scene, departing: bool = False) -> Answer:
     if ask.tank is not None:
         key = ask.tank.casefold()
         if key not in each:
-            raise AskBack(f"I know no {ask.tank} tank here. Which one?", "tank")
+            raise which_tank(ask.tank, scene.world.rig)
         facts["tank"], facts["kilograms"] = key, each[key]
         verb = "will hold" if when else "holds"
         return Answer(f"{key.capitalize()}{when} {verb} about {said(each[key], scene)} of water.", facts, (), memo)

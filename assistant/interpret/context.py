@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import datetime, timedelta
 
 from assistant.say import times
-from assistant.scene import AskBack, CannotBe, Scene
+from assistant.scene import AskBack, CannotBe, Scene, which_tank
 from grammar import when as calendar
 from grammar.intents import Amount
 from grammar.when import When
@@ -168,10 +168,9 @@ class Context:
                 same = [tank for tank in rig.tanks.values() if tank.kind == name]
                 if len(same) == 1:
                     return same[0]
-                known = times.listed([tank.name for tank in rig.tanks.values()], "or")
-                if not known:
+                if not rig.tanks:
                     return Tank(name, name if name in ("fresh", "grey", "black") else "grey", 0.0, told=False)  # type: ignore[arg-type]
-                raise AskBack(f"I know no {name} tank here, only {known}. Which one?", "tank")
+                raise which_tank(name, rig)
             return found
         fitting = [tank for tank in rig.tanks.values() if tank.kind in kinds]
         if len(fitting) == 1:

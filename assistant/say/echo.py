@@ -209,7 +209,11 @@ def hookups(water: bool | None, sewer: bool | None) -> str:
 
 def _arrive(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     place = f"at {entry.site}" if entry.site else "arrived"
-    return f"{place}{_until(entry.until, scene)}{hookups(entry.water, entry.sewer)}{_ago(entry, scene)}"
+    stay = scene.world.stay
+    told = (entry.until, entry.water, entry.sewer)
+    here = told if stay.since != entry.at else (stay.until, stay.water, stay.sewer)
+    planned = ", as planned" if here != told else ""
+    return f"{place}{_until(here[0], scene)}{hookups(*here[1:])}{planned}{_ago(entry, scene)}"
 
 
 def _valve(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
