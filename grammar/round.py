@@ -249,8 +249,9 @@ def _has_a_name(item: str) -> bool:
 
 
 def _is_activity(item: str) -> bool:
-    """Whether the words name a use of water ("done with the dishes" is one)."""
-    return any(tok.has("ACT", "ACTS", "TANK", "TANKS") for tok in tokens(hear(item), lexicon(), NO_OWN))
+    """Whether the words name a use of water ("done with the dishes" is one); what is gear as well ("the chocks") is a step's."""
+    toks = tokens(hear(item), lexicon(), NO_OWN)
+    return any(tok.has("ACT", "ACTS", "TANK", "TANKS") and not tok.has("GEAR") for tok in toks)
 
 
 def _every(words: str) -> object:
