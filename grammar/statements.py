@@ -107,7 +107,24 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     final = best[size]
     if final is None or final.last is None:
         return None
-    return _shared_time(_shared_sensor(_distinct(final.all()), parts), parts)
+    return _shared_time(_shared_sensor(_shared_total(_distinct(final.all()), parts), parts), parts)
+
+
+def _shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "face and teeth, a quart in all": how much each took was not said."""
+    last = made[-1]
+    if (
+        not isinstance(last, say.Use)
+        or last.amount is None
+        or not any(tok.has("TOTAL") for piece in parts for tok in piece.toks)
+    ):
+        return made
+    alone = [isinstance(one, say.Use) and one.amount is None and one.before is None for one in made[:-1]]
+    if not any(alone):
+        return made
+    return [
+        replace(one, amount=say.Amount(None)) if bare else one for one, bare in zip(made, [*alone, True], strict=True)
+    ]
 
 
 def _shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:

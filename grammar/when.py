@@ -327,8 +327,10 @@ def _hour(when: When, now: datetime, day: date, back: bool) -> time:
     if when.hour is None:
         return HOURS[when.part or "midday"]
     hour = _of_24(when)
-    if _half_open(when) and when.has_day and back and day < now.date() and hour < 6:
-        hour += 12  # "yesterday at five": the afternoon
+    if _half_open(when) and back and hour < 6 and " 0" not in f" {when.text}":
+        awake = _at(day, time(hour + 12, when.minute), now)
+        if (when.has_day and day < now.date()) or (day == now.date() and awake <= now):
+            hour += 12  # "yesterday at five", "at three" said in the evening: the afternoon
     return time(hour % 24, when.minute)
 
 

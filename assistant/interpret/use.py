@@ -58,12 +58,22 @@ def use(meaning: Use, context: Context) -> list[Draft]:
 def _is_ahead(meaning: Use, context: Context) -> bool:
     """ "Laundry on Thursday, 8 gal": the Thursday that is nearer; asked where both are equally near."""
     assert meaning.when is not None
+    if meaning.when.hour is not None and not meaning.when.has_day and meaning.amount is not None:
+        return False  # "dishes at seven, 2 gal": an hour alone with what it took is a report
     side = calendar.nearer(meaning.when, context.now)
     if side == "either":
         at = context.scene.future(meaning.when).at
         assert at is not None
         context.guard("planned", f"Is that planned for {times.full_day(at, context.now)}?", "when")
-    return side != "past"
+    if side == "past":
+        return False
+    at = context.scene.future(meaning.when).at
+    if at is not None and at.date() == context.now.date():  # "shower tonight 2 gal": a plan, or the hour is wrong
+        said = times.exactly(at, context.now)
+        context.guard(
+            "planned", f"{said[0].upper()}{said[1:]} is still to come. Shall I count on it as a plan?", "when"
+        )
+    return True
 
 
 def _planned(meaning: Use, activity: str, context: Context) -> list[Draft]:
