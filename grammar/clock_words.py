@@ -41,6 +41,10 @@ def clock_words(toks: Sequence[Tok]) -> list[Tok]:
             minutes = (int(last.number), int(tok.number))
             found[-1] = Tok(f"{last.text} {tok.text}", last.start, tok.end, sense("CLOCK"), parts=minutes)
             continue
+        if last is not None and _half_hour(found, tok, following):
+            assert last.number is not None and tok.number is not None
+            found[-1] = Tok(f"{last.text} thirty", last.start, tok.end, sense("CLOCK"), parts=(int(last.number), 30))
+            tok = Tok(tok.text.split()[1], tok.start, tok.end, sense("NUMBER"), tok.number - 30)
         found.append(_alone(tok, last, following, found))
     return found
 
@@ -77,9 +81,16 @@ def _is_minutes(hour: Tok, tok: Tok) -> bool:
 
 def _is_clock(found: Sequence[Tok], following: Tok | None) -> bool:
     """Led by "at", or followed by a part of the day; never before a unit."""
-    led = len(found) > 1 and found[-2].text == "at"
+    led = len(found) > 1 and found[-2].text in ("at", "around", "about")
     part = following is not None and (following.has("AMPM", "PART") or "/" in following.senses.get("DAY", _NONE).value)
     return (led or part) and not (following is not None and following.has("UNIT", "RATEUNIT"))
+
+
+def _half_hour(found: Sequence[Tok], tok: Tok, following: Tok | None) -> bool:
+    """ "at nine thirty two gallons": half past nine, and two gallons."""
+    led = len(found) > 1 and found[-2].text in ("at", "around", "about")
+    measured = following is not None and following.has("UNIT")
+    return led and measured and _is_minutes(found[-1], tok) and tok.text.startswith("thirty ")
 
 
 def _after_a_date(before: Sequence[Tok]) -> bool:

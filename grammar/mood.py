@@ -51,7 +51,11 @@ def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
     """Whether verb and next token stand as in a question: "did Ana …", "is grey full", but not "did the dishes", "had two showers"."""
     if verb in _DO:
         return after.has(*_WHO) or (after.has(*_WHAT) and any(_form(tok, "base") or tok.has(*_ASKS_DO) for tok in rest))
+    if after.text in ("me", "us", "myself"):  # "had me a shower"
+        return False
     if verb in _HAVE:
+        if verb == "had" and after.has("ACT"):
+            return False
         who = after.has("SELF", "PERSON", "NEG", "OTHER", "GROUP") or (verb == "has" and after.has("IT"))
         return who or (after.has(*_WHAT) and any(_form(tok, "past") for tok in rest))
     if verb in _BE:

@@ -218,7 +218,8 @@ def _fraction_at(words: Sequence[Word], i: int) -> Number | None:
             return Number(i + 3, value=6.0)
         return Number(i + 2, fraction=1 / _PARTS[second])
     top = _ONES.get(first) or (int(first) if first.isdigit() and len(first) < 3 else 0)
-    if top and second in _PARTS and (second.endswith("s") or second == "halves"):
+    three = first in ("three", "3") and second == "quarter"
+    if top and second in _PARTS and (second.endswith("s") or three):
         return Number(i + 2, fraction=top / _PARTS[second])
     return None
 

@@ -109,6 +109,10 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True
         if tok.known is False and _heads(toks, i) and _terse(toks, i):
             return True
+        if before is not None and before.text == "(" and after.text == ")" and tok.capital:
+            return True
+        if after.text == "with" and nxt is not None and nxt.has("NUMBER") and _heads(toks, i) and before is not None:
+            return True  # "I showered with 2 gal, Ana with 3"
     if before is None:
         return False
     if before.has("ACT") and tok.capital and not tok.known and (after is None or after.has("NUMBER", "FRACTION")):
@@ -119,6 +123,12 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     if before.has("COMMA") and i > 2 and toks[i - 2].has("SELF") and toks[i - 3].text == "not":
         return after is None  # "not me, Joss"
     if before.text in ("for", "by"):
+        if (
+            not tok.capital
+            and not tok.known
+            and not any(other.has("ACT", "AGAIN", "DUMP", "FILL", "HAUL") for other in toks)
+        ):
+            return False  # "used three pints for soup"
         return follows and (not tok.has("NAMEWORD") or tok.capital or not (set(tok.senses) - {"NAMEWORD"}))
     if tok.has("KIN") and before.has("ART") and i > 1:
         return toks[i - 2].text in ("gave", "bathed", "washed") or (follows and toks[i - 2].text in ("for", "by"))
@@ -152,6 +162,8 @@ def _heads(toks: Sequence[Tok], i: int) -> bool:
 def _terse(toks: Sequence[Tok], i: int) -> bool:
     """ "mo shower 2 gal": a name, an activity and an amount."""
     rest = toks[i + 1 :]
+    if len(rest) > 2 and rest[0].has("NUMBER", "FRACTION") and rest[1].has("UNIT"):
+        return rest[2].has("ACT")
     return bool(rest) and rest[0].has("ACT") and any(tok.has("NUMBER", "FRACTION") for tok in rest[1:3])
 
 

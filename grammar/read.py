@@ -113,11 +113,12 @@ def _somebody_did(meaning: say.Intent) -> bool:
 
 def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     """The report in a story ("since it was my turn I washed the dishes with a gallon"), if it is explicit."""
-    report = without_scenery(words, tokens(words, lexicon(), own))
-    if report is None:
+    told = without_scenery(words, tokens(words, lexicon(), own))
+    if told is None:
         return None
+    report, named = told
     found = _understood(text, report, own)
-    return found if isinstance(found, Reading) and all(plain_report(one) for one in found.meanings) else None
+    return found if isinstance(found, Reading) and all(plain_report(one, named) for one in found.meanings) else None
 
 
 def _misspelt(named: Reading) -> bool:

@@ -173,7 +173,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         return coming
     if why is not None:
         return _not_a_report(text, toks, why)
-    if any(tok.has("ADJ") for tok in toks) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in toks):
+    if any(tok.has("ADJ", "SCENE") for tok in toks) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in toks):
         return [NotAReport(why="scenery", text=text.strip())] if all(tok.known for tok in toks) else None
     clause = Clause(pieces_of(text, toks))
     if alone and clause.pieces:

@@ -71,6 +71,47 @@ def _which_one(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
+def _dirt(toks: Sequence[Tok], i: int) -> Tok:
+    """ "rinsed the sand off my feet": what was washed away."""
+    tok, before = toks[i], [other for other in toks[max(0, i - 3) : i] if not other.has("ART", "ADJ")]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    washed = bool(before) and before[-1].has("WASH", "DO", "USE", "TO") and following is not None
+    if washed and following is not None and following.text in ("off", "out", "from", "out of", "off of"):
+        return replace(tok, senses=sense("FILLER"))
+    return tok
+
+
+def _poured(toks: Sequence[Tok], i: int) -> Tok:
+    """ "gave the cat fresh water": what it drank, no tank."""
+    tok = toks[i]
+    drinks = any(other.has("ACT") and other.senses["ACT"].value in ("pets", "drinking") for other in toks[:i])
+    return replace(tok, senses=sense("WATER")) if drinks and tok.text in ("fresh water", "clean water") else tok
+
+
+def _all_of_it(toks: Sequence[Tok], i: int) -> Tok:
+    """ "did all the dishes", "both Ana and Joss": no tanks."""
+    tok, rest = toks[i], [other for other in toks[i + 1 : i + 4] if not other.has("ART")]
+    if tok.text not in ("all", "both") or not rest:
+        return tok
+    washed = tok.text == "all" and rest[0].has("ACT") and rest[0].senses["ACT"].form in ("noun", "plural", "thing")
+    pair = tok.text == "both" and len(rest) > 2 and rest[1].has("AND") and not rest[0].has("ACT")
+    return replace(tok, senses=sense("FILLER")) if washed or pair else tok
+
+
+def _at_the_end(toks: Sequence[Tok], i: int) -> Tok:
+    """ "took a 4 gallon shower oops": nothing is corrected by a word at the end."""
+    tok = toks[i]
+    last = i and tok.text in ("oops", "sorry") and all(other.has("STOP", "COMMA") for other in toks[i + 1 :])
+    return replace(tok, senses=sense("FILLER")) if last else tok
+
+
+def _label(toks: Sequence[Tok], i: int) -> Tok:
+    """ "use: shower, 2.15 gal"."""
+    tok = toks[i]
+    label = not i and tok.text in ("use", "usage", "water") and len(toks) > 1 and toks[1].has("COLON")
+    return replace(tok, senses=sense("FILLER")) if label else tok
+
+
 def _when_we(toks: Sequence[Tok], i: int) -> Tok:
     """ "when we got back from the beach" is a time, no "if"."""
     tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
@@ -236,6 +277,10 @@ def _by_the_load(toks: Sequence[Tok]) -> list[Tok]:
     """ "one load of dishes", "a pot of rice": what was washed or cooked, counted by the load."""
     found = list(toks)
     for i in range(len(found) - 2):
+        if found[i].text == "lots of" and i and found[i - 1].number is not None and "ACT" in found[i + 1].senses:
+            many = sense("ACTS", found[i + 1].senses["ACT"].value, "plural")  # "two lots of washing-up"
+            found[i], found[i - 1] = found[i - 1], replace(found[i], senses=sense("FILLER"))
+            found[i + 1] = replace(found[i + 1], senses={**found[i + 1].senses, **many})
         if found[i].text not in _LOADS or found[i + 1].text != "of" or "ACT" not in found[i + 2].senses:
             continue
         counted = i and found[i - 1].number is not None and not found[i - 1].has("FRACTION")
@@ -351,7 +396,12 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(("his her their they them").split()), _each(_theirs)),
     (frozenset(["out", "BACK"]), _each(_turns)),
-    (_LOADS, _by_the_load),
+    (_LOADS | {"lots of"}, _by_the_load),
+    (frozenset(["DIRT"]), _each(_dirt)),
+    (frozenset(["fresh water", "clean water"]), _each(_poured)),
+    (frozenset(["all", "both"]), _each(_all_of_it)),
+    (frozenset(["oops", "sorry"]), _each(_at_the_end)),
+    (frozenset(["use", "usage", "water"]), _each(_label)),
     (frozenset(["GROUP", "of us"]), _several),
     (frozenset(["CALLED", "RIGNAME"]), _called),
 )

@@ -119,11 +119,13 @@ def _shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
         or not any(tok.has("TOTAL") for piece in parts for tok in piece.toks)
     ):
         return made
-    alone = [isinstance(one, say.Use) and one.amount is None and one.before is None for one in made[:-1]]
-    if not any(alone):
+    if not any(isinstance(one, say.Use) and one.amount is None and one.before is None for one in made):
         return made
     return [
-        replace(one, amount=say.Amount(None)) if bare else one for one, bare in zip(made, [*alone, True], strict=True)
+        replace(one, amount=say.Amount(None))
+        if isinstance(one, say.Use) and (one is last or (one.amount is None and one.before is None))
+        else one
+        for one in made
     ]
 
 

@@ -22,6 +22,7 @@ _OPENERS = frozenset(
         "after before following during since because while when as once until till despite for thanks from coming being"
     ).split()
 )
+_WHY = frozenset(["because", "since", "as"])
 _BORDERS = frozenset(("so and but then because therefore hence that which").split())
 # What a part that is left out may consist of, besides words that the vocabulary does not know.
 _HARMLESS = frozenset(
@@ -43,25 +44,25 @@ _WEIGHTY = frozenset(
 LEAST = 2
 
 
-def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> list[Word] | None:
-    """The words without the parts that are scenery; None if there are none, or nothing else."""
+def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> tuple[list[Word], frozenset[str]] | None:
+    """The words without the parts that are scenery, and the activities named in these; None if there are none, or nothing else."""
     if any(tok.has("QMARK") for tok in toks):
         return None
     kept: list[Tok] = []
-    dropped = False
+    dropped: list[Tok] = []
     for part, opened in _parts(toks):
-        if _scenery(part, opened):
-            dropped = True
-        else:
-            kept.extend(part)
+        (dropped if _scenery(part, opened) else kept).extend(part)
     if not dropped or not any(not _light(tok) for tok in kept):
         return None
     places = [(tok.start, tok.end) for tok in kept]
-    return [word for word in words if any(start <= word.start and word.end <= end for start, end in places)]
+    named = frozenset(tok.senses["ACT"].value for tok in dropped if tok.has("ACT") and not _food(tok))
+    return [word for word in words if any(start <= word.start and word.end <= end for start, end in places)], named
 
 
-def plain_report(meaning: Intent) -> bool:
-    """A report so explicit that scenery beside it cannot have changed it."""
+def plain_report(meaning: Intent, named: frozenset[str]) -> bool:
+    """A report so explicit that scenery beside it cannot have changed it. `named`: activities named in the scenery."""
+    if named and (not isinstance(meaning, say.Use) or named != {meaning.activity}):
+        return False
     if isinstance(meaning, say.Use):
         told = meaning.amount is not None and meaning.amount.unit is not None
         return meaning.activity is not None and (told or meaning.count is not None or meaning.before is not None)
@@ -77,11 +78,11 @@ def _parts(toks: Sequence[Tok]) -> list[tuple[list[Tok], bool]]:
     parts: list[tuple[list[Tok], bool]] = [([], False)]
     for i, tok in enumerate(toks):
         part, opened = parts[-1]
-        if tok.has("COMMA", "STOP", "SEMI", "COLON") or (tok.text in _BORDERS and not _list(toks, i)):
+        if _opens(toks, i):
+            parts.append(([tok], True))
+        elif tok.has("COMMA", "STOP", "SEMI", "COLON") or (tok.text in _BORDERS and not _list(toks, i)):
             parts.append(([tok], False))
             parts.append(([], False))
-        elif _opens(toks, i):
-            parts.append(([tok], True))
         elif opened and len(part) > 1 and _ends(tok, part):
             parts.append(([tok], False))
         else:
@@ -110,12 +111,15 @@ def _list(toks: Sequence[Tok], i: int) -> bool:
 def _measures(toks: Sequence[Tok], i: int) -> bool:
     """ "for 3 gallons", "after 46.1", "from yesterday": no clause of time."""
     following = next((tok for tok in toks[i + 1 : i + 4] if not tok.has("ART", "ABOUT", "ADJ")), None)
+    if following is not None and following.has("ACT") and toks[i].text in _WHY:
+        return False
     return following is None or following.has("NUMBER", "FRACTION", "ACT", "METER", "DAY", "WEEKDAY", "PART", "TANK")
 
 
 def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
     """Where a clause of time ends without a mark: before an amount, or before the one who did it."""
-    if tok.has("NUMBER", "FRACTION", "UNIT", "ACT", "WASH", "USE", "ABOUT"):
+    about = part[0].text in _WHY and tok.has("ACT") and not any(one.has("BE") for one in part)
+    if tok.has("NUMBER", "FRACTION", "UNIT", "ACT", "WASH", "USE", "ABOUT") and not about:
         return True
     content = [one for one in part[1:] if not one.has("ART", "SELF", "FILLER", "BE")]
     return tok.has("SELF", "KIN", "PERSON") and tok.text in ("i", "we", "both") and bool(content)
@@ -125,7 +129,8 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
     if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST:
         return False
     if opened:
-        return all(_harmless(tok, _HARMLESS | _ON_THE_WAY) for tok in part[1:])
+        why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
+        return all(_harmless(tok, _HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
     done = any(tok.has("DO", "TAKEAWAY") for tok in part)
     strange = [tok for tok in part if not tok.known]
     somewhere = bool(strange) and not any(tok.capital and tok is not part[0] for tok in strange)
@@ -135,6 +140,11 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
 def _going(tok: Tok) -> bool:
     """ "got to the lake", "went fishing": the place has no name, so it is no arrival."""
     return tok.text in ("went", "we went") or (tok.has("ARRIVE") and tok.senses["ARRIVE"].form == "past")
+
+
+def _noun(tok: Tok) -> bool:
+    """ "because the pans were greasy": what it was about."""
+    return tok.has("ACT") and tok.senses["ACT"].form in ("thing", "noun") and not tok.has("TANK", "METER", "NEG")
 
 
 def _food(tok: Tok) -> bool:

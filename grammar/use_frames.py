@@ -35,6 +35,8 @@ _PLACES = frozenset(["sink", "stove", "kitchen", "bathroom", "tub", "inside", "w
     "bathroom sink",
     "shower stall",
 }
+# Meals tell when ("dishes (breakfast)").
+_MEALS = frozenset("breakfast lunch dinner supper brunch".split())
 VERBS = ("WASH.past", "DO.past", "USE.past", "COST.past", "FILL.past", "PUT.past", "TAKEAWAY.past", "SANITISE.past")
 
 
@@ -71,6 +73,9 @@ def activity(clause: Clause) -> str | None:
         inside = {tok.senses["ACT"].value for tok in clause.words("ACT") if tok.text not in _PLACES}
         inside |= {counted.activity} if counted is not None else set()
         named = [name for name in named if name in inside] or named
+    if len(named) > 1:
+        meals = all(tok.text in _MEALS for tok in clause.words("ACT") if tok.senses["ACT"].value == "cooking")
+        named = [name for name in named if not (meals and name == "cooking")]
     if len(named) > 1:
         forms = {tok.senses["ACT"].value: tok.senses["ACT"].form for tok in clause.words("ACT")}
         verbs = [name for name in named if forms.get(name) in ("past", "ing", "base")]
@@ -170,7 +175,7 @@ def _told(clause: Clause, forms: set[str]) -> bool:
     if put is not None and amount is None and not (put.has("DO") and not clause.has("PARTICLE")):
         return False  # "put the dishes away"
     if "base" in forms and not clause.word("USE", "past"):
-        return False
+        return forms == {"base"} and amount is not None and amount.unit is not None and not clause.words("SELF")
     verbs = (
         "ing" in forms or clause.word("WASH", "base", "ing") is not None or clause.word("DO", "base", "ing") is not None
     )
@@ -305,10 +310,12 @@ def reading(clause: Clause) -> Intent | None:
     )
 
 
-@frame("after", "BEFORE AFTER", "amount ACT people when BE", rank=1, prefers="amount")
+@frame("after", "BEFORE AFTER", "amount ACT people when BE", rank=1, twice="amount", prefers="amount")
 def before_or_after(clause: Clause) -> Intent | None:
     """ "after 46.1", "before the shower 12.3": the meter goes without saying. An amount with a unit is no reading here."""
-    amount = clause.volume()
+    amount, both = clause.volume(), clause.all("amount")
+    if len(both) > 1:
+        return _around(clause, both)
     if amount is None or amount.value is None or amount.unit is not None or amount.high is not None:
         return None
     if not (any(char.isdigit() for char in amount.text) or "point" in amount.text or amount.value >= 10):
@@ -319,6 +326,15 @@ def before_or_after(clause: Clause) -> Intent | None:
     return say.ReadMeter(
         reading=amount, moment=moment, activity=activity(clause), people=clause.people, when=clause.when
     )
+
+
+def _around(clause: Clause, both: list[Amount]) -> Intent | None:
+    """ "shower: before 8.2, after 10.4"."""
+    name, before, after = activity(clause), clause.place("BEFORE"), clause.place("AFTER")
+    if len(both) != 2 or name is None or before < 0 or after < 0 or any(one.unit or one.value is None for one in both):
+        return None
+    first, second = both if before < after else both[::-1]
+    return say.Use(activity=name, before=first, after=second, people=clause.people, when=clause.when)
 
 
 @frame("reset", "RESET TOZERO", "METER tanks when BACKZERO IT people TANKWORD DO PARTICLE", rank=2)

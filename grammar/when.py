@@ -93,8 +93,10 @@ def past(when: When, now: datetime) -> Moment:
         at += timedelta(days=1)
         if not when.has_day:
             at -= timedelta(days=1)
-    if _half_open(when) and day == now.date() and at + timedelta(hours=12) <= now:
+    if _half_open(when) and " 0" not in f" {when.text}" and day == now.date() and at + timedelta(hours=12) <= now:
         at += timedelta(hours=12)  # "at two" said at three in the afternoon
+    if when.hour is None and timedelta(0) < at - now <= timedelta(hours=2.5):
+        return Moment(now, doubt)  # "tonight", said at nine of something done; how early is our own choice
     if not when.has_day and at > now + timedelta(minutes=5):
         # "at ten" said at eight in the morning, of something done: ten last night
         at = (
@@ -327,10 +329,8 @@ def _hour(when: When, now: datetime, day: date, back: bool) -> time:
     if when.hour is None:
         return HOURS[when.part or "midday"]
     hour = _of_24(when)
-    if _half_open(when) and back and hour < 6 and " 0" not in f" {when.text}":
-        awake = _at(day, time(hour + 12, when.minute), now)
-        if (when.has_day and day < now.date()) or (day == now.date() and awake <= now):
-            hour += 12  # "yesterday at five", "at three" said in the evening: the afternoon
+    if _half_open(when) and when.has_day and back and day < now.date() and hour < 6:
+        hour += 12  # "yesterday at five": the afternoon
     return time(hour % 24, when.minute)
 
 
