@@ -1,6 +1,7 @@
 """What the neighbours of a token decide: names of people and sites, own names of tanks, numbers read to a meter, months and verbs.
 
-Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented. May import: tokens, lexicon, people, sites.
+Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented.
+May import: tokens, lexicon, people, sites, settle_uses.
 """
 
 from __future__ import annotations
@@ -11,6 +12,21 @@ from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, titled
+from grammar.settle_uses import (
+    LOADS,
+    all_of_it,
+    at_the_end,
+    by_the_load,
+    dirt,
+    drinkable,
+    label,
+    plural,
+    poured,
+    several,
+    some,
+    when_we,
+    which_one,
+)
 from grammar.sites import settle_sites
 from grammar.tokens import Tok, sense
 
@@ -60,67 +76,6 @@ def _month_or_verb(toks: Sequence[Tok], i: int) -> Tok:
     if dated or tok.has("WEEKDAY"):
         return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls in ("MONTH", "WEEKDAY")})
     return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls != "MONTH"})
-
-
-def _which_one(toks: Sequence[Tok], i: int) -> Tok:
-    """ "a second shower", "showered for the second time today": which of the day, not how many."""
-    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
-    which = tok.ordinal and following is not None and (following.has("ACT") or following.text == "time")
-    if (which and (not i or toks[i - 1].number in (None, 1.0))) or (tok.text == "time" and i and toks[i - 1].ordinal):
-        return replace(tok, senses=sense("FILLER"), ordinal=None)
-    return tok
-
-
-def _dirt(toks: Sequence[Tok], i: int) -> Tok:
-    """ "rinsed the sand off my feet": what was washed away."""
-    tok, before = toks[i], [other for other in toks[max(0, i - 3) : i] if not other.has("ART", "ADJ")]
-    following = toks[i + 1] if i + 1 < len(toks) else None
-    washed = bool(before) and before[-1].has("WASH", "DO", "USE", "TO") and following is not None
-    if washed and following is not None and following.text in ("off", "out", "from", "out of", "off of"):
-        return replace(tok, senses=sense("FILLER"))
-    return tok
-
-
-def _poured(toks: Sequence[Tok], i: int) -> Tok:
-    """ "gave the cat fresh water": what it drank, no tank."""
-    tok = toks[i]
-    drinks = any(other.has("ACT") and other.senses["ACT"].value in ("pets", "drinking") for other in toks[:i])
-    return replace(tok, senses=sense("WATER")) if drinks and tok.text in ("fresh water", "clean water") else tok
-
-
-def _all_of_it(toks: Sequence[Tok], i: int) -> Tok:
-    """ "did all the dishes", "both Ana and Joss": no tanks."""
-    tok, rest = toks[i], [other for other in toks[i + 1 : i + 4] if not other.has("ART")]
-    if tok.text not in ("all", "both") or not rest:
-        return tok
-    washed = tok.text == "all" and rest[0].has("ACT") and rest[0].senses["ACT"].form in ("noun", "plural", "thing")
-    pair = tok.text == "both" and len(rest) > 2 and rest[1].has("AND") and not rest[0].has("ACT")
-    return replace(tok, senses=sense("FILLER")) if washed or pair else tok
-
-
-def _at_the_end(toks: Sequence[Tok], i: int) -> Tok:
-    """ "took a 4 gallon shower oops": nothing is corrected by a word at the end."""
-    tok = toks[i]
-    last = i and tok.text in ("oops", "sorry") and all(other.has("STOP", "COMMA") for other in toks[i + 1 :])
-    return replace(tok, senses=sense("FILLER")) if last else tok
-
-
-def _label(toks: Sequence[Tok], i: int) -> Tok:
-    """ "use: shower, 2.15 gal"."""
-    tok = toks[i]
-    label = not i and tok.text in ("use", "usage", "water") and len(toks) > 1 and toks[1].has("COLON")
-    return replace(tok, senses=sense("FILLER")) if label else tok
-
-
-def _when_we(toks: Sequence[Tok], i: int) -> Tok:
-    """ "when we got back from the beach" is a time, no "if"."""
-    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
-    if tok.text != "when we" or following is None:
-        return tok
-    if following.has("SCENE"):
-        return replace(tok, senses=sense("FILLER"))
-    told = any(one.form == "past" for one in following.senses.values())
-    return replace(tok, senses={}) if told else tok
 
 
 def _trails(toks: Sequence[Tok], i: int) -> bool:
@@ -211,14 +166,6 @@ def _adjective(toks: Sequence[Tok], i: int) -> Tok:
 _OF_ONE = frozenset(("METER TANK TANKS TANKWORD TOTE HEATER PUMP VALVE RINSE GEAR SENSOR").split())
 
 
-def _drinkable(toks: Sequence[Tok], i: int) -> Tok:
-    """ "60 litres of drinking water into fresh": water, not a drink."""
-    tok = toks[i]
-    if tok.text == "drinking water" and i and toks[i - 1].text == "of":
-        return replace(tok, senses=sense("WATER"))
-    return tok
-
-
 def _theirs(toks: Sequence[Tok], i: int) -> Tok:
     """ "their meter", "his grey tank" are somebody else's."""
     tok = toks[i]
@@ -246,52 +193,6 @@ def _in_order(toks: Sequence[Tok], i: int) -> Tok:
     if tok.text == "first" and any(other.has("TANK") for other in beside) and any(other.has("DUMP") for other in toks):
         return replace(tok, senses=sense("FILLER"), ordinal=None)
     return tok
-
-
-def _several(toks: Sequence[Tok]) -> list[Tok]:
-    """ "the two of us showered", "four kids washed their hands": how many did it."""
-    found = list(toks)
-    for i in range(1, len(found) - 1):
-        number, group, verb = found[i - 1], found[i], found[i + 1]
-        if number.text == "both" and group.has("GROUP"):
-            number = replace(number, number=2.0)
-        if number.number is None or not (group.text == "of us" or group.has("GROUP")):
-            continue
-        if any(verb.has(cls) and verb.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH")):
-            found[i - 1] = replace(number, senses=sense("FILLER"), number=None)
-            if i > 1 and found[i - 2].text == "all":
-                found[i - 2] = replace(found[i - 2], senses=sense("FILLER"))
-            found[i] = replace(group, senses=sense("PAIR", str(int(number.number))))
-    return found
-
-
-_LOADS = frozenset(
-    (
-        "load loads sink sinkful sinkfuls pot pots pan pans batch batches round rounds pile stack bunch bowl kettle bucket tub basket "
-        "mountain lot set bit spot"
-    ).split()
-)
-
-
-def _by_the_load(toks: Sequence[Tok]) -> list[Tok]:
-    """ "one load of dishes", "a pot of rice": what was washed or cooked, counted by the load."""
-    found = list(toks)
-    for i in range(len(found) - 2):
-        if found[i].text == "lots of" and i and found[i - 1].number is not None and "ACT" in found[i + 1].senses:
-            many = sense("ACTS", found[i + 1].senses["ACT"].value, "plural")  # "two lots of washing-up"
-            found[i], found[i - 1] = found[i - 1], replace(found[i], senses=sense("FILLER"))
-            found[i + 1] = replace(found[i + 1], senses={**found[i + 1].senses, **many})
-        if found[i].text not in _LOADS or found[i + 1].text != "of" or "ACT" not in found[i + 2].senses:
-            continue
-        counted = i and found[i - 1].number is not None and not found[i - 1].has("FRACTION")
-        one = found[i + 2].senses["ACT"]
-        if counted and one.form in ("thing", "noun"):
-            one = replace(one, form="noun" if found[i - 1].number == 1 else "plural")
-        found[i + 2] = replace(found[i + 2], senses={**found[i + 2].senses, "ACT": one})
-        found[i] = found[i + 1] = replace(found[i], senses=sense("FILLER"))
-        if counted:
-            found[i - 1], found[i + 1] = found[i], found[i - 1]
-    return found
 
 
 def _turns(toks: Sequence[Tok], i: int) -> Tok:
@@ -324,35 +225,6 @@ def _perfect(toks: Sequence[Tok], i: int) -> Tok:
     if any(one.form == "past" for one in following.senses.values()) and not following.has("BE"):
         return replace(tok, senses=sense("FILLER"))
     return tok
-
-
-def _some(toks: Sequence[Tok], i: int) -> Tok:
-    """ "some clothes", "a few dishes": no amount of water."""
-    tok = toks[i]
-    following = toks[i + 1] if i + 1 < len(toks) else None
-    if tok.has("NUMBER") and following is not None and (i == 0 or not toks[i - 1].has("ACT")):
-        one = following.senses.get("ACT")
-        if one is not None and one.form == "thing" and tok.number != 1 and not following.has("UNIT"):
-            return replace(
-                tok, senses=sense("FILLER"), number=None
-            )  # "washed two plates": how many things, not how many times
-    if not tok.has("VAGUE") or following is None or following.has("WATER", "UNIT") or tok.text in ("much", "not much"):
-        return tok
-    one = following.senses.get("ACT")
-    if one is not None and one.form in ("thing", "noun", "past"):
-        return replace(tok, senses=sense("FILLER"))
-    return tok
-
-
-def _plural(tok: Tok, before: Tok | None) -> Tok:
-    """Activities that can be counted ("two showers", "one load of laundry") get the class ACTS besides."""
-    one = tok.senses.get("ACT")
-    single = one is not None and one.form == "noun" and before is not None and before.number == 1
-    if one is None or (
-        one.form != "plural" and not single and not ("load" in tok.text and before is not None and before.number)
-    ):
-        return tok
-    return replace(tok, senses={**tok.senses, "ACTS": replace(one, cls="ACTS")})
 
 
 def _new_activity(toks: list[Tok]) -> list[Tok]:
@@ -388,26 +260,26 @@ def _each(rule: Callable[[Sequence[Tok], int], Tok]) -> Step:
 # What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("second no one may march mar sat sun after afterwards").split()), _each(_month_or_verb)),
-    (frozenset(["ORD"]), _each(_which_one)),
-    (frozenset(["when we"]), _each(_when_we)),
+    (frozenset(["ORD"]), _each(which_one)),
+    (frozenset(["when we"]), _each(when_we)),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE").split()), clock_words),
     (frozenset(("METER FROM").split()), _meter_numbers),
-    (frozenset(["drinking water"]), _each(_drinkable)),
+    (frozenset(["drinking water"]), _each(drinkable)),
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(("his her their they them").split()), _each(_theirs)),
     (frozenset(["out", "BACK"]), _each(_turns)),
-    (_LOADS | {"lots of"}, _by_the_load),
-    (frozenset(["DIRT"]), _each(_dirt)),
-    (frozenset(["fresh water", "clean water"]), _each(_poured)),
-    (frozenset(["all", "both"]), _each(_all_of_it)),
-    (frozenset(["oops", "sorry"]), _each(_at_the_end)),
-    (frozenset(["use", "usage", "water"]), _each(_label)),
-    (frozenset(["GROUP", "of us"]), _several),
+    (LOADS | {"lots of"}, by_the_load),
+    (frozenset(["DIRT"]), _each(dirt)),
+    (frozenset(["fresh water", "clean water"]), _each(poured)),
+    (frozenset(["all", "both"]), _each(all_of_it)),
+    (frozenset(["oops", "sorry"]), _each(at_the_end)),
+    (frozenset(["use", "usage", "water"]), _each(label)),
+    (frozenset(["GROUP", "of us"]), several),
     (frozenset(["CALLED", "RIGNAME"]), _called),
 )
 _AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["ADJ"]), _each(_adjective)),
-    (frozenset(["NUMBER", "VAGUE"]), _each(_some)),
+    (frozenset(["NUMBER", "VAGUE"]), _each(some)),
     (frozenset(["have", "has", "had", "we have", "have got"]), _each(_perfect)),
-    (frozenset(["ACT"]), lambda toks: [_plural(tok, toks[n - 1] if n else None) for n, tok in enumerate(toks)]),
+    (frozenset(["ACT"]), lambda toks: [plural(tok, toks[n - 1] if n else None) for n, tok in enumerate(toks)]),
 )

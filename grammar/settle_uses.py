@@ -1,0 +1,154 @@
+"""What the neighbours of a token decide in reports of use: things counted by the load, what was washed away, which one of the day.
+
+Like settle.py it only ever narrows. May import: tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.lightclass import replace
+from grammar.tokens import Tok, sense
+
+LOADS = frozenset(
+    (
+        "load loads sink sinkful sinkfuls pot pots pan pans batch batches round rounds pile stack bunch bowl kettle bucket tub basket "
+        "mountain lot set bit spot"
+    ).split()
+)
+
+
+def by_the_load(toks: Sequence[Tok]) -> list[Tok]:
+    """ "one load of dishes", "a pot of rice": what was washed or cooked, counted by the load."""
+    found = list(toks)
+    for i in range(len(found) - 2):
+        if found[i].text == "lots of" and i and found[i - 1].number is not None and "ACT" in found[i + 1].senses:
+            many = sense("ACTS", found[i + 1].senses["ACT"].value, "plural")  # "two lots of washing-up"
+            found[i], found[i - 1] = found[i - 1], replace(found[i], senses=sense("FILLER"))
+            found[i + 1] = replace(found[i + 1], senses={**found[i + 1].senses, **many})
+        if found[i].text not in LOADS or found[i + 1].text != "of" or "ACT" not in found[i + 2].senses:
+            continue
+        counted = i and found[i - 1].number is not None and not found[i - 1].has("FRACTION")
+        one = found[i + 2].senses["ACT"]
+        if counted and one.form in ("thing", "noun"):
+            one = replace(one, form="noun" if found[i - 1].number == 1 else "plural")
+        found[i + 2] = replace(found[i + 2], senses={**found[i + 2].senses, "ACT": one})
+        found[i] = found[i + 1] = replace(found[i], senses=sense("FILLER"))
+        if counted:
+            found[i - 1], found[i + 1] = found[i], found[i - 1]
+    return found
+
+
+def dirt(toks: Sequence[Tok], i: int) -> Tok:
+    """ "rinsed the sand off my feet": what was washed away."""
+    tok, before = toks[i], [other for other in toks[max(0, i - 3) : i] if not other.has("ART", "ADJ")]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    washed = bool(before) and before[-1].has("WASH", "DO", "USE", "TO") and following is not None
+    if washed and following is not None and following.text in ("off", "out", "from", "out of", "off of"):
+        return replace(tok, senses=sense("FILLER"))
+    return tok
+
+
+def poured(toks: Sequence[Tok], i: int) -> Tok:
+    """ "gave the cat fresh water": what it drank, no tank."""
+    tok = toks[i]
+    drinks = any(other.has("ACT") and other.senses["ACT"].value in ("pets", "drinking") for other in toks[:i])
+    return replace(tok, senses=sense("WATER")) if drinks and tok.text in ("fresh water", "clean water") else tok
+
+
+def all_of_it(toks: Sequence[Tok], i: int) -> Tok:
+    """ "did all the dishes", "both Ana and Joss": no tanks."""
+    tok, rest = toks[i], [other for other in toks[i + 1 : i + 4] if not other.has("ART")]
+    if tok.text not in ("all", "both") or not rest:
+        return tok
+    washed = tok.text == "all" and rest[0].has("ACT") and rest[0].senses["ACT"].form in ("noun", "plural", "thing")
+    pair = tok.text == "both" and len(rest) > 2 and rest[1].has("AND") and not rest[0].has("ACT")
+    return replace(tok, senses=sense("FILLER")) if washed or pair else tok
+
+
+def at_the_end(toks: Sequence[Tok], i: int) -> Tok:
+    """ "took a 4 gallon shower oops": nothing is corrected by a word at the end."""
+    tok = toks[i]
+    last = i and tok.text in ("oops", "sorry") and all(other.has("STOP", "COMMA") for other in toks[i + 1 :])
+    return replace(tok, senses=sense("FILLER")) if last else tok
+
+
+def label(toks: Sequence[Tok], i: int) -> Tok:
+    """ "use: shower, 2.15 gal"."""
+    tok = toks[i]
+    label = not i and tok.text in ("use", "usage", "water") and len(toks) > 1 and toks[1].has("COLON")
+    return replace(tok, senses=sense("FILLER")) if label else tok
+
+
+def when_we(toks: Sequence[Tok], i: int) -> Tok:
+    """ "when we got back from the beach" is a time, no "if"."""
+    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text != "when we" or following is None:
+        return tok
+    if following.has("SCENE"):
+        return replace(tok, senses=sense("FILLER"))
+    told = any(one.form == "past" for one in following.senses.values())
+    return replace(tok, senses={}) if told else tok
+
+
+def which_one(toks: Sequence[Tok], i: int) -> Tok:
+    """ "a second shower", "showered for the second time today": which of the day, not how many."""
+    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    which = tok.ordinal and following is not None and (following.has("ACT") or following.text == "time")
+    if (which and (not i or toks[i - 1].number in (None, 1.0))) or (tok.text == "time" and i and toks[i - 1].ordinal):
+        return replace(tok, senses=sense("FILLER"), ordinal=None)
+    return tok
+
+
+def drinkable(toks: Sequence[Tok], i: int) -> Tok:
+    """ "60 litres of drinking water into fresh": water, not a drink."""
+    tok = toks[i]
+    if tok.text == "drinking water" and i and toks[i - 1].text == "of":
+        return replace(tok, senses=sense("WATER"))
+    return tok
+
+
+def some(toks: Sequence[Tok], i: int) -> Tok:
+    """ "some clothes", "a few dishes": no amount of water."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.has("NUMBER") and following is not None and (i == 0 or not toks[i - 1].has("ACT")):
+        one = following.senses.get("ACT")
+        if one is not None and one.form == "thing" and tok.number != 1 and not following.has("UNIT"):
+            return replace(
+                tok, senses=sense("FILLER"), number=None
+            )  # "washed two plates": how many things, not how many times
+    if not tok.has("VAGUE") or following is None or following.has("WATER", "UNIT") or tok.text in ("much", "not much"):
+        return tok
+    one = following.senses.get("ACT")
+    if one is not None and one.form in ("thing", "noun", "past"):
+        return replace(tok, senses=sense("FILLER"))
+    return tok
+
+
+def plural(tok: Tok, before: Tok | None) -> Tok:
+    """Activities that can be counted ("two showers", "one load of laundry") get the class ACTS besides."""
+    one = tok.senses.get("ACT")
+    single = one is not None and one.form == "noun" and before is not None and before.number == 1
+    if one is None or (
+        one.form != "plural" and not single and not ("load" in tok.text and before is not None and before.number)
+    ):
+        return tok
+    return replace(tok, senses={**tok.senses, "ACTS": replace(one, cls="ACTS")})
+
+
+def several(toks: Sequence[Tok]) -> list[Tok]:
+    """ "the two of us showered", "four kids washed their hands": how many did it."""
+    found = list(toks)
+    for i in range(1, len(found) - 1):
+        number, group, verb = found[i - 1], found[i], found[i + 1]
+        if number.text == "both" and group.has("GROUP"):
+            number = replace(number, number=2.0)
+        if number.number is None or not (group.text == "of us" or group.has("GROUP")):
+            continue
+        if any(verb.has(cls) and verb.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH")):
+            found[i - 1] = replace(number, senses=sense("FILLER"), number=None)
+            if i > 1 and found[i - 2].text == "all":
+                found[i - 2] = replace(found[i - 2], senses=sense("FILLER"))
+            found[i] = replace(group, senses=sense("PAIR", str(int(number.number))))
+    return found
