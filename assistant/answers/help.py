@@ -1,35 +1,134 @@
-"""What can be said, by subject; and what was not understood lately."""
+"""What can be said, by subject."""
 
 from __future__ import annotations
+
+import re
 
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 
 SUBJECTS: dict[str, tuple[str, ...]] = {
     "using": ("shower used 2 gal", "two showers, 2 gal each", "Ana washed the dishes, one and a half gallons", "shower from 12.3 to 14.6"),
-    "meter": ("meter 41.5", "reset the meter", "the rinse meter reads twelve"),
-    "tanks": ("grey is half full", "dumped grey", "filled the fresh tank", "took 12 gal of grey away in the tote"),
-    "asking": ("status", "can we make it to Sunday", "how many showers are left", "what if we skip showers", "why"),
-    "trip": ("at Heron Bend till Sunday, water but no sewer", "staying till Tuesday", "next Cedar Flat from Sunday for four nights", "we left"),
-    "people": ("we are four till Monday", "heading out", "we're back"),
-    "dumping": ("what do I do when dumping", "opened the grey valve", "dumped black, then grey", "how much can I put in black"),
-    "leaving": ("leaving", "next", "what's left", "put the hose away", "regulator is on the spigot"),
-    "upkeep": ("what's due", "changed the water filter", "how much bleach to sanitise the tank", "remind me to check the hoses every 90 days"),
-    "correcting": ("undo", "make that 3", "no, it was dishes", "I meant yesterday", "same again"),
-    "setting up": ("grey tank 36 gal", "the tote holds 15 gal", "two people", "use litres"),
+    "meter": ("meter 41.5", "reset the meter", "meter before the shower 12.3", "the rinse meter reads twelve"),
+    "tanks": ("grey is half full", "the sensor says black is two thirds", "filled the fresh tank", "how full is grey"),
+    "asking": ("status", "can we make it to Sunday", "how many showers are left", "what if we skip showers", "when do we need to dump"),
+    "why": ("why", "how do you know that", "explain grey"),
+    "trip": ("at Heron Bend till Sunday, water but no sewer", "staying till Tuesday", "on the pump now", "we left"),
+    "people": ("we are four till Monday", "that was Ana", "heading out", "we're back"),
+    "plan": ("plan the next two weeks", "next Cedar Flat from Sunday for 4 nights", "two guests from Friday to Sunday", "laundry on Thursday, 8 gal"),
+    "dumping": ("what do I do when dumping", "opened the grey valve", "dumped black, then grey"),
+    "rinsing": ("how much can I put in black", "how long can I run the rinse", "put 8 gal in black through the rinse port"),
+    "tote": ("took 12 gal of grey away in the tote", "the tote holds 15 gal", "what if we tote 15 gal on Friday"),
+    "arriving": ("what do I do when we arrive", "next", "regulator is on the spigot"),
+    "leaving": ("leaving", "next", "what's left", "put the hose away", 'add "lock the wet bay" to leaving'),
+    "upkeep": ("what's due", "changed the water filter", "remind me to check the hoses every 90 days"),
+    "clean water": ("how much bleach to sanitise the tank", "sanitised the fresh tank", "note: sulphur smell at this tap"),
+    "pressure": ("pressure is 48 psi", "pressure limit 55 psi", "one gallon took 25 seconds"),
+    "frost": ("low of 25 tonight",),
+    "weight": ("how much does our water weigh", "cargo limit 1500 lb"),
     "history": ("what did we use yesterday", "show the last ten", "who uses the most", "when did we last dump"),
-    "pictures": ("show the tanks", "show the forecast", "show this week"),
-    "plan": ("plan the next two weeks", "where should we dump", "two guests from Friday to Sunday", "laundry on Thursday, 8 gal"),
+    "pictures": ("show the tanks", "show the forecast", "show this week", "save a picture of the forecast"),
+    "correcting": ("undo", "make that 3", "no, it was dishes", "I meant yesterday", "same again"),
+    "your words": ("when I say suds I mean dishes", "call it rock tumbling", "what did you not understand"),
+    "setting up": ("grey tank 36 gal", "a second grey tank called galley, 30 gal", "two people", "use litres"),
 }  # fmt: skip
+
+ABOUT = {
+    "using": "Say what the water was for, and how much if you know; else the usual amount is booked.",
+    "meter": "A reading now and then is enough; what you log in between is a part of it.",
+    "tanks": "What you see corrects what I believe, so tell me now and then.",
+    "asking": "An answer about the future has its odds, and a no has a way out.",
+    "why": "This prints the readings and the arithmetic behind the last number.",
+    "trip": "Say where you are, until when, and whether there is water and a sewer.",
+    "people": "Who is aboard changes how long the water lasts.",
+    "plan": "Stops to come, guests and planned laundry go into every forecast.",
+    "dumping": "Black first, then grey, so that grey rinses the hose.",
+    "rinsing": "I say how much surely still fits, and count down the minutes in the chat.",
+    "tote": "What is carried away leaves room, and its weight is told before you lift it.",
+    "arriving": "One step after another; say next, done or skip.",
+    "leaving": "One step after another; it is not complete while something is still outside.",
+    "upkeep": "Intervals are yours to set, by days or by water through the filter.",
+    "clean water": "Bleach by the size of the tank, with what to watch; what you note stays with the site.",
+    "pressure": "What is above the limit is answered with the caution first.",
+    "frost": "Say the low that is forecast; at freezing I remind you of hose and drains.",
+    "weight": "By tank and in all, against a limit if you tell one.",
+    "history": "By day, week, person, activity or stay.",
+    "pictures": "Drawn as text, or kept as a file to send.",
+    "correcting": "The last thing said is the one that is changed.",
+    "your words": "Any word or abbreviation of your own can stand for one of mine.",
+    "setting up": "Tell me the sizes once; set up asks for them again.",
+}
+ALSO = {
+    "using": "use usage log logging shower showers bath dishes toilet flush laundry cooking drinking activity activities",
+    "meter": "reading readings reset",
+    "tanks": "tank level levels full sensor fresh grey gray black fill filling",
+    "asking": "ask question questions forecast odds future runway",
+    "why": "explain arithmetic reason",
+    "trip": "site sites stay stays hookup hookups pump stop stops",
+    "people": "guests person party away",
+    "plan": "planning plans itinerary",
+    "dumping": "dump valve sewer",
+    "rinsing": "rinse countdown",
+    "tote": "haul hauling carry carrying",
+    "arriving": "arrive arrival hooking",
+    "leaving": "leave departure checklist list steps gear",
+    "upkeep": "filter maintenance due reminders remind anode",
+    "clean water": "bleach sanitise sanitising sanitize sanitizing disinfect chlorine dose taste notes note",
+    "pressure": "flow regulator psi",
+    "frost": "freeze freezing winter cold",
+    "weight": "weigh heavy cargo",
+    "history": "past week day yesterday",
+    "pictures": "picture show draw svg",
+    "correcting": "undo redo correct correction mistake wrong change amend",
+    "your words": "teach teaching word words abbreviation abbreviations short names language",
+    "setting up": "setup set up rig size sizes capacity units litres gallons settings",
+}
+"""Other words that lead to a subject."""
+
+START = ("shower used 2 gal", "meter 41.5", "dumped grey", "can we make it to Sunday", "undo")
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
-    """A page in short: the subjects with one phrase each, or one subject's phrases."""
-    subject = (ask.subject or "").casefold()
-    found = next((name for name in SUBJECTS if subject and (subject in name or name in subject)), None)
+    """A page in short: a few phrases and the subjects; or one subject's sentence and phrases. Aloud, the same in a sentence or two."""
     facts = {"topic": "help", "subjects": list(SUBJECTS)}
+    wanted = (ask.subject or "").casefold()
+    found = subject_of(wanted) if wanted else None
     if found is not None:
         lines = "\n".join(f"  {phrase}" for phrase in SUBJECTS[found])
-        return Answer(f"For {found}, say for example:\n{lines}", {**facts, "phrases": list(SUBJECTS[found])})
-    lines = "\n".join(f"  {name:11} {phrases[0]}" for name, phrases in SUBJECTS.items())
-    return Answer(f"Say what happened or ask, in your own words:\n{lines}\nFor more: help dumping, help asking…", facts)
+        spoken = f"{ABOUT[found]} Say for example: {'; or '.join(SUBJECTS[found][:3])}."
+        facts |= {"subject": found, "phrases": list(SUBJECTS[found]), "spoken": spoken}
+        return Answer(f"{ABOUT[found]} Say for example:\n{lines}", facts)
+    missing = f"I have no help with {wanted}. " if wanted else ""
+    lines = "\n".join(f"  {phrase}" for phrase in START)
+    listed = ", ".join(SUBJECTS)
+    facts["spoken"] = (
+        f"{missing}Say what happened, or ask: for example, {'; or '.join(START[:4])}. There is help with {listed}."
+    )
+    return Answer(
+        f"{missing}Say what happened, or ask, for example:\n{lines}\nThere is help with {listed}. For example: help dumping",
+        facts,
+    )
+
+
+def subject_of(wanted: str) -> str | None:
+    """The subject that these words ask about: by its name, by another word for it, or by a phrase of it."""
+    words = [word for word in re.findall(r"[a-z]+", wanted) if len(word) > 1]
+    for name in SUBJECTS:
+        if wanted in (name, name.removesuffix("ing")):
+            return name
+    for ways in (
+        dict(zip(SUBJECTS, (name.split() for name in SUBJECTS), strict=True)),
+        {name: text.split() for name, text in ALSO.items()},
+    ):
+        for word in words:
+            found = next((name for name, others in ways.items() if word in others), None)
+            if found is not None:
+                return found
+    return next(
+        (
+            name
+            for name, phrases in SUBJECTS.items()
+            if any(word in " ".join(phrases).casefold().split() for word in words)
+        ),
+        None,
+    )

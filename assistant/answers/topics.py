@@ -38,6 +38,8 @@ NO_TANKS = 'I know no tanks yet. Tell me their sizes, for example: "grey tank 36
 
 def module_of(ask: Ask) -> str:
     """The name of the module that answers."""
+    if ask.topic == "help":
+        return "help"
     if (ask.subject and ask.subject.startswith("show")) or ask.subject in ("tanks", "forecast", "week"):
         return "show"
     if ask.topic == "history" and (ask.subject in OF_PLACES or ask.site):
