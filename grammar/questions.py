@@ -128,9 +128,18 @@ def _rinse_limit(clause: Clause) -> Ask | None:
 
 
 def _plan(clause: Clause) -> Ask | None:
-    if clause.has("PLANQ") or (_q(clause, "where") and clause.has("DUMP", "FILL")):
-        return Ask(topic="plan", when=clause.when, nights=None)
-    return None
+    if not clause.has("PLANQ") and not (_q(clause, "where") and clause.has("DUMP", "FILL")):
+        return None
+    amount, length = clause.get("amount"), clause.get("duration")
+    percent = amount.value if amount is not None and amount.unit == "percent" else None
+    nights = length.days if isinstance(length, Length) else None
+    return Ask(topic="plan", when=clause.when, nights=nights, percent=percent, subject=_errand(clause))
+
+
+def _errand(clause: Clause) -> str | None:
+    """What a question about where to go is about: `dump` or `fill`."""
+    spoken = " ".join(tok.text for piece in clause.pieces for tok in piece.toks).split()
+    return "dump" if "dump" in spoken or "empty" in spoken else "fill" if "fill" in spoken else None
 
 
 def _checklist(clause: Clause) -> Ask | None:
@@ -250,7 +259,9 @@ def _runway(clause: Clause) -> Ask | None:
             )
         )
     ):
-        return Ask(topic="runway", tank=one_tank(clause))
+        tank = one_tank(clause)
+        ours = tank is None and not clause.has("DAYSLEFT") and (clause.has("SELF", "LEFT") or _errand(clause) == "dump")
+        return Ask(topic="runway", tank=tank, subject=_errand(clause) if ours else None)
     return None
 
 

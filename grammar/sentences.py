@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import intents as say
+from grammar.ahead import ask_ahead
 from grammar.chunks import pieces
 from grammar.clause import Clause
 from grammar.corrections import amend, undo
@@ -261,7 +262,7 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
         clause = Clause(pieces(toks, text))
     if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
         return None
-    special = ask_shown(clause) or ask_round(clause)
+    special = ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
     if special is not None:
         return [replace(special, text=text.strip())]
     found = ask(clause)

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from grammar.clause import Clause
 from grammar.intents import Ask, Change
 from grammar.lightclass import replace
+from grammar.piece_meanings import Length
 from grammar.questions import ask, one_tank
 from grammar.tokens import Tok
 from grammar.use_frames import activity
@@ -40,6 +41,8 @@ def _change(clause: Clause) -> Change | None:
     aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None
     if amount is not None and amount.unit is None and (clause.has("GUESTS", "PEOPLEWORD") or aboard):
         return Change("party", people=amount.value, more=clause.has("GUESTS"), when=when, until=until)
+    if clause.has("RAIN") and name is None and amount is None:
+        return Change("skip", activity="outside", when=when, until=until, count=_days(length))
     if clause.has("HAUL", "TOTE"):
         return Change("haul", tank=one_tank(clause) or "grey", amount=amount, when=when, until=until)
     if clause.has("DUMP"):
@@ -57,7 +60,8 @@ def _change(clause: Clause) -> Change | None:
         return Change("amount", activity=name, amount=amount, when=when, until=until)
     if name:
         return Change("use", activity=name, count=1, amount=amount, when=when, until=until)
-    stays, leaves = clause.has("STAY", "STAYING"), clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ")
+    leaves = clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ", "ARRIVE", "ARRIVING")
+    stays = clause.has("STAY", "STAYING")
     if (stays or leaves) and length is not None and length.days:
         longer = length.more or leaves or any(tok.senses["STAY"].form == "base" for tok in clause.words("STAY"))
         return Change("late", count=length.days, more=longer)
@@ -66,6 +70,11 @@ def _change(clause: Clause) -> Change | None:
     if stays and (until or when):
         return Change("late", until=until or when)
     return None
+
+
+def _days(length: Length | None) -> float | None:
+    """A length in days, if one was said. [days]"""
+    return length.days if length is not None else None
 
 
 def split_if(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:

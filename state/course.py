@@ -175,12 +175,16 @@ class Course:
     set_back: Intake
     _nodes: list[list[tuple[float, float, float]]] = field(default_factory=list)
 
-    def pace_limits(self, at: datetime) -> list[Nodes]:
-        """Per leg begun before `at`: the percentiles of pace above which the tank has given out by then."""
+    def leg_nodes(self) -> list[list[tuple[float, float, float]]]:
+        """The nodes of each leg, made once."""
         if not self._nodes:
             self._nodes = [leg.intake.nodes() for leg in self.legs]
+        return self._nodes
+
+    def pace_limits(self, at: datetime) -> list[Nodes]:
+        """Per leg begun before `at`: the percentiles of pace above which the tank has given out by then."""
         found: list[Nodes] = []
-        for leg, nodes in zip(self.legs, self._nodes, strict=True):
+        for leg, nodes in zip(self.legs, self.leg_nodes(), strict=True):
             end = min(at, leg.end)
             if leg.start >= at and found:
                 break
@@ -197,11 +201,9 @@ class Course:
         """Chance that the tank has not given out by `at`. [probability]"""
         if len(self.legs) > 1 or self.legs[0].reliefs:
             return mean_of_least(self.pace_limits(at))
-        if not self._nodes:
-            self._nodes = [leg.intake.nodes() for leg in self.legs]
         leg = self.legs[0]
         use, slack = self.flow.between(leg.start, at), leg.slack(at)
-        return sure(sum(weight * use.cdf((room + slack) / share) for room, share, weight in self._nodes[0]))
+        return sure(sum(weight * use.cdf((room + slack) / share) for room, share, weight in self.leg_nodes()[0]))
 
     def gives_out(self, p: float, now: datetime, horizon: datetime) -> datetime | None:
         """The moment by which it has given out with probability p; None if that lies beyond the horizon."""

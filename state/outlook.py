@@ -8,7 +8,7 @@ pace.py. Pure. May import: `world`, `pace`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from itertools import pairwise
 
 from state.lightclass import Any, Literal, dataclass, field
@@ -84,6 +84,8 @@ class _Place:
     supply: Literal["hookup", "tank"]
     sewer: bool
 
+
+A_DAY = timedelta(days=1)
 
 HABIT_CHANGES = frozenset({"skip", "minutes", "amount"})
 
@@ -164,8 +166,14 @@ def _places(world: World, now: datetime, changes: Sequence[Change]) -> list[_Pla
         shift = late.until - world.stay.until if world.stay.until else None
         here_until = late.until if stops else None
         if shift is not None and stops:
+            # the next stop is reached when this one is left, be it later or sooner; the stops after it begin as told
+            follows = [
+                i == 0 and abs(start - (world.stay.until or start)) <= A_DAY for i, (start, _, _) in enumerate(stops)
+            ]
             stops = [
-                (max(start, late.until), until, stop) for start, until, stop in stops if not until or until > late.until
+                (late.until if next_one else max(start, late.until), until, stop)
+                for next_one, (start, until, stop) in zip(follows, stops, strict=True)
+                if not until or until > late.until
             ]
     if stops and (here_until is None or here_until > stops[0][0]):
         here_until = stops[0][0]

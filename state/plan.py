@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from state import advice, forecast
+from state import forecast, runs
 from state.belief import Belief
 from state.course import Course, Intake, mean_of_least
 from state.forecast import SAFE, Voyage
@@ -160,7 +160,7 @@ def _schedule(
     world: World, courses: Sequence[Course], stops: Sequence[Stop], where: Sequence[Stop], now: datetime, horizon: datetime,
     safety: float, done: str,
 ) -> tuple[list[Task], bool]:  # fmt: skip
-    each = world.rig.tote_litres or advice.TOTE_LITRES
+    each = world.rig.tote_litres or runs.TOTE_LITRES
 
     def stretch(i: int, j: int) -> tuple[datetime, datetime]:
         return (now if i < 0 else where[i].leave), (horizon if j == len(where) else where[j].arrive)
@@ -272,15 +272,6 @@ def as_changes(task: Task, stops: Sequence[Stop]) -> list[Change]:
         return [Change("fill", start=task.at)]
     litres = (task.litres or 0.0) * task.count
     return [Change("haul", tank=task.tank, litres=litres, start=task.at)]
-
-
-def errands_word(plan_: Plan) -> dict[str, int]:
-    """How many of each sort of errand."""
-    found: dict[str, int] = {}
-    for row in plan_.rows:
-        for task in row.tasks:
-            found[task.what] = found.get(task.what, 0) + task.count
-    return found
 
 
 __all__ = ["Plan", "Row", "Schedule", "Stop", "Task", "fewest", "horizon_of", "itinerary", "plan"]

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from assistant.answers import activity, forecast, history, plan, showers
+from assistant.answers import activity, forecast, history, plan, showers, what_if
 from assistant.reply import jsonable
 from assistant.say import odds
 from assistant.scene import Answer, AskBack, Scene
@@ -21,7 +21,7 @@ from tests.test_usage import Log
 
 HOUR = timedelta(hours=1)
 MODULES: dict[str, Callable[[Ask, Scene], Answer]] = {
-    "make_it": forecast.answer, "runway": forecast.answer, "what_if": forecast.answer, "showers": showers.answer, "plan": plan.answer,
+    "make_it": forecast.answer, "runway": forecast.answer, "what_if": what_if.answer, "showers": showers.answer, "plan": plan.answer,
     "history": history.answer, "activity": activity.answer,
 }  # fmt: skip
 

@@ -35,6 +35,10 @@ def _one(change: intents.Change, context: Context) -> Change:
         start, until = _whole_day(change.when, scene)
     if change.what == "late":
         until = _new_end(change, context)
+    elif change.what == "skip" and change.count is not None and until is None:
+        until = (start or scene.now) + timedelta(days=change.count)
+    elif change.what == "skip" and start is not None and until is None:
+        start, until = _whole_day(change.when, scene)
     litres = context.volume(change.amount).litres if change.amount is not None else None
     if (
         litres is not None
@@ -74,6 +78,8 @@ def _new_end(change: intents.Change, context: Context) -> datetime:
         until = context.after_nights(change.count)
     if until is None:
         raise AskBack("Until when do you stay as it is?", "until")
+    if until <= context.now:
+        raise AskBack("That would be before now. Until when?", "until")
     return until
 
 
@@ -92,9 +98,22 @@ def _party_words(people: int, more: bool) -> str:
 
 
 def _stay_words(change: intents.Change, scene: Scene) -> str:
-    until = _new_end(change, Context(scene))
-    planned = scene.stay_until
-    return "leaving earlier" if planned is not None and until < planned else "leaving later"
+    """ "leaving two days later", "leaving earlier"."""
+    until, planned = _new_end(change, Context(scene)), scene.stay_until
+    if planned is None:
+        return "leaving later"
+    days = round((until - planned).total_seconds() / 86400.0)
+    if abs(days) < 1:
+        return "leaving earlier" if until < planned else "leaving later"
+    return f"leaving {amounts.counted(abs(days), 'day')} {'earlier' if days < 0 else 'later'}"
+
+
+def _for_how_long(change: intents.Change) -> str:
+    """ " on Friday", " till Saturday", " for two days"."""
+    if change.count is not None:
+        return f" for {amounts.counted(round(change.count), 'day')}"
+    said = change.until or change.when
+    return f" {said.text}" if said is not None and said.text else ""
 
 
 def _words(change: intents.Change, scene: Scene) -> str:
@@ -103,7 +122,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
     amount = change.amount.text if change.amount is not None and change.amount.text else ""
     tank = change.tank or "the tank"
     phrases = {
-        "skip": f"without {noun}",
+        "skip": f"without {noun}{_for_how_long(change)}",
         "minutes": f"with {noun} of {amounts.plain(change.minutes or 0.0, 1)} minutes",
         "amount": f"with {noun} of {amount}",
         "party": _party_words(people, change.more),

@@ -1,42 +1,45 @@
-"""Can we make it, how long does it last, and what if: the forecast in one or two sentences.
+"""Can we make it, and how long does it last: the forecast in two sentences.
 
-May import: `outlooks`, `changes`, `scene`, state's forecast.
+May import: `outlooks`, `ways`, `scene`, state's forecast.
 """
 
 from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from assistant.answers import outlooks
-from assistant.answers.changes import changes_of, describe
-from assistant.answers.outlooks import capital, facts_of_way, tank_facts
+from assistant.answers import outlooks, ways
+from assistant.answers.outlooks import capital, tank_facts
 from assistant.say import amounts, odds
-from assistant.scene import Answer, AskBack, Scene
+from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from state import advice, altered, figures_safety, forecast, whatif
+from state import advice, forecast, runs
 from state.forecast import MakeIt, Runway, TankOutlook
-from state.lightclass import Any
-from state.typical import typical
+from state.lightclass import Any, replace
+from state.runs import Way
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
-    """Any question about the future: `make_it`, `runway` or `what_if`."""
-    return {"make_it": make_it, "runway": runway, "what_if": what_if}[ask.topic](ask, scene)
+    """Any question about how far it lasts: `make_it` or `runway`."""
+    return {"make_it": make_it, "runway": runway}[ask.topic](ask, scene)
+
+
+ABOUT_THE_LAST = frozenset({"ways", "others", "budget"})
+"""Subjects of a question about making it that lean on the end asked about just before."""
 
 
 def end_of(ask: Ask, scene: Scene) -> datetime:
-    """The moment asked about: as said, so many nights on at 10:00, for a what-if that of the question before it, or the end of the
-    stay. Raises AskBack if none is known."""
+    """The moment asked about: as said, so many nights on at 10:00, for a what-if or the other ways that of the question before it, or
+    the end of the stay. Raises AskBack if none is known."""
     if ask.nights is not None:
         return (scene.now + timedelta(days=round(ask.nights))).replace(hour=10, minute=0, second=0, microsecond=0)
-    if ask.until is None and ask.when is None and ask.topic == "what_if":
-        before = _asked_before(scene)
+    if ask.until is None and ask.when is None and (ask.topic == "what_if" or ask.subject in ABOUT_THE_LAST):
+        before = asked_before(scene)
         if before is not None:
             return before
     return scene.until(ask.until or ask.when)
 
 
-def _asked_before(scene: Scene) -> datetime | None:
+def asked_before(scene: Scene) -> datetime | None:
     """The end of the question that a bare "what if we skip showers" leans on, as long as it is still to come."""
     told = scene.last.get("until") if scene.last.get("topic") in ("make_it", "what_if") else None
     until = datetime.fromisoformat(str(told)) if told else None
@@ -53,21 +56,46 @@ def asked_tank(ask: Ask, scene: Scene) -> str | None:
 
 
 def make_it(ask: Ask, scene: Scene) -> Answer:
-    if ask.changes:
-        return what_if(ask, scene)
     until = end_of(ask, scene)
     made = forecast.make_it(scene.world, scene.now, until, (), scene.belief)
     tank = asked_tank(ask, scene)
-    ways = advice.ways_out(scene.world, scene.now, made.until, made, scene.belief, tank)
-    facts = {"topic": "make_it", **make_it_facts(made, tank), "ways": [facts_of_way(way) for way in ways]}
+    if tank is None and ask.subject in ABOUT_THE_LAST and ask.until is None:
+        tank = asked_tank(replace(ask, tank=scene.last.get("asked_tank")), scene)
+    plain = made.tanks[tank].probability if tank is not None else made.probability
+    found = advice.ways_out(scene.world, scene.now, made.until, made, scene.belief, tank)
+    facts = {"topic": "make_it", **make_it_facts(made, tank), "ways": [ways.facts_of_way(way, plain) for way in found]}
     facts["pace"] = outlooks.pace_facts(scene)
-    chance = made.tanks[tank].probability if tank is not None else made.probability
-    text = make_it_words(made, chance, tank, ways, scene)
+    memo = {"topic": "make_it", "tank": tank or made.binding, "asked_tank": tank, "until": until.isoformat()}
+    if ask.subject == "budget":
+        return Answer(budget_words(made, scene), facts, (), memo)
+    if ask.subject in ("ways", "others"):
+        return Answer(further_words(ask.subject, plain, made, found, scene), facts, ways.cautions(found), memo)
+    text = make_it_words(made, plain, tank, found, scene)
     dated = scene.dated(ask.until or ask.when, until) if ask.nights is None else ""
     if dated:
         text = f"Until {dated}: {text[0].lower()}{text[1:]}"
-    cautions = _cautions(ways, scene) if "tote" in text else ()
-    return Answer(text, facts, cautions, {"topic": "make_it", "tank": tank or made.binding, "until": until.isoformat()})
+    told = ways.said(found) if found and not _unknown(made, tank) else []
+    return Answer(text, facts, ways.cautions(told), memo)
+
+
+def further_words(subject: str, plain: float, made: MakeIt, found: list[Way], scene: Scene) -> str:
+    """Every way, or those beside the ones already told."""
+    if plain >= made.safety - advice.NEAR:
+        return f"Nothing needs to be done: {odds.said(plain)} to last until {scene.exactly(made.until)}."
+    told = ways.said(found) if found and subject == "others" else []
+    beside = [way for way in found if way not in told]
+    return ways.lines(beside or found, made.until, scene) or "I see no way to make it much likelier."
+
+
+def budget_words(made: MakeIt, scene: Scene) -> str:
+    """What may be used a day, until when, for what odds, which tank sets it, and what is used now."""
+    until, daily = scene.exactly(made.until), made.budget_litres_per_day
+    if daily is None or made.binding is None:
+        return f"Nothing limits it before {until}."
+    at_present = f"At present it is {scene.amount(made.pace_litres_per_day)} a day."
+    if daily < advice.LEAST_LITRES_PER_PERSON_DAY * max(1, scene.world.people):
+        return f"Less than you need gets you to {until} for {amounts.percent(made.safety)}: {scene.amount(daily)} a day. Ask what else you can do."
+    return f"{capital(scene.amount(daily))} a day till {until}, for {amounts.percent(made.safety)}; {made.binding} sets it. {at_present}"
 
 
 def make_it_facts(made: MakeIt, tank: str | None = None) -> dict[str, Any]:
@@ -87,22 +115,50 @@ def make_it_facts(made: MakeIt, tank: str | None = None) -> dict[str, Any]:
     return own
 
 
-def make_it_words(made: MakeIt, chance: float, tank: str | None, ways: list[advice.Way], scene: Scene) -> str:
-    """Odds first, then the tight tank, then what to do or what is left."""
+def make_it_words(made: MakeIt, chance: float, tank: str | None, found: list[Way], scene: Scene) -> str:
+    """Two sentences: the odds with the tight tank, then what to do; or the odds, then what is left."""
     tight = made.tanks[tank] if tank is not None else made.tanks[made.binding] if made.binding is not None else None
-    opening = capital(odds.said(chance))
-    if outlooks.is_guess(scene):
-        opening = f"{opening}, by common practice until I know your habits"
+    opening = odds.said(chance)
+    opening = capital(f"by common practice {opening}" if outlooks.is_guess(scene) else opening)
     if tight is None:
         return f"{opening}. Nothing gives out before {scene.exactly(made.until)}."
-    if chance >= made.safety - 0.005:
+    if chance >= made.safety - advice.NEAR:
         left = outlooks.room_then(tight, scene)
         assumed = f", dumping at {made.assumes[0].site}" if made.assumes and made.assumes[0].site else ""
         return f"{opening}{assumed}. {capital(outlooks.when(made.until, scene))} there would be {left}."
-    said = f"{opening}. {capital(tight.name)} is the tight one, {_gives_out(tight, scene)}."
-    if tight.now.since is None:
-        return f"{said} But I don't know how full {tight.name} is; tell me that first."
-    return f"{said} {ways_words(ways, scene)}" if ways else f"{said} I see no way to make it much likelier."
+    if _unknown(made, tank):
+        return f"{opening}, but I don't know how full {tight.name} is; tell me that first."
+    return f"{opening}: {_what_fails(made, tight, tank, scene)}. {ways.sentence(found, made.until, scene)}"
+
+
+def _unknown(made: MakeIt, tank: str | None) -> bool:
+    """The tight tank's level was never told: no way out is worth telling before that."""
+    name = tank or made.binding
+    return name is not None and made.tanks[name].now.since is None
+
+
+def _what_fails(made: MakeIt, tight: TankOutlook, tank: str | None, scene: Scene) -> str:
+    """ "grey is the tight one, full on Sunday evening most likely"; where the other side fails as well, both."""
+    other = [
+        each
+        for each in made.tanks.values()
+        if tank is None and (each.kind == "fresh") != (tight.kind == "fresh") and each.probability < 0.5
+    ]
+    if not other:
+        return f"{tight.name} is the tight one, {_gives_out(tight, scene)}"
+    also = min(other, key=lambda each: each.probability)
+    return _both_fail(tight, also, scene)
+
+
+def _both_fail(one: TankOutlook, other: TankOutlook, scene: Scene) -> str:
+    """ "grey would be full and fresh dry on Saturday morning"."""
+    first, then = one.gives_out["p50"], other.gives_out["p50"]
+    if first is None or then is None or min(first, then) <= scene.now:
+        return f"{outlooks.would(one, scene)}, and {outlooks.would(other, scene)}"
+    state = {"fresh": "dry"}
+    at, after = outlooks.when(first, scene), outlooks.when(then, scene)
+    ends = f" {at}" if at != after else ""
+    return f"{one.name} would be {state.get(one.kind, 'full')}{ends} and {other.name} {state.get(other.kind, 'full')} {after}"
 
 
 def _gives_out(tank: TankOutlook, scene: Scene) -> str:
@@ -115,37 +171,6 @@ def _gives_out(tank: TankOutlook, scene: Scene) -> str:
     )
 
 
-def ways_words(ways: list[advice.Way], scene: Scene) -> str:
-    """The cheapest way that is more likely than not to do, and an errand beside a thrift; else the best there is."""
-    said = ways_said(ways)
-    words = capital(", or ".join(outlooks.way_words(way, scene, count_odds=False) for way in said))
-    best = max(way.probability for way in said)
-    if best < 0.5:  # the best there is, and not enough: to hear it as a way out would mislead
-        return f"Not enough, but the best I see: {words[0].lower()}{words[1:]}; that makes it {amounts.percent(best)}."
-    return f"{words}." if best >= 0.85 else f"{words}; that makes it {amounts.percent(best)}."
-
-
-ERRANDS = ("haul", "carry", "dump", "fill")
-
-
-def ways_said(ways: list[advice.Way]) -> list[advice.Way]:
-    """One or two of the ways: what a sentence can hold."""
-    good = [way for way in ways if way.probability >= 0.5]
-    if not good:
-        return [max(ways, key=lambda way: way.probability)]
-    other = [way for way in good[1:] if way.kind in ERRANDS] if good[0].kind not in ERRANDS else []
-    return [good[0], *other[:1]]
-
-
-def _cautions(ways: list[advice.Way], scene: Scene) -> tuple[str, ...]:
-    """A tote run that is proposed carries the lifting caution when it is too heavy to lift."""
-    if not ways:
-        return ()
-    limit = figures_safety.LIFT_KILOGRAMS.value
-    heavy = [way for way in ways_said(ways) if way.kind in ("haul", "carry") and (way.kilograms or 0.0) > limit]
-    return ("lift",) if heavy else ()
-
-
 # ---------------------------------------------------------------- runway
 
 
@@ -155,14 +180,36 @@ def runway(ask: Ask, scene: Scene) -> Answer:
     tank = asked_tank(ask, scene) or _first_of_errand(ask.subject, left)
     facts = {"topic": "runway", **runway_facts(left, tank), "pace": outlooks.pace_facts(scene)}
     memo = {"topic": "runway", "tank": tank or left.first}
+    if ask.subject in LATEST and tank is not None:
+        by = runs.last_good_moment(left.tanks[tank].gives_out["p10"], scene.now)
+        return Answer(latest_words(left.tanks[tank], by, scene), {**facts, "latest": by}, (), memo)
     return Answer(runway_words(left, tank, scene), facts, (), memo)
+
+
+LATEST = ("latest", "latest fill")
+
+
+def latest_words(tank: TankOutlook, by: datetime, scene: Scene) -> str:
+    """ "Dump grey by Friday at 5:00: after that it is full with more than one chance in ten." """
+    order = f"fill {tank.name}" if tank.kind == "fresh" else f"dump {tank.name}"
+    state = "dry" if tank.kind == "fresh" else "full"
+    if tank.gives_out["p10"] is None:
+        return f"{capital(tank.name)} should last more than {forecast.HORIZON.days} days, as things stand."
+    if by <= scene.now:
+        return f"{capital(order)} now: it could be {state} within the hour."
+    risk = f"after that it is {state} with more than one chance in ten"
+    middle = tank.gives_out["p50"]
+    most = f", most likely {outlooks.when(middle, scene)}" if middle is not None else ""
+    return f"{capital(order)} by {scene.exactly(by)}: {risk}{most}."
 
 
 def _first_of_errand(subject: str | None, left: Runway) -> str | None:
     """ "When do we need to dump" is about waste, "when do we need water" about fresh: the first tank of that side."""
-    if subject not in ("dump", "haul", "fill", "dry"):
+    if subject not in ("dump", "haul", "fill", "dry", *LATEST):
         return None
-    side = [each for each in left.tanks.values() if (each.kind == "fresh") == (subject in ("fill", "dry"))]
+    side = [
+        each for each in left.tanks.values() if (each.kind == "fresh") == (subject in ("fill", "dry", "latest fill"))
+    ]
     return _earliest(side).name if side else None
 
 
@@ -192,7 +239,7 @@ def runway_words(left: Runway, tank: str | None, scene: Scene) -> str:
     one = left.tanks[name]
     text = f"{capital(outlooks.would(one, scene))}{_between(one, scene)}."
     if outlooks.is_guess(scene):
-        text = f"Going by common practice until I know your habits: {text[0].lower()}{text[1:]}"
+        text = f"By common practice {text[0].lower()}{text[1:]}"
     then = _next_of_other_side(left, one)
     return f"{text} {capital(outlooks.would(then, scene))}." if then is not None and tank is None else text
 
@@ -220,120 +267,4 @@ def _next_of_other_side(left: Runway, one: TankOutlook) -> TankOutlook | None:
     return other if other is not None and other.gives_out["p50"] is not None else None
 
 
-# ---------------------------------------------------------------- what if
-
-
-def what_if(ask: Ask, scene: Scene) -> Answer:
-    """The same question with habits or plans changed, beside the present course. Nothing is recorded."""
-    if not ask.changes:
-        raise AskBack("What if what? Say for example: what if we skip showers.", "change")
-    changes = changes_of(ask.changes, scene)
-    asked = ask.until is not None or ask.nights is not None
-    late = next((each.until for each in changes if each.what == "late" and each.until is not None), None)
-    if late is not None and not asked:
-        return _what_if_longer(late, changes, ask, scene)
-    until = end_of(ask, scene) if asked or _stay_ahead(scene) or _asked_before(scene) else None
-    about = {"topic": "what_if", "until": until.isoformat() if until else None}
-    if until is None:
-        return _what_if_runway(changes, ask, scene, about)
-    both = whatif.compare(scene.world, scene.now, until, changes, scene.belief)
-    facts = {
-        "topic": "what_if",
-        **make_it_facts(both.changed),
-        "present": make_it_facts(both.present),
-        "difference": both.gain,
-    }
-    then, now = both.changed, both.present
-    tight = then.tanks[then.binding] if then.binding is not None else None
-    opening = (
-        f"{capital(describe(ask.changes, scene))}: {odds.said(then.probability)} to last until {scene.exactly(until)}"
-    )
-    text = f"{opening}, {_against(then.probability, now.probability)} {_what_then(then, now, tight, changes, scene)}"
-    return Answer(text, facts, (), {**about, "tank": then.binding})
-
-
-def _what_if_longer(until: datetime, changes: list[whatif.Change], ask: Ask, scene: Scene) -> Answer:
-    """A stay that ends at another time: whether that is reached, beside the end as it stands."""
-    then = forecast.make_it(scene.world, scene.now, until, tuple(changes), scene.belief)
-    facts: dict[str, Any] = {"topic": "what_if", **make_it_facts(then)}
-    text = f"{capital(describe(ask.changes, scene))}: {odds.said(then.probability)} to last until {scene.dated_exactly(until)}"
-    if _stay_ahead(scene):
-        now = forecast.make_it(scene.world, scene.now, scene.until(None), (), scene.belief)
-        facts |= {"present": make_it_facts(now), "difference": then.probability - now.probability}
-        text += f", against {amounts.percent(now.probability)} until {scene.exactly(now.until)} as planned"
-    tight = then.tanks[then.binding] if then.binding is not None else None
-    about = {"topic": "what_if", "until": until.isoformat(), "tank": then.binding}
-    return Answer(f"{text}. {_what_of(then, tight, scene)}", facts, (), about)
-
-
-def _what_of(then: MakeIt, tight: TankOutlook | None, scene: Scene) -> str:
-    """What is left at the end, or when the tight tank gives out."""
-    if tight is None:
-        return "Nothing gives out."
-    if then.probability >= then.safety - 0.005:
-        return f"There would be {outlooks.room_then(tight, scene)}."
-    return f"{capital(outlooks.would(tight, scene))}."
-
-
-def _what_then(then: MakeIt, now: MakeIt, tight: TankOutlook | None, changes: list[whatif.Change], scene: Scene) -> str:
-    """The second sentence: when it gives out now, what is left, or why a change that was meant to save does not."""
-    cuts = altered.Cuts(scene.world, forecast.habits_of(scene.world))
-    longer = next((each for each in changes if each.what == "minutes" and cuts.part(each) < -0.05), None)
-    if longer is not None:
-        usual = scene.amount(typical(scene.world, longer.activity or "shower").mean)
-        return f"That is more than your usual {longer.activity}, {usual}."
-    if tight is None:
-        return "Nothing gives out."
-    if then.probability >= then.safety - 0.005:
-        return f"There would be {outlooks.room_then(tight, scene)}."
-    before = now.tanks[tight.name].gives_out["p50"]
-    after = tight.gives_out["p50"]
-    text = capital(outlooks.would(tight, scene))
-    if before is not None and after is not None and abs((after - before).total_seconds()) > 6 * 3600:
-        return f"{text} instead of {scene.moment(before)}."
-    return f"{text}."
-
-
-def _stay_ahead(scene: Scene) -> bool:
-    return scene.stay_until is not None and scene.stay_until > scene.now
-
-
-def _against(then: float, now: float) -> str:
-    if abs(then - now) < 0.015:
-        return "much the same as now."
-    return f"against {amounts.percent(now)} as things stand."
-
-
-def _what_if_runway(changes: list[whatif.Change], ask: Ask, scene: Scene, about: dict[str, Any]) -> Answer:
-    both = whatif.compare_runway(scene.world, scene.now, changes, scene.belief)
-    gain = both.gain_days
-    facts = {
-        "topic": "what_if",
-        **runway_facts(both.changed),
-        "present": runway_facts(both.present),
-        "difference_days": gain,
-    }
-    text = f"{capital(describe(ask.changes, scene))}: {_first_words(both.changed, scene)}"
-    if gain is not None and abs(gain) >= 0.2:
-        text += f", {_days(abs(gain))} {'later' if gain > 0 else 'sooner'} than as things stand."
-    elif gain is not None:
-        text += ", much the same as now."
-    else:
-        text += f"; as things stand {_first_words(both.present, scene)}."
-    return Answer(text, facts, (), {**about, "tank": both.changed.first})
-
-
-def _first_words(left: Runway, scene: Scene) -> str:
-    if left.first is None:
-        return f"no tank gives out within {forecast.HORIZON.days} days"
-    return outlooks.would(left.tanks[left.first], scene)
-
-
-def _days(days: float) -> str:
-    """ "half a day", "two days"."""
-    if days < 0.75:
-        return f"{max(1, round(days * 24))} hours" if days < 0.4 else "half a day"
-    return amounts.counted(round(days), "day")
-
-
-__all__ = ["answer", "make_it", "runway", "what_if"]
+__all__ = ["answer", "make_it", "runway"]

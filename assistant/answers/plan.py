@@ -7,8 +7,11 @@ from datetime import datetime, timedelta
 
 from assistant.answers.outlooks import capital
 from assistant.say import amounts, odds, times
-from assistant.scene import Answer, Scene
+from assistant.scene import Answer, CannotBe, Scene
+from grammar import spans
 from grammar.intents import Ask
+from grammar.when import When
+from state import forecast
 from state import plan as planning
 from state.lightclass import Any
 from state.plan import Plan, Row, Task
@@ -17,6 +20,9 @@ MANY_TOTES = 3
 """More totes than this at one stop, and a drive to a dump station is named first."""
 
 
+LEAST_SAFETY, MOST_SAFETY = 50.0, 99.0
+"""The safeties that a plan is made for. [percent]"""
+
 HOPELESS_TOTES = 8
 """More than this, and totes are no way any more."""
 
@@ -24,7 +30,8 @@ HOPELESS_TOTES = 8
 def answer(ask: Ask, scene: Scene) -> Answer:
     """The whole plan, or only where to dump or fill, by `subject`."""
     horizon = _horizon(ask, scene)
-    made = planning.plan(scene.world, scene.now, horizon, None, scene.belief)
+    safety = _safety(ask)
+    made = planning.plan(scene.world, scene.now, horizon, safety, scene.belief)
     facts = {
         "topic": "plan",
         "until": horizon,
@@ -38,12 +45,36 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     return Answer(_words(made, scene), facts)
 
 
+def _safety(ask: Ask) -> float | None:
+    """The safety asked for in the phrase; None for the rig's own, or the usual 90 %. A plan for certain there is not."""
+    if ask.percent is None:
+        return None
+    if not LEAST_SAFETY <= ask.percent <= MOST_SAFETY:
+        raise CannotBe(
+            f"I plan for {LEAST_SAFETY:g} to {MOST_SAFETY:g} percent; nothing is certain, and less is no plan."
+        )
+    return ask.percent / 100.0
+
+
 def _horizon(ask: Ask, scene: Scene) -> datetime:
+    """As far as was said; else to the end of what is known of the trip."""
     if ask.nights is not None:
-        return scene.now + timedelta(days=ask.nights)
-    if ask.until is not None:
-        return max(scene.until(ask.until), scene.now + timedelta(hours=1))
+        return scene.now + timedelta(days=max(1.0, ask.nights))
+    said = ask.until or ask.when
+    if said is not None:
+        return min(max(_end(said, scene), scene.now + timedelta(hours=1)), scene.now + forecast.HORIZON)
     return planning.horizon_of(scene.world, scene.now)
+
+
+LENGTHS = {"day": 1, "night": 1, "week": 7, "weekend": 7, "month": 30}
+"""Days of "the next two weeks"."""
+
+
+def _end(said: When, scene: Scene) -> datetime:
+    """The end of "the next two weeks", of "this week", or the moment of "to Friday"."""
+    if said.count is not None and said.period in LENGTHS:
+        return scene.now + timedelta(days=said.count * LENGTHS[said.period])
+    return spans.span(said, scene.now)[1] if said.period is not None else scene.until(said)
 
 
 def _row_facts(row: Row) -> dict[str, Any]:

@@ -13,7 +13,7 @@ MODULES = {
     "status": "status",
     "make_it": "forecast",
     "runway": "forecast",
-    "what_if": "forecast",
+    "what_if": "what_if",
     "showers": "showers",
     "activity": "activity",
     "history": "history",
@@ -54,6 +54,9 @@ def answer(ask: Ask, scene: Scene, talk: Standing, text: str) -> Answer:
     """
     if ask.again:
         ask = _as_before(ask, scene, talk)
+    if ask.subject == "how":
+        way = scene.last.get("topic") in ("make_it", "what_if")
+        ask = replace(ask, topic="make_it" if way else "explain", subject="ways" if way else None)
     if ask.topic == "explain" and ask.tank is None and ask.subject is None:
         ask = replace(ask, subject=str(scene.last.get("topic", "status")), tank=scene.last.get("tank"))
     if ask.topic == "help" and ask.subject == "misses":
@@ -97,8 +100,9 @@ def _is_of_the_rinse(ask: Ask, scene: Scene, text: str) -> bool:
 
 
 def _phrase(ask: Ask, scene: Scene, text: str) -> str:
-    """The words of the question that a follow-up changes: for a follow-up, those of the first question."""
-    return str(scene.last.get("question", scene.last.get("phrase", text))) if ask.again else text
+    """The words of the question that a follow-up changes: for a follow-up, or the other ways, those of the first question."""
+    follows = ask.again or ask.subject in ("ways", "others")
+    return str(scene.last.get("question", scene.last.get("phrase", text))) if follows else text
 
 
 def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:

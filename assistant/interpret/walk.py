@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.interpret.context import Context, Draft, draft
 from assistant.scene import Answer, AskBack, Scene
-from grammar.intents import Back, Intent, Walk
+from grammar.intents import Ask, Back, Intent, Walk
 
 
 def step_on(meaning: Walk, context: Context) -> tuple[list[Draft], Answer]:
@@ -29,7 +29,10 @@ BACK_WORDS = frozenset({"back", "go back", "one back", "step back", "back one", 
 
 
 def as_walking(meaning: Intent, text: str, scene: Scene) -> Intent:
-    """A bare "back" just after a step of a procedure means the step before, not that the crew is back aboard."""
+    """A bare "back" just after a step of a procedure means the step before, not that the crew is back aboard; "what else" just after
+    a forecast means the other ways, not what is left of a procedure."""
+    if isinstance(meaning, Walk) and meaning.word == "left" and scene.last.get("topic") in ("make_it", "what_if"):
+        return Ask(topic="make_it", subject="others", text=meaning.text)
     if (
         isinstance(meaning, Back)
         and scene.last.get("topic") == "checklist"
