@@ -52,14 +52,18 @@ def _tanks(picture: Picture, width: int, unicode: bool) -> list[str]:
     lines = _folded(str(picture["title"]), width)
     for tank in picture["tanks"]:
         lines += ["", *_folded(f"{tank['name'].capitalize()}: {tank['said']}", width)]
-        if tank["running_off"]:
+        if not tank["drawn"]:
             continue
         size = max(tank["capacity_litres"], 1e-9)
         wet, damp, dry = cells(tank["level_litres"]["p10"] / size, tank["level_litres"]["p90"] / size, width)
         lines.append(glyphs.wet * wet + glyphs.damp * damp + glyphs.dry * dry)
         lines.append(scale(value(size, picture["units"]), width, UNIT_OF[picture["units"]][1]))
     key = [f"{glyphs.wet} water", f"{glyphs.damp} maybe water", f"{glyphs.dry} none"]
-    return [*lines, "", *_legend(key, width)]
+    return [*lines, "", *_legend(key, width)] if _any_drawn(picture) else lines
+
+
+def _any_drawn(picture: Picture) -> bool:
+    return any(tank["drawn"] for tank in picture["tanks"])
 
 
 def scale(top: float, width: int, unit: str) -> str:
@@ -95,9 +99,11 @@ def _forecast(picture: Picture, width: int, unicode: bool) -> list[str]:
     for tank in picture["tanks"]:
         chance = f" ({tank['odds']})" if tank["odds"] else ""
         lines += ["", *_folded(f"{tank['name'].capitalize()}: {tank['said']}{chance}", width)]
-        if not tank["running_off"]:
+        if tank["drawn"]:
             lines += _fan(tank, picture, width, unicode)
     damp, middles = FAN[unicode][:2]
+    if not _any_drawn(picture):
+        return lines
     return [*lines, "", *_legend([f"{middles[1]} most likely", f"{damp} likely, 8 in 10"], width)]
 
 

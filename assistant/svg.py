@@ -79,7 +79,7 @@ def _tanks(picture: Picture) -> tuple[list[str], int]:
         body.append(_text(EDGE, y, tank["name"], size=17))
         body.append(_text(WIDTH - EDGE, y, tank["said"], anchor="end"))
         y += 12
-        if not tank["running_off"]:
+        if tank["drawn"]:
             body += _trough(tank, picture["units"], y)
             y += 58
         y += 34
@@ -135,7 +135,7 @@ def _forecast(picture: Picture) -> tuple[list[str], int]:
         y += 20
         body.append(_text(EDGE, y, tank["said"], 14))
         y += 26
-        if not tank["running_off"]:
+        if tank["drawn"]:
             body += _fan(tank, picture, y)
             y += FAN_HEIGHT + 26
         y += 34

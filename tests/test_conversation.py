@@ -222,6 +222,8 @@ def test_what_no_calendar_holds_is_refused(talk: Talk, said: str) -> None:
     """Neither booked at some other date nor taken for a fault of the program."""
     reply = talk.say(said)
     assert reply.outcome == "refused" and "nothing was recorded" in reply.answer
+
+
 def test_an_arrival_as_planned_brings_what_was_told_of_the_stop(talk: Talk) -> None:
     """Until when, and with what, was said when the stop was planned; what is said on arrival goes first, and another site gets nothing."""
     talk.say("next Harrow Wood from Sunday until the 18th, full hookups", at("10T09:00"))

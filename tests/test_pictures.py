@@ -186,3 +186,18 @@ def test_an_open_valve_is_told_and_not_drawn(tmp_path: Path) -> None:
     own.close()
     grey = text.partition("Grey: ")[2].partition("Black")[0]
     assert grey.startswith("runs off") and "·" not in grey
+
+
+def test_a_tank_of_which_nothing_was_told_is_not_drawn(tmp_path: Path) -> None:
+    """A level that could be anything would look like knowledge; the gauge and the answer say that it is not known either."""
+    talk = Talk(tmp_path / "water.db", rigged=False)
+    for phrase in ("grey tank 36 gal", "black tank 30 gal", "black is empty"):
+        talk.say(phrase)
+    for phrase in ("show", "show the forecast"):
+        picture = talk.say(phrase).facts["picture"]
+        said = {tank["name"]: tank["said"] for tank in picture["tanks"]}
+        assert said["grey"] == "not known yet how full, tell me once" and "not known" not in said["black"]
+        assert sum("gal" in line and "0 " in line for line in pictures.text(picture).splitlines()) <= 1
+        assert ET.fromstring(svg.drawing(picture)).tag == f"{SVG}svg"
+    assert "How full grey is I don't know yet" in talk.say("how full is grey").answer
+    talk.close()

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 
 from assistant import gauges, pictures
 from assistant.answers import outlooks
-from assistant.say import amounts, odds, times
+from assistant.say import amounts, odds, room, times
 from assistant.scene import Answer, CannotBe, Scene
 from grammar import spans
 from grammar.intents import Ask
@@ -65,7 +65,7 @@ def _tank(tank: TankBelief, scene: Scene) -> dict[str, Any]:
         "capacity_litres": scene.world.rig.tanks[tank.name.casefold()].litres,
         "level_litres": tank.level.points,
         "room_litres": tank.room.points,
-        "running_off": tank.flowing and tank.kind != "fresh",
+        "drawn": not _runs_off(tank) and not room.is_unknown(tank),
     }
 
 
@@ -83,10 +83,20 @@ def _tanks(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
     return picture, {"tanks": facts}
 
 
+NOT_KNOWN = "not known yet how full"
+SURE = 0.985
+
+
+def _runs_off(tank: TankBelief) -> bool:
+    return tank.flowing and tank.kind != "fresh"
+
+
 def _level_words(tank: TankBelief, scene: Scene) -> str:
     """ "27 gal left, most likely 24 to 30"; "room for 9 gal, most likely 6 to 12"."""
-    if tank.flowing and tank.kind != "fresh":
+    if _runs_off(tank):
         return "runs off through its open valve"
+    if room.is_unknown(tank):
+        return f"{NOT_KNOWN}, tell me once"
     points = tank.room.points
     said = (
         f"{scene.rounded(points['p50'])} left" if tank.kind == "fresh" else f"room for {scene.rounded(points['p50'])}"
@@ -113,9 +123,9 @@ def _forecast(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
     drawn = []
     for tank in _ordered(scene, ask.tank):
         outlook = made.tanks[tank.name]
-        said = _future_words(outlook, tank, scene)
+        said = _future_words(outlook, tank, scene, last)
         chance = amounts.percent(outlook.probability) if stay is not None else ""
-        chance = chance if said == "lasts" or not chance else f"{chance} to last"
+        chance = "" if said.startswith("lasts,") else chance if said == "lasts" or not chance else f"{chance} to last"
         own = {"said": said, "odds": chance, "path": paths[tank.name]}
         gives_out = dict(outlook.gives_out)
         drawn.append({**_tank(tank, scene), **own, "gives_out_at": gives_out, "probability": outlook.probability})
@@ -171,14 +181,16 @@ def _reached(level: Spread, z: float, size: float) -> float:
     return min(size, max(0.0, level.mean + z * level.sd))
 
 
-def _future_words(outlook: forecast.TankOutlook, tank: TankBelief, scene: Scene) -> str:
+def _future_words(outlook: forecast.TankOutlook, tank: TankBelief, scene: Scene, last: datetime) -> str:
     """ "full on Saturday evening, between Friday night and Sunday morning"; "lasts"."""
-    if tank.flowing and tank.kind != "fresh":
+    if _runs_off(tank):
         return "runs off through its open valve"
+    if room.is_unknown(tank):
+        return "lasts, however full it is" if outlook.probability >= SURE else f"{NOT_KNOWN}, tell me once"
     state = "empty" if tank.kind == "fresh" else "full"
     early, middle, late = (outlook.gives_out[name] for name in ("p10", "p50", "p90"))
     if middle is None:
-        return "lasts" if early is None else f"may be {state} by {scene.moment(early)}"
+        return "lasts" if early is None or early > last else f"may be {state} by {scene.moment(early)}"
     if middle <= scene.now:
         return f"{state} already, as far as I can tell"
     said = f"{state} {outlooks.when(middle, scene)}"
