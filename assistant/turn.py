@@ -18,6 +18,7 @@ from assistant.reply import Outcome, Reply
 from assistant.say import beside, echo, room
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from assistant.standing import Standing
+from grammar import when as calendar
 from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
 from grammar.read import read
 from state import checks
@@ -159,7 +160,9 @@ def _not_understood(turn: _Turn, reading: NotUnderstood, pending: Pending | None
 
 def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
     """Interprets every meaning of the phrase; all of it is recorded, or none."""
-    for place, meaning in enumerate(meanings):
+    times = calendar.in_order([one.when for one in meanings], turn.now)
+    for place, (meaning, when) in enumerate(zip(meanings, times, strict=True)):
+        meaning = meaning if when is meaning.when else replace(meaning, when=when)
         context = Context(turn.scene, turn.talk.recall, pending.confirmed, place, turn.drafts)
         try:
             _one(turn, meaning, context)

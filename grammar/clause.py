@@ -113,6 +113,11 @@ class Clause:
     def tanks(self) -> tuple[str, ...]:
         return self.get("tanks") or ()
 
+    def elsewhere(self) -> bool:
+        """ "dumped grey at Pine Hollow": where it was done, and no arrival there."""
+        here = self.place("SITE")
+        return here > 0 and self.pieces[here - 1].has("AT", "PREP") and self.place("COMMA") < 0
+
     def volume(self) -> Amount | None:
         """The amount, if it can be one of water."""
         amount = self.get("amount")

@@ -23,6 +23,9 @@ _OPENERS = frozenset(
     ).split()
 )
 _WHY = frozenset(["because", "since", "as"])
+# Words that begin a place or a manner; only before a word that the vocabulary does not know ("in the rain", "by the river").
+_PLACES = frozenset("in at near by behind beside outside under along around past opposite".split())
+_NOT_SO = frozenset("theory principle mistake error dream dreams mind head case fact total place general".split())
 _BORDERS = frozenset(("so and but then because therefore hence that which").split())
 # What a part that is left out may consist of, besides words that the vocabulary does not know.
 _HARMLESS = frozenset(
@@ -68,6 +71,16 @@ def plain_report(meaning: Intent, named: frozenset[str]) -> bool:
         return meaning.activity is not None and (told or meaning.count is not None or meaning.before is not None)
     if isinstance(meaning, say.Dump):
         return bool(meaning.tanks)
+    if isinstance(meaning, say.Fill | say.Valve):
+        return meaning.tank is not None
+    if isinstance(meaning, say.ReadMeter):
+        return meaning.reading is not None and meaning.moment is None
+    if isinstance(meaning, say.Pressure):
+        return meaning.amount is not None and meaning.amount.unit is not None
+    if isinstance(meaning, say.Stay):
+        return meaning.until is not None
+    if isinstance(meaning, say.Supply | say.Service | say.Gear | say.ResetMeter | say.Arrive):
+        return True
     if isinstance(meaning, say.Level | say.Rinse | say.Haul):
         return meaning.tank is not None and meaning.amount is not None
     return isinstance(meaning, say.NotAReport)
@@ -95,7 +108,17 @@ def _opens(toks: Sequence[Tok], i: int) -> bool:
     tok, after = toks[i], toks[i + 1 : i + 3]
     if tok.text == "when we":
         return any(one.form == "past" for other in after for one in other.senses.values())
+    if tok.text in _PLACES:
+        return bool(i) and _somewhere(toks[i + 1 :])
     return tok.text in _OPENERS and not tok.has("ACT") and not _measures(toks, i)
+
+
+def _somewhere(rest: Sequence[Tok]) -> bool:
+    """Whether the words after "in", "at" … begin with something that is none of ours."""
+    content = next((tok for tok in rest if not tok.has("ART", "ADJ", "A", "POSS")), None)
+    if content is None or not content.senses.keys() <= {"NAMEWORD"}:
+        return False
+    return content.text.isalpha() and content.text not in _NOT_SO
 
 
 def _list(toks: Sequence[Tok], i: int) -> bool:

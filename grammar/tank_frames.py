@@ -11,8 +11,12 @@ from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 
 
-@frame("dump", "DUMP.past", "DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE PARTICLE", rank=1)
+@frame(
+    "dump", "DUMP.past", "SITE DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE PARTICLE", rank=1
+)
 def dump(clause: Clause) -> Intent | None:
+    if clause.word("SITE") is not None and not clause.elsewhere():
+        return None
     if clause.word("IT") and clause.tanks:
         return None
     if clause.word("DUMP", "past").text == "let" and not any(tok.text == "out" for tok in clause.words("PARTICLE")):  # type: ignore[union-attr]
@@ -33,10 +37,12 @@ def _only_first(clause: Clause) -> bool:
 @frame(
     "haul",
     "HAUL.past TAKEAWAY.past DUMP.past RUN.base",
-    "tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE UNIT PARTICLE EACH TOTAL DO USE",
+    "SITE tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE UNIT PARTICLE EACH TOTAL DO USE",
     rank=1,
 )
 def haul(clause: Clause) -> Intent | None:
+    if clause.word("SITE") is not None and not clause.elsewhere():
+        return None
     if not clause.word("HAUL", "past") and not clause.word("AWAYTO") and not clause.has("TOTE"):
         return None
     amount, full = clause.get("amount"), clause.word("FULLNESS") is not None
@@ -88,10 +94,12 @@ def _before_tote(clause: Clause) -> bool:
 @frame(
     "fill",
     "FILL.past PUT.past",
-    "tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE",
+    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE",
     rank=1,
 )
 def fill(clause: Clause) -> Intent | None:
+    if clause.word("SITE") is not None and not clause.elsewhere():
+        return None
     amount, tanks, filled = clause.volume(), clause.tanks, clause.word("FILL", "past") is not None
     share = clause.get("amount")
     if (

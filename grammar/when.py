@@ -7,9 +7,10 @@ weekdays are those of the project's interface. May import: the standard library 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 
-from grammar.lightclass import Literal, dataclass
+from grammar.lightclass import Literal, dataclass, replace
 
 # Hours of the parts of a day where no hour is said: fixed by the interface. `dawn`, `dusk`: common practice, no source.
 HOURS: dict[str, time] = {
@@ -319,6 +320,22 @@ def _at(day: date, hour: time, now: datetime) -> datetime:
 def _no_hour_past(day: date, now: datetime) -> datetime:
     """A past day without an hour is its noon; today is now."""
     return now if day == now.date() else datetime.combine(day, time(12), now.tzinfo)
+
+
+def in_order(whens: Sequence[When | None], now: datetime) -> list[When | None]:
+    """Hours without "am" or "pm" of several things told in one phrase, settled so that they follow one another and have all passed:
+    "dumped at eight and filled at nine" said in the evening is the morning's."""
+    found, before = list(whens), now
+    open_hours = [n for n, one in enumerate(found) if one is not None and _half_open(one) and not one.has_day]
+    if len(open_hours) < 2:
+        return found
+    for n in reversed(open_hours):
+        one = found[n]
+        at = past(one, before).at if one is not None else None
+        if one is None or at is None or at.date() != now.date():
+            return list(whens)
+        found[n], before = replace(one, half="am" if at.hour < 12 else "pm"), at
+    return found
 
 
 def _half_open(when: When) -> bool:
