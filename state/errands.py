@@ -46,7 +46,7 @@ class Trial:
         if errand.what == "haul":
             return relieved(course, at, errand.litres or 0.0)
         if errand.what == "use":
-            return relieved(course, at, -self._own_litres(course, errand, at))
+            return burdened(course, at, self._own_litres(course, errand, at))
         return set_back(course, at)
 
     def _own_litres(self, course: Course, errand: Change, at: datetime) -> float:
@@ -72,15 +72,19 @@ def concerns(errand: Change, course: Course) -> bool:
 
 
 def relieved(course: Course, at: datetime, litres: float) -> Course:
-    """The course with so much taken out of a waste tank, or brought into fresh, at a moment; negative: the other way. [litres]"""
-    legs = list(course.legs)
-    place = _leg_at(legs, at)
-    leg = legs[place]
-    if litres >= 0.0:
-        reliefs, extras = sorted([*leg.reliefs, (at, litres)]), leg.extras
-    else:
-        reliefs, extras = leg.reliefs, sorted([*leg.extras, (at, -litres)])
-    legs[place] = Leg(leg.start, leg.end, leg.intake, reliefs, extras)
+    """The course with so much taken out of a waste tank, or brought into fresh, at a moment. [litres]"""
+    leg = course.legs[_leg_at(course.legs, at)]
+    return _instead(course, leg, Leg(leg.start, leg.end, leg.intake, sorted([*leg.reliefs, (at, litres)]), leg.extras))
+
+
+def burdened(course: Course, at: datetime, litres: float) -> Course:
+    """The course with a planned use on top at a moment; negative: one that was planned falls away. [litres of the tank's own]"""
+    leg = course.legs[_leg_at(course.legs, at)]
+    return _instead(course, leg, Leg(leg.start, leg.end, leg.intake, leg.reliefs, sorted([*leg.extras, (at, litres)])))
+
+
+def _instead(course: Course, leg: Leg, changed: Leg) -> Course:
+    legs = [changed if each is leg else each for each in course.legs]
     return Course(course.name, course.kind, course.flow, legs, course.set_back, list(course.leg_nodes()))
 
 

@@ -7,14 +7,18 @@ from datetime import timedelta
 import pytest
 
 from state import advice, forecast
+from state.belief import Belief
 from state.outlook import Change
+from state.runs import Way
+from state.typical import typical
+from state.world import World
 from tests.rigs import DAY, MONDAY, believed, world
 
 NOW = MONDAY + timedelta(hours=8)
 UNTIL = NOW + 3 * DAY
 
 
-def ways(grey: float, **more: object) -> tuple[forecast.MakeIt, list[advice.Way]]:
+def ways(grey: float, **more: object) -> tuple[forecast.MakeIt, list[Way]]:
     own, levels = world(), believed({"grey": grey, "fresh": 100.0})
     for name, value in more.items():
         setattr(own, name, value)
@@ -120,3 +124,127 @@ def test_fresh_can_be_fetched_where_there_is_no_tap() -> None:
     way = next(way for way in advice.ways_out(own, NOW, UNTIL, made, levels) if way.kind == "carry")
     assert way.tank == "fresh" and way.probability >= 0.9
     assert forecast.chance(own, NOW, UNTIL, way.changes[:-1], levels) < 0.9
+
+
+def two_sides() -> tuple[World, Belief, forecast.MakeIt, list[Way]]:
+    """On the pump at a site without a tap, with a 30-litre tote: grey nearly full, fresh nearly empty."""
+    own, levels = world(supply="tank"), believed({"grey": 75.0, "fresh": 75.0}, supply="tank")
+    own.stay.water, own.rig.tote_litres = False, 30.0
+    made = forecast.make_it(own, NOW, UNTIL, (), levels)
+    return own, levels, made, advice.ways_out(own, NOW, UNTIL, made, levels)
+
+
+def test_when_both_sides_fail_one_way_carries_both() -> None:
+    """Grey and fresh both give out: the errands for both are one way, its odds the forecast's with all of them; neither side alone will
+    do, and no errand for one side is called a way out that reaches."""
+    own, levels, made, found = two_sides()
+    assert all(made.tanks[name].probability < 0.5 for name in ("grey", "fresh"))
+    way = next(way for way in found if way.kind == "joined")
+    assert {part.kind for part in way.parts} >= {"carry"} and way.probability >= 0.895
+    assert way.probability == pytest.approx(forecast.chance(own, NOW, UNTIL, way.changes, levels), abs=1e-6)
+    for part in way.parts:
+        assert forecast.chance(own, NOW, UNTIL, part.changes, levels) < 0.5
+    assert all(way.kind not in ("haul", "carry", "dump", "fill") or way.probability < 0.5 for way in found)
+
+
+def test_the_budget_is_one_for_both_sides() -> None:
+    """The lower of what grey and fresh can bear: with only one of them tight the budget would be larger."""
+    own, _, made, _ = two_sides()
+    both = made.budget_litres_per_day
+    easier = [believed({"grey": g, "fresh": f}, supply="tank") for g, f in ((5.0, 75.0), (75.0, 145.0))]
+    one = [forecast.make_it(own, NOW, UNTIL, (), each).budget_litres_per_day for each in easier]
+    assert both is not None and all(each is not None and both <= each + 1e-6 for each in one)
+
+
+def test_no_trip_is_told_that_is_not_needed() -> None:
+    """Of every way that reaches the safety, each trip, dump or fill left out alone takes it below."""
+    own, levels, made, found = two_sides()
+    for way in (way for way in found if way.probability >= made.safety and (way.moments or way.parts)):
+        errands = [change for change in way.changes if change.what in ("haul", "dump", "fill")]
+        habits = [change for change in way.changes if change not in errands]
+        for left_out in errands:
+            fewer = [change for change in errands if change is not left_out]
+            per_kind = [change.tank for change in errands]
+            if per_kind.count(left_out.tank) > 1:
+                assert forecast.chance(own, NOW, UNTIL, (*habits, *fewer), levels) < made.safety
+
+
+@pytest.mark.parametrize("tote", [20.0, 60.0, 120.0])
+def test_a_tote_run_takes_no_more_than_is_there_by_then(tote: float) -> None:
+    """However large the tote: at each run the tank is believed to hold that much (fresh: to have room for it), the runs before counted."""
+    own, levels = world(supply="tank"), believed({"grey": 40.0, "fresh": 85.0}, supply="tank")
+    own.stay.water, own.rig.tote_litres = False, tote
+    made = forecast.make_it(own, NOW, UNTIL + 2 * DAY, (), levels)
+    runs = 0
+    for way in advice.ways_out(own, NOW, UNTIL + 2 * DAY, made, levels):
+        for part in way.parts or (way,):
+            if part.kind not in ("haul", "carry"):
+                continue
+            for place, change in enumerate(part.changes):
+                assert change.start is not None and change.litres is not None
+                then = forecast.make_it(own, NOW, change.start, part.changes[:place], levels).tanks[part.tank or ""]
+                level = then.level.quantile(0.5)
+                there = level if part.kind == "haul" else then.now.capacity.mean - level
+                assert change.litres <= there + 0.2
+                runs += 1
+    assert runs > 0
+
+
+def test_fresh_is_filled_before_the_tap_is_left() -> None:
+    """Leaving the tap tomorrow evening for two dry days: fill then, not now; filled now the odds are no better."""
+    own, levels = (
+        world(supply="tank", until=NOW + 1.4 * DAY),
+        believed({"fresh": 100.0}, supply="tank", share={"grey": 0.4}),
+    )
+    own.stay.water = True
+    made = forecast.make_it(own, NOW, UNTIL + DAY, (), levels)
+    way = next(way for way in advice.ways_out(own, NOW, UNTIL + DAY, made, levels) if way.kind == "fill")
+    assert way.moments == (NOW + 1.4 * DAY,) and way.here
+    now_filled = forecast.chance(own, NOW, UNTIL + DAY, (Change("fill", start=NOW),), levels)
+    assert way.probability > now_filled
+
+
+def test_a_sewer_at_hand_makes_a_dump_easy() -> None:
+    """At a site with a sewer and the valve shut, the dump is here, not a drive, and comes first."""
+    own, levels = world(), believed({"grey": 100.0})
+    own.stay.sewer = True
+    made = forecast.make_it(own, NOW, UNTIL, (), levels)
+    way = advice.ways_out(own, NOW, UNTIL, made, levels)[0]
+    assert way.kind == "dump" and way.here and way.probability >= 0.9
+
+
+def test_as_few_showers_off_the_rig_as_do() -> None:
+    """The number of showers taken elsewhere reaches the safety; one fewer does not."""
+    own, levels = world(), believed({"grey": 38.0})
+    own.habits.uses["shower"] = [own.habits.use_days * 12.0, own.habits.use_days * 1.5]
+    made = forecast.make_it(own, NOW, UNTIL, (), levels)
+    way = next(way for way in advice.ways_out(own, NOW, UNTIL, made, levels) if way.kind == "off")
+    each = way.changes[0].litres
+    assert way.probability >= 0.9 and way.count is not None and each is not None
+    usual = typical(own, "shower").mean
+    times = way.count / (1.0 - each / usual)
+    fewer = Change("amount", "shower", litres=usual * (1.0 - (way.count - 1) / times))
+    assert forecast.chance(own, NOW, UNTIL, (fewer,), levels) < 0.9
+
+
+def test_thrift_and_errands_join_where_neither_does_it() -> None:
+    """A long stay beyond what six totes carry: leaving out showers beside fewer trips is offered, and its odds are the forecast's."""
+    own, levels = world(), believed({"grey": 80.0})
+    own.rig.tote_litres = 20.0
+    own.habits.uses["shower"] = [own.habits.use_days * 10.0, own.habits.use_days]
+    until = NOW + 8 * DAY
+    made = forecast.make_it(own, NOW, until, (), levels)
+    found = advice.ways_out(own, NOW, until, made, levels)
+    way = next(way for way in found if way.parts and way.parts[0].kind in ("skip", "minutes", "off"))
+    assert way.probability == pytest.approx(forecast.chance(own, NOW, until, way.changes, levels), abs=1e-6)
+
+
+def test_one_tank_asked_about_has_a_budget_of_its_own() -> None:
+    """Asked about black, the budget is black's, not that of grey, which gives out first."""
+    own, levels = world(), believed({"grey": 100.0, "black": 106.0}, share={"grey": 0.85, "black": 0.1})
+    made = forecast.make_it(own, NOW, UNTIL, (), levels)
+    own_budget = [way.litres for way in advice.ways_out(own, NOW, UNTIL, made, levels, "black") if way.kind == "budget"]
+    desk = advice.Desk.of(own, NOW, made, levels, "black")
+    budget = advice.budget_of(desk)
+    assert budget is not None and made.budget_litres_per_day is not None and budget >= made.budget_litres_per_day
+    assert all(litres == budget for litres in own_budget)

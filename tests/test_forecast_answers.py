@@ -85,15 +85,46 @@ def test_make_it_has_the_facts_of_the_interface() -> None:
 
 @pytest.mark.parametrize("nights", [1, 2, 3, 4, 9])
 def test_make_it_speaks_in_short_sentences_with_odds_and_a_way_out(nights: int) -> None:
-    """The odds in words and number, the tight tank, the way out: a sentence each, and a way that makes it likelier."""
+    """The odds in words and number with the tight tank, then the way out: two sentences, and a way that makes it likelier, told with
+    the odds that it makes."""
     found = asked(Ask(topic="make_it", nights=nights))
     chance = found.facts["probability"]
-    assert sentences(found.text) <= 3
+    assert sentences(found.text) <= 2
     assert odds.words(chance).lower() in found.text.lower()
     assert "%" in found.text
     if chance < 0.89:
         assert found.facts["ways"]
         assert all(way["probability"] > chance for way in found.facts["ways"])
+        assert all(way["gain"] == pytest.approx(way["probability"] - chance) for way in found.facts["ways"])
+        assert f"{round(100 * found.facts['ways'][0]['probability'])} %" in found.text or "98 %" in found.text
+
+
+def test_the_other_ways_are_those_not_told() -> None:
+    """ "What else" tells the ways beside the one or two of the answer, a line each with its odds; "how" tells all of them."""
+    found = asked(Ask(topic="make_it", nights=9))
+    others, every = (asked(Ask(topic="make_it", nights=9, subject=subject)) for subject in ("others", "ways"))
+    assert others.facts["topic"] == every.facts["topic"] == "make_it"
+    assert others.facts["ways"] == found.facts["ways"]
+    assert len(every.text.split("\n")) == min(5, len(found.facts["ways"])) > len(others.text.split("\n"))
+    assert all("%" in line for line in others.text.split("\n"))
+    assert others.text.split("\n")[0][1:] not in found.text
+
+
+def test_the_budget_is_what_the_facts_say() -> None:
+    """ "How much can we use a day": the litres of the interface's fact, in gallons, the safety, the tank that sets it."""
+    found = asked(Ask(topic="make_it", nights=5, subject="budget"))
+    gallons = found.facts["budget_litres_per_day"] / 3.785411784
+    told = re.search(r"About ([\d.]+) gal a day", found.text)
+    assert told is not None and float(told.group(1)) == pytest.approx(gallons, abs=0.5)
+    assert "90 %" in found.text and found.facts["binding"] in found.text
+
+
+def test_the_last_good_moment_is_in_the_facts() -> None:
+    """ "The latest we can dump": an hour or two before grey could be full with one chance in ten."""
+    found = asked(Ask(topic="runway", subject="latest"))
+    early = found.facts["first"]["p10"]
+    assert timedelta(0) <= early - found.facts["latest"] <= timedelta(hours=2)
+    assert sentences(found.text) == 1 and found.text.startswith("Dump grey by")
 
 
 def test_a_question_about_one_tank_is_answered_for_it() -> None:
