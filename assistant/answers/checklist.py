@@ -74,11 +74,11 @@ def _opening(name: str, walked: Walked, scene: Scene) -> str:
     n, done = len(walked.items), len(walked.items) - len(walked.open)
     step = _step(walked.items[walked.at], scene, name)
     if not done:
-        head = f"{name.capitalize()}, {amounts.counted(n, 'step')}. First: {step}"
+        head = f"{name.capitalize()}, {amounts.counted(n, 'step')}; say done, skip, back or why. First: {step}"
     else:
         head = f"{name.capitalize()}: {done} of {n} seen to. Next: {step}"
     outside = obstacle_words(walked)
-    return f"{head} {outside}".rstrip() + " Say done, skip, back or why."
+    return f"{head} {outside}".rstrip()
 
 
 def _step(item: Item, scene: Scene, name: str) -> str:
@@ -155,10 +155,14 @@ def _said(name: str, walked: Walked, scene: Scene) -> str:
     return f"Next: {step}" if len(walked.open) > 1 else f"Last: {step}"
 
 
+TOLD = 3
+"""So many open steps are read out at most; the rest is counted."""
+
+
 def _left(name: str, walked: Walked) -> str:
     rows = [one.text for one in walked.open]
-    more = f"; and {len(rows) - 5} more" if len(rows) > 6 else ""
-    shown = "; ".join(rows[:5] if more else rows)
+    more = f"; and {len(rows) - TOLD} more" if len(rows) > TOLD + 1 else ""
+    shown = "; ".join(rows[:TOLD] if more else rows)
     outside = obstacle_words(walked)
     return f"{amounts.counted(len(rows), 'step').capitalize()} left of {name}: {shown}{more}. {outside}".strip()
 

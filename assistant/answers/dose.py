@@ -37,10 +37,11 @@ def sanitising(ask: Ask, scene: Scene, hose: bool = False) -> Answer:
         raise CannotBe(f"I can't work that out: {problem}.") from problem
     strength = f"{amounts.plain(made.percent)} %"
     parts = [scene.exact(litres), *(["the heater"] if heater else []), *([HOSE[scene.units]] if pipes else [])]
-    text = f"About {household(made.millilitres, scene)} of {strength} bleach for {times.listed(parts)}, left {round(made.contact_hours)} hours."
-    text += " Then flush until no tap smells of it."
+    water = times.listed(parts)
+    text = f"About {household(made.millilitres, scene)} of {strength} bleach for {water}, left {round(made.contact_hours)} hours,"
+    text += " then flushed until no tap smells of it."
     if percent is None:
-        text += " If your label isn't 6 %, tell me its strength."
+        text += " Tell me the strength if your label says another."
     facts: dict[str, Any] = {
         "topic": "dose",
         "tank": tank.name if tank else None,

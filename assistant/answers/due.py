@@ -164,6 +164,9 @@ def unasked(scene: Scene, last_shown: datetime | None) -> str | None:
     return f"By the way: {phrase(rows[0], scene)}{more}."
 
 
+SPOKEN = "That is a calendar file, to be kept and not to be read aloud: ullage due calendar, into a file that ends in dot ics."
+
+
 def calendar(rows: list[Due], scene: Scene) -> Answer:
     """The file's own text, so that `ullage due calendar > due.ics` is all that is needed."""
     entries = [
@@ -177,7 +180,13 @@ def calendar(rows: list[Due], scene: Scene) -> Answer:
         if row.due is not None and row.days_left is not None and row.days_left < 3660
     ]
     text = ical.calendar(entries, scene.now)
-    facts = {"topic": "due", "rows": [_fact(row) for row in rows], "calendar": text, "entries": len(entries)}
+    facts = {
+        "topic": "due",
+        "rows": [_fact(row) for row in rows],
+        "calendar": text,
+        "entries": len(entries),
+        "spoken": SPOKEN,
+    }
     return Answer(text.replace("\r\n", "\n").rstrip("\n"), facts)
 
 

@@ -131,11 +131,11 @@ def of_tote(ask: Ask, scene: Scene) -> Answer:
     empty = "" if load.tare_known else ", not counting the tote itself"
     text = f"{which} weighs about {said(load.kilograms, scene)} with {scene.exact(load.litres)} of water{empty}."
     liftable = tote.liftable_litres(rig)
-    if load.too_heavy:
-        text += f" To lift it alone put in {scene.rounded(liftable)} at most."
     trips = _trips(ask, scene)
     if trips is not None:
-        text += f" Emptying {ask.tank} takes {amounts.counted(trips, 'trip')}."
+        text = f"Emptying {ask.tank} takes {amounts.counted(trips, 'trip')}, each about {said(load.kilograms, scene)}{empty}."
+    if load.too_heavy:
+        text += f" To lift it alone put in {scene.rounded(liftable)} at most."
     facts: dict[str, Any] = {
         "topic": "weight",
         "trips": trips,

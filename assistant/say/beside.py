@@ -37,8 +37,8 @@ def _frost(entry: Entry, scene: Scene) -> str:
     return {
         "none": "",
         "near": "Close to freezing: the hose is better off inside.",
-        "frost": "That freezes a hose. Say frost for the steps.",
-        "hard": "That freezes what is not heated. Say frost for the steps.",
+        "frost": "That freezes a hose: say frost for the steps.",
+        "hard": "That freezes what is not heated: say frost for the steps.",
     }[stage]
 
 
