@@ -26,6 +26,12 @@ MOST_TOTES = 30
 TOTE_EFFORT = 1.001
 """A tote is an errand as any other, and the worse one among equals."""
 
+MOST_HERE = 12
+"""More dumps, or fills, than this at the present site are not planned singly."""
+
+OPEN_END = timedelta(days=1)
+"""How far a plan looks into a stop whose end was not told."""
+
 LATER = 1e-6
 
 
@@ -39,6 +45,14 @@ class Stop:
     water: bool | None
     sewer: bool | None
     here: bool = False
+
+
+@dataclass(frozen=True)
+class Place:
+    """From when to when a side is kept set back; the same moment twice for a single dump or fill."""
+
+    arrive: datetime
+    leave: datetime
 
 
 @dataclass(frozen=True)
@@ -122,14 +136,15 @@ def itinerary(world: World, now: datetime, horizon: datetime) -> list[Stop]:
     for i, (start, until, stop) in enumerate(ahead):
         after = ahead[i + 1][0] if i + 1 < len(ahead) else None
         leave = min([t for t in (until, after) if t is not None] or [horizon])
-        if start < horizon:
+        if start < min(leave, horizon):
             stops.append(Stop(told(stop, "site"), start, min(leave, horizon), has_water(stop), told(stop, "sewer")))
     return stops
 
 
 def horizon_of(world: World, now: datetime, least: timedelta = timedelta(days=14)) -> datetime:
-    """The end of what is known: the last stop's leaving, at the latest 60 days on; two weeks where nothing is known."""
-    ends = [until for _, until, _ in stops_ahead(world, now) if until is not None]
+    """The end of what is known: the last stop's leaving (of one without an end, a day of it), at the latest 60 days on; two weeks where
+    nothing is known."""
+    ends = [until or start + OPEN_END for start, until, _ in stops_ahead(world, now)]
     known = max([*ends, *([world.stay.until] if world.stay.until else [])], default=now + least)
     return min(max(known, now + timedelta(hours=1)), now + forecast.HORIZON)
 
@@ -143,12 +158,10 @@ def plan(
     desk = Voyage.of(world, now, horizon, (), levels, assume=False)
     tasks: list[Task] = []
     feasible = True
-    for kind, where, done in (
-        ("waste", [s for s in stops if s.sewer], "dump"),
-        ("fresh", [s for s in stops if s.water], "fill"),
-    ):
+    for kind, done in (("waste", "dump"), ("fresh", "fill")):
         courses = [c for c in desk.courses if (c.kind == "fresh") == (kind == "fresh")]
-        made, met = _schedule(world, courses, stops, where, now, horizon, safety, done)
+        where = places(world, courses, stops, safety, done)
+        made, met = _schedule(world, courses, where, now, horizon, safety, done)
         tasks += made
         feasible = feasible and met
     tasks.sort(key=lambda task: task.at)
@@ -156,9 +169,33 @@ def plan(
     return Plan(rows, sum(task.count for task in tasks), safety, feasible)
 
 
+def places(world: World, courses: Sequence[Course], stops: Sequence[Stop], safety: float, done: str) -> list[Place]:
+    """Where a side can be set back: a stop ahead from arriving to leaving (it gives water, or takes waste, all the while); the present
+    one, while its tanks are in use, on leaving and at each moment by which it must be, if it is to be lived through.
+
+    Later is never worse, and no schedule can do with fewer before any moment than the one that waits each time as long as it may; so
+    no other moments need to be tried.
+    """
+    found = []
+    for stop in stops:
+        if not (stop.sewer if done == "dump" else stop.water):
+            continue
+        if not stop.here:
+            found.append(Place(stop.arrive, stop.leave))
+            continue
+        at, first = stop.arrive, True
+        while len(found) < MOST_HERE and chance_between(courses, at, stop.leave, 0.0, first) < safety:
+            needed = moment_of_need(courses, at, stop.leave, 0.0, safety, first)
+            if needed <= at and not first:
+                break
+            found.append(Place(needed, needed))
+            at, first = needed, False
+        found.append(Place(stop.leave, stop.leave))
+    return found
+
+
 def _schedule(
-    world: World, courses: Sequence[Course], stops: Sequence[Stop], where: Sequence[Stop], now: datetime, horizon: datetime,
-    safety: float, done: str,
+    world: World, courses: Sequence[Course], where: Sequence[Place], now: datetime, horizon: datetime, safety: float, done: str
 ) -> tuple[list[Task], bool]:  # fmt: skip
     each = world.rig.tote_litres or runs.TOTE_LITRES
 
@@ -265,7 +302,7 @@ def _belongs(task: Task, stop: Stop, stops: Sequence[Stop]) -> bool:
 def as_changes(task: Task, stops: Sequence[Stop]) -> list[Change]:
     """The task as changes of the forecast; a dump empties on arriving and again on leaving."""
     if task.what == "dump":
-        stop = next((s for s in stops if s.sewer and s.arrive == task.at), None)
+        stop = next((s for s in stops if s.sewer and s.arrive == task.at and not s.here), None)
         leave = [Change("dump", start=stop.leave)] if stop is not None else []
         return [Change("dump", start=task.at), *leave]
     if task.what == "fill":

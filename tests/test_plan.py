@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import combinations, pairwise
 from typing import Any
 
@@ -13,6 +13,8 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from state import forecast, plan
+from state.belief import Belief
+from state.course import Course
 from state.plan import TOTE_EFFORT, fewest
 from state.world import World
 from tests.rigs import DAY, MONDAY, believed, world
@@ -198,3 +200,119 @@ def test_stops_without_a_start_follow_one_another() -> None:
     found = plan.itinerary(own, NOW, NOW + 9 * DAY)
     assert [(each.site, each.arrive) for each in found][2] == ("Harbor Lane", NOW + 6 * DAY)
     assert all(a.leave <= b.arrive for a, b in pairwise(found))
+
+
+def random_trip(rng: random.Random) -> tuple[World, Belief]:
+    """The present stay and one to five stops, each with or without water and a sewer; levels and tote of any size."""
+    at, stops = rng.uniform(0.5, 3.0), []
+    own = trip(supply=rng.choice(["hookup", "tank"]), until=at)
+    for name in "ABCDE"[: rng.randint(1, 5)]:
+        end = at + rng.uniform(0.6, 4.0)
+        sewer = rng.random() < 0.4
+        stops.append(stop(name, at, end, sewer or rng.random() < 0.4, sewer))
+        at = end
+    own.stops, own.rig.tote_litres = stops, rng.choice([20.0, 40.0, 60.0])
+    own.stay.water = rng.random() < 0.7
+    supply = own.supply
+    return own, believed({"grey": rng.uniform(0, 90), "fresh": rng.uniform(50, 145)}, supply=supply)
+
+
+def fewest_totes(
+    courses: list[Course], start: datetime, end: datetime, each: float, safety: float, first: bool
+) -> int | None:
+    """By trying one more at a time."""
+    if end <= start:
+        return 0
+    for totes in range(plan.MOST_TOTES + 1):
+        if plan.chance_between(courses, start, end, totes * each, first) >= safety:
+            return totes
+    return None
+
+
+def all_places(stops: list[plan.Stop], made: plan.Plan, done: str) -> list[plan.Place]:
+    """Stops ahead with what it takes; at the present site a grid of moments, those of the plan among them."""
+    own = [task.at for row in made.rows for task in row.tasks if task.what == done and row.stop.here]
+    found = []
+    for each in stops:
+        if not (each.sewer if done == "dump" else each.water):
+            continue
+        if each.here:
+            grid = {each.arrive + k * (each.leave - each.arrive) / 5 for k in range(6)} | set(own)
+            found += [plan.Place(at, at) for at in sorted(grid)]
+        else:
+            found.append(plan.Place(each.arrive, each.leave))
+    return found
+
+
+def least_errands(
+    own: World, levels: Belief, safety: float, made: plan.Plan, horizon: datetime, done: str
+) -> int | None:
+    """For one side: the least over all choices of places, the same by a general solver; None where no choice will do."""
+    stops = plan.itinerary(own, NOW, horizon)
+    desk = forecast.Voyage.of(own, NOW, horizon, (), levels, assume=False)
+    courses = [course for course in desk.courses if (course.kind == "fresh") == (done == "fill")]
+    where = all_places(stops, made, done)
+    known: dict[tuple[int, int], int | None] = {}
+
+    def totes(i: int, j: int) -> int | None:
+        if (i, j) not in known:
+            start = NOW if i < 0 else where[i].leave
+            end = horizon if j == len(where) else where[j].arrive
+            known[i, j] = fewest_totes(courses, start, end, own.rig.tote_litres or 0.0, safety, i < 0)
+        return known[i, j]
+
+    best, solved = exhaustive(len(where), totes), by_milp(len(where), totes)
+    assert (best is None) == (solved is None)
+    if best is None or solved is None:
+        return None
+    assert solved == pytest.approx(best, abs=1e-6)
+    return int(best + 1e-9)
+
+
+def test_whole_itineraries_have_the_fewest_errands() -> None:
+    """50 random trips: the errands of the plan are as many as the best of all choices of places takes (exhaustive), which a general solver
+    finds too (scipy.optimize.milp); at the present site a grid of moments is tried beside the plan's own."""
+    rng = random.Random(21)
+    total = 0
+    for _ in range(50):
+        own, levels = random_trip(rng)
+        horizon, safety = plan.horizon_of(own, NOW), rng.choice([0.8, 0.9, 0.95])
+        made = plan.plan(own, NOW, horizon, safety, levels)
+        sides = [least_errands(own, levels, safety, made, horizon, done) for done in ("dump", "fill")]
+        assert made.feasible == (None not in sides)
+        if made.feasible:
+            assert made.errands == sum(side for side in sides if side is not None)
+            total += made.errands
+    assert total > 50
+
+
+def test_a_plan_on_the_pump_fills_before_it_runs_dry_and_before_it_leaves() -> None:
+    """A tap at hand and little fresh: filled by the last good moment and again on leaving, and carried out so it keeps near its promise."""
+    own = trip(stop("Cedar Flat", 4, 7, False, False), supply="tank", until=4.0)
+    own.stay.water = True
+    made = plan.plan(own, NOW, NOW + 7 * DAY, 0.9, believed({"fresh": 60.0}, supply="tank", share={"grey": 0.3}))
+    fills = [task.at for row in made.rows for task in row.tasks if task.what == "fill"]
+    assert len(fills) == 2 and NOW < fills[0] < NOW + 2 * DAY and fills[1] == NOW + 4 * DAY
+    assert all(row.probability > 0.8 for row in made.rows)
+
+
+def test_stays_that_overlap_follow_one_another() -> None:
+    """A stop told to begin before the one before it ends cuts that short; rows never overlap, and one wholly covered is left out."""
+    own = trip(
+        stop("Cedar Flat", 2, 6, False, False),
+        stop("Harbor Lane", 4, 9, True, True),
+        stop("Otter Flats", 4, 10, False, False),
+    )
+    found = plan.itinerary(own, NOW, NOW + 10 * DAY)
+    assert all(before.leave <= after.arrive for before, after in pairwise(found))
+    assert all(each.arrive < each.leave for each in found)
+
+
+def test_a_last_stop_without_an_end_is_in_the_plan() -> None:
+    """ "Then Harbor Lane": a day of it is planned, and what was not told of it stays open."""
+    own = trip(
+        stop("Cedar Flat", 2, 6, False, False),
+        {"site": "Harbor Lane", "start": NOW + 6 * DAY, "until": None, "water": None, "sewer": None},
+    )
+    rows = plan.plan(own, NOW, plan.horizon_of(own, NOW), None, believed({"fresh": 145.0})).rows
+    assert rows[-1].stop.site == "Harbor Lane" and rows[-1].stop.leave == NOW + 7 * DAY and rows[-1].stop.sewer is None

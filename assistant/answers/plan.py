@@ -14,7 +14,7 @@ from grammar.when import When
 from state import forecast
 from state import plan as planning
 from state.lightclass import Any
-from state.plan import Plan, Row, Task
+from state.plan import Plan, Row, Stop, Task
 
 MANY_TOTES = 3
 """More totes than this at one stop, and a drive to a dump station is named first."""
@@ -106,7 +106,24 @@ def _words(made: Plan, scene: Scene) -> str:
         lines.append(
             f"I find no way to keep it {amounts.percent(made.safety)} safe throughout; a dump or a fill on the way is needed."
         )
+    unsure = [row.stop for row in made.rows if _unsure(row.stop)] if made.errands else []
+    if unsure:
+        what = (
+            "water or a sewer"
+            if unsure[0].water is None and unsure[0].sewer is None
+            else "a sewer"
+            if unsure[0].sewer is None
+            else "water"
+        )
+        lines.append(
+            f"Whether {unsure[0].site or 'the next stop'} has {what} I don't know; tell me, it may spare you some of this."
+        )
     return "\n".join(lines)
+
+
+def _unsure(stop: Stop) -> bool:
+    """Whether water or a sewer was left open; it is planned for as if there were none."""
+    return stop.sewer is None or stop.water is None
 
 
 def _line(row: Row, scene: Scene) -> str:
@@ -118,7 +135,7 @@ def _line(row: Row, scene: Scene) -> str:
         if open_end
         else f"until {scene.exactly(stop.leave)}"
     )
-    tasks = times.listed([_task_words(task, count, scene) for task, count in _together(row.tasks)])
+    tasks = times.listed([_task_words(task, count, scene, stop) for task, count in _together(row.tasks)])
     chance = odds.said(row.probability) if row.probability < 0.985 else "it lasts"
     tight = f", with {row.tight} the tight one" if row.tight is not None and row.probability < 0.9 else ""
     if not tasks:
@@ -127,19 +144,23 @@ def _line(row: Row, scene: Scene) -> str:
 
 
 def _together(tasks: Sequence[Task]) -> list[tuple[Task, int]]:
-    """Totes of one sort at one stop are said as one, by the first."""
-    found: dict[tuple[str, str | None], tuple[Task, int]] = {}
+    """Totes of one sort at one stop are said as one, by the first; each dump and fill by itself."""
+    found: dict[tuple[str, object], tuple[Task, int]] = {}
     for task in tasks:
-        first, count = found.get((task.what, task.tank), (task, 0))
-        found[task.what, task.tank] = (first, count + task.count)
+        key = (task.what, task.tank if task.what.startswith("tote") else task.at)
+        first, count = found.get(key, (task, 0))
+        found[key] = (first, count + task.count)
     return list(found.values())
 
 
-def _task_words(task: Task, count: int, scene: Scene) -> str:
+def _task_words(task: Task, count: int, scene: Scene, stop: Stop | None = None) -> str:
+    by_then = "now" if task.at <= scene.now + timedelta(hours=1) else times.by(task.at, scene.now)
     if task.what == "dump":
-        return "dump"
+        leaving = stop is not None and stop.here and task.at == stop.leave
+        return "dump before you leave" if leaving else f"dump {by_then}" if stop is not None and stop.here else "dump"
     if task.what == "fill":
-        return "leave with fresh full"
+        leaving = stop is None or task.at == stop.leave
+        return "leave with fresh full" if leaving else f"fill fresh {by_then}"
     out = task.what == "tote out"
     of = f" of {task.tank}" if out and task.tank else ""
     totes = f"{'take away' if out else 'carry in'} {amounts.counted(count, 'tote')}{of}, {scene.rounded(task.litres or 0.0)}"
@@ -155,19 +176,27 @@ def _task_words(task: Task, count: int, scene: Scene) -> str:
 def _where(what: str, made: Plan, scene: Scene) -> str:
     """The first place to dump or fill, and the tote runs before it."""
     tasks = [(row, task) for row in made.rows for task in row.tasks]
-    totes = [task for _, task in tasks if task.what == ("tote out" if what == "dump" else "tote in")]
-    at = next((row for row, task in tasks if task.what == what), None)
-    verb = "Dump" if what == "dump" else "Fill"
-    if at is not None:
-        when = scene.exactly(at.stop.arrive if what == "dump" else at.stop.leave)
-        place = at.stop.site or "the next stop"
-        text = f"{verb} at {place}, {when}"
-        return (
-            f"{text}; before that {_task_words(totes[0], len(totes), scene)}."
-            if totes
-            else f"{text}; until then it should last."
-        )
+    first = next(((row.stop, task.at) for row, task in tasks if task.what == what), None) or _first_with(what, made)
+    sort = "tote out" if what == "dump" else "tote in"
+    totes = [task for _, task in tasks if task.what == sort and (first is None or task.at <= first[1])]
+    if first is not None:
+        stop, at = first
+        text = f"{'Dump' if what == 'dump' else 'Fill'} at {stop.site or ('this site' if stop.here else 'the next stop')}, {scene.exactly(at)}"
+        if totes:
+            return f"{text}; before that {_task_words(totes[0], len(totes), scene)}."
+        return f"{text}; until then it should last."
     if totes:
         return f"No stop that I know has a {'sewer' if what == 'dump' else 'tap'}, so {_task_words(totes[0], len(totes), scene)}."
     known = f"until {scene.exactly(made.rows[-1].stop.leave)}" if made.rows else "for what I know of the trip"
     return f"No need to {what} {known}, as things stand."
+
+
+def _first_with(what: str, made: Plan) -> tuple[Stop, datetime] | None:
+    """Where totes are needed, the first stop ahead that has what they stand in for, even if the plan can do without it."""
+    sort = "tote out" if what == "dump" else "tote in"
+    if not any(task.what == sort for row in made.rows for task in row.tasks):
+        return None
+    fitting = (
+        row.stop for row in made.rows if not row.stop.here and (row.stop.sewer if what == "dump" else row.stop.water)
+    )
+    return next(((stop, stop.arrive) for stop in fitting), None)
