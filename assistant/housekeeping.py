@@ -107,7 +107,7 @@ def _ask(log: Path, left: list[Twins], chosen: Options) -> str:
     now = chosen.now or clock.now()
     with open_conversation(log) as talk:
         open_ones = doubles.Doubles(tuple((pair.here.id, pair.there.id) for pair in left))
-        scene = Scene(talk.world, now, lambda: talk.effective)
+        scene = Scene(talk.world, now, talk.past())
         question = doubles.question((left[0].here, left[0].there), len(left) - 1, scene)
         talk.log.append(Turn(now, "import", "asked", question, open_ones.to_memo(now.isoformat())))
     return question

@@ -144,7 +144,7 @@ class Live:
         return self._note[1]
 
     def _scene(self, now: datetime) -> Scene:
-        return Scene(self.talk.world, now, lambda: self.talk.effective)
+        return Scene(self.talk.world, now, self.talk.past())
 
     # ------------------------------------------------------------ the rinse
 

@@ -6,8 +6,9 @@ Answers get a `Scene` and a meaning, and give an `Answer`; they never touch the 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
+from assistant.past import Past
 from assistant.say import amounts, times
 from grammar import when as calendar
 from grammar.when import Moment, When
@@ -62,22 +63,44 @@ class Answer:
     memo: dict[str, Any] = field(default_factory=dict)
 
 
+SPANS = (2, 14, 100)
+"""Days back that are looked through, one after the other, for what is usually found lately."""
+
+
 class Scene:
-    """world: folded to the last event. now: aware. `entries`: the events that count, oldest first, loaded on first use.
-    `last`: memo of the last answered question (topic, tank, until …), for follow-ups and "why"."""
+    """world: folded to the last event. now: aware. `past`: the history. `last`: memo of the last answered question (topic, tank,
+    until …), for follow-ups and "why"."""
 
     def __init__(
-        self, world: World, now: datetime, load: Callable[[], Sequence[Entry]], last: dict[str, Any] | None = None
+        self,
+        world: World,
+        now: datetime,
+        past: Past | Callable[[], Sequence[Entry]],
+        last: dict[str, Any] | None = None,
     ) -> None:
-        self.world, self.now, self._load, self.last = world, now, load, last or {}
-        self._entries: Sequence[Entry] | None = None
+        self.world, self.now, self.last = world, now, last or {}
+        self.past = past if isinstance(past, Past) else Past(past)
         self._belief: belief.Belief | None = None
 
     @property
     def entries(self) -> Sequence[Entry]:
-        if self._entries is None:
-            self._entries = self._load()
-        return self._entries
+        """All the events that count, oldest first. Reads the whole log: `since` and `lately` do with less."""
+        return self.past.all()
+
+    def since(self, moment: datetime) -> Sequence[Entry]:
+        """The events that count and happened at that moment or later, oldest first."""
+        return self.past.since(moment)
+
+    def lately(self, enough: Callable[[Sequence[Entry]], bool], before: datetime | None = None) -> Sequence[Entry]:
+        """The latest events that count, as many as are enough: from two days back, two weeks, a hundred days, or all.
+
+        before: the moment from which it is counted back; left out, it is now.
+        """
+        for days in SPANS:
+            found = self.since((before or self.now) - timedelta(days=days))
+            if enough(found):
+                return found
+        return self.entries
 
     @property
     def belief(self) -> belief.Belief:

@@ -1,13 +1,14 @@
 """What a conversation stands on: the open log, and the world folded so far.
 
 The world grows by the events that are new; only a correction, or an event told late, folds again, from the last kept world before what
-it changes. Knows no words. May import: state.
+it changes. Knows no words. May import: `past`, state.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.past import Logged
 from state import fold
 from state.entry import Entry
 from state.history import effective
@@ -54,6 +55,14 @@ class Standing:
             self._begin()
         assert self._world is not None
         return self._world
+
+    def past(self, drafts: Sequence[Entry] = ()) -> Logged:
+        """The history for an answer; with drafts, as if they were in it already."""
+        return Logged(
+            self.recall,
+            drafts,
+            lambda: effective(as_one_log([*self.entries, *drafts])) if drafts else self.effective,
+        )
 
     def refresh(self) -> bool:
         """Takes in what this or another process has appended since; True if there was anything."""

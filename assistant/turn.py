@@ -23,7 +23,7 @@ from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, N
 from grammar.read import read
 from state import checks
 from state.entry import Entry
-from state.history import CORRECTIONS, effective, targets
+from state.history import CORRECTIONS, targets
 from state.lightclass import TYPE_CHECKING, Any, dataclass, field, replace
 from state.store import LogMoved, Turn, new_id
 
@@ -70,7 +70,7 @@ def take_turn(talk: Standing, text: str, now: datetime, dry_run: bool = False) -
 def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
     talk.refresh()
     turns = talk.log.turns(last=MEMORY)
-    scene = Scene(talk.world, now, lambda: talk.effective, _last_asked(turns))
+    scene = Scene(talk.world, now, talk.past(), _last_asked(turns))
     turn = _Turn(talk, text, now, dry_run, scene, turns)
     pending = _pending(turns, now)
     known = names.names_of(talk.world)
@@ -257,7 +257,7 @@ def _record(turn: _Turn) -> None:
     old = talk.recall.found({id for entry in entries if entry.kind in CORRECTIONS for id in targets(entry)})
     before = turn.scene.belief if room.compares(entries, turn.scene) else None
     after = talk.imagine(entries)
-    scene = Scene(after, turn.now, lambda: effective([*talk.entries, *entries]), turn.scene.last)
+    scene = Scene(after, turn.now, talk.past(entries), turn.scene.last)
     said = echo.echo(entries, before, scene, old)
     turn.outcome, turn.recorded, turn.scene = "recorded", tuple(made), scene
     turn.parts = [said.text, beside.beside(entries, scene)]

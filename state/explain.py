@@ -41,17 +41,29 @@ class Line:
     detail: dict[str, Any] = field(default_factory=dict)
 
 
-def level_lines(entries: Iterable[Entry], world: World, now: datetime, tank: str) -> list[Line]:
+def beginning(entries: Iterable[Entry], tank: str) -> Entry | None:
+    """The last of these events from which the arithmetic starts whatever came before it; None if it may start earlier."""
+    found = None
+    for entry in entries:
+        if _begins(entry, tank.casefold(), told=True):
+            found = entry
+    return found
+
+
+def level_lines(
+    entries: Iterable[Entry], world: World, now: datetime, tank: str, before: World | None = None
+) -> list[Line]:
     """The steps from the last time this tank was emptied or filled, or seen so, to its level now; all but the last three add up to `level`.
 
     entries: the events that count, in order (history.effective). world: the world they fold into (for the tank's name).
+    before: the world that came before these events, where they do not begin with the log; it is continued, and changed.
     Raises: KeyError for a tank that the rig has not.
     """
     key = tank.casefold()
     if key not in world.rig.tanks:
         raise KeyError(tank)
     known = {entry.id: entry for entry in entries}
-    mine, start = World(), Line("start", 0.0, None, {"why": "begin"})
+    mine, start = before or World(), Line("start", 0.0, None, {"why": "begin"})
     book: list[Posting] = []
     for entry in known.values():
         fold.advance(mine, entry, book)

@@ -84,6 +84,7 @@ def advance(world: World, entry: Entry, book: Book = None) -> None:
     if len(world.findings) > MOST_FINDINGS:
         del world.findings[0]
     world.events += 1
+    world.began = entry.at if world.began is None else world.began
     world.at = entry.at if world.at is None or entry.at > world.at else world.at
 
 

@@ -134,6 +134,22 @@ class Recall:
                 yield [entry for entry in found if entry.turn != found[0].turn]
         yield self.since(0)
 
+    def happened(self, since: datetime, drafts: Sequence[Entry] = ()) -> list[Entry]:
+        """The events that count and happened at that moment or later, drafts about to be appended too, by the time they happened.
+
+        All that could count among them lies in the log from the first such event on, or from one that a later correction speaks of.
+        """
+        first = self.log.first_since(since)
+        tail = self.since(first - 1) if first is not None and first <= self.seq else []
+        while True:
+            known = {entry.id for entry in (*tail, *drafts)}
+            spoken = {id for one in (*tail, *drafts) if one.kind in CORRECTIONS for id in targets(one)}
+            first = self.log.first_of(spoken - known)
+            if first is None:
+                break
+            tail = self.since(first - 1)
+        return [entry for entry in effective(as_one_log([*tail, *drafts])) if entry.at >= since]
+
     def found(self, ids: Collection[str]) -> list[Entry]:
         """Those of these events that count, as amended."""
         if not ids:

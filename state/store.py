@@ -250,6 +250,16 @@ class Log:
         rows = self._rows("SELECT id FROM events WHERE seq <= ? ORDER BY id DESC LIMIT 1", up_to_seq)
         return str(rows[0][0]) if rows else ""
 
+    def first_since(self, moment: datetime) -> int | None:
+        """The place of the first event that happened at that moment or later, as first told; None if there is none."""
+        found = self._rows("SELECT min(seq) FROM events WHERE at >= ?", stamp(moment)[0])
+        return int(found[0][0]) if found and found[0][0] is not None else None
+
+    def first_of(self, ids: Collection[str]) -> int | None:
+        """The place of the first of these events; None if the log has none of them."""
+        found = [self._rows("SELECT seq FROM events WHERE id = ?", id) for id in ids]
+        return min((int(rows[0][0]) for rows in found if rows), default=None)
+
     def told_groups(self) -> dict[int, str]:
         """For turns that came in parts from another device: the name they came with (merge.py)."""
         return dict(

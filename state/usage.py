@@ -1,7 +1,7 @@
 """What was used: by day, activity, person and stay; what changed; what saves most; when something was last done.
 
 Works on the events that count (history.py) and, for totals, on the ledger's postings: a day's total is what the meter and the pump
-say went through, of which the logged uses are shares and the rest is unlogged. Pure. May import: `entry`, `ledger`, `world`, `routes`.
+say went through, of which the logged uses are shares and the rest is unlogged. Pure. May import: `entry`, `sums`, `world`, `dayparts`.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from datetime import date, datetime, timedelta
 from state import dayparts
 from state.entry import Entry
 from state.lightclass import Literal, dataclass, field
+from state.sums import Sum
 from state.world import Posting
 
 INDOOR = frozenset({"entry", "expected", "unlogged", "gave way"})
@@ -21,37 +22,6 @@ MONTH = timedelta(days=30)
 
 Flow = tuple[datetime, datetime, float]
 """From, to, litres used in between; the same moment twice for a logged use."""
-
-
-@dataclass
-class Sum:
-    """Uses of one sort. n: how many times. low, high: the least and most of a single one, estimates left out. [litres]"""
-
-    n: int = 0
-    litres: float = 0.0
-    measured: int = 0
-    measured_litres: float = 0.0
-    low: float | None = None
-    high: float | None = None
-
-    @property
-    def mean(self) -> float | None:
-        """Of the measured ones; of all where none was measured."""
-        if self.measured:
-            return self.measured_litres / self.measured
-        return self.litres / self.n if self.n else None
-
-    def add(self, entry: Entry) -> None:
-        count = max(1, entry.get("count") or 1)
-        self.n += count
-        self.litres += entry.litres
-        if entry.get("estimated"):
-            return
-        each = entry.litres / count
-        self.measured += count
-        self.measured_litres += entry.litres
-        self.low = each if self.low is None else min(self.low, each)
-        self.high = each if self.high is None else max(self.high, each)
 
 
 @dataclass
@@ -115,12 +85,17 @@ def flows(postings: Iterable[Posting], supplies: Iterable[str]) -> list[Flow]:
     return found
 
 
+def settles(entry: Entry) -> bool:
+    """Whether from here on it can be told what was used: a reading, or a fill to the brim."""
+    return bool(entry.kind == "meter" or (entry.kind == "fill" and entry.get("to_full")))
+
+
 def settled_before(entries: Iterable[Entry], start: datetime) -> datetime:
     """The moment before `start` from which its water can be told: the earlier of the last reading and the last fill to the brim, one that
     lies a month behind the other left out; if there is neither, `start` itself."""
     last: dict[str, datetime] = {}
     for entry in entries:
-        if entry.at <= start and (entry.kind == "meter" or (entry.kind == "fill" and entry.get("to_full"))):
+        if entry.at <= start and settles(entry):
             last[entry.kind] = max(entry.at, last.get(entry.kind, entry.at))
     newest = max(last.values(), default=start)
     return min((at for at in last.values() if newest - at <= MONTH), default=start)
@@ -179,6 +154,14 @@ def by_person(entries: Iterable[Entry], activity: str | None = None) -> dict[tup
         if activity is None or entry.activity.casefold() == activity.casefold():
             found.setdefault((entry.activity, entry.get("person")), Sum()).add(entry)
     return found
+
+
+def together(sums: Iterable[Sum]) -> Sum:
+    """All of them as one."""
+    whole = Sum()
+    for each in sums:
+        whole.join(each)
+    return whole
 
 
 def last_of(entries: Sequence[Entry], kind: str, tank: str | None = None) -> Entry | None:

@@ -11,6 +11,7 @@ from state.ledger import Book
 from state.meter import take_reading
 from state.passing import DAY
 from state.reconcile import learn_from_entries
+from state.sums import Sum
 from state.world import Interval, Logged, World
 
 MOST_ENTRIES = 400
@@ -52,6 +53,7 @@ def _remember(world: World, event: Entry, activity: str) -> None:
     if activity not in figures.TYPICAL_LITRES and activity not in world.activities:
         world.activities.append(activity)
     person = event.get("person")
+    world.sums.setdefault((event.activity, person), Sum()).add(event)
     if person and person.casefold() not in (each.casefold() for each in world.persons):
         world.persons.append(person)
 

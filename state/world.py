@@ -2,7 +2,7 @@
 
 Only the shape lives here; who changes what is in fold.py and the modules it calls. All of it is plain (numbers, strings, aware
 datetimes, lists, dicts, these dataclasses), so that it can be written down as a snapshot and taken up again.
-May import: the standard library, `rig`.
+May import: the standard library, `sums`.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from state.lightclass import Any, Literal, dataclass, field
+from state.sums import Sum
 
 TankKind = Literal["fresh", "grey", "black"]
 
@@ -171,7 +172,8 @@ class World:
     `since`: when a tank was last emptied, filled or stated. `open`: the intervals still open, by supply. `passed`: up to when expected
     use has been booked. `typicals`: what single uses took. `routed`: fading litres by where they went; `routes_seen`: how many of
     them have spoken for the shares. `rinsed`: rinses logged since the rinse meter was last read. `wet_nights`: nights in a
-    row with much water, litres an hour. `unlogged`: logging habits."""
+    row with much water, litres an hour. `unlogged`: logging habits. `sums`: all uses, by activity and person. `began`, `at`: when the
+    first and the latest event happened."""
 
     rig: Rig = field(default_factory=Rig)
     stay: StayAt = field(default_factory=StayAt)
@@ -201,6 +203,7 @@ class World:
     notes: list[tuple[datetime, str, str | None]] = field(default_factory=list)
     taught: dict[str, str] = field(default_factory=dict)
     activities: list[str] = field(default_factory=list)
+    sums: dict[tuple[str, str | None], Sum] = field(default_factory=dict)
     persons: list[str] = field(default_factory=list)
     last_dump: dict[str, datetime] = field(default_factory=dict)
     last_fill: datetime | None = None
@@ -217,5 +220,6 @@ class World:
     unlogged: Any = None
     filter: Any = None
     habits: Any = None
+    began: datetime | None = None
     at: datetime | None = None
     events: int = 0

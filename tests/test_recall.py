@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant import standing
+from assistant.past import Past
 from state import recall
 from state.fold import fold, restore, snapshot
 from state.history import effective
@@ -159,3 +160,48 @@ def test_lists_of_objects_come_back_from_their_columns(tmp_path: Path) -> None:
         world = fold(effective(log.entries()))
     assert len(world.stays) > 4 and '"*"' in str(snapshot(world)).replace("'", '"')
     assert restore(snapshot(world)) == world
+
+
+def _rounded(value: Any) -> Any:
+    """Sums taken in another order may differ in the last digits."""
+    if isinstance(value, dict):
+        return {name: _rounded(each) for name, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(each) for each in value]
+    return round(value, 6) + 0.0 if isinstance(value, float) else value
+
+
+QUESTIONS = (
+    "what did we use today", "what did we use this week", "what did we use last month", "show the last ten", "who uses the most",
+    "how much does a shower use", "when did we last dump", "when did we last read the meter", "when did we last fill fresh", "why",
+    "how do you know how full grey is", "what changed", "what would save most", "show this week", "how much did we use yesterday",
+)  # fmt: skip
+
+
+@settings(max_examples=examples(10), deadline=None)
+@given(
+    said=st.lists(st.tuples(st.sampled_from(PHRASES), st.integers(0, 3000), st.booleans()), min_size=3, max_size=20),
+    reach=st.sampled_from([(0.01, 0.1, 1), (2, 14, 100)]),
+)
+def test_what_is_answered_from_part_of_the_log_is_what_all_of_it_answers(
+    said: list[tuple[str, int, bool]], reach: tuple[float, ...], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """History, averages and arithmetic: from kept worlds and the latest events, and from every event folded anew."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(standing, "KEEP_EVERY", 3)
+        patch.setattr("state.kept.YOUNGEST", 2)
+        patch.setattr("assistant.scene.SPANS", reach)
+        talk = Talk(tmp_path_factory.mktemp("recall") / "water.db")
+        for phrase, minutes, leaves in said:
+            talk.say(phrase, talk.now + timedelta(minutes=minutes))
+            if leaves:
+                talk.reopened()
+        answers = []
+        for past in (standing.Standing.past, lambda own, drafts=(): Past(lambda: own.effective)):
+            patch.setattr(standing.Standing, "past", past)
+            talk.reopened()
+            answers.append([talk.conversation.say(each, talk.now, dry_run=True) for each in QUESTIONS])
+        talk.close()
+    for one, other in zip(*answers, strict=True):
+        assert one.answer == other.answer, one.heard
+        assert _rounded(one.facts) == _rounded(other.facts), one.heard

@@ -8,20 +8,21 @@ from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 from state import typical, usage
 from state.lightclass import Any
+from state.sums import Sum
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
     """One activity where one is named, one person where one is named, else who and what takes the most."""
     if ask.activity is not None:
         return _activity(ask.activity, ask.people[0] if ask.people else None, scene)
-    rows = _rows(usage.by_person(scene.entries))
+    rows = _rows(scene.world.sums)
     if ask.people:
         rows = [row for row in rows if (row["person"] or "").casefold() == ask.people[0].casefold()]
         return Answer(_person_words(ask.people[0], rows, scene), {"topic": "activity", "rows": rows})
     return Answer(_most_words(rows, scene), {"topic": "activity", "rows": rows})
 
 
-def _rows(sums: dict[tuple[str, str | None], usage.Sum]) -> list[dict[str, Any]]:
+def _rows(sums: dict[tuple[str, str | None], Sum]) -> list[dict[str, Any]]:
     """Largest total first. [litres]"""
     rows = [
         {
@@ -39,13 +40,13 @@ def _rows(sums: dict[tuple[str, str | None], usage.Sum]) -> list[dict[str, Any]]
 
 
 def _activity(activity: str, person: str | None, scene: Scene) -> Answer:
-    rows = _rows(usage.by_person(scene.entries, activity))
+    sums = {key: each for key, each in scene.world.sums.items() if key[0].casefold() == activity.casefold()}
+    rows = _rows(sums)
     if person is not None:
         rows = [row for row in rows if (row["person"] or "").casefold() == person.casefold()]
     usual = typical.typical(scene.world, activity, person)
     facts = {"topic": "activity", "activity": activity, "typical_litres": usual.mean, "rows": rows}
-    whole = usage.by_activity(scene.entries).get(activity)
-    seen = whole if person is None else None
+    seen = usage.together(sums.values()) if person is None and sums else None
     n = sum(row["n"] for row in rows)
     name = f"{person}'s {noun(activity)}" if person else noun(activity)
     if n == 0:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from assistant.answers import workings
 from assistant.answers.words import noun
@@ -17,6 +17,8 @@ from state.lightclass import Any, replace
 ALWAYS = frozenset({"start", "level", "capacity", "room"})
 """Lines that stand there even with nothing in them; a step that is nothing to the pencil is left out."""
 
+MOMENT = timedelta(milliseconds=1)
+
 DECIMALS, FACTOR_DECIMALS = 1, 2
 """What is added up has one decimal and adds up exactly; what is multiplied has two, so that a pencil gets the same tenth."""
 
@@ -29,13 +31,26 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     tank = _tank(ask, scene)
     if tank is None:
         return Answer("Nothing to explain yet: I know no tanks.", {"topic": "explain"})
-    lines = as_heard(explain.level_lines(scene.entries, scene.world, scene.now, tank), tank, scene)
+    lines = as_heard(_lines(tank, scene), tank, scene)
     shown = _added_up(lines, scene)
     said = [_line(line, tank, scene) for line in shown if line.kind in ALWAYS or _pencil(line.litres, scene)]
     odds = _odds(tank, scene) if ask.subject in ("make_it", "what_if", "runway") else []
     text = "\n".join([*[one for one in said if one], *odds, *_gaps(lines, tank, scene)])
     facts = {"topic": "explain", "tank": tank, "lines": [_fact(line) for line in lines]}
     return Answer(text, facts)
+
+
+def _lines(tank: str, scene: Scene) -> list[Line]:
+    """The arithmetic from its beginning on, however long the log before it."""
+    if tank.casefold() not in scene.world.rig.tanks:
+        raise KeyError(tank)
+    found = scene.lately(lambda entries: explain.beginning(entries, tank) is not None)
+    first = explain.beginning(found, tank)
+    if first is None:
+        return explain.level_lines(scene.entries, scene.world, scene.now, tank)
+    before = scene.past.world(first.at - MOMENT)
+    later = [entry for entry in found if entry.at >= first.at]
+    return explain.level_lines(later, scene.world, scene.now, tank, before)
 
 
 def as_heard(lines: list[Line], tank: str, scene: Scene) -> list[Line]:

@@ -5,6 +5,7 @@ May import: `scene`, state's usage and fold.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from assistant.answers.words import noun
@@ -12,13 +13,14 @@ from assistant.say import amounts, echo, times
 from assistant.scene import Answer, Scene
 from grammar import spans
 from grammar.intents import Ask
-from state import pace, usage
+from state import usage
 from state.entry import Entry
-from state.forecast import habits_of
 from state.lightclass import Any
+from state.sums import Sum
 from state.world import Posting
 
 A_WEEK = timedelta(days=7)
+MOMENT = timedelta(milliseconds=1)
 DONE = {"dump": "dumped", "fill": "filled", "haul": "hauled", "rinse": "rinsed", "meter": "read the meter"}
 
 
@@ -38,27 +40,41 @@ def answer(ask: Ask, scene: Scene) -> Answer:
 def flows_of(scene: Scene, start: datetime) -> list[usage.Flow]:
     """What the ledger knows of indoor use since `start`, by folding that part of the history once more with the book open.
 
-    What was told of the rig and the trip is taken from the beginning; of the water only what came since the last reading (and the last
-    fill to the brim) before `start`, so that a year of log costs no more than the stretch asked about.
+    Folded is what came since the last reading (and the last fill to the brim) before `start`, on top of the world as it stood then, so
+    that a log of years costs no more than the stretch asked about.
     """
+    from state import passing
     from state.fold import fold
-    from state.world import World
 
-    cut = usage.settled_before(scene.entries, start)
-    kept = [entry for entry in scene.entries if entry.kind not in usage.WATER or entry.at >= cut]
+    cut = _settled_before(start, scene)
+    later = scene.since(cut)
+    settling = [place for place, entry in enumerate(later) if entry.at == cut and usage.settles(entry)]
+    whole = settling[-1] + 1 if settling else 0
+    world = fold(later[:whole], scene.past.world(cut - MOMENT))
+    passing.pass_time(world, cut)
     book: list[Posting] = []
-    world = World(habits=pace.from_data(pace.to_data(habits_of(scene.world))))
-    fold(kept, world, book)
+    fold(later[whole:], world, book)
     return usage.flows(book, ["hookup", *(tank.name.casefold() for tank in world.rig.of_kind("fresh"))])
+
+
+def _settled_before(start: datetime, scene: Scene) -> datetime:
+    """usage.settled_before, with no more of the log than it needs."""
+    for days in (40, 400):
+        found = scene.since(start - timedelta(days=days))
+        lately = start - timedelta(days=days) + usage.MONTH
+        if any(usage.settles(entry) and lately <= entry.at <= start for entry in found):
+            return usage.settled_before(found, start)
+    return usage.settled_before(scene.entries, start)
 
 
 def _stretch(ask: Ask, scene: Scene) -> Answer:
     start, end, name = span_of(ask, scene)
+    entries = scene.since(start)
     flowed = flows_of(scene, start)
-    whole = usage.used(scene.entries, flowed, start, _and_now(end, scene))
+    whole = usage.used(entries, flowed, start, _and_now(end, scene))
     if ask.activity is not None or ask.people:
         return _narrow(ask, whole, name, scene)
-    days = usage.by_day(scene.entries, flowed, start, _and_now(min(end, scene.now), scene))
+    days = usage.by_day(entries, flowed, start, _and_now(min(end, scene.now), scene))
     facts = {
         "topic": "history",
         "from": start,
@@ -79,7 +95,7 @@ def _and_now(end: datetime, scene: Scene) -> datetime:
 
 def _days_known(start: datetime, end: datetime, scene: Scene) -> float:
     """Days of the stretch that have passed and of which the log can know: by these a total is divided. [days]"""
-    began = max(start, min((entry.at for entry in scene.entries), default=start))
+    began = max(start, scene.world.began or start)
     return max(0.0, (min(end, scene.now) - began).total_seconds() / 86400.0)
 
 
@@ -101,7 +117,7 @@ def _named(start: datetime, end: datetime, scene: Scene) -> str:
     return f"from {times.full_day(start, scene.now)} to {times.full_day(end - timedelta(seconds=1), scene.now)}"
 
 
-def _by_litres(sums: dict[str, usage.Sum]) -> list[tuple[str, usage.Sum]]:
+def _by_litres(sums: dict[str, Sum]) -> list[tuple[str, Sum]]:
     return sorted(sums.items(), key=lambda item: -item[1].litres)
 
 
@@ -114,7 +130,7 @@ def _day_row(day: usage.Used, scene: Scene) -> dict[str, Any]:
     }
 
 
-def _activity_row(name: str, each: usage.Sum) -> dict[str, Any]:
+def _activity_row(name: str, each: Sum) -> dict[str, Any]:
     return {"name": name, "n": each.n, "litres": each.litres, "mean": each.mean, "low": each.low, "high": each.high}
 
 
@@ -135,7 +151,7 @@ def _stretch_words(whole: usage.Used, name: str, days: float, scene: Scene) -> s
 
 def _narrow(ask: Ask, whole: usage.Used, name: str, scene: Scene) -> Answer:
     """One activity or one person within a stretch."""
-    sums = usage.by_person(usage.uses(scene.entries, whole.start, whole.end), ask.activity)
+    sums = usage.by_person(usage.uses(scene.since(whole.start), whole.start, whole.end), ask.activity)
     person = ask.people[0] if ask.people else None
     chosen = {
         key: each for key, each in sums.items() if person is None or (key[1] or "").casefold() == person.casefold()
@@ -154,7 +170,8 @@ def _last_time(kind: str, tank: str | None, scene: Scene) -> Answer:
     """When was the last dump, fill, haul, rinse, reading; for dumps each tank is told."""
     if kind == "dump" and tank is None:
         return _last_dumps(scene)
-    entry = usage.last_of(scene.entries, kind, tank)
+    found = scene.lately(lambda entries: usage.last_of(entries, kind, tank) is not None)
+    entry = usage.last_of(found, kind, tank)
     rows = (
         []
         if entry is None
@@ -174,7 +191,8 @@ def _last_time(kind: str, tank: str | None, scene: Scene) -> Answer:
 
 
 def _last_dumps(scene: Scene) -> Answer:
-    dumps = usage.last_dumps(scene.entries)
+    ever = scene.world.last_dump.keys()
+    dumps = usage.last_dumps(scene.lately(lambda found: {tank.casefold() for tank in usage.last_dumps(found)} >= ever))
     rows = [{"kind": "dump", "tank": tank, "at": at} for tank, at in dumps.items()]
     if not dumps:
         return Answer("I have no record of a dump yet.", {"topic": "history", "rows": rows})
@@ -191,10 +209,11 @@ def _ago(at: datetime, scene: Scene) -> str:
 
 
 def _last_events(count: int, ask: Ask, scene: Scene) -> Answer:
-    entries = [e for e in scene.entries if ask.activity is None or (e.kind == "use" and e.activity == ask.activity)]
-    if ask.subject in DONE:
-        entries = [e for e in entries if e.kind == ask.subject]
-    last = usage.last_events(entries, count)
+    def fitting(entries: Sequence[Entry]) -> list[Entry]:
+        chosen = [e for e in entries if ask.activity is None or (e.kind == "use" and e.activity == ask.activity)]
+        return usage.last_events([e for e in chosen if ask.subject not in DONE or e.kind == ask.subject], count)
+
+    last = fitting(scene.lately(lambda found: len(fitting(found)) >= count))
     rows = [_event_row(entry) for entry in last]
     facts = {"topic": "history", "rows": rows}
     if not last:
@@ -224,9 +243,10 @@ def _changed(ask: Ask, scene: Scene) -> Answer:
     start, end, _ = span_of(ask, scene)
     end = min(end, scene.now)
     book = flows_of(scene, start - (end - start))
-    now = usage.used(scene.entries, book, start, end)
-    known = min((entry.at for entry in scene.entries), default=start)
-    before = usage.used(scene.entries, book, min(start, max(known, start - (end - start))), start)
+    entries = scene.since(start - (end - start))
+    now = usage.used(entries, book, start, end)
+    known = scene.world.began or start
+    before = usage.used(entries, book, min(start, max(known, start - (end - start))), start)
     rows = [
         {"kind": each.kind, "name": each.name, "litres_per_day": each.now, "before_litres_per_day": each.before}
         for each in usage.what_changed(now, before)
@@ -252,13 +272,14 @@ def _changed(ask: Ask, scene: Scene) -> Answer:
 def _saves(scene: Scene) -> Answer:
     """Which habit has the most to give, by what was logged in the last two weeks."""
     start = scene.now - 2 * A_WEEK
-    known = [entry.at for entry in usage.uses(scene.entries, start)]
+    entries = scene.since(start)
+    known = [entry.at for entry in usage.uses(entries, start)]
     if not known:
         return Answer(
             "Nothing is logged yet; in most homes on wheels showers and dishes have the most to give.",
             {"topic": "history", "rows": []},
         )
-    whole = usage.used(scene.entries, flows_of(scene, start), max(start, min(known)), scene.now)
+    whole = usage.used(entries, flows_of(scene, start), max(start, min(known)), scene.now)
     whole.start = min(whole.start, scene.now - timedelta(days=1))
     saves = usage.saves_most(whole)
     rows = [{"name": name, "saves_litres_per_day": litres} for name, litres in saves]

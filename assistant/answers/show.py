@@ -207,9 +207,10 @@ def _week(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
 
     start, end, name = _span(ask, scene)
     flowed = flows_of(scene, start)
-    days = usage.by_day(scene.entries, flowed, start, end)
+    entries = scene.since(start)
+    days = usage.by_day(entries, flowed, start, end)
     drawn = [_day(day, scene) for day in days]
-    whole = usage.used(scene.entries, flowed, start, end)
+    whole = usage.used(entries, flowed, start, end)
     title = f"{name}: {scene.rounded(whole.litres)} used"
     picture = {
         "what": "week",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from assistant.interpret.context import Context, Draft, draft
@@ -11,6 +12,7 @@ from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
 from state import belief
 from state import rinse as rinse_limits
+from state.entry import Entry
 from state.lightclass import Any, replace
 from state.world import Tank
 
@@ -238,7 +240,11 @@ def _stop_rinse(context: Context) -> list[Draft]:
         except AskBack as question:  # the flow is asked still; that it stopped, and when, is kept
             about = {"topic": "rinse_limit", "rinse_run": {**told, "until": ended.isoformat()}}
             raise AskBack(question.text, question.slot, memo={"about": about}) from None
-    timed = [one for one in context.scene.entries if one.kind == "rinse" and one.get("minutes") and one.at <= now]
+
+    def by_the_clock(entries: Sequence[Entry]) -> list[Entry]:
+        return [one for one in entries if one.kind == "rinse" and one.get("minutes") and one.at <= now]
+
+    timed = by_the_clock(context.scene.lately(lambda entries: bool(by_the_clock(entries))))
     if not timed or now > timed[-1].at + timedelta(minutes=timed[-1].minutes) + LATE:
         tail = " If the last one ran longer than it should, tell me what the flush meter says." if timed else ""
         raise CannotBe(f"No rinse is running that I know of.{tail}")

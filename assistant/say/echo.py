@@ -75,7 +75,7 @@ def _grouped(entries: Sequence[Entry], scene: Scene, by_id: dict[str, Entry]) ->
 
 def words_of(entry: Entry, scene: Scene) -> str:
     """One event in the words it was echoed with, without its time: for a list that has the times already."""
-    then = Scene(scene.world, entry.at, lambda: scene.entries)
+    then = Scene(scene.world, entry.at, scene.past)
     return PARTS[entry.kind](entry, then, {})
 
 

@@ -51,14 +51,14 @@ def left(entries: Sequence[Entry], before: belief.Belief | None, scene: Scene) -
 
 
 def _first_today(entries: Sequence[Entry], scene: Scene) -> bool:
-    """Whether no earlier entry of this day called for the level. Reads the log, so only where a level is unknown."""
+    """Whether no earlier entry of this day called for the level. Looked at only where a level is unknown."""
     own = {entry.id for entry in entries}
     today = scene.now.date()
     return not any(
         entry.kind in ("use", "meter", "rinse", "haul")
         and entry.id not in own
         and entry.at.astimezone(scene.now.tzinfo).date() == today
-        for entry in scene.entries
+        for entry in scene.since(scene.now.replace(hour=0, minute=0, second=0, microsecond=0))
     )
 
 
