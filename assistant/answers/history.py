@@ -273,13 +273,13 @@ def _saves(scene: Scene) -> Answer:
     """Which habit has the most to give, by what was logged in the last two weeks."""
     start = scene.now - 2 * A_WEEK
     entries = scene.since(start)
-    known = [entry.at for entry in usage.uses(entries, start)]
+    known = [entry.at for entry in usage.uses(entries, start, _and_now(scene.now, scene)) if entry.litres > 0.0]
     if not known:
         return Answer(
             "Nothing is logged yet; in most homes on wheels showers and dishes have the most to give.",
             {"topic": "history", "rows": []},
         )
-    whole = usage.used(entries, flows_of(scene, start), max(start, min(known)), scene.now)
+    whole = usage.used(entries, flows_of(scene, start), max(start, min(known)), _and_now(scene.now, scene))
     whole.start = min(whole.start, scene.now - timedelta(days=1))
     saves = usage.saves_most(whole)
     rows = [{"name": name, "saves_litres_per_day": litres} for name, litres in saves]
