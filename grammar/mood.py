@@ -33,7 +33,7 @@ def is_question(toks: Sequence[Tok]) -> bool:
     core = [tok for tok in toks if not _dropped(tok)]
     if not core:
         return False
-    if any(tok.has("QMARK") for tok in toks):
+    if any(tok.has("QMARK", "QLEAD") for tok in toks):
         return True
     first = core[0]
     if first.has("QWORD") and not (first.text in ("what", "who", "when") and len(core) == 1):
@@ -72,7 +72,7 @@ def _form(tok: Tok, form: str) -> bool:
 
 
 def _dropped(tok: Tok) -> bool:
-    return tok.has("FILLER", "COMMA", "STOP", "QMARK", "ART", "COLON", "SEMI", "ADJ") and not tok.has(
+    return tok.has("FILLER", "COMMA", "STOP", "QMARK", "ART", "COLON", "SEMI", "ADJ", "QSOFT") and not tok.has(
         "QWORD", "AUX", "SELF"
     )
 

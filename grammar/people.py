@@ -195,3 +195,21 @@ def _me(toks: Sequence[Tok], i: int) -> Tok:
     before = i > 1 and toks[i - 1].has("AND") and toks[i - 2].has("PERSON")
     after = i + 2 < len(toks) and toks[i + 1].has("AND") and toks[i + 2].has("PERSON")
     return replace(tok, senses=sense("PERSON", "")) if before or after else tok
+
+
+_BY_THEM = ("ACT", "USE", "DO", "WASH", "DUMP", "FILL", "PUT")
+
+
+def settle_visitors(toks: Sequence[Tok]) -> list[Tok]:
+    """ "my sister visits on Saturday", "with my parents": guests of ours; else somebody else, or one of the household."""
+    coming = any(tok.has("COMING") or tok.text in ("with", "have", "having") for tok in toks)
+    done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _BY_THEM)
+    found: list[Tok] = []
+    for i, tok in enumerate(toks):
+        if tok.has("VISITOR"):
+            owner = i + 1 < len(toks) and toks[i + 1].has("POSS")
+            guest = coming and not done and not owner
+            kept = {cls: one for cls, one in tok.senses.items() if (cls == "VISITOR") == guest}
+            tok = replace(tok, senses=kept)
+        found.append(tok)
+    return found

@@ -184,6 +184,8 @@ def _history(clause: Clause) -> Ask | None:
         return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
     if _q(clause, "who") and clause.has("MOST"):
         return Ask(topic="activity", activity=activity(clause), when=clause.when)
+    if clause.has("PERDAY") and clause.when is not None and _q(clause, "what", "howmuch", "howmany"):
+        return Ask(topic="history", when=clause.when)
     name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
     subject = None
     for cls, kind in (
@@ -237,6 +239,9 @@ def _history(clause: Clause) -> Ask | None:
 
 def _activity(clause: Clause) -> Ask | None:
     name = activity(clause)
+    per_day = clause.has("PERDAY") or _unit(clause) in ("gallon/day", "litre/day")
+    if per_day and _q(clause, "what", "howmuch", "howmany") and not _did(clause):
+        return Ask(topic="activity", activity=name, people=clause.people)
     if _q(clause, "who") and clause.has("USE", "MOST", "DO"):
         return Ask(topic="activity", activity=name, when=clause.when)
     if clause.has("MOST") and clause.has("USE") and clause.has("QWORD"):
@@ -288,6 +293,23 @@ def _make_it(clause: Clause) -> Ask | None:
     if until is None and length is not None:
         until = _after(length)
     return Ask(topic="make_it", tank=one_tank(clause), until=until)
+
+
+def _budget(clause: Clause) -> Ask | None:
+    """ "how much can we use a day", "what's our daily budget": what holds until the end of the stay, or until then."""
+    may = any(tok.text.split()[0] in _MAY for cls in ("AUX", "LEFT") for tok in clause.words(cls))
+    daily = clause.has("PERDAY") or any(unit.endswith("/day") for unit in (_unit(clause), clause.value("RATEUNIT")) if unit)
+    used = clause.has("USE") or any("use" in tok.text for tok in clause.words("LEFT"))
+    length = clause.get("duration")
+    daily = daily or (used and length is not None and length.unit == "day" and length.number == 1)
+    told = clause.has("BUDGETQ") and activity(clause) is None and not _did(clause)
+    asked = clause.has("QWORD", "SHOW", "AUX", "LEFT") or _only(clause, "BUDGETQ")
+    if not (told and asked) and not (daily and may and _q(clause, "howmuch", "howmany", "what")):
+        return None
+    return Ask(topic="make_it", tank=one_tank(clause), until=_until(clause), subject="budget")
+
+
+_MAY = ("can", "may", "should", "could")
 
 
 def _after(length: Length) -> When:
@@ -371,7 +393,7 @@ def _polar(clause: Clause) -> Ask | None:
 
 
 TOPICS: tuple[Rule, ...] = (
-    _about, _explain, _help, _misses, _dose, _weight, _due, _rinse_limit, _plan, _checklist, _showers, _last_ten, _history, _make_it, _runway,
+    _about, _explain, _help, _misses, _budget, _dose, _weight, _due, _rinse_limit, _plan, _checklist, _showers, _last_ten, _history, _make_it, _runway,
     _polar, _activity, _status,
 )  # fmt: skip
 

@@ -19,7 +19,7 @@ from grammar.lightclass import replace
 from grammar.mend import big, repaired
 from grammar.repair import candidates
 from grammar.round import own_words
-from grammar.sentences import meanings
+from grammar.sentences import loosely, meanings
 from grammar.settle import settle
 from grammar.story import plain_report, without_scenery
 from grammar.tense import as_done, done_after_all
@@ -103,7 +103,11 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     last = _order(text, words, own)
     if last is None and strange:
         last = _attempt(text, words, own, hold_back=False, new_activity=True)
-    return last or not_understood(text, settle(tokens(words, lexicon(), own), lexicon()))
+    if last is not None:
+        return last
+    toks = settle(tokens(words, lexicon(), own), lexicon())
+    asked = loosely(text, toks)
+    return Reading(tuple(asked), as_read=_as_read(words)) if asked else not_understood(text, toks)
 
 
 def _somebody_did(meaning: say.Intent) -> bool:

@@ -96,7 +96,8 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
     if len(found) > 1:
         spoiling = [one for one in found if isinstance(one, NotAReport)]
         if spoiling:
-            return [spoiling[0]]
+            asked = [one for one in found if isinstance(one, Ask)]
+            return asked if len(asked) + len(spoiling) == len(found) and len(asked) == 1 else [spoiling[0]]
         if any(isinstance(one, say.Fragment) for one in found):
             return None
     return found
@@ -161,7 +162,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     if besides is not None:
         return [replace(besides, text=text.strip())]
     if not logged:
-        asked = _question(text, toks)
+        asked = _question(text, toks) or _led_up_to(text, toks)
         if asked is not None:
             return asked
     why = mood(_as_corrected(text, toks))
@@ -255,6 +256,7 @@ def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:
 def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
+    toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
     if any(tok.has("IF") for tok in toks) or _with_guests(toks):
         return _what_if(text, toks)
     clause = Clause(pieces_of(text, toks))
@@ -266,9 +268,60 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if special is not None:
         return [replace(special, text=text.strip())]
     found = ask(clause)
-    if found is None or not (is_question(toks) or _bare(clause, found)):
+    if found is None or not (is_question(whole) or _bare(clause, found)):
         return None
     return [replace(found, text=text.strip())]
+
+
+_TOLD = ("NUMBER", "FRACTION", "UNIT", "RATEUNIT", "IF")
+_DONE = ("ACT", "USE", "DUMP", "FILL", "HAUL", "RESET", "PUT", "RINSE", "OPEN", "SHUT", "ARRIVE", "DEPART")
+
+
+def _idle(toks: Sequence[Tok]) -> bool:
+    """Whether nothing here can be a report or a condition: what leads up to a question may be passed over."""
+    if any(tok.has(*_TOLD) for tok in toks):
+        return False
+    return not any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _DONE)
+
+
+def _led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """The question at the end of a phrase that leads up to it: "a bit worried about grey, any idea when it will be full?"."""
+    if not is_question(toks) or len(toks) > LONGEST_QUESTION:
+        return None
+    for i in range(1, len(toks)):
+        if not _idle(toks[:i]):
+            return None
+        if not (toks[i].has("QLEAD", "QWORD", "IF") or (toks[i - 1].has("COMMA", "AND", "BUT") and toks[i].has("AUX"))):
+            continue
+        asked = _question(text, toks[i:]) if is_question(toks[i:]) else None
+        if asked is not None:
+            return _of_it(asked, toks[:i], toks[i:])
+    return None
+
+
+def _of_it(asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> list[Intent]:
+    """The question about "it": the one tank named just before."""
+    named = {tok.senses["TANK"].value for tok in before if tok.has("TANK")}
+    about = len(named) == 1 and any(tok.has("IT", "BE") and tok.text.startswith("it") for tok in toks)
+    if not about:
+        return asked
+    return [replace(one, tank=min(named)) if isinstance(one, Ask) and one.tank is None else one for one in asked]
+
+
+def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """A question with a word or two in it that nobody knows, as long as the rest asks for one thing of ours. Nothing is recorded by it."""
+    known = [tok for tok in toks if tok.known]
+    strange = len(toks) - len(known)
+    if not 0 < strange <= _STRANGE or not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):
+        return None
+    if not all(tok.known or tok.text.isalpha() for tok in toks) or any(tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks):
+        return None
+    asked = _question(text, known) or _led_up_to(text, known)
+    return asked if asked and len(asked) == 1 else None
+
+
+_STRANGE = 2  # unknown words that a question may have
+_ANCHORS = tuple(("TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE").split())
 
 
 def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
@@ -291,6 +344,8 @@ def _bare(clause: Clause, found: Ask) -> bool:
         return clause.pieces[0].has("WEIGHT") and clause.get("amount") is None
     if found.topic == "runway":
         return clause.has("DAYSLEFT") and not clause.has("ACT")
+    if found.subject == "budget":
+        return clause.has("BUDGETQ") and clause.get("amount") is None
     if found.topic == "make_it":
         return found.again or clause.pieces[0].has("MAKEIT", "AUX")
     if found.topic == "plan":
@@ -312,7 +367,7 @@ def _with_guests(toks: Sequence[Tok]) -> bool:
     return (
         bool(core)
         and core[0].text in ("with", "without")
-        and (any(tok.has("GUESTS") for tok in core) or core[0].text == "without")
+        and (any(tok.has("GUESTS", "VISITOR") for tok in core) or core[0].text == "without")
     )
 
 

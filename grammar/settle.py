@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Sequence
 from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
-from grammar.people import settle_people, titled
+from grammar.people import settle_people, settle_visitors, titled
 from grammar.settle_uses import (
     LOADS,
     all_of_it,
@@ -267,7 +267,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["drinking water"]), _each(drinkable)),
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(("his her their they them").split()), _each(_theirs)),
-    (frozenset(["out", "BACK"]), _each(_turns)),
+    (frozenset(["out", "BACK", "LATER"]), _each(_turns)),
+    (frozenset(["VISITOR"]), settle_visitors),
     (LOADS | {"lots of"}, by_the_load),
     (frozenset(["DIRT"]), _each(dirt)),
     (frozenset(["fresh water", "clean water"]), _each(poured)),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from grammar import intents as say
 from grammar.clause import Clause, frame
-from grammar.intents import Intent
+from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.use_frames import activity
 from grammar.when import When
@@ -283,9 +283,18 @@ def _says_next(clause: Clause) -> bool:
     return first.kind == "word" and first.toks[0].text in ("next", "then", "after")
 
 
-@frame("guests", "GUESTS", "amount counted since until when duration MORE HAVE COMING people DO", rank=1)
+def visitors(clause: Clause) -> Amount | None:
+    """How many come: as said, or as many as are named ("my parents", "my sister and her husband")."""
+    amount: Amount | None = clause.get("amount")
+    named = sum(int(tok.senses["VISITOR"].value) for tok in clause.words("VISITOR"))
+    return Amount(float(named)) if amount is None and named else amount
+
+
+@frame(
+    "guests", "GUESTS VISITOR", "amount counted since until when duration MORE HAVE COMING STAY people DO", rank=1
+)
 def guests(clause: Clause) -> Intent | None:
-    amount = clause.get("amount")
+    amount = visitors(clause)
     if amount is None or amount.unit is not None or amount.value is None or amount.value != int(amount.value):
         return None
     start, until = (

@@ -1,6 +1,6 @@
 """What-ifs: the altered habits of "what if we skip showers", "with two guests till Sunday", and the question that they go with.
 
-May import: clause, questions, intents, tokens.
+May import: clause, questions, trip_frames, intents, tokens, when.
 """
 
 from __future__ import annotations
@@ -13,7 +13,9 @@ from grammar.lightclass import replace
 from grammar.piece_meanings import Length
 from grammar.questions import ask, one_tank
 from grammar.tokens import Tok
+from grammar.trip_frames import visitors
 from grammar.use_frames import activity
+from grammar.when import When
 
 
 def what_if(main: Clause | None, changes: Sequence[Clause]) -> Ask | None:
@@ -35,12 +37,16 @@ def _change(clause: Clause) -> Change | None:
         clause.get("amount"),
         activity(clause),
     )
-    when, until = clause.when, clause.get("until") if clause.index("until") >= 0 else None
+    if clause.has("GUESTS", "VISITOR"):
+        amount = visitors(clause)
+    when, until = clause.when or clause.get("since"), clause.get("until") if clause.index("until") >= 0 else None
     if clause.has("NEG") and name:
         return Change("skip", activity=name, when=when, until=until)
     aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None
-    if amount is not None and amount.unit is None and (clause.has("GUESTS", "PEOPLEWORD") or aboard):
-        return Change("party", people=amount.value, more=clause.has("GUESTS"), when=when, until=until)
+    if amount is not None and amount.unit is None and (clause.has("GUESTS", "VISITOR", "PEOPLEWORD") or aboard):
+        more = clause.has("GUESTS", "VISITOR")
+        until = until or _days_on(when, length)
+        return Change("party", people=amount.value, more=more, when=when, until=until)
     if clause.has("RAIN") and name is None and amount is None:
         return Change("skip", activity="outside", when=when, until=until, count=_days(length))
     if clause.has("HAUL", "TOTE"):
@@ -75,6 +81,11 @@ def _change(clause: Clause) -> Change | None:
 def _days(length: Length | None) -> float | None:
     """A length in days, if one was said. [days]"""
     return length.days if length is not None else None
+
+
+def _days_on(when: When | None, length: Length | None) -> When | None:
+    """ "visits for two days": until then, from now; from a day named it would be a sum of days, which is left to the stay's end."""
+    return When(whole_days=round(length.days)) if when is None and length is not None and length.days >= 1 else None
 
 
 def split_if(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:
