@@ -61,6 +61,7 @@ _FOLLOWED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
     (frozenset(["flesh", "frush", "french"]), "fresh", _TANKISH),
     (frozenset(["back", "blak", "block"]), "black", frozenset(["tank", "valve", "holding", "water"])),
     (frozenset(["waist", "waste"]), "waste", _TANKISH),
+    (frozenset(("r",)), "are", frozenset(["we", "u", "you", "the", "tanks", "they", "there"])),
     (frozenset(("wood",)), "would", frozenset(["we", "i", "it", "grey", "black", "fresh", "you"])),
     (frozenset(("wear",)), "where", frozenset(["are", "is", "do", "did"])),
     (frozenset(("weather",)), "whether", frozenset(["we", "it"])),

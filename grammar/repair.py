@@ -28,6 +28,23 @@ def _left_out(word: str) -> set[str]:
     return {word[:i] + c + word[i:] for i in range(1, len(word) + 1) for c in _ALPHABET}
 
 
+_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "tomorrow", "yesterday")
+# Little words of which three letters are left, or two are swapped ("teh", "hwo", "wil", "mak"): common slips, no source.
+_LITTLE = frozenset(
+    (
+        "the how who why will have make want what when much many last left full can are our and you was not for get need till this that "
+        "with from does did has had been more room days grey tank dump there where still water does just took take here they them"
+    ).split()
+)
+
+
+def _slips(word: str) -> set[str]:
+    """Strings that differ by a swap of neighbours or by one letter more."""
+    cuts = [(word[:i], word[i:]) for i in range(len(word) + 1)]
+    found = {a + b[1] + b[0] + b[2:] for a, b in cuts if len(b) > 1} | {a + c + b for a, b in cuts for c in _ALPHABET}
+    return found - {word}
+
+
 @cache
 def _vocabulary() -> frozenset[str]:
     return frozenset(word for word in lexicon().single | NUMBER_WORDS if len(word) > 2 and word.isalpha())
@@ -42,13 +59,16 @@ def candidates(word: str) -> tuple[tuple[str, int], ...]:
             return short
     if len(word) > 24 or not word.isascii() or not word.isalpha():
         return ()
-    near = sorted(edits(word) & _vocabulary()) if len(word) >= _SHORT else []
+    near = sorted(edits(word) & _vocabulary()) if len(word) >= _SHORT else sorted(_slips(word) & _LITTLE)
     if near:
         return tuple((one, 1) for one in near)
     if len(word) > 2 and not _VOWELS.intersection(word):
         return tuple((one, 2) for one in sorted(_vocabulary()) if len(one) < 9 and _bare(one) == word)
     if len(word) < _LONG:
-        return ()
+        days = sorted(
+            day for day in _DAYS if day[0] == word[0] and abs(len(day) - len(word)) <= 2 and _within_two(word, day)
+        )
+        return tuple((one, 2) for one in days) if len(word) > _SHORT + 1 else ()
     two = sorted(
         other
         for other in _vocabulary()

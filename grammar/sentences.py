@@ -96,7 +96,7 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
     if len(found) > 1:
         spoiling = [one for one in found if isinstance(one, NotAReport)]
         if spoiling:
-            asked = [one for one in found if isinstance(one, Ask)]
+            asked: list[Intent] = [one for one in found if isinstance(one, Ask)]
             return asked if len(asked) + len(spoiling) == len(found) and len(asked) == 1 else [spoiling[0]]
         if any(isinstance(one, say.Fragment) for one in found):
             return None
@@ -262,6 +262,8 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
     clause = Clause(pieces_of(text, toks))
     if not clause.pieces:
         clause = Clause(pieces(toks, text))
+    if not clause.pieces:
+        return None
     if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
         return None
     special = ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
@@ -314,7 +316,9 @@ def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
     strange = len(toks) - len(known)
     if not 0 < strange <= _STRANGE or not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):
         return None
-    if not all(tok.known or tok.text.isalpha() for tok in toks) or any(tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks):
+    if not all(tok.known or tok.text.isalpha() for tok in toks) or any(
+        tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks
+    ):
         return None
     asked = _question(text, known) or _led_up_to(text, known)
     return asked if asked and len(asked) == 1 else None
@@ -329,6 +333,8 @@ def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
         return None
     halves = split_if(toks) or ([], list(toks))
     found = what_if(Clause(pieces_of(text, halves[0])), [Clause(pieces_of(text, halves[1]))])
+    if found is None and any(tok.has("BLEACH", "DOSE") for tok in toks):
+        found = ask_round(Clause(pieces_of(text, [tok for tok in toks if not tok.has("IF")])))
     return [replace(found, text=text.strip())] if found is not None else None
 
 
@@ -343,7 +349,7 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "weight":
         return clause.pieces[0].has("WEIGHT") and clause.get("amount") is None
     if found.topic == "runway":
-        return clause.has("DAYSLEFT") and not clause.has("ACT")
+        return (clause.has("DAYSLEFT") or clause.pieces[-1].has("QWORD")) and not clause.has("ACT")
     if found.subject == "budget":
         return clause.has("BUDGETQ") and clause.get("amount") is None
     if found.topic == "make_it":
@@ -393,10 +399,18 @@ def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
         if not is_question(toks[i:]) or mood(toks[:cut]) is not None:
             continue
         asked = _question(text, toks[i:])
-        made = statements(text, toks[:i]) if asked else None
+        made = statements(text, toks[:i]) if asked or _how_many(toks[i:]) else None
+        if made and not asked and isinstance(made[-1], say.Use) and made[-1].activity == "shower":
+            asked = [Ask(topic="showers", text=text.strip())]  # "shower two gallons, how many are left?"
         if made and asked:
             return made + asked
     return None
+
+
+def _how_many(toks: Sequence[Tok]) -> bool:
+    """ "how many are left?": of what was just told."""
+    count = toks[0].has("QWORD") and toks[0].senses["QWORD"].value == "howmany"
+    return count and any(tok.has("LEFT", "MORE") for tok in toks) and not any(tok.has("ACT", "TANK") for tok in toks)
 
 
 # ---------------------------------------------------------------- what is no report
@@ -414,7 +428,11 @@ def _not_a_report(text: str, toks: Sequence[Tok], why: str) -> list[Intent] | No
 def _coming(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     """ "we'll be away Saturday": an absence or a party to come, stated as settled with "will" and a day."""
     will = [tok for tok in toks if tok.has("FUTURE")]
-    if len(will) != 1 or will[0].text not in ("will", "going to") or any(tok.has("NEG", "ABOUT") for tok in toks):
+    if (
+        len(will) != 1
+        or will[0].text not in ("will", "shall", "going to")
+        or any(tok.has("NEG", "ABOUT") for tok in toks)
+    ):
         return None
     made = statements(text, [tok for tok in toks if tok is not will[0]])
     if not made or len(made) != 1:

@@ -262,6 +262,11 @@ def _distinct(made: list[Intent]) -> list[Intent]:
         if isinstance(one, say.Stay) and isinstance(plan, say.Expect) and plan.what == "party" and plan.until is None:
             kept[-1] = replace(plan, until=one.until)  # "guests arrive Friday, leaving Sunday": they leave
             continue
+        if isinstance(one, say.Party) and isinstance(plan, say.Expect) and plan.what == "party" and plan.more:
+            until = plan.until or one.until  # "Jo visits until Friday, so we are three"
+            stays = replace(plan, people=one.people, more=False, until=until)
+            kept[-1] = replace(one, until=until) if plan.start is None else stays
+            continue
         if isinstance(plan, say.ReadMeter) and isinstance(one, say.ReadMeter) and _closes(plan, one):
             kept[-1] = say.Use(
                 activity=plan.activity or one.activity, people=plan.people or one.people, before=plan.reading,

@@ -290,11 +290,11 @@ def visitors(clause: Clause) -> Amount | None:
     return Amount(float(named)) if amount is None and named else amount
 
 
-@frame(
-    "guests", "GUESTS VISITOR", "amount counted since until when duration MORE HAVE COMING STAY people DO", rank=1
-)
+@frame("guests", "GUESTS VISITOR", "amount counted since until when duration MORE HAVE COMING STAY people DO", rank=1)
 def guests(clause: Clause) -> Intent | None:
     amount = visitors(clause)
+    if clause.word("VISITOR") is not None and _we_are(clause):
+        return None  # "my sister is here, we are three": how many we are, not how many come
     if amount is None or amount.unit is not None or amount.value is None or amount.value != int(amount.value):
         return None
     start, until = (
@@ -319,7 +319,7 @@ def absence(clause: Clause) -> Intent | None:
     return say.Expect(what="absence", start=clause.get("since"), until=clause.get("until"), nights=nights(clause))
 
 
-@frame("frost", "LOWTEMP amount", "amount when ISAT", rank=1)
+@frame("frost", "LOWTEMP amount", "amount when ISAT THEREARE", rank=1)
 def frost(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is None or not (clause.word("LOWTEMP") or (amount.unit in ("celsius", "fahrenheit") and clause.when)):

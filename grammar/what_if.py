@@ -1,17 +1,18 @@
 """What-ifs: the altered habits of "what if we skip showers", "with two guests till Sunday", and the question that they go with.
 
-May import: clause, questions, trip_frames, intents, tokens, when.
+May import: asked, clause, questions, trip_frames, intents, tokens, when.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from grammar.asked import one_tank
 from grammar.clause import Clause
 from grammar.intents import Ask, Change
 from grammar.lightclass import replace
 from grammar.piece_meanings import Length
-from grammar.questions import ask, one_tank
+from grammar.questions import ask
 from grammar.tokens import Tok
 from grammar.trip_frames import visitors
 from grammar.use_frames import activity
@@ -57,6 +58,8 @@ def _change(clause: Clause) -> Change | None:
         return Change("fill", tank=one_tank(clause), amount=amount, when=when, until=until)
     if clause.has("AWAY") and name is None:
         return Change("absence", when=when, until=until)
+    if length is not None and length.unit not in ("second", "minute", "hour") and name:
+        return None
     if name and (length is not None or (counted and counted.minutes)):
         minutes = counted.minutes if counted and counted.minutes else length.seconds / 60
         return Change("minutes", activity=name, minutes=minutes, when=when, until=until)

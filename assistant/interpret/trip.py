@@ -111,6 +111,9 @@ def _end_before(context: Context) -> datetime | None:
 
 def expect(meaning: Expect, context: Context) -> list[Draft]:
     start, until = _stretch(meaning.start, meaning.until, meaning.nights, context)
+    if meaning.what == "absence" and until is None and meaning.start is not None and meaning.start.hour is not None:
+        leave = times.exactly(start, context.now) if start is not None else "Friday at ten"
+        raise AskBack(f"Until when will you be away? If you leave for good, say: we leave {leave}.", "until")
     own: Draft = {"kind": "expect", "at": context.now, "what": meaning.what, "from": start, "until": until}
     if meaning.what == "party":
         people = int(meaning.people or 0)

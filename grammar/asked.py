@@ -1,0 +1,73 @@
+"""What a question asks with and about, read off its clause: shared by the rules of questions. May import: clause, when."""
+
+from __future__ import annotations
+
+from grammar.clause import Clause
+from grammar.lightclass import replace
+from grammar.when import When
+
+
+def q(clause: Clause, *kinds: str) -> bool:
+    """Whether a question word of one of these kinds stands in the clause."""
+    return any(tok.senses["QWORD"].value in kinds for tok in clause.words("QWORD"))
+
+
+def did(clause: Clause) -> bool:
+    if q(clause, "howlong") and not any(tok.text in ("did", "was", "were", "had") for tok in clause.words("AUX")):
+        return False  # "how many days of water have I got"
+    return any(
+        tok.text in ("did", "have we", "have i", "has", "had", "was", "were") for tok in clause.words("AUX")
+    ) or any(piece.kind == "word" and piece.toks[0].text == "used" for piece in clause.pieces)
+
+
+def one_tank(clause: Clause) -> str | None:
+    return clause.tanks[0] if len(clause.tanks) == 1 and clause.tanks != ("*",) else None
+
+
+def only(clause: Clause, *classes: str) -> bool:
+    """Nothing else of weight in the clause."""
+    return all(
+        piece.kind == "word"
+        and piece.has(*classes, "FILLER", "COMMA", "STOP", "QMARK", "PREP", "ART", "SELF", "A", "BE", "AUX")
+        for piece in clause.pieces
+    ) and clause.has(*classes)
+
+
+def unit_of(clause: Clause) -> str | None:
+    amount = clause.get("amount")
+    return amount.unit if amount is not None else None
+
+
+def unit_word(clause: Clause) -> str | None:
+    return clause.value("UNIT")
+
+
+def only_tanks(clause: Clause) -> bool:
+    return all(
+        piece.kind == "tanks"
+        or piece.has("QMARK", "FILLER", "AND", "ABOUT", "TANKWORD", "LEVELWORD", "ROOM", "ROOMQ", "LEFT", "LEFTOVER")
+        for piece in clause.pieces
+    )
+
+
+def until_of(clause: Clause) -> When | None:
+    found: When | None = clause.get("until") or clause.when
+    if found is not None and found is clause.when and _whole(clause, found):
+        found = replace(found, through=True)  # "get through the weekend", "over the weekend"
+    if found is not None and found.count is not None and found.which == "last":
+        return When(whole_days=round(found.count), text=found.text)  # "will grey last three days"
+    return found
+
+
+def _whole(clause: Clause, when: When) -> bool:
+    """Whether all of a day or weekend is meant rather than its beginning."""
+    place = clause.index("when")
+    before = clause.pieces[place - 1].toks[-1].text if place > 0 else ""
+    weekend = when.period == "weekend" and when.edge is None
+    return before.endswith(("through", "thru")) or (weekend and before.split()[-1:] in (["over"], ["for"]))
+
+
+def errand(clause: Clause) -> str | None:
+    """What a question about where to go is about: `dump` or `fill`."""
+    spoken = " ".join(tok.text for piece in clause.pieces for tok in piece.toks).split()
+    return "dump" if "dump" in spoken or "empty" in spoken else "fill" if "fill" in spoken else None

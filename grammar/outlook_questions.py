@@ -1,0 +1,128 @@
+"""Questions about what is to come: whether it lasts, how long, how much a day, and what goes on from the question before.
+
+May import: asked, clause, intents, when.
+"""
+
+from __future__ import annotations
+
+from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, until_of
+from grammar.clause import Clause
+from grammar.intents import Ask
+from grammar.piece_meanings import Length
+from grammar.use_frames import activity
+from grammar.when import When
+
+
+def budget(clause: Clause) -> Ask | None:
+    """ "how much can we use a day", "what's our daily budget": what holds until the end of the stay, or until then."""
+    may = any(tok.text.split()[0] in _MAY for cls in ("AUX", "LEFT") for tok in clause.words(cls))
+    daily = clause.has("PERDAY") or any(
+        unit.endswith("/day") for unit in (unit_of(clause), clause.value("RATEUNIT")) if unit
+    )
+    used = clause.has("USE") or any("use" in tok.text for tok in clause.words("LEFT"))
+    length = clause.get("duration")
+    daily = daily or (used and length is not None and length.unit == "day" and length.number == 1)
+    told = clause.has("BUDGETQ") and activity(clause) is None and not did(clause)
+    asked = clause.has("QWORD", "SHOW", "AUX", "LEFT") or only(clause, "BUDGETQ")
+    if not (told and asked) and not (daily and may and q(clause, "howmuch", "howmany", "what")):
+        return None
+    return Ask(topic="make_it", tank=one_tank(clause), until=until_of(clause), subject="budget")
+
+
+_MAY = ("can", "may", "should", "could")
+
+
+def _after(length: Length) -> When:
+    """The moment that many days, or hours, from now."""
+    if length.unit in ("second", "minute", "hour"):
+        return When(seconds=length.seconds, text=f"{length.number:g} {length.unit}s")
+    return When(whole_days=round(length.days), text=f"{length.number:g} {length.unit}s")
+
+
+def make_it(clause: Clause) -> Ask | None:
+    polar = (
+        clause.pieces[0].has("AUX") and clause.index("until") >= 0 and not clause.has("ACT", "ACTS", "GUESTS", "RINSE")
+    )
+    lasts = (
+        clause.when is not None
+        and clause.when.which == "last"
+        and clause.pieces[0].has("AUX", "FUTURE")
+        and clause.when.count
+    )
+    tells = (
+        clause.tanks
+        and until_of(clause) is not None
+        and clause.pieces[-1].has("QMARK")
+        and only_tanks(Clause([piece for piece in clause.pieces if piece.kind not in ("until", "when")]))
+    )  # "grey till Saturday noon?"
+    gets = (
+        clause.pieces[0].has("AUX")
+        and clause.when is not None
+        and any(tok.text == "get to" for tok in clause.words("ARRIVE"))
+    )
+    if not clause.has("MAKEIT") and not polar and not lasts and not gets and not tells:
+        return None
+    until, length = until_of(clause), clause.get("duration")
+    if q(clause, "howmuch", "where") or (q(clause, "howlong", "when", "howmany") and until is None):
+        return None
+    if until is None and length is not None:
+        until = _after(length)
+    return Ask(topic="make_it", tank=one_tank(clause), until=until)
+
+
+def runway(clause: Clause) -> Ask | None:
+    if any(tok.text == "been" for tok in clause.words("BE")):
+        return None  # "how many days have we been here"
+    if clause.has("DAYSLEFT") or (
+        (q(clause, "howlong", "when") or (q(clause, "what") and clause.has("RUNOUT") and not clause.has("DUMP")))
+        and (
+            clause.has(
+                "RUNOUT",
+                "FULLNESS",
+                "DUMP",
+                "FILL",
+                "LAST",
+                "MAKEIT",
+                "LEFT",
+                "HAUL",
+                "TANK",
+                "STAY",
+                "DUMPINGQ",
+                "WATER",
+                "WATERHERE",
+            )
+        )
+    ):
+        tank = one_tank(clause)
+        ours = tank is None and not clause.has("DAYSLEFT") and (clause.has("SELF", "LEFT") or errand(clause) == "dump")
+        return Ask(topic="runway", tank=tank, subject=errand(clause) if ours else None)
+    return None
+
+
+def about(clause: Clause) -> Ask | None:
+    """ "what about Thursday?" goes on from the question before."""
+    if not clause.pieces:
+        return None
+    first = clause.pieces[0]
+    asked = (
+        clause.pieces[-1].has("QMARK")
+        and clause.index("tanks") < 0
+        and (clause.when or clause.get("until")) is not None
+    )
+    if not first.has("WHATABOUT") and not asked:
+        return None
+    if any(
+        piece.kind not in ("when", "until", "tanks")
+        and not piece.has("WHATABOUT", "FILLER", "QMARK", "PREP", "STOP", "COMMA", "ART")
+        for piece in clause.pieces
+    ):
+        return None
+    until, tank = until_of(clause), one_tank(clause)
+    if until is not None and is_over(until):
+        return Ask(topic="history", again=first.has("WHATABOUT"), when=until)
+    return Ask(topic="make_it", again=True, until=until, tank=tank) if until is not None or tank is not None else None
+
+
+def is_over(when: When) -> bool:
+    """Whether a time lies behind whatever now is: "yesterday?", "last week?", "the last 3"."""
+    return (when.day_offset or 0) < 0 or (when.which == "last" and not when.whole_days) or (when.seconds or 0) < 0
