@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from grammar import intents as say
+from grammar.asking import loosely
 from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
 from grammar.intents import Impossible, Names, NotUnderstood, Reading
@@ -19,7 +20,7 @@ from grammar.lightclass import replace
 from grammar.mend import big, repaired
 from grammar.repair import candidates
 from grammar.round import own_words
-from grammar.sentences import loosely, meanings
+from grammar.sentences import meanings
 from grammar.settle import settle
 from grammar.story import plain_report, without_scenery
 from grammar.tense import as_done, done_after_all

@@ -1,6 +1,6 @@
 """The sentences of a phrase: which is a reply, a correction, a question, a statement, or understood but no report.
 
-May import: statements, corrections, replies, questions, round, shown, mood.
+May import: asking, statements, corrections, replies, mood.
 """
 
 from __future__ import annotations
@@ -8,20 +8,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import intents as say
-from grammar.ahead import ask_ahead
-from grammar.chunks import pieces
+from grammar.asking import idle, led_up_to, question
 from grammar.clause import Clause
 from grammar.corrections import amend, undo
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
-from grammar.questions import ask
 from grammar.replies import again, as_well, fragment, whole_reply
-from grammar.round import ask_round
-from grammar.shown import ask_shown
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok, sense
-from grammar.what_if import split_if, what_if
 
 _OURS = tuple(
     (
@@ -29,7 +24,7 @@ _OURS = tuple(
         "RUNOUT OPEN SHUT SANITISE SERVICE GEAR PUMP HOOKUP"
     ).split()
 )
-LONGEST_QUESTION, _SHORT = 60, 9
+_SHORT = 9
 _TURNS = 3  # places in a phrase at which a question may follow a statement; more are not tried
 
 
@@ -57,9 +52,11 @@ def _as_comma(tok: Tok) -> Tok:
 def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
     """The meanings of the sentences of a phrase, one after the other."""
     found: list[Intent] = []
-    for part in parts:
+    for n, part in enumerate(parts):
         open_ended = bool(found) and (isinstance(found[-1], say.Arrive) or _unmeasured(found[-1]))
         meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
+        if meaning is None and idle(part) and any(is_question(other) for other in parts[n + 1 :]):
+            continue  # "I'm worried about grey. When will it be full?"
         if meaning is None:
             return None
         found.extend(meaning)
@@ -162,7 +159,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     if besides is not None:
         return [replace(besides, text=text.strip())]
     if not logged:
-        asked = _question(text, toks) or _led_up_to(text, toks)
+        asked = question(text, toks) or led_up_to(text, toks)
         if asked is not None:
             return asked
     why = mood(_as_corrected(text, toks))
@@ -253,130 +250,6 @@ def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:
 # ---------------------------------------------------------------- questions
 
 
-def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
-    if len(toks) > LONGEST_QUESTION:
-        return None
-    toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
-    if any(tok.has("IF") for tok in toks) or _with_guests(toks):
-        return _what_if(text, toks)
-    clause = Clause(pieces_of(text, toks))
-    if not clause.pieces:
-        clause = Clause(pieces(toks, text))
-    if not clause.pieces:
-        return None
-    if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
-        return None
-    special = ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
-    if special is not None:
-        return [replace(special, text=text.strip())]
-    found = ask(clause)
-    if found is None or not (is_question(whole) or _bare(clause, found)):
-        return None
-    return [replace(found, text=text.strip())]
-
-
-_TOLD = ("NUMBER", "FRACTION", "UNIT", "RATEUNIT", "IF")
-_DONE = ("ACT", "USE", "DUMP", "FILL", "HAUL", "RESET", "PUT", "RINSE", "OPEN", "SHUT", "ARRIVE", "DEPART")
-
-
-def _idle(toks: Sequence[Tok]) -> bool:
-    """Whether nothing here can be a report or a condition: what leads up to a question may be passed over."""
-    if any(tok.has(*_TOLD) for tok in toks):
-        return False
-    return not any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _DONE)
-
-
-def _led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
-    """The question at the end of a phrase that leads up to it: "a bit worried about grey, any idea when it will be full?"."""
-    if not is_question(toks) or len(toks) > LONGEST_QUESTION:
-        return None
-    for i in range(1, len(toks)):
-        if not _idle(toks[:i]):
-            return None
-        if not (toks[i].has("QLEAD", "QWORD", "IF") or (toks[i - 1].has("COMMA", "AND", "BUT") and toks[i].has("AUX"))):
-            continue
-        asked = _question(text, toks[i:]) if is_question(toks[i:]) else None
-        if asked is not None:
-            return _of_it(asked, toks[:i], toks[i:])
-    return None
-
-
-def _of_it(asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> list[Intent]:
-    """The question about "it": the one tank named just before."""
-    named = {tok.senses["TANK"].value for tok in before if tok.has("TANK")}
-    about = len(named) == 1 and any(tok.has("IT", "BE") and tok.text.startswith("it") for tok in toks)
-    if not about:
-        return asked
-    return [replace(one, tank=min(named)) if isinstance(one, Ask) and one.tank is None else one for one in asked]
-
-
-def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
-    """A question with a word or two in it that nobody knows, as long as the rest asks for one thing of ours. Nothing is recorded by it."""
-    known = [tok for tok in toks if tok.known]
-    strange = len(toks) - len(known)
-    if not 0 < strange <= _STRANGE or not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):
-        return None
-    if not all(tok.known or tok.text.isalpha() for tok in toks) or any(
-        tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks
-    ):
-        return None
-    asked = _question(text, known) or _led_up_to(text, known)
-    return asked if asked and len(asked) == 1 else None
-
-
-_STRANGE = 2  # unknown words that a question may have
-_ANCHORS = tuple(("TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE").split())
-
-
-def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
-    if any(tok.has("OTHER", "REPORTED") for tok in toks):
-        return None
-    halves = split_if(toks) or ([], list(toks))
-    found = what_if(Clause(pieces_of(text, halves[0])), [Clause(pieces_of(text, halves[1]))])
-    if found is None and any(tok.has("BLEACH", "DOSE") for tok in toks):
-        found = ask_round(Clause(pieces_of(text, [tok for tok in toks if not tok.has("IF")])))
-    return [replace(found, text=text.strip())] if found is not None else None
-
-
-def _bare(clause: Clause, found: Ask) -> bool:
-    """A question without its sign: only words that make one, no statement in it."""
-    if found.topic in ("explain", "help", "checklist", "dose"):
-        return True
-    if found.topic == "showers":
-        return clause.has("LEFT") and clause.get("amount") is None
-    if found.topic == "activity":
-        return clause.has("AVERAGE") and clause.get("amount") is None
-    if found.topic == "weight":
-        return clause.pieces[0].has("WEIGHT") and clause.get("amount") is None
-    if found.topic == "runway":
-        return (clause.has("DAYSLEFT") or clause.pieces[-1].has("QWORD")) and not clause.has("ACT")
-    if found.subject == "budget":
-        return clause.has("BUDGETQ") and clause.get("amount") is None
-    if found.topic == "make_it":
-        return found.again or clause.pieces[0].has("MAKEIT", "AUX")
-    if found.topic == "plan":
-        return clause.has("PLANQ") and not clause.has("FUTURE") and not clause.pieces[0].has("DUMP", "ACT", "TANK")
-    if found.topic == "due":
-        return clause.pieces[0].has("DUE") or clause.pieces[-1].has("DUE")
-    if found.topic == "status":
-        bare = clause.has("STATUS") or (clause.has("LEVELWORD", "ROOM") and len(clause.pieces) < 4)
-        return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
-    if found.topic != "history" or found.count is not None:
-        return found.topic == "history"
-    return clause.has("SHOW") or all(
-        piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces
-    )
-
-
-def _with_guests(toks: Sequence[Tok]) -> bool:
-    core = [tok for tok in toks if not tok.has("FILLER", "AND")]
-    return (
-        bool(core)
-        and core[0].text in ("with", "without")
-        and (any(tok.has("GUESTS", "VISITOR") for tok in core) or core[0].text == "without")
-    )
-
-
 def _turns_to_ask(toks: Sequence[Tok], i: int) -> bool:
     """ "dishes one gallon can we make it": verb before subject, or "how many", without a comma."""
     if toks[i].has("QWORD"):
@@ -398,7 +271,7 @@ def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
         cut = i if _turns_to_ask(toks, i) and not toks[i - 1].has("COMMA", "AND", "THEN", "FILLER", "BUT") else i - 1
         if not is_question(toks[i:]) or mood(toks[:cut]) is not None:
             continue
-        asked = _question(text, toks[i:])
+        asked = question(text, toks[i:])
         made = statements(text, toks[:i]) if asked or _how_many(toks[i:]) else None
         if made and not asked and isinstance(made[-1], say.Use) and made[-1].activity == "shower":
             asked = [Ask(topic="showers", text=text.strip())]  # "shower two gallons, how many are left?"

@@ -1,0 +1,151 @@
+"""A sentence as a question: with its if, led up to, or with a word in it that nobody knows. None where it asks for nothing of ours.
+
+May import: ahead, statements, questions, what_if, round, shown, mood.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.ahead import ask_ahead
+from grammar.chunks import pieces
+from grammar.clause import Clause
+from grammar.intents import Ask, Intent
+from grammar.lightclass import replace
+from grammar.mood import is_question
+from grammar.questions import ask
+from grammar.round import ask_round
+from grammar.shown import ask_shown
+from grammar.statements import pieces_of
+from grammar.tokens import Tok
+from grammar.what_if import split_if, what_if
+
+LONGEST_QUESTION = 60  # tokens
+
+
+def question(text: str, toks: list[Tok]) -> list[Intent] | None:
+    if len(toks) > LONGEST_QUESTION:
+        return None
+    toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
+    if any(tok.has("IF") for tok in toks) or _with_guests(toks):
+        return _what_if(text, toks)
+    clause = Clause(pieces_of(text, toks))
+    if not clause.pieces:
+        clause = Clause(pieces(toks, text))
+    if not clause.pieces:
+        return None
+    if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
+        return None
+    special = ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
+    if special is not None:
+        return [replace(special, text=text.strip())]
+    found = ask(clause)
+    if found is None or not (is_question(whole) or _bare(clause, found)):
+        return None
+    return [replace(found, text=text.strip())]
+
+
+_TOLD = ("NUMBER", "FRACTION", "UNIT", "RATEUNIT", "IF")
+
+
+_DONE = ("ACT", "USE", "DUMP", "FILL", "HAUL", "RESET", "PUT", "RINSE", "OPEN", "SHUT", "ARRIVE", "DEPART")
+
+
+def idle(toks: Sequence[Tok]) -> bool:
+    """Whether nothing here can be a report or a condition: what leads up to a question may be passed over."""
+    if any(tok.has(*_TOLD) for tok in toks):
+        return False
+    return not any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _DONE)
+
+
+def led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """The question at the end of a phrase that leads up to it: "a bit worried about grey, any idea when it will be full?"."""
+    if not is_question(toks) or len(toks) > LONGEST_QUESTION:
+        return None
+    for i in range(1, len(toks)):
+        if not idle(toks[:i]):
+            return None
+        if not (toks[i].has("QLEAD", "QWORD", "IF") or (toks[i - 1].has("COMMA", "AND", "BUT") and toks[i].has("AUX"))):
+            continue
+        asked = question(text, toks[i:]) if is_question(toks[i:]) else None
+        if asked is not None:
+            return _of_it(asked, toks[:i], toks[i:])
+    return None
+
+
+def _of_it(asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> list[Intent]:
+    """The question about "it": the one tank named just before."""
+    named = {tok.senses["TANK"].value for tok in before if tok.has("TANK")}
+    about = len(named) == 1 and any(tok.has("IT", "BE") and tok.text.startswith("it") for tok in toks)
+    if not about:
+        return asked
+    return [replace(one, tank=min(named)) if isinstance(one, Ask) and one.tank is None else one for one in asked]
+
+
+def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """A question with a word or two in it that nobody knows, as long as the rest asks for one thing of ours. Nothing is recorded by it."""
+    known = [tok for tok in toks if tok.known]
+    strange = len(toks) - len(known)
+    if not 0 < strange <= _STRANGE or not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):
+        return None
+    if not all(tok.known or tok.text.isalpha() for tok in toks) or any(
+        tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks
+    ):
+        return None
+    asked = question(text, known) or led_up_to(text, known)
+    return asked if asked and len(asked) == 1 else None
+
+
+_STRANGE = 2  # unknown words that a question may have
+
+
+_ANCHORS = tuple(("TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE").split())
+
+
+def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
+    if any(tok.has("OTHER", "REPORTED") for tok in toks):
+        return None
+    halves = split_if(toks) or ([], list(toks))
+    found = what_if(Clause(pieces_of(text, halves[0])), [Clause(pieces_of(text, halves[1]))])
+    if found is None and any(tok.has("BLEACH", "DOSE") for tok in toks):
+        found = ask_round(Clause(pieces_of(text, [tok for tok in toks if not tok.has("IF")])))
+    return [replace(found, text=text.strip())] if found is not None else None
+
+
+def _bare(clause: Clause, found: Ask) -> bool:
+    """A question without its sign: only words that make one, no statement in it."""
+    if found.topic in ("explain", "help", "checklist", "dose"):
+        return True
+    if found.topic == "showers":
+        return clause.has("LEFT") and clause.get("amount") is None
+    if found.topic == "activity":
+        return clause.has("AVERAGE") and clause.get("amount") is None
+    if found.topic == "weight":
+        return clause.pieces[0].has("WEIGHT") and clause.get("amount") is None
+    if found.topic == "runway":
+        return (clause.has("DAYSLEFT") or clause.pieces[-1].has("QWORD")) and not clause.has("ACT")
+    if found.subject == "budget":
+        return clause.has("BUDGETQ") and clause.get("amount") is None
+    if found.topic == "make_it":
+        return found.again or clause.pieces[0].has("MAKEIT", "AUX")
+    if found.topic == "plan":
+        return clause.has("PLANQ") and not clause.has("FUTURE") and not clause.pieces[0].has("DUMP", "ACT", "TANK")
+    if found.topic == "due":
+        return clause.pieces[0].has("DUE") or clause.pieces[-1].has("DUE")
+    if found.topic == "status":
+        bare = clause.has("STATUS") or (clause.has("LEVELWORD", "ROOM") and len(clause.pieces) < 4)
+        return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
+    if found.topic != "history" or found.count is not None:
+        return found.topic == "history"
+    return clause.has("SHOW") or all(
+        piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces
+    )
+
+
+def _with_guests(toks: Sequence[Tok]) -> bool:
+    core = [tok for tok in toks if not tok.has("FILLER", "AND")]
+    return (
+        bool(core)
+        and core[0].text in ("with", "without")
+        and (any(tok.has("GUESTS", "VISITOR") for tok in core) or core[0].text == "without")
+    )
