@@ -77,9 +77,14 @@ def _sentences(text: str) -> str:
     """Lines joined: each ends with a stop, or with a comma where the next belongs to it; bullets and drawn lines fall away."""
     lines = [re.sub(r"^[\s*•-]+(?=\D)", "", line.rstrip()) for line in text.splitlines()]
     lines = [re.sub(r"\s{2,}", ", ", line) for line in lines if line and not _DRAWN.search(line)]
-    return " ".join(
-        line if line[-1] in ".!?," else f"{line[:-1]}:" if line[-1] == ":" else f"{line}." for line in lines
-    )
+    return " ".join(f"{line}{_stop(line, after)}" for line, after in zip(lines, [*lines[1:], ""], strict=False))
+
+
+def _stop(line: str, after: str) -> str:
+    """What a line ends with: nothing more if it has a stop, a comma where the next one goes on in the same sentence."""
+    if line[-1] in ".!?,:":
+        return ""
+    return "," if after[:1].islower() else "."
 
 
 def _quantity(found: re.Match[str]) -> str:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assistant import show
 from assistant.printing import Screen, printed
 from assistant.reply import Reply
 from assistant.speak import speakable
@@ -34,7 +35,7 @@ SYMBOLS = re.compile(r"[%°/;()\[\]{}<>|*_=^\\\"“”█▒░·~\n\t]|\b(?:gal
         ("Sunday at 11:00, 7:05, 0:10", "Sunday at 11 in the morning, 7 oh 5 in the morning, 12 10 at night."),
         ("2-3 gal", "2 to 3 gallons."),
         ("1,500 lb (680 kg)", "1500 pounds, 680 kilograms."),
-        ("first\nsecond.\n  third", "first. second. third."),
+        ("first\nsecond.\n  third", "first, second. third."),
         ("note: L Street", "note: L Street."),
         ("on 2026-06-09", "on 2026-06-09."),
     ],
@@ -85,3 +86,31 @@ def test_a_time_before_a_colon_is_spoken_as_a_time() -> None:
     """The list of the last entries, and the first line of why."""
     assert speakable("Today at 19:00: meter 41.5 gal.") == "Today at 7 in the evening: meter 41 and a half gallons."
     assert speakable("minus 28.0 gal") == "minus 28 gallons."
+
+
+def test_lines_that_go_on_in_one_sentence_are_read_so() -> None:
+    """The arithmetic behind an answer is a sum, not a row of broken-off sentences."""
+    lines = "Grey, dumped Monday: 0.5 gal\nplus 2.0 gal from showers, once\nMakes 2.5 gal in it"
+    assert (
+        speakable(lines)
+        == "Grey, dumped Monday: half a gallon, plus 2 gallons from showers, once. Makes 2 and a half gallons in it."
+    )
+
+
+def test_a_day_said_by_voice_is_answered_in_words_that_can_be_read_aloud(tmp_path: Path) -> None:
+    """From the first report to the last undo: no symbol, no line end, no sentence that begins in the middle."""
+    talk = Talk(tmp_path / "water.db")
+    for phrase in (
+        "good morning how are we doing", "shower used two and a quarter gallons", "ana washed the dishes a gallon and a half",
+        "make that one", "meter one point four", "pressure is fifty two psi", "how long can i run the rinse", "why",
+        "how many showers are left", "can we make it to sunday", "what if we skip showers", "why", "low of twenty five tonight",
+        "took ten gallons of grey away in the tote", "note sulphur smell at this tap", "undo", "how much bleach to sanitise the tank",
+        "how much does our water weigh", "what's due", "due calendar", "what did we use today", "plan the next two weeks", "leaving",
+        "next", "undo", "who uses the most", "show", "show the forecast", "show this week", "help", "help dumping", "blub",
+    ):  # fmt: skip
+        reply = talk.say(phrase)
+        spoken = speakable(show.as_words(reply), reply.facts)
+        assert not SYMBOLS.search(spoken), (phrase, spoken)
+        assert not re.search(r"[.!?] [a-z]", spoken), (phrase, spoken)
+        assert phrase != "undo" or re.search(r"Taken back: the (note|last step)", spoken), spoken
+    talk.close()

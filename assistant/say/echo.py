@@ -319,6 +319,11 @@ def _undo(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
 
 
 def _short(entry: Entry, scene: Scene) -> str:
+    """What an undo or an amendment is about, by itself: said after "taken back", "noted" would not tell of what."""
+    if entry.kind == "step" and entry.get("mark"):
+        return f"the last step of {entry.list}"
+    if entry.kind == "note":
+        return f'the note "{entry.note}"'
     return f"{entry.tank} dumped" if entry.kind == "dump" else PARTS[entry.kind](entry, scene, {})
 
 

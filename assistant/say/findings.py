@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from assistant.say import times
+from assistant.say import amounts, times
 from assistant.scene import Scene
 from state.world import Finding
 
@@ -44,7 +44,7 @@ SENTENCES: dict[str, Callable[[Finding, Scene], str]] = {
     "water-ran-while-away": _away,
     "level-contradicts": _contradicts,
     "logged-more-than-metered": lambda finding, scene: (
-        f"Logged was {scene.exact(finding.litres or 0.0)} more than the meter shows, so the usual amounts gave way."
+        f"That is {amounts.some(finding.litres or 0.0, scene.units)} less than was logged, so the usual amounts gave way."
     ),
     "hauled-more": lambda finding, scene: "That is more than I believed was in it, so I take it as empty now.",
     "metered-on-the-tank": lambda finding, scene: (
