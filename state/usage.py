@@ -1,4 +1,4 @@
-"""What was used: by day, activity, person and stay; what changed; what saves most; when something was last done.
+"""What was used: by day, activity, person and stay; when something was last done.
 
 Works on the events that count (history.py) and, for totals, on the ledger's postings: a day's total is what the meter and the pump
 say went through, of which the logged uses are shares and the rest is unlogged. Pure. May import: `entry`, `sums`, `world`, `dayparts`.
@@ -11,7 +11,7 @@ from datetime import date, datetime, timedelta
 
 from state import dayparts
 from state.entry import Entry
-from state.lightclass import Literal, dataclass, field
+from state.lightclass import dataclass, field
 from state.sums import Sum
 from state.world import Posting
 
@@ -192,37 +192,6 @@ def last_events(entries: Sequence[Entry], count: int, water_only: bool = True) -
     return sorted(kept, key=lambda entry: (entry.at, entry.seq), reverse=True)[: max(0, count)]
 
 
-@dataclass(frozen=True)
-class Difference:
-    """What one sort of use takes a day now and took before. kind: `activity`, `unlogged` or `total`. [litres a day]"""
-
-    kind: Literal["activity", "unlogged", "total"]
-    name: str
-    now: float
-    before: float
-
-    @property
-    def more(self) -> float:
-        return self.now - self.before
-
-
-def what_changed(now: Used, before: Used) -> list[Difference]:
-    """Day by day, what takes more or less than it did, the largest difference first; the total comes as the first of all."""
-    days_now = max((now.end - now.start).total_seconds() / 86400, 1e-9)
-    days_before = max((before.end - before.start).total_seconds() / 86400, 1e-9)
-    names = sorted(set(now.by_activity) | set(before.by_activity))
-    found = [
-        Difference(
-            "activity", name,
-            now.by_activity.get(name, Sum()).litres / days_now, before.by_activity.get(name, Sum()).litres / days_before,
-        )
-        for name in names
-    ]  # fmt: skip
-    found.append(Difference("unlogged", "unlogged", now.unlogged / days_now, before.unlogged / days_before))
-    found.sort(key=lambda one: -abs(one.more))
-    return [Difference("total", "total", now.litres / days_now, before.litres / days_before), *found]
-
-
 SAVES = {
     "shower": 0.5,
     "dishes": 0.4,
@@ -235,13 +204,6 @@ SAVES = {
     "bath": 1.0,
 }
 """What part of an activity can be saved by habit alone, or by doing it elsewhere. Common practice, no source."""
-
-
-def saves_most(found: Used) -> list[tuple[str, float]]:
-    """Activities with the litres a day that they could spare, the most first; empty where nothing was logged."""
-    days = max((found.end - found.start).total_seconds() / 86400, 1e-9)
-    spare = [(name, SAVES.get(name, 0.25) * sums.litres / days) for name, sums in found.by_activity.items()]
-    return sorted((item for item in spare if item[1] > 0), key=lambda item: -item[1])
 
 
 def local_date(at: datetime, now: datetime) -> date:

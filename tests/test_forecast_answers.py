@@ -9,11 +9,12 @@ from typing import Any
 
 import pytest
 
-from assistant.answers import activity, forecast, history, plan, showers, what_if
+from assistant.answers import activity, compared, forecast, history, plan, showers, what_if
 from assistant.reply import jsonable
 from assistant.say import odds
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Amount, Ask, Change
+from grammar.when import When
 from state.entry import Entry
 from state.fold import fold
 from tests.rigs import DAY, MONDAY
@@ -61,6 +62,11 @@ def household(
 def asked(ask: Ask, **more: Any) -> Answer:
     entries, now = household(**more)
     return MODULES[ask.topic](ask, Scene(fold(entries), now, lambda: entries))
+
+
+def scene(**more: Any) -> Scene:
+    entries, now = household(**more)
+    return Scene(fold(entries), now, lambda: entries)
 
 
 def sentences(text: str) -> int:
@@ -221,11 +227,22 @@ def test_history_shows_the_last_few() -> None:
     assert [row["kind"] for row in rows] == ["meter", "use", "use"]
 
 
-@pytest.mark.parametrize("subject", ["changed", "saves"])
-def test_history_compares_and_advises(subject: str) -> None:
-    """What changed, what saves most: rows and a sentence."""
-    found = asked(Ask(topic="history", subject=subject))
-    assert found.facts["rows"] and sentences(found.text) <= 2
+def test_what_changed_is_told_with_what_chance_makes() -> None:
+    """Five days against the five before, like days: rows with how often chance makes as much, and no difference claimed."""
+    found = compared.answer(
+        Ask(topic="history", subject="changed", when=When(count=5, period="day", which="last")), scene()
+    )
+    assert found.facts["rows"][0]["kind"] == "total" and sentences(found.text) <= 2
+    assert {"litres_per_day", "before_litres_per_day", "by_chance", "real"} <= set(found.facts["rows"][0])
+    assert not found.facts["rows"][0]["real"]
+
+
+def test_what_saves_most_is_told_in_time_won() -> None:
+    """Rows with the hours until grey is full, off the rig and with thrift; two sentences."""
+    found = compared.answer(Ask(topic="history", subject="saves"), scene())
+    best = found.facts["rows"][0]
+    assert best["tank"] == "grey" and best["hours_off_the_rig"] > best["hours"] > 0
+    assert sentences(found.text) <= 2 and "grey" in found.text
 
 
 def test_activity_tells_n_mean_low_high() -> None:

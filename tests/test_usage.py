@@ -120,27 +120,3 @@ def test_last_few_events_come_latest_first() -> None:
     assert [entry.kind for entry in last] == ["meter", "use", "use"]
     assert last[0].at > last[1].at > last[2].at
     assert usage.last_events(week().entries, 0) == []
-
-
-def test_what_changed_names_the_largest_difference() -> None:
-    """Showers double from one week to the next: the total rises and showers lead the list."""
-    log = Log()
-    for day in range(14):
-        log.tell("use", MONDAY + day * DAY, activity="shower", litres=8.0 if day < 7 else 16.0)
-        log.tell("use", MONDAY + day * DAY, activity="dishes", litres=5.0)
-    before = usage.used(log.entries, [], MONDAY, MONDAY + 7 * DAY)
-    now = usage.used(log.entries, [], MONDAY + 7 * DAY, MONDAY + 14 * DAY)
-    total, first, *_ = usage.what_changed(now, before)
-    assert (total.kind, total.more) == ("total", pytest.approx(8.0))
-    assert (first.name, first.more) == ("shower", pytest.approx(8.0))
-
-
-def test_what_saves_most_weighs_what_can_be_spared() -> None:
-    """70 litres of laundry, all of which can be done elsewhere, spare more than 70 litres of flushes."""
-    log = Log()
-    log.tell("use", MONDAY, activity="laundry", litres=70.0)
-    log.tell("use", MONDAY, activity="toilet", litres=70.0)
-    saves = usage.saves_most(usage.used(log.entries, [], MONDAY, MONDAY + 7 * DAY))
-    assert saves[0] == ("laundry", pytest.approx(10.0))
-    assert saves[1][1] < 10.0
-    assert usage.saves_most(usage.used([], [], MONDAY, MONDAY + DAY)) == []

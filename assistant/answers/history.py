@@ -1,4 +1,4 @@
-"""What was used yesterday, this week, on this stay; the last few entries; when something was last done; what changed, what saves most.
+"""What was used yesterday, this week, on this stay; the last few entries; when something was last done.
 
 May import: `scene`, state's usage and fold.
 """
@@ -25,11 +25,7 @@ DONE = {"dump": "dumped", "fill": "filled", "haul": "hauled", "rinse": "rinsed",
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
-    """By `subject` and `count`: the last time of something, the last n, what changed, what saves most, else a stretch of time."""
-    if ask.subject in ("changed", "change", "compare"):
-        return _changed(ask, scene)
-    if ask.subject in ("saves", "save", "saving"):
-        return _saves(scene)
+    """By `subject` and `count`: the last time of something, the last n, else a stretch of time."""
     if ask.subject in DONE and ask.when is None and ask.count is None:
         return _last_time(str(ask.subject), ask.tank, scene)
     if ask.count is not None:
@@ -236,55 +232,3 @@ def _event_words(entry: Entry, scene: Scene) -> str:
         return echo.words_of(entry, scene)
     volume = f" {scene.exact(litres)}" if litres is not None else ""
     return f"{entry.kind.replace('_', ' ')} {entry.get('tank') or ''}".rstrip() + volume
-
-
-def _changed(ask: Ask, scene: Scene) -> Answer:
-    """The last seven days (or the stretch asked about) against as long before."""
-    start, end, _ = span_of(ask, scene)
-    end = min(end, scene.now)
-    book = flows_of(scene, start - (end - start))
-    entries = scene.since(start - (end - start))
-    now = usage.used(entries, book, start, end)
-    known = scene.world.began or start
-    before = usage.used(entries, book, min(start, max(known, start - (end - start))), start)
-    rows = [
-        {"kind": each.kind, "name": each.name, "litres_per_day": each.now, "before_litres_per_day": each.before}
-        for each in usage.what_changed(now, before)
-    ]
-    facts = {"topic": "history", "from": start, "until": end, "rows": rows}
-    if before.litres < 0.05:
-        return Answer("There is nothing before that to compare with.", facts)
-    total, *parts = usage.what_changed(now, before)
-    word = "more" if total.more > 0 else "less"
-    text = f"{scene.rounded(total.now)} a day against {scene.rounded(total.before)} before"
-    text += (
-        f", {scene.rounded(abs(total.more))} {word}"
-        if abs(total.more) > 0.05 * max(total.before, 1e-9)
-        else ", much the same"
-    )
-    if parts and abs(parts[0].more) > 0.05 * max(total.before, 1e-9):
-        first = parts[0]
-        name = "what is not logged" if first.kind == "unlogged" else noun(first.name)
-        text += f". Most of the difference is {name}, {scene.rounded(abs(first.more))} a day {'more' if first.more > 0 else 'less'}"
-    return Answer(f"{text[0].upper()}{text[1:]}.", facts)
-
-
-def _saves(scene: Scene) -> Answer:
-    """Which habit has the most to give, by what was logged in the last two weeks."""
-    start = scene.now - 2 * A_WEEK
-    entries = scene.since(start)
-    known = [entry.at for entry in usage.uses(entries, start, _and_now(scene.now, scene)) if entry.litres > 0.0]
-    if not known:
-        return Answer(
-            "Nothing is logged yet; in most homes on wheels showers and dishes have the most to give.",
-            {"topic": "history", "rows": []},
-        )
-    whole = usage.used(entries, flows_of(scene, start), max(start, min(known)), _and_now(scene.now, scene))
-    whole.start = min(whole.start, scene.now - timedelta(days=1))
-    saves = usage.saves_most(whole)
-    rows = [{"name": name, "saves_litres_per_day": litres} for name, litres in saves]
-    first, *rest = saves
-    text = f"{noun(first[0])[0].upper()}{noun(first[0])[1:]}: {scene.amount(first[1])} a day could be saved there"
-    if rest:
-        text += f", then {noun(rest[0][0])}, {scene.amount(rest[0][1])}"
-    return Answer(f"{text}.", {"topic": "history", "rows": rows})

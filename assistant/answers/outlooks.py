@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from assistant.say import times
+from assistant.say import amounts, times
 from assistant.scene import Scene
 from state import pace
 from state.forecast import TankOutlook, habits_of
@@ -53,6 +53,17 @@ def room_then(tank: TankOutlook, scene: Scene) -> str:
     if tank.kind == "fresh":
         return f"{scene.amount(level)} left in {tank.name}"
     return f"{scene.amount(max(0.0, tank.now.capacity.mean - level))} of room left in {tank.name}"
+
+
+def outlook_days(time: timedelta) -> str:
+    """ "14 hours", "a day and a half", "three days": a length of the forecast, as rough as it is."""
+    hours = time.total_seconds() / 3600.0
+    if abs(hours) < 20:
+        return amounts.counted(max(1, round(abs(hours))), "hour")
+    halves = round(abs(hours) / 12.0)
+    if halves == 3:
+        return "a day and a half"
+    return amounts.counted(max(1, round(abs(hours) / 24.0)), "day")
 
 
 def own_pace(scene: Scene) -> float:

@@ -42,6 +42,8 @@ def module_of(ask: Ask) -> str:
         return "help"
     if (ask.subject and ask.subject.startswith("show")) or ask.subject in ("tanks", "forecast", "week"):
         return "show"
+    if ask.topic == "history" and ask.subject in ("changed", "saves"):
+        return "compared"
     if ask.topic == "history" and (ask.subject in OF_PLACES or ask.site):
         return "sites"
     return MODULES[ask.topic]
