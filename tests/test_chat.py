@@ -236,6 +236,7 @@ def test_a_simple_terminal_and_a_screen_reader_get_plain_lines(log: Path, option
     assert b"\x1b" not in moved
     terminal.at_once()
     terminal.keys("dumped grey" + CTRL_C)
+    terminal.settle()
     terminal.keys(CTRL_D)
     assert terminal.status() == 0
     assert kinds(log).count("dump") == 2
