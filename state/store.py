@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 __all__ = ["Log", "LogError", "LogMoved", "Turn", "new_id"]
 
 AHEAD = 2 * 86_400_000  # milliseconds that another device's clock may be ahead and still be followed
+AT_HAND = 32  # turns that may be kept in hand
 IMPORTED = '{"imported":true}'  # the memo of a turn that came from another device: no part of the talk on this one
 _DIGITS = "0123456789abcdefghjkmnpqrstvwxyz"  # base 32 without i, l, o, u: sorts as it counts
 _last_id = 0
@@ -92,6 +93,7 @@ class Log:
         self._connection = connection
         self._file = identity(path) if connection else None
         self.grew = False
+        self._latest: list[Turn] = []
         for (latest,) in self._rows("SELECT max(id) FROM events"):
             _observe(str(latest or ""))
 
@@ -228,12 +230,21 @@ class Log:
             raise fault("damaged", self.place) from error
 
     def turns(self, last: int = 20) -> list[Turn]:
-        """The last so many turns, latest last; turns that came in by an import are not among them."""
-        rows = self._rows(f"{TURNS} WHERE memo <> ? ORDER BY turn DESC LIMIT ?", IMPORTED, last)
+        """The last so many turns, latest last; turns that came in by an import are not among them.
+
+        What was read of them for the turn before is at hand still: only those that came since are read.
+        """
+        held = self._latest if 0 < last <= len(self._latest) else []
+        after = held[-1].number if held else 0
+        rows = self._rows(f"{TURNS} WHERE memo <> ? AND turn > ? ORDER BY turn DESC LIMIT ?", IMPORTED, after, last)
         try:
-            return [turn_of(row) for row in reversed(rows)]
+            fresh = [turn_of(row) for row in reversed(rows)]
         except (ValueError, KeyError, TypeError, OverflowError) as error:
             raise fault("damaged", self.place) from error
+        found = [*held, *fresh][-last:] if last > 0 else []
+        if last <= AT_HAND:
+            self._latest = found
+        return list(found)
 
     def imported_turns(self, first: int = 0) -> frozenset[int]:
         """The turns that came in by an import, of those from that one on: what another device said, which an undo here leaves alone."""
