@@ -13,7 +13,7 @@ from datetime import datetime
 from state import routes
 from state.course import Course, Leg, Nodes, mean_of_least
 from state.forecast import Voyage
-from state.lightclass import dataclass
+from state.lightclass import dataclass, field
 from state.outlook import Change
 
 ERRANDS = frozenset({"haul", "dump", "fill", "use"})
@@ -22,11 +22,13 @@ ERRANDS = frozenset({"haul", "dump", "fill", "use"})
 
 @dataclass
 class Trial:
-    """The courses of a question, and the moment asked about. only: the one tank asked about, None for all."""
+    """The courses of a question, and the moment asked about. only: the one tank asked about, None for all. _limits: a tank that an
+    errand leaves alone is not reckoned again."""
 
     desk: Voyage
     until: datetime
     only: str | None = None
+    _limits: dict[tuple[str, tuple[Change, ...]], list[Nodes]] = field(default_factory=dict)
 
     def courses(self, errands: Iterable[Change] = ()) -> list[Course]:
         """The courses that count, with the errands carried out."""
@@ -37,7 +39,16 @@ class Trial:
 
     def chance(self, errands: Iterable[Change] = ()) -> float:
         """That nothing gives out until the moment asked about. [probability]"""
-        return joint(self.courses(errands), self.until)
+        tried = tuple(errands)
+        limits = []
+        for course in self.courses():
+            own = tuple(errand for errand in tried if concerns(errand, course))
+            if (course.name, own) not in self._limits:
+                for errand in own:
+                    course = self._with(course, errand)
+                self._limits[course.name, own] = course.pace_limits(self.until)
+            limits += self._limits[course.name, own]
+        return mean_of_least(limits)
 
     def _with(self, course: Course, errand: Change) -> Course:
         at = max(errand.start or self.desk.now, self.desk.now)
@@ -104,9 +115,3 @@ def set_back(course: Course, at: datetime) -> Course:
 
 def _leg_at(legs: Sequence[Leg], at: datetime) -> int:
     return max(i for i, leg in enumerate(legs) if leg.start <= at or i == 0)
-
-
-def joint(courses: Sequence[Course], until: datetime) -> float:
-    """The chance that none of the tanks has given out by then. [probability]"""
-    limits: list[Nodes] = [nodes for course in courses for nodes in course.pace_limits(until)]
-    return mean_of_least(limits)

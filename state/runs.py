@@ -11,12 +11,14 @@ from datetime import datetime, timedelta
 from state import forecast, weight
 from state.course import Course
 from state.errands import ERRANDS, Trial, relieved, set_back
-from state.lightclass import dataclass, replace
+from state.lightclass import dataclass, field, replace
 from state.outlook import Change, has_water, stops_ahead, told
 from state.world import World
 
 TOTE_LITRES = 37.85411784
 """A tote, where the rig's own was not told: 10 US gallons. Common practice, no source."""
+
+HALF_HOUR = timedelta(minutes=30)
 
 LEAST_LOAD = 0.25
 """A run with less than this part of a tote is not worth the walk."""
@@ -69,6 +71,7 @@ class Maker:
     until: datetime
     trial: Trial
     risk: float
+    _good: dict[int, tuple[Course, datetime]] = field(default_factory=dict)
 
     def waste(self, tight: Sequence[Course]) -> list[list[Way]]:
         """Choices for the waste side: totes for each tank that fails, or a dump, which empties them all."""
@@ -94,7 +97,7 @@ class Maker:
         each = size
         moments: list[datetime] = []
         while len(moments) < MOST_TRIPS and course.lasts(self.until) < 1.0 - self.risk:
-            at = last_good_moment(course.gives_out(self.risk, self.now, self.until), self.now)
+            at = self.last_good(course)
             level = forecast.level_at(course, tank, at).quantile(0.5)
             there = tank.capacity.mean - level if course.kind == "fresh" else level
             if not moments:
@@ -150,8 +153,7 @@ class Maker:
         found: list[tuple[datetime, str | None]] = []
         courses = list(courses)
         while len(found) < MOST_TIMES and any(course.lasts(self.until) < 1.0 - self.risk for course in courses):
-            outs = [course.gives_out(self.risk, self.now, self.until) for course in courses]
-            good = min(last_good_moment(out, self.now) for out in outs if out is not None)
+            good = min(self.last_good(course) for course in courses if course.lasts(self.until) < 1.0 - self.risk)
             last = found[-1][0] if found else None
             fitting = [(min(end, good), site) for start, end, site in windows if start <= good]
             fitting = [one for one in fitting if last is None or one[0] > last]
@@ -160,6 +162,19 @@ class Maker:
             found.append(max(fitting, key=lambda one: one[0]))
             courses = [set_back(course, found[-1][0]) for course in courses]
         return found
+
+    def last_good(self, course: Course) -> datetime:
+        """The last good moment for a tank that does not last: an hour before its chance of having given out is the risk allowed, found to
+        the half hour, which is fine enough for an errand (course.gives_out is finer and takes twice as long)."""
+        held = self._good.get(id(course))
+        if held is None:
+            low, high = 0, int((self.until - self.now) / HALF_HOUR) + 1
+            while high - low > 1:
+                middle = (low + high) // 2
+                safe = course.lasts(self.now + middle * HALF_HOUR) >= 1.0 - self.risk
+                low, high = (middle, high) if safe else (low, middle)
+            held = self._good[id(course)] = (course, last_good_moment(self.now + low * HALF_HOUR, self.now))
+        return held[1]
 
     def _leaves(self) -> datetime:
         """When this place is left, at the latest the moment asked about."""
