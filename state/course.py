@@ -174,12 +174,19 @@ class Course:
     legs: list[Leg]
     set_back: Intake
     _nodes: list[list[tuple[float, float, float]]] = field(default_factory=list)
+    _back: list[tuple[float, float, float]] = field(default_factory=list)
 
     def leg_nodes(self) -> list[list[tuple[float, float, float]]]:
         """The nodes of each leg, made once."""
         if not self._nodes:
             self._nodes = [leg.intake.nodes() for leg in self.legs]
         return self._nodes
+
+    def back_nodes(self) -> list[tuple[float, float, float]]:
+        """The nodes of a tank set back, made once."""
+        if not self._back:
+            self._back = self.set_back.nodes()
+        return self._back
 
     def pace_limits(self, at: datetime) -> list[Nodes]:
         """Per leg begun before `at`: the percentiles of pace above which the tank has given out by then."""

@@ -109,7 +109,7 @@ def set_back(course: Course, at: datetime) -> Course:
         at, leg.end, course.set_back, [r for r in leg.reliefs if r[0] >= at], [e for e in leg.extras if e[0] >= at]
     )
     legs[place : place + 1] = [before, after]
-    nodes[place + 1 : place + 1] = [course.set_back.nodes()]
+    nodes[place + 1 : place + 1] = [course.back_nodes()]
     return Course(course.name, course.kind, course.flow, legs, course.set_back, nodes)
 
 

@@ -16,7 +16,7 @@ from itertools import pairwise
 
 from state import forecast, runs
 from state.belief import Belief
-from state.course import Course, Intake, mean_of_least
+from state.course import Course, mean_of_least
 from state.forecast import SAFE, Voyage
 from state.lightclass import dataclass, field
 from state.outlook import Change, has_water, stops_ahead, told
@@ -227,11 +227,8 @@ def chance_between(
     limits = []
     for course in courses:
         use = course.flow.between(start, end)
-        intake: Intake = course.legs[0].intake if first else course.set_back
-        nodes = [
-            (use.cdf((room + relief) / share) if use.mean > 0 else 1.0, weight)
-            for room, share, weight in intake.nodes()
-        ]
+        grid = course.leg_nodes()[0] if first else course.back_nodes()
+        nodes = [(use.cdf((room + relief) / share) if use.mean > 0 else 1.0, weight) for room, share, weight in grid]
         limits.append(nodes)
     return mean_of_least(limits)
 
