@@ -52,6 +52,7 @@ def _read(text: str, names: Names) -> Result:
     literal = own_words(text) or verbatim(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
+    text = _written_out(text, names)
     heard = hear(text)
     if len(heard) > MOST_WORDS:
         return _too_long(f"{MOST_WORDS} words")
@@ -66,6 +67,12 @@ def _read(text: str, names: Names) -> Result:
     if weak and any(big(one) for one in found.meanings):
         found = replace(found, confirm=True)
     return impossible(found) or found
+
+
+def _written_out(text: str, names: Names) -> str:
+    """A taught word that stands alone and means a whole phrase ("w" for "can we make it to Sunday") is that phrase."""
+    alone = text.strip(" .!?").casefold()
+    return next((means for word, means in names.taught if " " in means and word.casefold() == alone), text)
 
 
 def _too_long(size: str) -> NotUnderstood:

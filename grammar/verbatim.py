@@ -78,6 +78,8 @@ def verbatim(text: str) -> Intent | None:
         return Teach(word=word.strip(), means=means.strip())
     if found := _CALL.match(text):
         return Teach(word=found["word"].strip())
+    if text.strip() == "?":
+        return Ask(topic="help")
     if found := _HELP.match(text):
         return Ask(topic="help", subject=found["subject"].casefold())
     if found := _STEP.match(text):

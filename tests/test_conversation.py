@@ -245,3 +245,20 @@ def test_a_kind_of_tank_never_told_is_asked_for_its_size(tmp_path: Path) -> None
         reply = bare.say(said)
         assert reply.outcome == "asked" and "litres" in reply.answer and not reply.recorded
     bare.close()
+
+
+def test_a_letter_can_stand_for_a_word_or_for_a_whole_phrase(tmp_path: Path) -> None:
+    """For large hands and few characters: what it means is the owner's choice, and it can be taken back like all else."""
+    talk = Talk(tmp_path / "water.db")
+    for taught in (
+        "when I say s I mean shower",
+        "when I say w I mean will grey last till Sunday",
+        "when I say c I mean coffee 0.25 gal",
+    ):
+        assert talk.say(taught).outcome == "recorded", taught
+    assert talk.say("s 2").recorded[0]["activity"] == "shower"
+    assert talk.say("W?").facts["topic"] == "make_it"
+    (booked,) = talk.say("c").recorded
+    assert booked["activity"] == "coffee" and booked["litres"] == pytest.approx(0.25 * GALLON, abs=1e-3)
+    assert talk.reopened().say("dumped c").outcome == "not_understood"
+    talk.close()
