@@ -31,7 +31,7 @@ OF_PLACES = frozenset({"where", "site", "sites", "pressure", "notes", "taste", "
 """Subjects of a history question that are about places, and answered in sites.py."""
 
 
-NEED_TANKS = frozenset({"status", "show", "forecast", "showers", "plan", "rinse"})
+NEED_TANKS = frozenset({"status", "show", "forecast", "what_if", "showers", "plan", "rinse"})
 """Modules that have nothing true to say of a rig without tanks."""
 NO_TANKS = 'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".'
 
