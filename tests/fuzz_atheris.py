@@ -1,7 +1,7 @@
 """Coverage-guided fuzzing of the three doors of fuzzing.py, with atheris (extra `studies`).
 
     python -m tests.fuzz_atheris read|import|say SECONDS FOLDER     go on for so long; FOLDER holds what was found between runs
-    python -m tests.fuzz_atheris --keep FOLDER [COUNT]              shrink FOLDER to what reaches the most, and keep that in corpus/fuzz
+    python -m tests.fuzz_atheris --keep FOLDER [COUNT]              shrink FOLDER to what reaches the most, and keep COUNT of each in corpus/fuzz
 
 A finding ends the run with its bytes in FOLDER/NAME-finding-*. Put them into corpus/fuzz/NAME.jsonl with the mend.
 """
@@ -9,6 +9,7 @@ A finding ends the run with its bytes in FOLDER/NAME-finding-*. Put them into co
 from __future__ import annotations
 
 import json
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -25,11 +26,17 @@ def hunt(name: str, arguments: list[str]) -> None:
 
     with atheris.instrument_imports(include=["assistant", "grammar", "state"]):
         from tests.fuzzing import TARGETS, vocabulary
+    if arguments[-1].startswith("-"):  # libFuzzer's own second process, which was told everything
+        atheris.Setup([sys.argv[0], *arguments], TARGETS[name])
+        atheris.Fuzz()
     folder = Path(arguments[-1])
     words = folder.parent / "words.dict"
     words.write_text("".join(f'"{word}"\n' for word in vocabulary() if word.isascii() and word.isalnum()))
+    again = folder.parent / f"run-{name}"  # libFuzzer starts itself anew to shrink what was found
+    again.write_text(f'#!/bin/sh\nexec {shlex.quote(sys.executable)} -m tests.fuzz_atheris {name} "$@"\n')
+    again.chmod(0o755)
     own = [f"-dict={words}", f"-max_len={LONGEST[name]}", f"-timeout={SLOWEST}", "-rss_limit_mb=2048"]
-    atheris.Setup([sys.argv[0], *own, *arguments], TARGETS[name])
+    atheris.Setup([str(again), *own, *arguments], TARGETS[name])
     atheris.Fuzz()
 
 
@@ -49,10 +56,16 @@ def keep(folder: Path, count: int) -> None:
         least.mkdir(exist_ok=True)
         command = [sys.executable, "-m", "tests.fuzz_atheris", name, "-merge=1", str(least), str(folder / name)]
         subprocess.run(command, check=True)
-        found = sorted((path.read_bytes() for path in least.iterdir()), key=lambda raw: (len(raw), raw))[:count]
-        text = "".join(json.dumps(raw.decode("latin-1")) + "\n" for raw in found)
-        (KEPT / f"{name}.jsonl").write_text(text, encoding="utf-8")
-        print(f"{name}: {len(found)} kept, {len(text)} bytes")
+        print(f"{name}: {write(name, least, count)}")
+
+
+def write(name: str, least: Path, count: int) -> str:
+    """Keep that many of them, of every length, as a line of JSON each."""
+    found = sorted((path.read_bytes() for path in least.iterdir()), key=lambda raw: (len(raw), raw))
+    found = found[:: max(1, -(-len(found) // count))]
+    text = "".join(json.dumps(raw.decode("latin-1")) + "\n" for raw in found)
+    (KEPT / f"{name}.jsonl").write_text(text, encoding="utf-8")
+    return f"{len(found)} kept, {len(text)} bytes"
 
 
 def main() -> None:
