@@ -127,7 +127,8 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.subject == "budget":
         return clause.has("BUDGETQ") and clause.get("amount") is None
     if found.topic == "make_it":
-        return found.again or clause.pieces[0].has("MAKEIT", "AUX")
+        first = clause.pieces[0]  # "stay till Friday" tells; "make it to Friday" asks
+        return found.again or (first.has("MAKEIT", "AUX") and first.toks[0].text != "stay")
     if found.topic == "plan":
         return clause.has("PLANQ") and not clause.has("FUTURE") and not clause.pieces[0].has("DUMP", "ACT", "TANK")
     if found.topic == "due":
@@ -147,5 +148,5 @@ def _with_guests(toks: Sequence[Tok]) -> bool:
     return (
         bool(core)
         and core[0].text in ("with", "without")
-        and (any(tok.has("GUESTS", "VISITOR") for tok in core) or core[0].text == "without")
+        and (any(tok.has("GUESTS", "VISITOR", "PEOPLEWORD") for tok in core) or core[0].text == "without")
     )

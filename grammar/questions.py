@@ -22,7 +22,7 @@ def _explain(clause: Clause) -> Ask | None:
     if only(clause, "EXPLAIN"):
         return Ask(topic="explain")
     others = [
-        piece for piece in clause.pieces if not piece.has("EXPLAIN", "FILLER", "ART", "TANKWORD", "STOP", "QMARK")
+        piece for piece in clause.pieces if not piece.has("EXPLAIN", "FILLER", "ART", "TANKWORD", "LEVELWORD", "STOP", "QMARK")
     ]
     if clause.has("EXPLAIN") and one_tank(clause) is not None and [piece.kind for piece in others] == ["tanks"]:
         return Ask(topic="explain", tank=one_tank(clause))
@@ -38,6 +38,8 @@ def _misses(clause: Clause) -> Ask | None:
 
 
 def _dose(clause: Clause) -> Ask | None:
+    if clause.pieces[-1].has("QMARK") and only(clause, "BLEACH"):
+        return Ask(topic="dose")  # "bleach?"
     if not clause.has("BLEACH", "DOSE") or not (q(clause, "howmuch", "how", "what", "howmany") or clause.has("DOSE")):
         return None
     return Ask(topic="dose", tank=one_tank(clause), amount=clause.get("amount"))
@@ -56,6 +58,8 @@ def _weight(clause: Clause) -> Ask | None:
 
 
 def _due(clause: Clause) -> Ask | None:
+    if clause.pieces[-1].has("QMARK") and only(clause, "SERVICE"):
+        return Ask(topic="due", subject=clause.value("SERVICE"))  # "filter?"
     if clause.has("LEAVINGQ", "ARRIVING") and q(clause, "what"):
         return None
     if not clause.has("DUE") and not (q(clause, "when") and clause.has("SERVICE", "SANITISE") and not did(clause)):
@@ -103,8 +107,10 @@ def _checklist(clause: Clause) -> Ask | None:
 
 
 def _showers(clause: Clause) -> Ask | None:
-    if activity(clause) != "shower" or did(clause):
+    if activity(clause) != "shower" or did(clause) or q(clause, "who"):
         return None
+    if clause.pieces[-1].has("QMARK") and only(clause, "ACTS"):
+        return Ask(topic="showers")  # "showers?"
     if clause.get("amount") is not None and not q(clause, "howmany"):
         return None
     left = clause.has("LEFT") and any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
@@ -114,6 +120,9 @@ def _showers(clause: Clause) -> Ask | None:
 
 def _last_ten(clause: Clause) -> Ask | None:
     """ "last 10 entries", "what did I log last", "last 3"."""
+    done = next((kind for cls, kind in (("DUMP", "dump"), ("FILL", "fill"), ("HAUL", "haul")) if clause.has(cls)), None)
+    if done is not None and clause.pieces[0].toks[0].text == "last" and only(clause, "WHICH", "DUMP", "FILL", "HAUL"):
+        return Ask(topic="history", subject=done)  # "last dump"
     amount = clause.get("amount")
     shape = [
         piece.kind if piece.kind != "word" else "last" for piece in clause.pieces if not piece.has("FILLER", "QMARK")

@@ -32,7 +32,7 @@ _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "su
 # Little words of which three letters are left, or two are swapped ("teh", "hwo", "wil", "mak"): common slips, no source.
 _LITTLE = frozenset(
     (
-        "the how who why will have make want what when much many last left full can are our and you was not for get need till this that "
+        "the due how who why will have make want what when much many last left full can are our and you was not for get need till this that "
         "with from does did has had been more room days grey tank dump there where still water does just took take here they them"
     ).split()
 )
@@ -59,7 +59,7 @@ def candidates(word: str) -> tuple[tuple[str, int], ...]:
             return short
     if len(word) > 24 or not word.isascii() or not word.isalpha():
         return ()
-    near = sorted(edits(word) & _vocabulary()) if len(word) >= _SHORT else sorted(_slips(word) & _LITTLE)
+    near = sorted(edits(word) & _vocabulary()) if len(word) >= _SHORT else sorted(_slips(word) & _LITTLE) if len(word) == _SHORT - 1 else []
     if near:
         return tuple((one, 1) for one in near)
     if len(word) > 2 and not _VOWELS.intersection(word):
