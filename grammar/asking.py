@@ -138,8 +138,10 @@ def _bare(clause: Clause, found: Ask) -> bool:
         return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
     if found.topic != "history" or found.count is not None:
         return found.topic == "history"
-    return clause.has("SHOW") or all(
-        piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces
+    return (
+        clause.has("SHOW")
+        or (found.subject is not None and clause.pieces[0].toks[0].text == "last")
+        or all(piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces)
     )
 
 

@@ -22,7 +22,9 @@ def _explain(clause: Clause) -> Ask | None:
     if only(clause, "EXPLAIN"):
         return Ask(topic="explain")
     others = [
-        piece for piece in clause.pieces if not piece.has("EXPLAIN", "FILLER", "ART", "TANKWORD", "LEVELWORD", "STOP", "QMARK")
+        piece
+        for piece in clause.pieces
+        if not piece.has("EXPLAIN", "FILLER", "ART", "TANKWORD", "LEVELWORD", "STOP", "QMARK")
     ]
     if clause.has("EXPLAIN") and one_tank(clause) is not None and [piece.kind for piece in others] == ["tanks"]:
         return Ask(topic="explain", tank=one_tank(clause))

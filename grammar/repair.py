@@ -59,7 +59,13 @@ def candidates(word: str) -> tuple[tuple[str, int], ...]:
             return short
     if len(word) > 24 or not word.isascii() or not word.isalpha():
         return ()
-    near = sorted(edits(word) & _vocabulary()) if len(word) >= _SHORT else sorted(_slips(word) & _LITTLE) if len(word) == _SHORT - 1 else []
+    near = (
+        sorted(edits(word) & _vocabulary())
+        if len(word) >= _SHORT
+        else sorted(_slips(word) & _LITTLE)
+        if len(word) == _SHORT - 1
+        else []
+    )
     if near:
         return tuple((one, 1) for one in near)
     if len(word) > 2 and not _VOWELS.intersection(word):

@@ -315,6 +315,10 @@ def _coming(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
         return [say.Expect(what="absence", start=one.when, until=one.until, text=text.strip())]
     if isinstance(one, say.Party) and one.when is not None:
         return [say.Expect(what="party", start=one.when, until=one.until, people=one.people, text=text.strip())]
-    if isinstance(one, say.Stay) and (one.until is not None or one.longer) and not any(tok.has("LEAVE") for tok in toks):
+    if (
+        isinstance(one, say.Stay)
+        and (one.until is not None or one.longer)
+        and not any(tok.has("LEAVE") for tok in toks)
+    ):
         return [replace(one, text=text.strip())]
     return [replace(one, text=text.strip())] if isinstance(one, say.Expect | say.Stop) else None
