@@ -1,7 +1,6 @@
-"""Questions that lean on the forecast and on the record: the ways out, the daily budget, the last good moment, what changed, what saves most.
+"""Questions that lean on the forecast and on the record: the ways out, the last good moment, what changed, what saves most.
 
-They stand before the general rules of questions.py, so that "how much can we use a day" is not taken for the level. A rule takes its
-question only if nothing is left over. May import: clause, intents, piece_meanings, when.
+They stand before the general rules of questions.py; a rule takes its question only if nothing is left over. May import: clause, intents, piece_meanings, when.
 """
 
 from __future__ import annotations
@@ -68,34 +67,6 @@ def _ways(clause: Clause) -> Ask | None:
     return Ask(topic="make_it", subject=kind, until=_until(clause), tank=_tank(clause))
 
 
-def _budget(clause: Clause) -> Ask | None:
-    """ "how much can we use a day till Sunday", "what is our budget"."""
-    named = _kind(clause) == "budget" and _nothing_else(clause, "QWORD", "USE")
-    much = any(tok.senses["QWORD"].value in ("howmuch", "what", "howmany") for tok in clause.words("QWORD"))
-    may = any(
-        tok.text in ("can", "may", "could", "should", "can we use")
-        for tok in (*clause.words("AUX"), *clause.words("LEFT"))
-    )
-    daily = much and may and clause.has("USE", "LEFT") and _each_day(clause)
-    if not named and not (daily and _nothing_else(clause, "QWORD", "USE", "LEFT", "UNIT", *_DAILY)):
-        return None
-    return Ask(topic="make_it", subject="budget", until=clause.get("until") or clause.when, tank=_tank(clause))
-
-
-_DAILY = ("HABIT", "PARTICLE", "TIMEUNIT")
-
-
-def _each_day(clause: Clause) -> bool:
-    """ "a day", "per day", "each day", "daily"."""
-    length = clause.get("duration")
-    one = isinstance(length, Length) and length.unit == "day" and length.number == 1.0
-    return (
-        one
-        or clause.value("TIMEUNIT") == "day"
-        or any("day" in tok.text or tok.text == "daily" for tok in clause.words("HABIT"))
-    )
-
-
 def _latest(clause: Clause) -> Ask | None:
     """ "what's the latest we can dump", "the last good moment to dump grey"."""
     if _kind(clause) != "latest" or not clause.has("DUMP", "HAUL", "FILL", "DUMPINGQ", "RUNOUT"):
@@ -121,7 +92,7 @@ def _how(clause: Clause) -> Ask | None:
     return Ask(topic="explain", subject="how") if words == ["how"] else None
 
 
-AHEAD: tuple[Rule, ...] = (_ways, _budget, _latest, _record, _how)
+AHEAD: tuple[Rule, ...] = (_ways, _latest, _record, _how)
 
 
 def ask_ahead(clause: Clause) -> Ask | None:

@@ -19,6 +19,7 @@ def budget(clause: Clause) -> Ask | None:
     daily = clause.has("PERDAY") or any(
         unit.endswith("/day") for unit in (unit_of(clause), clause.value("RATEUNIT")) if unit
     )
+    daily = daily or any(tok.text == "daily" for tok in clause.words("HABIT"))
     used = clause.has("USE") or any("use" in tok.text for tok in clause.words("LEFT"))
     length = clause.get("duration")
     daily = daily or (used and length is not None and length.unit == "day" and length.number == 1)
