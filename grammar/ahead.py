@@ -1,6 +1,7 @@
 """Questions that lean on the forecast and on the record: the ways out, the last good moment, what changed, what saves most.
 
-They stand before the general rules of questions.py; a rule takes its question only if nothing is left over. May import: clause, intents, piece_meanings, when.
+They stand before the general rules of questions.py; a rule takes its question only if nothing is left over.
+May import: clause, intents, piece_meanings, when.
 """
 
 from __future__ import annotations
