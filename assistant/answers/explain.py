@@ -241,12 +241,20 @@ def _odds(tank: str, scene: Scene) -> list[str]:
     until = scene.last.get("until")
     if until is None:
         return []
-    made = forecast.make_it(scene.world, scene.now, datetime.fromisoformat(str(until)))
+    made = forecast.make_it(scene.world, scene.now, datetime.fromisoformat(str(until)), (), scene.belief)
     use = made.use_litres
-    return [
-        f"Use until {times.exactly(datetime.fromisoformat(str(until)), scene.now)}: {_figure(use['p50'], scene)}, "
-        f"{_figure(use['p10'], scene)} to {_figure(use['p90'], scene)}"
-    ]
+    between = f"{_figure(use['p10'], scene)} to {_figure(use['p90'], scene)}"
+    text = f"Use until {times.exactly(made.until, scene.now)}: {_figure(use['p50'], scene)}, {between}"
+    now = scene.belief.tanks[tank]
+    chance = next((each.probability for name, each in made.tanks.items() if name.casefold() == tank), 1.0)
+    if now.kind == "fresh" or now.flowing or made.assumes or now.share.mean < MEANT:
+        return [f"{text}; {tank} lasts with {amounts.percent(chance)}"]
+    taken = _figure(use["p50"] * now.share.mean, scene)
+    return [f"{text}; times {now.share.mean:.3f} makes {taken} into {tank}, which fits with {amounts.percent(chance)}"]
+
+
+MEANT = 0.05
+"""A tank that takes less of the use than this lives on other things; the sum is then no explanation."""
 
 
 def _fact(line: Line) -> dict[str, Any]:
