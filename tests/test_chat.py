@@ -277,3 +277,17 @@ def test_a_newcomer_sets_up_in_four_questions_and_logs_a_shower(tmp_path: Path) 
     assert all(len(line) < 40 for line in terminal.lines() if not line.startswith(("fresh", "black"))), terminal.text()
     terminal.line("bye")
     assert terminal.status() == 0
+
+
+def test_the_plain_chat_tells_what_another_process_logged(tmp_path: Path) -> None:
+    """Nothing moves on its screen, so it is said before the next answer."""
+    path = new_log(tmp_path / "water.db")
+    terminal = Terminal(path, "--plain")
+    terminal.wait("room for")
+    with open_conversation(path) as talk:
+        talk.say("pets used 1 gal", now=at("09T07:41"))
+    terminal.line("status")
+    terminal.wait("(logged elsewhere: pets used 1 gal)")
+    terminal.wait("Grey holds")
+    terminal.line("bye")
+    assert terminal.status() == 0

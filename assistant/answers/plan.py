@@ -50,9 +50,7 @@ def _safety(ask: Ask) -> float | None:
     if ask.percent is None:
         return None
     if not LEAST_SAFETY <= ask.percent <= MOST_SAFETY:
-        raise CannotBe(
-            f"I plan for {LEAST_SAFETY:g} to {MOST_SAFETY:g} percent; nothing is certain, and less is no plan."
-        )
+        raise CannotBe(f"I plan for {LEAST_SAFETY:g} to {MOST_SAFETY:g} %; nothing is certain, and less is no plan.")
     return ask.percent / 100.0
 
 

@@ -100,7 +100,7 @@ def _one(tank: TankBelief, scene: Scene) -> str:
             scene.exact(size) if abs(believed - size) < 0.03 * size else f"what I take to be {scene.rounded(believed)}"
         )
         part = round(100 * held(tank) / believed) if believed else 0
-        first = f"{name} holds {scene.amount(held(tank))} of {whole}, {part} percent, and has room for {scene.rounded(room.quantile(0.5))}"
+        first = f"{name} holds {scene.amount(held(tank))} of {whole}, {part} %, and has room for {scene.rounded(room.quantile(0.5))}"
     low, high = room.points["p10"], room.points["p90"]
     if high - low <= 0.06 * size:
         return f"{first}."
