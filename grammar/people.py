@@ -132,7 +132,11 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         return follows and (not tok.has("NAMEWORD") or tok.capital or not (set(tok.senses) - {"NAMEWORD"}))
     if tok.has("KIN") and before.has("ART") and i > 1:
         return toks[i - 2].text in ("gave", "bathed", "washed") or (follows and toks[i - 2].text in ("for", "by"))
-    return before.text in _WAS and (after is None or after.has("STOP", "COMMA", "NEG")) and not _only_a_word(tok)
+    return (
+        before.text in _WAS
+        and (after is None or after.has("STOP", "COMMA", "NEG") or after.text == "actually")
+        and not _only_a_word(tok)
+    )
 
 
 def _more(toks: Sequence[Tok], i: int) -> bool:

@@ -98,7 +98,7 @@ def fragment(clause: Clause) -> Fragment | None:
     allowed = frozenset(
         (
             "ACT TANKWORD METER CHOICE ONE SERVICE GEAR SITE OPEN SHUT PUMP HOOKUP STOW OUTON FULLNESS ALONE "
-            "ABOUT MORE TOTAL NEARLY LAST IT TOTE"
+            "ABOUT MORE TOTAL NEARLY LAST IT TOTE VALVE"
         ).split()
     ) | frozenset(
         (

@@ -248,9 +248,17 @@ def _only(clause: Clause, kinds: str, classes: str) -> bool:
     return all(piece.kind in kinds.split() or piece.has(*classes.split()) for piece in clause.pieces)
 
 
+def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
+    """ "emptied grey at noon and black at one"."""
+    if not clause.tanks or clause.tanks == ("*",) or clause.when is None or not _only(clause, "tanks when", "TANKWORD"):
+        return None
+    return replace(last, tanks=clause.tanks, every=False, when=clause.when)
+
+
 _GOES_ON: dict[type[Intent], Callable[[Any, Clause], Intent | None]] = {
     say.Use: _another_use,
     say.SetTank: _another_size,
+    say.Dump: _another_dump,
 }
 
 

@@ -12,7 +12,11 @@ from grammar.lightclass import replace
 
 
 @frame(
-    "dump", "DUMP.past", "SITE DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE PARTICLE", rank=1
+    "dump",
+    "DUMP.past",
+    "SITE DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE PARTICLE",
+    rank=1,
+    twice="tanks",
 )
 def dump(clause: Clause) -> Intent | None:
     if clause.word("SITE") is not None and not clause.elsewhere():
@@ -23,6 +27,11 @@ def dump(clause: Clause) -> Intent | None:
         return None  # "let the grey water out"
     if clause.word("CHOICE") is not None and not (clause.tanks and _only_first(clause)):
         return None
+    listed = [tanks for tanks in clause.all("tanks") if tanks != ("*",)]
+    if len(clause.all("tanks")) > 1:  # "dumped the tanks at the station, grey and black"
+        if len(listed) != 1 or len(clause.all("tanks")) > 2:
+            return None
+        return say.Dump(tanks=listed[0], when=clause.when)
     every = clause.tanks == ("*",)
     if "fresh" in clause.tanks and len(clause.tanks) == 1 and clause.word("RESET"):
         return None
@@ -188,7 +197,10 @@ def _rinse(clause: Clause) -> Intent | None:
 )
 def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     tanks = clause.tanks
-    if not (tanks or clause.word("TANKWORD")):
+    sensed = (
+        clause.word("SENSOR") is not None and clause.word("SAYS") is not None
+    )  # "the sensor says two thirds": of which tank?
+    if not (tanks or clause.word("TANKWORD") or sensed):
         return None
     amount, full, gauge = clause.get("amount"), clause.value("FULLNESS"), clause.word("PRESSURE")
     kind = _level_kind(clause)
@@ -216,7 +228,7 @@ def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         say.Level(
             tank=None if tank == "*" else tank, every=tank == "*" and _waste(clause), amount=amount,
             basis="sensor" if clause.word("SENSOR") or gauge else "seen",
-            nearly=clause.word("NEARLY") is not None, room=clause.has("ROOM"), when=clause.when,
+            nearly=clause.word("NEARLY") is not None and clause.get("amount") is None, room=clause.has("ROOM"), when=clause.when,
         )
         for tank in tanks or ("*",)
     )  # fmt: skip

@@ -166,9 +166,7 @@ def away(clause: Clause) -> Intent | None:
 def back(clause: Clause) -> Intent | None:
     if clause.get("amount") is not None and _around(clause) is None:
         return None
-    if clause.has("PREP") and not any(tok.text in ("at", "in", "from", "on") for tok in clause.words("PREP")):
-        return None
-    if clause.has("PREP") and clause.pieces[0].has("PREP"):
+    if any(tok.text not in ("at", "in", "from", "on") for tok in clause.words("PREP")) or clause.pieces[0].has("PREP"):
         return None
     return say.Back(when=_moment(clause))
 
@@ -176,12 +174,14 @@ def back(clause: Clause) -> Intent | None:
 @frame(
     "supply",
     "PUMP HOOKUP WATERHERE SWITCH.past OUTON",
-    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE STOW",
+    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE STOW TANKWORD",
     rank=1,
 )
 def supply(clause: Clause) -> Intent | None:
-    if clause.tanks:
+    if clause.tanks or clause.word("TANKWORD"):
         switch = clause.word("SWITCH")
+        if not clause.tanks and not clause.has("PUMP", "HOOKUP") and switch is not None and clause.has("ONTO"):
+            return say.Supply(source="tank", when=clause.when) if switch.text.startswith(_MOVED) else None
         if clause.tanks != ("fresh",) or switch is None or clause.has("PUMP", "HOOKUP") or not clause.has("ONTO"):
             return None
         return say.Supply(source="tank", when=clause.when) if switch.text.startswith(_MOVED) else None

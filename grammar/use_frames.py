@@ -302,6 +302,8 @@ def reading(clause: Clause) -> Intent | None:
         return say.Use(activity=name, before=first, after=second, people=clause.people, when=clause.when)
     if len(amounts) != 1 or amounts[0].value is None or amounts[0].each or amounts[0].high is not None:
         return None
+    if amounts[0].value == 0 and clause.pieces[0].kind == "amount":
+        return None  # "zero the meter"
     moment: Literal["before", "after"] | None = "before" if before >= 0 else "after" if after >= 0 else None
     if moment is None and (name is not None or clause.words("ACT") or clause.people):
         return None
