@@ -6,15 +6,16 @@ Pure: `believe` changes nothing. May import: what `passing` may, `spread`.
 from __future__ import annotations
 
 from datetime import datetime
-from math import sqrt
+from math import inf, sqrt
 
-from state import passing
+from state import holding, passing
 from state.filter import Filter
 from state.lightclass import dataclass, replace
-from state.spread import Spread
+from state.split import Split, covariance, split_of, spread_of
+from state.spread import Spread, centred
 from state.world import Tank, TankKind, World
 
-LEAST_SD_LITRES = 0.05
+LEAST_VAR = 0.05**2
 PRIOR_UNLOGGED_LITRES = 40.0
 """How many settled litres it takes until the routes of logged uses weigh as much as the shares of unlogged ones."""
 
@@ -56,7 +57,11 @@ def believe(world: World, now: datetime) -> Belief:
     """Levels, room and shares at `now` (aware; before the last event counts as then)."""
     world = at_moment(world, now)
     own = passing.belief_of(world)
-    return Belief(now, {key: _tank(world, own, key, tank) for key, tank in world.rig.tanks.items()})
+    for key, tank in world.rig.tanks.items():
+        if tank.kind != "fresh" and key not in world.open_valves:
+            holding.not_run_over(own, world.rig, world.flushed, key)
+    split = split_of(own, world.rig, world.flushed)
+    return Belief(now, {key: _tank(world, own, split, key, tank) for key, tank in world.rig.tanks.items()})
 
 
 def at_moment(world: World, now: datetime) -> World:
@@ -79,25 +84,27 @@ def upper_level(world: World, now: datetime, tank: str, p: float = 0.95) -> floa
     return believe(world, now).tanks[tank.casefold()].level.quantile(p)
 
 
-def _tank(world: World, own: Filter, key: str, tank: Tank) -> TankBelief:
+def _tank(world: World, own: Filter, split: Split, key: str, tank: Tank) -> TankBelief:
     level, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
     top = own.mean[most]
     flowing = key in world.open_valves
-    level_sd = max(LEAST_SD_LITRES, sqrt(max(0.0, own.cov[level][level])))
     # a full tank holds what it can hold, which is itself not quite known
     limit = top + 2.5 * sqrt(max(0.0, own.cov[most][most]))
-    inside = Spread(own.mean[level], level_sd, 0.0, limit)
     fits = {most: 1.0, level: -1.0}
+    capacity = centred(spread_of(own, split, {most: 1.0}, top, 0.0, inf), top)
+    inside = spread_of(own, split, {level: 1.0}, own.mean[level], 0.0, limit, LEAST_VAR)
     if tank.kind == "fresh":
-        room, share, cov = inside, Spread(1.0 if world.supply == "tank" else 0.0, 0.0), 0.0
+        inside = room = centred(inside, own.mean[level])
+        share, cov = Spread(1.0 if world.supply == "tank" else 0.0, 0.0), 0.0
     else:
-        room = Spread(top - own.mean[level], max(LEAST_SD_LITRES, sqrt(own.variance(fits))), 0.0, limit)
-        share, cov = (Spread(0.0, 0.0), 0.0) if flowing else _future_share(world, own, key, fits)
-    capacity = Spread(top, sqrt(max(0.0, own.cov[most][most])), 0.0)
+        # what is in it and what still fits are two sides of one thing: their middles make up the capacity
+        room = centred(spread_of(own, split, fits, top - own.mean[level], 0.0, limit, LEAST_VAR), top - own.mean[level])
+        inside = centred(inside, top - room.quantile(0.5))
+        share, cov = (Spread(0.0, 0.0), 0.0) if flowing else _future_share(world, own, split, key, fits)
     return TankBelief(tank.name, tank.kind, capacity, inside, room, share, cov, flowing, world.since.get(key))
 
 
-def _future_share(world: World, own: Filter, key: str, fits: dict[int, float]) -> tuple[Spread, float]:
+def _future_share(world: World, own: Filter, split: Split, key: str, fits: dict[int, float]) -> tuple[Spread, float]:
     """Logged uses go where they are known to go, unlogged ones by the learned share; both in the proportion of late."""
     routed = world.routed
     unlogged = routed.get("unlogged", 0.0) + PRIOR_UNLOGGED_LITRES
@@ -106,5 +113,5 @@ def _future_share(world: World, own: Filter, key: str, fits: dict[int, float]) -
     share, meter = own.at[passing.share_of(key)], own.at[passing.METER]
     mean = part * own.mean[share] + routed.get(key, 0.0) / total
     direction = {share: part, meter: mean}
-    sd = sqrt(own.variance(direction) + COMPOSITION_SD**2)
-    return Spread(min(1.0, mean), sd, 0.0, 1.0), own.covariance(fits, direction)
+    found = spread_of(own, split, direction, min(1.0, mean), 0.0, 1.0, COMPOSITION_SD**2)
+    return found, covariance(own, split, fits, direction)

@@ -16,13 +16,13 @@ from state.world import Posting, World
 
 LineKind = Literal[
     "start", "entries", "unlogged", "expected", "stated", "haul", "rinse", "fill", "overflow", "other", "within", "level",
-    "capacity", "room",
+    "capacity", "room", "shown",
 ]  # fmt: skip
 
 MOST_ACTIVITIES = 3
 WHY: dict[str, LineKind] = {
     "unlogged": "unlogged", "stated": "stated", "haul": "haul", "rinse": "rinse", "fill": "fill", "brim": "fill", "reading": "fill",
-    "overflow": "overflow",
+    "overflow": "overflow", "dumped": "shown",
 }  # fmt: skip
 
 

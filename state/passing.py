@@ -36,6 +36,10 @@ def share_of(tank: str) -> str:
     return "share:" + tank
 
 
+def habit_of(tank: str) -> str:
+    return "habit:" + tank
+
+
 def belief_of(world: World) -> Filter:
     """The world's filter; made when first needed."""
     if world.filter is None:

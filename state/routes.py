@@ -27,10 +27,6 @@ GALLEY_SHARE = 0.35
 """Part of the grey water that comes from the kitchen, in a rig with a tank for it. Common practice, no source."""
 
 
-def greys(rig: Rig) -> list[Tank]:
-    return rig.of_kind("grey")
-
-
 def target(rig: Rig, activity: str) -> str:
     """The account that takes most of an activity's water: a tank's key, or `outside`."""
     name = activity.casefold()
@@ -56,22 +52,36 @@ def parts(rig: Rig, activity: str) -> list[tuple[str, float]]:
 
 
 def shares(rig: Rig) -> dict[str, tuple[float, float]]:
-    """Prior share of the unlogged indoor use for each waste tank: mean and standard deviation."""
+    """Prior share of the unlogged indoor use for each waste tank: mean, and standard deviation beside what `flushed` leaves open."""
     grey, black = rig.of_kind("grey"), rig.of_kind("black")
     out: dict[str, tuple[float, float]] = {}
-    if not grey:
-        # one joint tank: all but what is drunk and cooked off
-        for tank in black:
-            out[tank.name.casefold()] = ((figures.GREY_SHARE + figures.BLACK_SHARE) / len(black), figures.GREY_SHARE_SD)
+    if not grey and not black:
         return out
-    total = figures.GREY_SHARE if black else figures.GREY_SHARE + figures.BLACK_SHARE
-    weights = _weights(grey)
-    for tank, weight in zip(grey, weights, strict=True):
-        spread = figures.GREY_SHARE_SD if len(grey) == 1 else 0.15
-        out[tank.name.casefold()] = (total * weight, spread)
+    if not grey or not black:
+        # one kind of waste tank takes all but what is drunk and cooked off
+        total = figures.GREY_SHARE + figures.BLACK_SHARE
+        for tank, weight in zip(grey or black, _weights(grey or black), strict=True):
+            out[tank.name.casefold()] = (total * weight, _own_sd(figures.GREY_SHARE_SD, len(grey)))
+        return out
+    for tank, weight in zip(grey, _weights(grey), strict=True):
+        out[tank.name.casefold()] = (figures.GREY_SHARE * weight, _own_sd(figures.OUTSIDE_SHARE_SD, len(grey)))
     for tank in black:
-        out[tank.name.casefold()] = (figures.BLACK_SHARE / len(black), figures.BLACK_SHARE_SD)
+        out[tank.name.casefold()] = (figures.BLACK_SHARE / len(black), 0.0 if len(black) == 1 else figures.BLACK_SHARE)
     return out
+
+
+def _own_sd(one: float, tanks: int) -> float:
+    """How grey water parts between several tanks is less sure than how much there is."""
+    return one if tanks <= 1 else 0.15
+
+
+def flushed(rig: Rig) -> dict[str, float]:
+    """How the shares move together where more is flushed by 1: what black takes, grey lacks. Empty where a rig has not both."""
+    grey, black = rig.of_kind("grey"), rig.of_kind("black")
+    if not grey or not black:
+        return {}
+    moves = {tank.name.casefold(): 1.0 / len(black) for tank in black}
+    return moves | {tank.name.casefold(): -weight for tank, weight in zip(grey, _weights(grey), strict=True)}
 
 
 def _weights(grey: list[Tank]) -> list[float]:

@@ -1,10 +1,11 @@
-"""A quantity that is not known exactly: normal, and normal kept between bounds. Pure arithmetic on the standard library's math.
+"""A quantity that is not known exactly: normal, normal kept between bounds, a mixture of these. Pure arithmetic on the standard library's math.
 
 May import: the standard library only.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import erf, erfc, exp, inf, log, pi, sqrt
 
 from state.lightclass import dataclass
@@ -107,3 +108,64 @@ class Spread:
     def points(self) -> dict[str, float]:
         """p10, p50, p90."""
         return {"p10": self.quantile(0.1), "p50": self.quantile(0.5), "p90": self.quantile(0.9)}
+
+
+@dataclass(frozen=True)
+class Blend(Spread):
+    """A mixture: with each weight, the quantity is one of the parts. mean, sd: of the whole before the cut; low, high: its bounds.
+
+    parts: (weight, spread), weights above 0 that sum to 1.
+    Source: G. McLachlan, D. Peel, Finite Mixture Models, Wiley 2000, ch. 1 (from memory; checked against scipy.stats).
+    """
+
+    parts: tuple[tuple[float, Spread], ...] = ()
+
+    def cdf(self, x: float) -> float:
+        """P(quantity <= x). [probability]"""
+        return sum(weight * part.cdf(x) for weight, part in self.parts)
+
+    def quantile(self, p: float) -> float:
+        """The point below which the quantity lies with probability p, by bisection between the parts' own. 0 < p < 1."""
+        points = [part.quantile(p) for _, part in self.parts]
+        below, above = min(points), max(points)
+        while above - below > 1e-7 * (1.0 + abs(above)):
+            middle = 0.5 * (below + above)
+            below, above = (middle, above) if self.cdf(middle) < p else (below, middle)
+        return 0.5 * (below + above)
+
+
+def blend(parts: Sequence[tuple[float, Spread]]) -> Spread:
+    """The mixture of these, with the mean and the standard deviation of the whole; of one part, that part. Weights sum to 1."""
+    if len(parts) == 1:
+        return parts[0][1]
+    mean = sum(weight * part.mean for weight, part in parts)
+    var = sum(weight * (part.sd**2 + (part.mean - mean) ** 2) for weight, part in parts)
+    low, high = min(part.low for _, part in parts), max(part.high for _, part in parts)
+    return Blend(mean, sqrt(var), low, high, tuple(parts))
+
+
+def centred(spread: Spread, middle: float) -> Spread:
+    """The same spread moved so that half of it lies below `middle`, but for its bounds."""
+    if not isinstance(spread, Blend):
+        return Spread(middle, spread.sd, spread.low, spread.high)
+    uncut = Blend(
+        spread.mean, spread.sd, parts=tuple((weight, Spread(part.mean, part.sd)) for weight, part in spread.parts)
+    )
+    step = middle - uncut.quantile(0.5)
+    parts = tuple((weight, Spread(part.mean + step, part.sd, part.low, part.high)) for weight, part in spread.parts)
+    return Blend(spread.mean + step, spread.sd, spread.low, spread.high, parts)
+
+
+def at_least(mean: float, var: float, least: float) -> tuple[float, float]:
+    """Mean and variance of a normal quantity once it is known to be no less than `least`.
+
+    Source: N. L. Johnson, S. Kotz, N. Balakrishnan, Continuous Univariate Distributions 1, 2nd ed., Wiley 1994, section 13.10.1 (from
+    memory; checked against scipy.stats.truncnorm).
+    """
+    if var <= 0.0:
+        return max(mean, least), 0.0
+    sd = sqrt(var)
+    z = (least - mean) / sd
+    beyond = phi(-z)
+    hazard = density(z) / beyond if beyond > 1e-300 else z + 1.0 / z
+    return mean + sd * hazard, max(0.0, var * (1.0 - hazard * (hazard - z)))

@@ -8,21 +8,17 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from state import figures, ledger, passing, routes
+from state import figures, holding, ledger, passing, routes
 from state.entry import Entry
 from state.ledger import Book
 from state.reconcile import Total, learn_from_statement, settle
+from state.seen import booked, keep_sane, observe
 from state.world import Finding, Tank, TankKind, World
 
 UNKNOWN_SD = 0.4
 """Doubt of the level of a tank nobody said anything of, over capacity, around half full."""
 
 GUESSED_CAPACITY_DOUBT = 0.4
-SURPRISE = 1.3
-"""From this many standard deviations on, a statement makes the starting values themselves doubtful (four in five are nearer)."""
-
-FAR = 3.0
-"""A statement this many standard deviations off is called a contradiction."""
 
 
 def put_tank(
@@ -47,7 +43,7 @@ def put_tank(
 
 
 def _share_out(world: World) -> None:
-    """Prior shares for the tanks there are now; learned ones are kept where they still make sense."""
+    """Prior shares for the tanks there are now, and the doubt that they have in common: what is flushed reaches black and not grey."""
     own = passing.belief_of(world)
     prior = routes.shares(world.rig)
     for name in [name for name in own.names if name.startswith("share:") and name[6:] not in prior]:
@@ -58,6 +54,9 @@ def _share_out(world: World) -> None:
             own.append(passing.share_of(key), mean, sd * sd)
         else:
             own.reset(place, mean, sd * sd)
+    flushed = {own.at[passing.share_of(key)]: move for key, move in routes.flushed(world.rig).items()}
+    own.widen(flushed, figures.FLUSHED_SD**2)
+    world.flushed = figures.BLACK_SHARE
 
 
 def drop_tank(world: World, name: str, at: datetime, book: Book = None) -> None:
@@ -67,7 +66,7 @@ def drop_tank(world: World, name: str, at: datetime, book: Book = None) -> None:
         return
     ledger.post(world, book, key, ledger.UNEXPLAINED, world.balances.get(key, 0.0), at, "", "gone")
     own = passing.belief_of(world)
-    for name_of in (passing.level_of, passing.capacity_of, passing.share_of):
+    for name_of in (passing.level_of, passing.capacity_of, passing.share_of, passing.habit_of):
         own.drop(name_of(key))
     for own_dict in (world.open_valves, world.last_dump, world.since):
         own_dict.pop(key, None)
@@ -100,6 +99,13 @@ def _set_level(world: World, key: str, litres: float, account: str, event: Entry
 def _empty(world: World, key: str, event: Entry, why: str, book: Book) -> None:
     """All runs to the sewer but for a small rest."""
     own = passing.belief_of(world)
+    with booked(world, event, "dumped", book):
+        for tank in world.rig.waste():
+            if tank.name.casefold() not in world.open_valves:
+                holding.not_run_over(own, world.rig, world.flushed, tank.name.casefold())
+        if why == "dump":
+            holding.dumped(world, key, event.at)
+        keep_sane(world)
     capacity = world.rig.tanks[key].litres
     left = figures.LEFTOVER * capacity
     place = own.at[passing.level_of(key)]
@@ -222,8 +228,6 @@ def take_fill(world: World, event: Entry, book: Book = None) -> None:
         interval.fills += poured
         if event.litres is None:
             interval.fills_var += var
-            interval.unknown_fills += 1
-    world.last_fill = event.at
 
 
 def _through_meter(world: World, event: Entry) -> bool:
@@ -244,7 +248,7 @@ def _brim(world: World, key: str, event: Entry, book: Book) -> None:
     if interval.known and interval.seconds > 0.0 and key == passing.source_of(world):
         settle(world, "tank", Total(event.litres, noise, False), event.at, event.id, book)
     else:
-        _observe(
+        observe(
             world, key, {place: 1.0, most: -1.0}, -event.litres - own.mean[place] + own.mean[most], noise, event, book
         )
     _set_level(world, key, own.mean[place] + event.litres, ledger.HOOKUP, event, "fill", book)
@@ -278,7 +282,7 @@ def take_level(world: World, event: Entry, book: Book = None) -> None:
         said = figures.LEFTOVER * size
     residual = said - own.mean[place]
     sd = _trust(event, fraction, residual, world.rig.tanks[key].kind != "fresh") * size
-    _observe(
+    observe(
         world,
         key,
         seen,
@@ -305,74 +309,3 @@ def _trust(event: Entry, fraction: float | None, residual: float, waste: bool) -
     if fraction == 0.0 or (fraction is None and not event.litres):
         return figures.EMPTY_SD
     return figures.SEEN_SD
-
-
-def _observe(
-    world: World,
-    key: str,
-    seen: dict[int, float],
-    residual: float,
-    noise: float,
-    event: Entry,
-    book: Book,
-    *,
-    sensor: bool = False,
-    outright: bool = False,
-) -> None:
-    """Take in what was said of a level. Far from the belief, eyes win and a sensor loses; the change of every tank is booked.
-
-    outright: full or empty, which nobody mistakes: taken as said.
-    """
-    own = passing.belief_of(world)
-    gain, spread = own.best_gain(seen, noise)
-    off = abs(residual) / spread**0.5 if spread > 0.0 else 0.0
-    place = own.at[passing.level_of(key)]
-    if not sensor and SURPRISE < off < 2.0 * FAR:
-        _doubt_more(world, key, min(2.0, (off / SURPRISE) ** 2))
-        gain, _ = own.best_gain(seen, noise)
-    gain[own.at[passing.METER]] = 0.0
-    if sensor and off > 1.5:
-        noise += residual * residual / 2.25
-        gain, spread = own.best_gain(seen, noise)
-        gain[own.at[passing.METER]] = 0.0
-    elif not sensor:
-        if off > FAR:
-            # a slip somewhere (a dump not told, a tank mistaken) teaches no more than an honest surprise would
-            gain = [k if i == place else k * FAR / off for i, k in enumerate(gain)]
-        wins = 1.0 if outright else min(1.0, max(0.0, off - 0.5))
-        gain[place] += (1.0 - sum(a * gain[i] for i, a in seen.items())) * wins
-    levels = {tank: own.at[passing.level_of(tank)] for tank in world.rig.tanks}
-    before = {tank: own.mean[at] for tank, at in levels.items()}
-    own.correct(seen, residual, noise, gain)
-    _keep_sane(world)
-    for tank, at in levels.items():
-        ledger.post(world, book, ledger.UNEXPLAINED, tank, own.mean[at] - before[tank], event.at, event.id, "stated")
-    if not sensor and off > FAR:
-        world.findings.append(
-            Finding("level-contradicts", event.id, event.at, residual, tank=key,
-                    detail={"believed": before[key], "said": before[key] + residual})
-        )  # fmt: skip
-
-
-def _doubt_more(world: World, key: str, factor: float) -> None:
-    """A surprise says that this rig is not as usual: its share and capacity, and the level that came of them, are less sure by a factor."""
-    own = passing.belief_of(world)
-    for name in (passing.level_of(key), passing.capacity_of(key), passing.share_of(key)):
-        place = own.at.get(name)
-        if place is None:
-            continue
-        row = own.cov[place]
-        for other in range(len(row)):
-            row[other] *= factor
-            own.cov[other][place] *= factor
-
-
-def _keep_sane(world: World) -> None:
-    """Shares and capacities stay where they can mean something."""
-    own = passing.belief_of(world)
-    for name, place in own.at.items():
-        if name.startswith("share:"):
-            own.mean[place] = min(1.0, max(0.0, own.mean[place]))
-        elif name.startswith("cap:"):
-            told = world.rig.tanks[name[4:]].litres
-            own.mean[place] = min(1.6 * told, max(0.4 * told, own.mean[place]))

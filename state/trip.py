@@ -83,7 +83,7 @@ def take_party(world: World, event: Entry, book: Book = None) -> None:
         world.party_until = event.until
     else:
         world.party_until = None
-    world.people, world.people_told = event.people, True
+    world.people = event.people
 
 
 def take_away(world: World, event: Entry, book: Book = None) -> None:

@@ -110,7 +110,6 @@ class Interval:
     entries: list[Logged] = field(default_factory=list)
     fills: float = 0.0
     fills_var: float = 0.0
-    unknown_fills: int = 0
     weight: float = 0.0
     weights: dict[str, float] = field(default_factory=dict)
     dumped_at: datetime | None = None
@@ -171,9 +170,9 @@ class World:
     `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside.
     `since`: when a tank was last emptied, filled or stated. `open`: the intervals still open, by supply. `passed`: up to when expected
     use has been booked. `typicals`: what single uses took. `routed`: fading litres by where they went; `routes_seen`: how many of
-    them have spoken for the shares. `rinsed`: rinses logged since the rinse meter was last read. `wet_nights`: nights in a
-    row with much water, litres an hour. `unlogged`: logging habits. `sums`: all uses, by activity and person. `began`, `at`: when the
-    first and the latest event happened."""
+    them have spoken for the shares. `flushed`: the start from which the filter carries the share to black (split.py). `rinsed`: rinses
+    logged since the rinse meter was last read. `wet_nights`: nights in a row with much water, litres an hour. `unlogged`: logging
+    habits. `sums`: all uses, by activity and person. `began`, `at`: when the first and the latest event happened."""
 
     rig: Rig = field(default_factory=Rig)
     stay: StayAt = field(default_factory=StayAt)
@@ -181,7 +180,6 @@ class World:
     stops: list[Any] = field(default_factory=list)
     expected: list[Any] = field(default_factory=list)
     people: int = 2
-    people_told: bool = False
     party_until: datetime | None = None
     party_base: int = 2
     supply: Literal["hookup", "tank"] = "tank"
@@ -206,7 +204,6 @@ class World:
     sums: dict[tuple[str, str | None], Sum] = field(default_factory=dict)
     persons: list[str] = field(default_factory=list)
     last_dump: dict[str, datetime] = field(default_factory=dict)
-    last_fill: datetime | None = None
     balances: dict[str, float] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     since: dict[str, datetime] = field(default_factory=dict)
@@ -215,6 +212,7 @@ class World:
     typicals: dict[str, list[float]] = field(default_factory=dict)
     routed: dict[str, float] = field(default_factory=dict)
     routes_seen: float = 0.0
+    flushed: float = 0.05
     rinsed: float = 0.0
     wet_nights: list[tuple[datetime, float]] = field(default_factory=list)
     unlogged: Any = None

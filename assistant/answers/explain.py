@@ -197,7 +197,7 @@ def _plain(words: str) -> Callable[[Line, str, Scene], str]:
 
 
 def _within(line: Line, tank: str, scene: Scene) -> str:
-    edge = "it can't be emptier than empty" if line.litres > 0 else "it can't hold more than it does"
+    edge = "it can't be emptier than empty" if line.litres > 0 else "nothing has run over"
     return f"{_signed(line, scene)}, since {edge}"
 
 
@@ -228,6 +228,7 @@ LINES: dict[str, Callable[[Line, str, Scene], str]] = {
     "rinse": _plain("rinsed in"),
     "fill": _plain("filled in"),
     "overflow": _plain("more than it can hold"),
+    "shown": _plain("by what dumps have shown of where the water goes"),
     "other": _plain("other"),
     "within": _within,
     "level": _level,
