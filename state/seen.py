@@ -1,6 +1,8 @@
 """What is said or inferred of a level, taken into the filter: the change of every tank is booked, and what is learned stays sensible.
 
-Far from the belief, eyes win and a sensor loses; a surprise makes the starting values for the rig themselves doubtful.
+Far from the belief, eyes win and a sensor loses. A surprise makes the starting values for the rig themselves doubtful; a great one teaches
+little of them, since something untold is the likelier cause: the gain of all but the level is weighed as probabilistic data association
+does. Source: as in holding.py.
 Pure. May import: what `passing` may, `split`.
 """
 
@@ -8,23 +10,52 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from math import sqrt
 
 from state import ledger, passing, split
 from state.entry import Entry
+from state.filter import Row
 from state.ledger import Book
+from state.spread import density, phi
 from state.world import Finding, World
 
-SURPRISE = 1.3
+SURPRISE, MOST_SURPRISE = 1.3, 6.0
 """From this many standard deviations on, a statement makes the starting values themselves doubtful (four in five are nearer)."""
 
-FAR = 3.0
-"""A statement this many standard deviations off is called a contradiction."""
+CONTRADICTS = 0.0027
+"""A statement less likely to be this far off by chance (3 standard deviations of a normal) is called a contradiction."""
+
+SENSOR_FAR = 1.5
+"""From so many standard deviations on, a panel sensor is believed less the farther it is off."""
+
+SLIP = 0.05
+"""Chance that something else is behind a statement (a dump or an open valve not told of, another tank meant). Common practice, no source."""
+
+
+def chance_of(world: World, seen: Row, residual: float, noise: float) -> float:
+    """Chance that a true statement lies as far from what is believed as this one, to its side, doubled. seen, residual, noise: as for
+    `observe`. 0 to 1. [probability]"""
+    below = sum(weight * phi((residual - at) / sqrt(var)) for weight, at, var in _expected(world, seen, noise))
+    return 2.0 * min(below, 1.0 - below)
+
+
+def _expected(world: World, seen: Row, noise: float) -> list[tuple[float, float, float]]:
+    own = passing.belief_of(world)
+    return split.parts_of(own, split.split_of(own, world.rig, world.flushed), seen, 0.0, noise)
+
+
+def _is_no_slip(world: World, seen: Row, residual: float, noise: float, size: float) -> float:
+    """Probability that a statement speaks of the share, the capacity and the use, not of something untold that left any level at all."""
+    fits = sum(
+        weight * density((residual - at) / sqrt(var)) / sqrt(var) for weight, at, var in _expected(world, seen, noise)
+    )
+    return (1.0 - SLIP) * fits / ((1.0 - SLIP) * fits + SLIP / size)
 
 
 def observe(
     world: World,
     key: str,
-    seen: dict[int, float],
+    seen: Row,
     residual: float,
     noise: float,
     event: Entry,
@@ -35,31 +66,32 @@ def observe(
 ) -> None:
     """Take in what was said of a level. Far from the belief, eyes win and a sensor loses; the change of every tank is booked.
 
+    seen: what was looked at, by the filter's places; residual: said less believed; noise: variance of the statement. [litres]
     outright: full or empty, which nobody mistakes: taken as said.
     """
     own = passing.belief_of(world)
     gain, spread = own.best_gain(seen, noise)
-    off = abs(residual) / spread**0.5 if spread > 0.0 else 0.0
-    place = own.at[passing.level_of(key)]
-    if not sensor and SURPRISE < off < 2.0 * FAR:
-        _doubt_more(world, key, min(2.0, (off / SURPRISE) ** 2))
-        gain, _ = own.best_gain(seen, noise)
+    off = abs(residual) / sqrt(spread) if spread > 0.0 else 0.0
+    place, believed = own.at[passing.level_of(key)], own.mean[own.at[passing.level_of(key)]]
+    chance = chance_of(world, seen, residual, noise)
+    if sensor:
+        if off > SENSOR_FAR:
+            noise += residual * residual / SENSOR_FAR**2
+            gain, _ = own.best_gain(seen, noise)
+    else:
+        teaches = _is_no_slip(world, seen, residual, noise, world.rig.tanks[key].litres)
+        if SURPRISE < off < MOST_SURPRISE:
+            _doubt_more(world, key, min(2.0, (off / SURPRISE) ** 2))
+            gain, _ = own.best_gain(seen, noise)
+        gain = [each if at == place else teaches * each for at, each in enumerate(gain)]
     gain[own.at[passing.METER]] = 0.0
-    if sensor and off > 1.5:
-        noise += residual * residual / 2.25
-        gain, spread = own.best_gain(seen, noise)
-        gain[own.at[passing.METER]] = 0.0
-    elif not sensor:
-        if off > FAR:
-            # a slip somewhere (a dump not told, a tank mistaken) teaches no more than an honest surprise would
-            gain = [k if i == place else k * FAR / off for i, k in enumerate(gain)]
+    if not sensor:
         wins = 1.0 if outright else min(1.0, max(0.0, off - 0.5))
         gain[place] += (1.0 - sum(a * gain[i] for i, a in seen.items())) * wins
-    believed = own.mean[place]
     with booked(world, event, "stated", book):
         own.correct(seen, residual, noise, gain)
         keep_sane(world)
-    if not sensor and off > FAR:
+    if not sensor and chance < CONTRADICTS:
         world.findings.append(
             Finding("level-contradicts", event.id, event.at, residual, tank=key,
                     detail={"believed": believed, "said": believed + residual})

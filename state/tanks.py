@@ -10,9 +10,10 @@ from datetime import datetime
 
 from state import figures, holding, ledger, passing, routes
 from state.entry import Entry
+from state.filter import Row
 from state.ledger import Book
 from state.reconcile import Total, learn_from_statement, settle
-from state.seen import booked, keep_sane, observe
+from state.seen import booked, chance_of, keep_sane, observe
 from state.world import Finding, Tank, TankKind, World
 
 UNKNOWN_SD = 0.4
@@ -271,41 +272,50 @@ def take_level(world: World, event: Entry, book: Book = None) -> None:
     """What a person sees, or a sensor shows."""
     passing.pass_time(world, event.at, book)
     key = ensure(world, event.tank, event.at, book)
-    own = passing.belief_of(world)
-    place, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
-    size, fraction = world.rig.tanks[key].litres, event.get("fraction")
-    if fraction is not None:
-        seen, said = {place: 1.0, most: -fraction}, fraction * own.mean[most]
-    else:
-        seen, said = {place: 1.0}, float(event.litres or 0.0)
-    if fraction == 0.0:
-        said = figures.LEFTOVER * size
-    residual = said - own.mean[place]
-    sd = _trust(event, fraction, residual, world.rig.tanks[key].kind != "fresh") * size
-    observe(
-        world,
-        key,
-        seen,
-        residual,
-        sd * sd,
-        event,
-        book,
-        sensor=event.basis == "sensor",
-        outright=fraction in (0.0, 1.0),
-    )
-    if event.basis != "sensor":
+    fraction, sensor = event.get("fraction"), event.basis == "sensor"
+    seen, residual, noise = _said(world, key, fraction, float(event.litres or 0.0), bool(event.roughly), sensor)
+    observe(world, key, seen, residual, noise, event, book, sensor=sensor, outright=fraction in (0.0, 1.0))
+    if not sensor:
         world.since[key] = event.at
         learn_from_statement(world, event.at)
 
 
-def _trust(event: Entry, fraction: float | None, residual: float, waste: bool) -> float:
-    """Standard deviation of a statement, over capacity."""
-    if event.basis == "sensor":
-        return figures.SENSOR_HIGH_SD if (residual > 0.0) == waste else figures.SENSOR_SD
-    if event.roughly:
+def likely(world: World, tank: str, fraction: float | None, litres: float, roughly: bool) -> float:
+    """Chance that a level truly seen lies as far from what is believed as this one; 1 for a tank not known. [probability]
+
+    Expected use must have been passed up to the moment (belief.at_moment). litres: read only where no fraction was said.
+    """
+    key = tank.casefold()
+    return chance_of(world, *_said(world, key, fraction, litres, roughly)) if key in world.rig.tanks else 1.0
+
+
+def _said(
+    world: World, key: str, fraction: float | None, litres: float, roughly: bool, sensor: bool = False
+) -> tuple[Row, float, float]:
+    """A statement as the filter takes it: what it looks at, said less believed, variance. [litres]"""
+    own = passing.belief_of(world)
+    place, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
+    size = world.rig.tanks[key].litres
+    seen, said = {place: 1.0}, litres
+    if fraction is not None:
+        seen, said = {place: 1.0, most: -fraction}, fraction * own.mean[most]
+    if fraction == 0.0:
+        said = figures.LEFTOVER * size
+    residual = said - own.mean[place]
+    if sensor:
+        high = (residual > 0.0) == (world.rig.tanks[key].kind != "fresh")
+        sd = figures.SENSOR_HIGH_SD if high else figures.SENSOR_SD
+    else:
+        sd = _trust(fraction, litres, roughly)
+    return seen, residual, (sd * size) ** 2
+
+
+def _trust(fraction: float | None, litres: float, roughly: bool) -> float:
+    """Standard deviation of what eyes say, over capacity."""
+    if roughly:
         return figures.ROUGHLY_SD
     if fraction is not None and fraction >= 1.0:
         return figures.FULL_SD
-    if fraction == 0.0 or (fraction is None and not event.litres):
+    if fraction == 0.0 or (fraction is None and not litres):
         return figures.EMPTY_SD
     return figures.SEEN_SD

@@ -10,7 +10,7 @@ from assistant.interpret.context import Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
-from state import belief
+from state import belief, tanks
 from state import rinse as rinse_limits
 from state.entry import Entry
 from state.lightclass import Any, replace
@@ -137,7 +137,7 @@ def level(meaning: Level, context: Context) -> list[Draft]:
                 "beyond-capacity",
                 f"More than full? {tank.name.capitalize()} at {round(100 * fraction)} %: is it right?",
             )
-        _guard_surprise(context, tank, fraction * tank.litres, meaning, at)
+        _guard_surprise(context, tank, fraction, fraction * tank.litres, roughly, meaning, at)
         said = {"field": "fraction", "value": middle, "unit": amount.unit, "text": amount.text}
         return [
             draft(
@@ -152,7 +152,7 @@ def level(meaning: Level, context: Context) -> list[Draft]:
             raise AskBack(f"How much does the {tank.name} tank hold in all?", "amount")
         litres = max(0.0, tank.litres - litres)
     _guard_capacity(context, tank, litres, context.scene.exact(litres))
-    _guard_surprise(context, tank, litres, meaning, at)
+    _guard_surprise(context, tank, None, litres, roughly, meaning, at)
     return [
         draft(
             "level",
@@ -167,24 +167,25 @@ def level(meaning: Level, context: Context) -> list[Draft]:
     ]
 
 
-FAR_PART, FAR_SDS, JUST_SAID = 0.5, 4.0, timedelta(hours=2)
-"""A level seen is asked about once where it is off by more than this part of the tank and by so many standard deviations, and the
-tank was dumped, filled or looked at so lately that nobody can have used that much. Else people have forgotten to tell something."""
+SURPRISING = 0.001
+"""A level seen is asked about once where a true one would be this far from the belief less often than this."""
 
 
-def _guard_surprise(context: Context, tank: Tank, litres: float, meaning: Level, at: datetime) -> None:
-    """Asks once about a level seen now that contradicts what was just said of the tank: a slip of the tongue, or the wrong tank.
+def _guard_surprise(
+    context: Context, tank: Tank, fraction: float | None, litres: float, roughly: bool, meaning: Level, at: datetime
+) -> None:
+    """Asks once about a level seen now that contradicts what is believed of the tank: a slip of the tongue, the wrong tank, or a dump untold.
 
-    Full and empty are believed as said (a dump or a fill that nobody told of), and so is all that is said of a tank with nothing told yet.
+    Full and empty are believed as said, since nobody mistakes them, and so is all that is said of a tank with nothing told yet.
     """
-    if meaning.basis == "sensor" or tank.litres <= 0 or not 0.02 < litres / tank.litres < 0.98:
+    if meaning.basis == "sensor" or tank.litres <= 0 or not 0.02 < litres / tank.litres < 0.98 or at < context.now:
         return
-    known = context.scene.belief.tanks.get(tank.name.casefold()) if at >= context.now else None
-    if known is None or known.since is None or known.flowing or context.now - known.since > JUST_SAID:
+    known = context.scene.belief.tanks.get(tank.name.casefold())
+    if known is None or known.since is None or known.flowing:
         return
-    had = known.level.quantile(0.5)
-    sd = (known.level.quantile(0.9) - known.level.quantile(0.1)) / 2.563  # between the tenths of a normal lie 2.563 sd
-    if abs(litres - had) > max(FAR_PART * tank.litres, FAR_SDS * sd):
+    world = belief.at_moment(context.world, context.now)
+    if tanks.likely(world, tank.name, fraction, litres, roughly) < SURPRISING:
+        had = known.level.quantile(0.5)
         there = context.scene.amount(had) if had > 0.05 * tank.litres else "next to nothing"
         context.guard(
             "level-surprise",
