@@ -29,7 +29,6 @@ class Verdict:
 
     kind: VerdictKind
     last: float | None
-    last_at: datetime | None
     since: float
     usual: float
     most: float
@@ -40,23 +39,23 @@ def judge(world: World, now: datetime, meter: str, litres: float) -> Verdict:
     state = world.meters.get(meter) or MeterState()
     usual, most = _believable(world, now, meter)
     if not state.known or state.at is None:
-        return Verdict("plausible", None, None, 0.0, usual, most)
+        return Verdict("plausible", None, 0.0, usual, most)
     since = litres - state.litres
     if now < state.at:
         kind: VerdictKind = "plausible" if since <= SLACK else "lower"
-        return Verdict(kind, state.litres, state.at, 0.0, usual, most)
+        return Verdict(kind, state.litres, 0.0, usual, most)
     if -SLACK <= since <= most:
-        return Verdict("plausible", state.litres, state.at, max(0.0, since), usual, most)
+        return Verdict("plausible", state.litres, max(0.0, since), usual, most)
     other = "rinse" if meter == "inlet" else "inlet"
     fits_other = _fits(world, now, other, litres)
     if since > most:
-        return Verdict("fits_other_meter" if fits_other else "too_much", state.litres, state.at, since, usual, most)
+        return Verdict("fits_other_meter" if fits_other else "too_much", state.litres, since, usual, most)
     top = world.rig.rollover.get(meter)
     if top is not None and top >= state.litres > 0.7 * top and top - state.litres + litres <= most:
-        return Verdict("rolled_over", state.litres, state.at, top - state.litres + litres, usual, most)
+        return Verdict("rolled_over", state.litres, top - state.litres + litres, usual, most)
     if meter == "inlet" and _dumped_since(world, state.at) and _is_small(litres, state.litres, usual):
-        return Verdict("reset_likely", state.litres, state.at, litres, usual, most)
-    return Verdict("fits_other_meter" if fits_other else "lower", state.litres, state.at, litres, usual, most)
+        return Verdict("reset_likely", state.litres, litres, usual, most)
+    return Verdict("fits_other_meter" if fits_other else "lower", state.litres, litres, usual, most)
 
 
 def _believable(world: World, now: datetime, meter: str) -> tuple[float, float]:

@@ -186,6 +186,15 @@ def flow_unlogged(world: World, litres: float, pace_litres: float, var: float, a
         own.widen(direction, var)
 
 
+def end_absence(world: World, at: datetime) -> None:
+    """Somebody is there: a planned absence that has begun, and of which no end was told, is over."""
+    world.expected = [
+        each
+        for each in world.expected
+        if each["what"] != "absence" or each["until"] is not None or each["start"] is None or each["start"] > at
+    ]
+
+
 def source_of(world: World) -> str:
     """The account that indoor water is drawn from now."""
     if world.supply == "tank":

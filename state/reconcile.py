@@ -220,7 +220,6 @@ def _learn(world: World, interval: Interval, total: Total, supply: str, at: date
             people,
             supply,
             interval.away_seconds,
-            min(interval.logged, total.litres),
             entries,
         )
         unlogged.learn(passing.logging_of(world), interval.pace, interval.logged, rest, interval.seconds / 86400.0)
@@ -311,7 +310,6 @@ def learn_from_entries(world: World, at: datetime) -> None:
                 people,
                 supply,
                 interval.away_seconds,
-                interval.logged,
                 entries,
             ),
         )

@@ -14,8 +14,7 @@ from state.lightclass import dataclass
 @dataclass(frozen=True)
 class Settled:
     """litres: indoor use in all, from start to end; sd: how well that is known. people: aboard, averaged over the stretch.
-    supply: `hookup` or `tank`. away_seconds: how much of it nobody was there. logged_litres: what of it was logged.
-    entries: (activity, litres, count) of each logged use."""
+    supply: `hookup` or `tank`. away_seconds: how much of it nobody was there. entries: (activity, litres, count) of each logged use."""
 
     start: datetime
     end: datetime
@@ -24,5 +23,4 @@ class Settled:
     people: float
     supply: str
     away_seconds: float
-    logged_litres: float
     entries: tuple[tuple[str, float, int], ...] = ()

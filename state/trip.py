@@ -60,6 +60,7 @@ def _move_on(world: World, event: Entry, book: Book) -> None:
     world.stays.append(world.stay)
     del world.stays[:-KEEP_STAYS]
     world.away_since = world.away_until = None
+    passing.end_absence(world, event.at)
 
 
 def take_stay(world: World, event: Entry, book: Book = None) -> None:
@@ -94,6 +95,7 @@ def take_away(world: World, event: Entry, book: Book = None) -> None:
 def take_back(world: World, event: Entry, book: Book = None) -> None:
     passing.pass_time(world, event.at, book)
     world.away_since = world.away_until = None
+    passing.end_absence(world, event.at)
 
 
 def take_stop(world: World, event: Entry, book: Book = None) -> None:

@@ -20,6 +20,7 @@ MOST_ENTRIES = 400
 
 def take_use(world: World, event: Entry, book: Book = None) -> None:
     """Book a use. Measured between two readings, it takes the earlier one as a reading first."""
+    passing.end_absence(world, event.at)
     activity = event.activity.casefold()
     before, after = event.get("from_litres"), event.get("to_litres")
     if before is not None:

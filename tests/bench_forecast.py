@@ -338,7 +338,7 @@ def test_study_of_daily_totals(every: int) -> None:
                         Use(home.kind, day, horizon, crps_leaning(use, came), crps_normal(mean, sd, came), use.cdf(came),
                             phi((came - mean) / max(sd, 1e-3)))
                     )  # fmt: skip
-            pace.learn(habits, Settled(at, at + DAY, total[day], 0.1, home.people, "tank", 0.0, 0.0))
+            pace.learn(habits, Settled(at, at + DAY, total[day], 0.1, home.people, "tank", 0.0))
     print(f"\ndaily totals, every {every} days: {len(uses)} forecasts of use")
     print(table_of_use(uses))
     assert fmean(each.own for each in uses) < fmean(each.reference for each in uses)

@@ -114,6 +114,13 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
     if meaning.what == "absence" and until is None and meaning.start is not None and meaning.start.hour is not None:
         leave = times.exactly(start, context.now) if start is not None else "Friday at ten"
         raise AskBack(f"Until when will you be away? If you leave for good, say: we leave {leave}.", "until")
+    if (
+        meaning.what == "absence"
+        and start is not None
+        and until is None
+        and not (meaning.start and meaning.start.since)
+    ):
+        until = start.replace(hour=23, minute=59)  # a day out, as "away on Saturday" means
     own: Draft = {"kind": "expect", "at": context.now, "what": meaning.what, "from": start, "until": until}
     if meaning.what == "party":
         people = int(meaning.people or 0)
