@@ -57,9 +57,8 @@ def believe(world: World, now: datetime) -> Belief:
     """Levels, room and shares at `now` (aware; before the last event counts as then)."""
     world = at_moment(world, now)
     own = passing.belief_of(world)
-    for key, tank in world.rig.tanks.items():
-        if tank.kind != "fresh" and key not in world.open_valves:
-            holding.not_run_over(own, world.rig, world.flushed, key)
+    for key in holding.watched(world):
+        holding.not_run_over(own, world.rig, world.flushed, key)
     split = split_of(own, world.rig, world.flushed)
     return Belief(now, {key: _tank(world, own, split, key, tank) for key, tank in world.rig.tanks.items()})
 
@@ -105,7 +104,10 @@ def _tank(world: World, own: Filter, split: Split, key: str, tank: Tank) -> Tank
 
 
 def _future_share(world: World, own: Filter, split: Split, key: str, fits: dict[int, float]) -> tuple[Spread, float]:
-    """Logged uses go where they are known to go, unlogged ones by the learned share; both in the proportion of late."""
+    """Logged uses go where they are known to go, unlogged ones by the learned share; both in the proportion of late.
+
+    Of the kinds of household (split.py) the likelier one is looked ahead with: a use to come is no place to hedge between two.
+    """
     routed = world.routed
     unlogged = routed.get("unlogged", 0.0) + PRIOR_UNLOGGED_LITRES
     total = sum(routed.values()) + PRIOR_UNLOGGED_LITRES
@@ -113,5 +115,5 @@ def _future_share(world: World, own: Filter, split: Split, key: str, fits: dict[
     share, meter = own.at[passing.share_of(key)], own.at[passing.METER]
     mean = part * own.mean[share] + routed.get(key, 0.0) / total
     direction = {share: part, meter: mean}
-    found = spread_of(own, split, direction, min(1.0, mean), 0.0, 1.0, COMPOSITION_SD**2)
-    return found, covariance(own, split, fits, direction)
+    sd = sqrt(max(0.0, covariance(own, split, direction, direction)) + COMPOSITION_SD**2)
+    return Spread(min(1.0, mean), sd, 0.0, 1.0), covariance(own, split, fits, direction)

@@ -37,8 +37,8 @@ MOSTLY = 0.6
 TOGETHER, ARRIVED, LEAVING = timedelta(hours=1), timedelta(hours=6), timedelta(hours=30)
 """Dumps so near to another, or to either end of a stay, say little: all tanks are emptied then, full or not."""
 
-FAR = 3.0
-"""Overrun by more standard deviations, something was not told (an open valve, a dump): that teaches no more than an honest surprise."""
+SLIP = 0.05
+"""Chance that something was not told (an open valve, a dump): the likelier that is beside the overrun, the less it teaches of the rest."""
 
 LEAST_PART = 1e-3
 """A dump this unlikely to be for the tank's sake tells nothing."""
@@ -48,6 +48,12 @@ NOTHING = 0.999
 
 BRIM = 1.0 + 2.0 * figures.FULL_SD
 """A tank runs over at this part of its capacity: "full" is known no better, and pipes hold some."""
+
+
+def watched(world: World) -> list[str]:
+    """The waste tanks that tell something by not running over: shut, and known to have held less once."""
+    waste = [tank.name.casefold() for tank in world.rig.waste()]
+    return [key for key in waste if key in world.since and key not in world.open_valves]
 
 
 def not_run_over(own: Filter, rig: Rig, start: float, key: str) -> None:
@@ -64,10 +70,11 @@ def not_run_over(own: Filter, rig: Rig, start: float, key: str) -> None:
     noise = var * left / (var - left)
     gain, spread = _gain(own, seen, noise)
     residual = kept + (kept - mean) * left / (var - left) - here
-    off = abs(residual) / sqrt(spread)
-    if off > FAR:
-        gain = [each if place == level else each * FAR / off for place, each in enumerate(gain)]
-        gain[level] = BRIM * gain[most] - (1.0 - noise / spread)
+    fits = sum(weight for weight, _, _ in cut)
+    teaches = (1.0 - SLIP) * fits / ((1.0 - SLIP) * fits + SLIP)
+    whole = 1.0 - noise / spread
+    gain = [each if place == level else teaches * each for place, each in enumerate(gain)]
+    gain[level] = BRIM * gain[most] - whole
     own.correct(seen, residual, noise, gain)
 
 

@@ -107,11 +107,10 @@ def spread_of(own: Filter, split: Split, what: Row, mean: float, low: float, hig
 
 
 def covariance(own: Filter, split: Split, one: Row, other: Row) -> float:
-    """Of two linear combinations, over all kinds of household."""
+    """Of two linear combinations, for the likelier kind of household."""
     plain = own.covariance(one, other)
     if not split.kinds:
         return plain
-    middle = sum(weight * at for weight, at, _ in split.kinds)
-    var = sum(weight * (each + (at - middle) ** 2) for weight, at, each in split.kinds)
-    of_one, of_other = own.covariance(one, split.flushed), own.covariance(other, split.flushed)
-    return plain + of_one * of_other / split.var * (var / split.var - 1.0)
+    _, _, var = max(split.kinds)
+    slope = own.covariance(one, split.flushed) * own.covariance(other, split.flushed) / split.var
+    return plain + slope * (var / split.var - 1.0)

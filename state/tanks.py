@@ -101,9 +101,8 @@ def _empty(world: World, key: str, event: Entry, why: str, book: Book) -> None:
     """All runs to the sewer but for a small rest."""
     own = passing.belief_of(world)
     with booked(world, event, "dumped", book):
-        for tank in world.rig.waste():
-            if tank.name.casefold() not in world.open_valves:
-                holding.not_run_over(own, world.rig, world.flushed, tank.name.casefold())
+        for other in holding.watched(world):
+            holding.not_run_over(own, world.rig, world.flushed, other)
         if why == "dump":
             holding.dumped(world, key, event.at)
         keep_sane(world)

@@ -57,7 +57,9 @@ def aboard(world: World, at: datetime) -> Aboard:
     is full."""
     heavy = density()
     tanks = {
-        name: Spread(one.level.mean * heavy, one.level.sd * heavy, one.level.low * heavy, one.level.high * heavy)
+        name: Spread(
+            one.level.quantile(0.5) * heavy, one.level.sd * heavy, one.level.low * heavy, one.level.high * heavy
+        )
         for name, one in belief.believe(world, at).tanks.items()
     }
     if world.rig.heater_litres:
