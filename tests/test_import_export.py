@@ -160,7 +160,7 @@ def test_two_phones_that_merged_believe_the_same(db: Path) -> None:
             assert here.say(f"shower used {gallons} gal", now=later).outcome == "recorded"
             assert there.say(f"dishes used {gallons} gal", now=later).outcome == "recorded"
         assert there.say("make that 1", now=later).outcome == "recorded"
-        assert here.say("grey is half full", now=later).outcome == "recorded"
+        assert here.say("grey is a quarter full", now=later).outcome == "recorded"
         merge(here.log, told(there.log))
         merge(there.log, told(here.log))
         here.refresh(), there.refresh()
