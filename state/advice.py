@@ -196,7 +196,7 @@ def _errands(desk: Desk, trial: Trial, thrift: Way | None = None) -> list[Way]:
     if not tight:
         return []
     risk = (1.0 - desk.safety) / len(tight)  # so that all of them together are safe enough (Bonferroni)
-    maker = runs.Maker(desk.world, desk.now, desk.made.until, trial, risk)
+    maker = runs.Maker(desk.world, desk.now, desk.made.until, trial, risk, easiest=thrift is not None)
     waste = [course for course in tight if course.kind != "fresh"]
     fresh = [course for course in tight if course.kind == "fresh"]
     sides = [side for side in (maker.waste(waste), maker.fresh(fresh)) if side]

@@ -64,13 +64,15 @@ Window = tuple[datetime, datetime, str | None]
 
 @dataclass
 class Maker:
-    """Makes the errands for tanks that fail. risk: the chance of giving out that each of them may be left with."""
+    """Makes the errands for tanks that fail. risk: the chance of giving out that each of them may be left with. easiest: one choice for
+    a side is enough, totes before a drive."""
 
     world: World
     now: datetime
     until: datetime
     trial: Trial
     risk: float
+    easiest: bool = False
     _good: dict[int, tuple[Course, datetime]] = field(default_factory=dict)
 
     def waste(self, tight: Sequence[Course]) -> list[list[Way]]:
@@ -78,6 +80,8 @@ class Maker:
         if not tight:
             return []
         hauls = [way for way in (self.totes(course) for course in tight) if way is not None]
+        if self.easiest and len(hauls) == len(tight):
+            return [hauls]
         dump = self.dump(tight)
         return [*([hauls] if len(hauls) == len(tight) else []), *([[dump]] if dump is not None else [])]
 

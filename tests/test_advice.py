@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+import random
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -248,3 +249,43 @@ def test_one_tank_asked_about_has_a_budget_of_its_own() -> None:
     budget = advice.budget_of(desk)
     assert budget is not None and made.budget_litres_per_day is not None and budget >= made.budget_litres_per_day
     assert all(litres == budget for litres in own_budget)
+
+
+def random_question(rng: random.Random) -> tuple[World, Belief, datetime, datetime]:
+    """Any supply, party, tap, sewer, tote, stop ahead, planned laundry, levels and end."""
+    now = MONDAY + timedelta(hours=rng.uniform(0, 24))
+    until = rng.choice([None, now + rng.uniform(-1, 6) * DAY])
+    own = world(supply=rng.choice(["hookup", "tank"]), until=until, people=rng.choice([1, 2, 4]))
+    own.stay.water, own.stay.sewer = rng.choice([True, False, None]), rng.choice([True, False, None])
+    own.rig.tote_litres = rng.choice([None, 20.0, 60.0, 300.0])
+    if rng.random() < 0.5:
+        start = now + rng.uniform(0.2, 3) * DAY
+        stop = {"site": "Cedar Flat", "start": start, "until": rng.choice([None, start + 2 * DAY])}
+        own.stops = [{**stop, "water": rng.choice([True, False, None]), "sewer": rng.choice([True, False, None])}]
+    if rng.random() < 0.3:
+        own.expected = [{"what": "use", "start": now + DAY, "until": None, "activity": "laundry", "litres": 40.0}]
+    levels = believed(
+        {"grey": rng.uniform(0, 140), "fresh": rng.uniform(0, 150), "black": rng.uniform(0, 110)},
+        supply=own.supply, share_sd=rng.choice([0.0, 0.1]), capacity_sd=rng.choice([0.0, 8.0]), flowing=rng.choice([(), ("grey",)]),
+    )  # fmt: skip
+    return own, levels, now, now + rng.uniform(0.01, 10) * DAY
+
+
+def test_whatever_the_trip_a_way_keeps_what_it_promises() -> None:
+    """20 random trips, for all tanks and for one: each way's odds are those of the whole forecast with its changes, better than doing
+    nothing, and every errand lies between now and the end."""
+    rng = random.Random(7)
+    seen = set()
+    for _ in range(20):
+        own, levels, now, until = random_question(rng)
+        made = forecast.make_it(own, now, until, (), levels)
+        for tank in (None, "grey", "fresh"):
+            plain = made.probability if tank is None else made.tanks[tank].probability
+            for way in advice.ways_out(own, now, until, made, levels, tank):
+                seen.add(way.kind)
+                assert way.probability >= plain + 0.0199
+                assert all(now <= at <= until for at in way.moments)
+                if way.changes:
+                    whole = forecast.chance(own, now, until, way.changes, levels, tank)
+                    assert way.probability == pytest.approx(whole, abs=1e-6)
+    assert seen >= {"budget", "minutes", "haul", "dump", "fill", "joined"}
