@@ -69,7 +69,8 @@ def answer(ask: Ask, scene: Scene, talk: Standing, text: str) -> Answer:
         ask = replace(ask, topic="rinse_limit", subject="running")
     name = module_of(ask)
     if name in NEED_TANKS and ask.subject != "week" and not scene.belief.tanks:
-        found = Answer(NO_TANKS, {"tanks": []})
+        asked_until = {} if ask.until is None else {"until": scene.until(ask.until)}
+        found = Answer(NO_TANKS, {"tanks": [], **asked_until})
     else:
         module: Any = import_module(f"assistant.answers.{name}")
         found = module.answer(ask, scene)
