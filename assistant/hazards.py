@@ -26,6 +26,8 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
                 keys.append("pressure-low")
         elif entry.kind == "rinse" and entry.tank.casefold() not in world.open_valves:
             keys.append("rinse-closed")
+        elif entry.kind == "level" and entry.basis == "seen" and _is_black(entry.tank, scene):
+            keys += ["black-full"] if entry.fraction is not None and entry.fraction >= FULL else []
         elif entry.kind in ("dump", "haul"):
             keys.append("waste-hygiene")
             if entry.kind == "haul":
@@ -53,6 +55,14 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
     if any(one.reference == "water-ran-while-away" and one.event in ids for one in world.findings):
         keys.append("leak")
     return keys
+
+
+FULL = 0.97
+
+
+def _is_black(tank: str, scene: Scene) -> bool:
+    found = scene.world.rig.find(tank)
+    return found is not None and found.kind == "black"
 
 
 def not_lately(keys: Sequence[str], turns: Sequence[Turn], now: datetime) -> tuple[tuple[str, ...], dict[str, str]]:

@@ -36,6 +36,9 @@ def is_question(toks: Sequence[Tok]) -> bool:
     if any(tok.has("QMARK", "QLEAD") for tok in toks):
         return True
     first = core[0]
+    after = toks[toks.index(first) + 1 :]
+    if first.text in _BE and after and after[0].text in ("that", "this"):
+        return True  # "was that a lot"
     if first.has("QWORD") and not (first.text in ("what", "who", "when") and len(core) == 1):
         return True
     if first.has("LEFT") and first.text.startswith(("is there", "are there", "do we", "have we", "can we")):
@@ -57,7 +60,8 @@ def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
         if verb == "had" and after.has("ACT"):
             return False
         who = after.has("SELF", "PERSON", "NEG", "OTHER", "GROUP") or (verb == "has" and after.has("IT"))
-        return who or (after.has(*_WHAT) and any(_form(tok, "past") for tok in rest))
+        joined = next((i for i, tok in enumerate(rest) if tok.has("AND", "COMMA", "THEN")), len(rest))
+        return who or (after.has(*_WHAT) and any(_form(tok, "past") for tok in rest[:joined]))
     if verb in _BE:
         if verb in ("was", "were"):
             return after.has("SELF", "IT", "THEREARE") or (

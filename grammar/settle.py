@@ -186,6 +186,13 @@ def _theirs(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
+def _a_lot(toks: Sequence[Tok], i: int) -> Tok:
+    """ "dumped the lot" is all of it, "a lot" is much."""
+    return (
+        replace(toks[i], senses=sense("VAGUE")) if toks[i].text == "lot" and i and toks[i - 1].text == "a" else toks[i]
+    )
+
+
 def _in_order(toks: Sequence[Tok], i: int) -> Tok:
     """ "emptied grey first, then black": an order, no choice."""
     tok = toks[i]
@@ -265,6 +272,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE").split()), clock_words),
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(drinkable)),
+    (frozenset(["lot"]), _each(_a_lot)),
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(("his her their they them").split()), _each(_theirs)),
     (frozenset(["out", "BACK", "LATER"]), _each(_turns)),

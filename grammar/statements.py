@@ -219,8 +219,11 @@ def _ellipsis(parts: Sequence[Piece], i: int, j: int, last: Intent | None) -> In
 
 
 def _another_use(last: say.Use, clause: Clause) -> Intent | None:
-    """ "Ana showered with 2, Joss with 3": the same thing by somebody else, of another amount."""
+    """ "Ana showered with 2, Joss with 3": the same thing by somebody else, of another amount; "had a tea and a shower": done as well."""
     amount = clause.get("amount")
+    act = clause.word("ACT", "noun")
+    if act is not None and last.done and _only(clause, "", "ACT A ART FILLER") and len(clause.words("ACT")) == 1:
+        return say.Use(activity=act.senses["ACT"].value, people=last.people, done=True, when=last.when)
     if clause.pieces[0].kind != "people" or not clause.people or amount is None or amount.value is None:
         return None
     if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE AT"):

@@ -246,7 +246,21 @@ def _everyone(clause: Clause) -> bool:
         return False
     if any(tok.text in _ALL for cls in ("GROUP", "SELF") for tok in clause.words(cls)):
         return True
-    return clause.word("EACH") is not None and clause.word("SELF") is not None and clause.get("counted") is None
+    if clause.get("counted") is not None or clause.get("repeat") is not None:
+        return False
+    amount = clause.get("amount")
+    each = clause.word("EACH") is not None or (amount is not None and amount.each)
+    return each and (clause.word("SELF") is not None or _by_one(clause))
+
+
+def _by_one(clause: Clause) -> bool:
+    """ "a shower each, 8 litres": what a person does for himself, said of one."""
+    acts = [tok.senses["ACT"] for tok in clause.words("ACT")]
+    alone = {tok.text for tok in clause.words("EACH")} <= {"each", "apiece"}
+    return alone and bool(acts) and not clause.words("GROUP") and all(one.value in _PERSONAL and one.form in ("noun", "past") for one in acts)
+
+
+_PERSONAL = frozenset(["shower", "bath", "teeth", "shave", "face", "handwash"])
 
 
 def _counts(clause: Clause) -> bool:

@@ -25,7 +25,8 @@ def test_every_caution_says_what_to_do_where_it_comes_from_and_is_short(hazard: 
 
 
 @pytest.mark.parametrize(
-    "hazard", ["bleach", "drinking", "frost", "pressure-high", "rinse-closed", "leak", "overload", "waste-place"]
+    "hazard",
+    ["bleach", "black-full", "drinking", "frost", "pressure-high", "rinse-closed", "leak", "overload", "waste-place"],
 )
 def test_dangerous_work_defers_to_those_who_go_first(hazard: str) -> None:
     """The maker's manual, the plate, local rules, a licensed plumber or the health authority is named."""

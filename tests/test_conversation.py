@@ -262,3 +262,13 @@ def test_a_letter_can_stand_for_a_word_or_for_a_whole_phrase(tmp_path: Path) -> 
     assert booked["activity"] == "coffee" and booked["litres"] == pytest.approx(0.25 * GALLON, abs=1e-3)
     assert talk.reopened().say("dumped c").outcome == "not_understood"
     talk.close()
+
+
+def test_a_black_tank_that_overflows_is_full_and_dangerous(talk: Talk) -> None:
+    """What comes up through the toilet brings the caution; a sensor that says so, or a full grey tank, does not."""
+    talk.say("the sensor says black is full")
+    assert not talk.replies[-1].cautions
+    reply = talk.say("black is overflowing")
+    assert (reply.recorded[0]["kind"], reply.recorded[0]["fraction"]) == ("level", 1.0)
+    assert any("toilet" in one for one in reply.cautions)
+    assert not talk.say("grey overflowed").cautions

@@ -69,6 +69,13 @@ TABLE: dict[str, Caution] = {
             "43 CFR 8365.1-1(b)(3); 21 CFR 1250.52; Ohio Adm. Code 1501:3-3-04 is stricter",
         ),
         Caution(
+            "black-full",
+            "a black tank seen full",
+            "No flush and no rinse until it is dumped: it comes up through the toilet. Gloves on for what has spilled, away from the "
+            "fresh side; your tank maker's manual goes first.",
+            "common practice, no source",
+        ),
+        Caution(
             "lift",
             "a tote above 23 kg (51 lb)",
             "That is too heavy to lift: roll it, or fill it less. 51 lb (23 kg) is the most that NIOSH allows even in the best posture.",
