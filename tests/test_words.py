@@ -126,7 +126,7 @@ def test_a_rinse_limit_without_a_level_says_what_is_missing(bare: Talk) -> None:
 
 
 def test_a_rinse_limit_of_a_tank_that_is_not_there_says_so(tmp_path: Path) -> None:
-    """A van without a black tank is not asked which."""
+    """A van without a black tank is not asked which, but how big it is if there is one."""
     van = Talk(tmp_path / "van.db", rigged=False)
     van.say("grey tank 16 gal")
     reply = van.say("how much can I put in black")
