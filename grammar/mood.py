@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from grammar.tokens import Tok
 
-_WHO = ("SELF", "PERSON", "IT", "NEG", "OTHER", "GROUP", "THEREARE")
+_WHO = ("SELF", "PERSON", "IT", "NEG", "OTHER", "GROUP", "THEREARE", "VISITOR", "GUESTS")
 _WHAT = tuple(
     (
         "TANK TANKS TANKWORD ACT METER SERVICE GEAR VALVE PUMP HOOKUP PRESSURE FLOW ROOM SITE TOTE SENSOR RINSE WATER BLEACH HEATER DUMPSITE LEFTOVER"
@@ -62,6 +62,8 @@ def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
         who = after.has("SELF", "PERSON", "NEG", "OTHER", "GROUP") or (verb == "has" and after.has("IT"))
         joined = next((i for i, tok in enumerate(rest) if tok.has("AND", "COMMA", "THEN")), len(rest))
         return who or (after.has(*_WHAT) and any(_form(tok, "past") for tok in rest[:joined]))
+    if verb in ("is", "are") and any(tok.has("COMING") for tok in rest):
+        return True  # "are two friends coming on Saturday"
     if verb in _BE:
         if verb in ("was", "were"):
             return after.has("SELF", "IT", "THEREARE") or (

@@ -42,7 +42,9 @@ def _after(length: Length) -> When:
 
 def make_it(clause: Clause) -> Ask | None:
     polar = (
-        clause.pieces[0].has("AUX") and clause.index("until") >= 0 and not clause.has("ACT", "ACTS", "GUESTS", "RINSE")
+        clause.pieces[0].has("AUX")
+        and clause.index("until") >= 0
+        and not clause.has("ACT", "ACTS", "GUESTS", "VISITOR", "RINSE")
     )
     lasts = (
         clause.when is not None

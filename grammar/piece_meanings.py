@@ -194,7 +194,8 @@ class Meaning:
 
     def near(self, items: list[Any]) -> dict[str, Any]:
         """ "around nine": an hour only beside a part of a day, or after a day ("last night around nine")."""
-        return self._clock(self._hour_of(items), 0, []) | {"near": True}
+        said = items[0].tok.text if items[0].tok is not None else ""
+        return self._clock(self._hour_of(items), 0, []) | ({} if said.startswith("at ") else {"near": True})
 
     def digits(self, items: list[Any]) -> dict[str, Any]:
         clock = _find(items, "CLOCK")

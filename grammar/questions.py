@@ -88,7 +88,7 @@ def _rinse_limit(clause: Clause) -> Ask | None:
 
 
 def _plan(clause: Clause) -> Ask | None:
-    if not clause.has("PLANQ") and not (q(clause, "where") and clause.has("DUMP", "FILL")):
+    if not clause.has("PLANQ") and not (q(clause, "where") and clause.has("DUMP", "FILL", "DUMPINGQ")):
         return None
     amount, length = clause.get("amount"), clause.get("duration")
     percent = amount.value if amount is not None and amount.unit == "percent" else None
@@ -228,7 +228,7 @@ def _status(clause: Clause) -> Ask | None:
         and clause.pieces[-1].has("LEVELWORD", "ROOM", "QMARK", "FILLER")
     )
     if (
-        clause.has("ROOM", "ROOMQ")
+        clause.has("ROOM", "ROOMQ", "LEFTOVER")
         and clause.pieces[0].has("AUX", "BE", "THEREARE", "LEFT")
         and clause.get("amount") is None
         and one_tank(clause)
