@@ -21,6 +21,9 @@ def arrive(meaning: Arrive, context: Context) -> list[Draft]:
 
 
 def stay(meaning: Stay, context: Context) -> list[Draft]:
+    if meaning.until is not None and _bare_number(meaning.until):
+        number = meaning.until.hour
+        raise AskBack(f"The {number}th, or {number}:00 today? Say for example: staying till the {number}th.", "until")
     if meaning.longer and meaning.nights is not None:
         until = context.stay_longer(meaning.nights)
     else:
@@ -28,6 +31,13 @@ def stay(meaning: Stay, context: Context) -> list[Draft]:
     if until is None:
         raise AskBack("Until when do you stay?", "until")
     return [draft("stay", context.now, until=until)]
+
+
+def _bare_number(when: When) -> bool:
+    """ "stay till 18": an hour or a day of the month."""
+    return (
+        not when.has_day and when.hour is not None and 12 < when.hour < 21 and when.text.split()[-1] == str(when.hour)
+    )
 
 
 def depart(meaning: Depart, context: Context) -> list[Draft]:
