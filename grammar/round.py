@@ -105,6 +105,8 @@ def _due(clause: Clause) -> Ask | None:
     item = clause.value("SERVICE") or ("sanitise" if clause.has("SANITISE") else None)
     if item is not None and _q(clause, "when") and _texts(clause) & {"last", "did", "was", "were", "have we", "have i"}:
         return Ask(topic="due", subject=item)
+    if item is not None and clause.has("LEFT") and _q(clause, "howmuch", "howlong"):
+        return Ask(topic="due", subject=item)
     if clause.has("DUE") and any(text.startswith(("anything", "is anything")) for text in _texts(clause)):
         return Ask(topic="due")
     return None

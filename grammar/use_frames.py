@@ -257,7 +257,12 @@ def _by_one(clause: Clause) -> bool:
     """ "a shower each, 8 litres": what a person does for himself, said of one."""
     acts = [tok.senses["ACT"] for tok in clause.words("ACT")]
     alone = {tok.text for tok in clause.words("EACH")} <= {"each", "apiece"}
-    return alone and bool(acts) and not clause.words("GROUP") and all(one.value in _PERSONAL and one.form in ("noun", "past") for one in acts)
+    return (
+        alone
+        and bool(acts)
+        and not clause.words("GROUP")
+        and all(one.value in _PERSONAL and one.form in ("noun", "past") for one in acts)
+    )
 
 
 _PERSONAL = frozenset(["shower", "bath", "teeth", "shave", "face", "handwash"])

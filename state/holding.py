@@ -9,8 +9,8 @@ little, one that had to be dumped while the books had it nearly empty had much, 
   carried in the filter beside the rest, since many dumps do not tell it from the household's use. Whether the tank was the reason is
   weighed as probabilistic data association does, against a level that could be any.
 Sources: D. Simon, Optimal State Estimation, Wiley 2006, section 7.5.4 (truncation); T. Minka, Expectation Propagation, UAI 2001;
-Y. Bar-Shalom, T. Fortmann, Tracking and Data Association, Academic Press 1988, section 6.4 (all from memory); checked in the tests
-against brute-force grids.
+Y. Bar-Shalom, T. Fortmann, Tracking and Data Association, Academic Press 1988, section 6.4 (all from memory); the truncation is checked
+against scipy.
 Pure. May import: what `passing` may, `spread`.
 """
 

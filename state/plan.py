@@ -129,7 +129,7 @@ def itinerary(world: World, now: datetime, horizon: datetime) -> list[Stop]:
         [t for t in (world.stay.until, ahead[0][0] if ahead else None) if t is not None and t > now] or [horizon]
     )
     stops = []
-    if world.stay.ended is None and (not ahead or ahead[0][0] > now):
+    if world.stay.ended is None and not world.stay.on_the_road and (not ahead or ahead[0][0] > now):
         stops.append(
             Stop(world.stay.site, now, min(first_leave, horizon), world.stay.water, world.stay.sewer, here=True)
         )

@@ -156,7 +156,7 @@ def test_the_columns_are_as_described() -> None:
     assert spreadsheet.VERSION == 1 and spreadsheet.COLUMNS[:14] == (
         "date", "time", "utc_offset", "kind", "what", "person", "count", "amount", "unit", "litres", "estimated", "fields", "said", "id",
     )  # fmt: skip
-    page = (Path(spreadsheet.__file__).parent.parent / "docs" / "log.md").read_text(encoding="utf-8")
+    page = (Path(spreadsheet.__file__).parent.parent / "state" / "log.md").read_text(encoding="utf-8")
     assert all(f"`{name}`" in page for name in spreadsheet.COLUMNS)
 
 

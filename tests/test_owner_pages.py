@@ -20,11 +20,11 @@ from tests.logbook import ROOT
 PAGES = [
     ROOT / "README.md",
     ROOT / "DEVELOPERS.md",
-    *sorted((ROOT / "docs").glob("*.md")),
+    *sorted((ROOT / "state").glob("*.md")),
     ROOT / "state" / "levels.md",
 ]
-SCHEMA = json.loads((ROOT / "docs" / "turn.schema.json").read_text(encoding="utf-8"))
-LOG_PAGE = (ROOT / "docs" / "log.md").read_text(encoding="utf-8")
+SCHEMA = json.loads((ROOT / "assistant" / "turn.schema.json").read_text(encoding="utf-8"))
+LOG_PAGE = (ROOT / "state" / "log.md").read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -88,7 +88,7 @@ def test_the_queries_on_the_log_s_page_work(told: tuple[Path, list[dict[str, Any
 
 def test_the_sum_on_the_page_about_odds_comes_out() -> None:
     """With the standard library's normal distribution, from the numbers that the page names."""
-    page = (ROOT / "docs" / "odds.md").read_text(encoding="utf-8")
+    page = (ROOT / "state" / "odds.md").read_text(encoding="utf-8")
     room, doubt, use, spread, share = (
         float(found)
         for found in re.search(  # type: ignore[union-attr]
