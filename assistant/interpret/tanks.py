@@ -169,6 +169,8 @@ def level(meaning: Level, context: Context) -> list[Draft]:
 
 SURPRISING = 0.001
 """A level seen is asked about once where a true one would be this far from the belief less often than this."""
+FRESH_IN_MIND = timedelta(hours=12)
+"""So long after a tank was dumped, filled or seen, a level of it that cannot be is a slip more likely than news."""
 
 
 def _guard_surprise(
@@ -176,12 +178,13 @@ def _guard_surprise(
 ) -> None:
     """Asks once about a level seen now that contradicts what is believed of the tank: a slip of the tongue, the wrong tank, or a dump untold.
 
-    Full and empty are believed as said, since nobody mistakes them, and so is all that is said of a tank with nothing told yet.
+    What was told longer ago is no contradiction but news: it is believed, and the gap told and booked as unexplained. Full and empty are
+    believed as said, since nobody mistakes them, and so is all that is said of a tank with nothing told yet.
     """
     if meaning.basis == "sensor" or tank.litres <= 0 or not 0.02 < litres / tank.litres < 0.98 or at < context.now:
         return
     known = context.scene.belief.tanks.get(tank.name.casefold())
-    if known is None or known.since is None or known.flowing:
+    if known is None or known.since is None or known.flowing or context.now - known.since > FRESH_IN_MIND:
         return
     world = belief.at_moment(context.world, context.now)
     if tanks.likely(world, tank.name, fraction, litres, roughly) < SURPRISING:
