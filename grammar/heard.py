@@ -106,6 +106,7 @@ def even_out(words: Sequence[Word]) -> list[Word]:
 def _steady(words: Sequence[Word]) -> list[Word]:
     """Without "um", "uh", "you know", wherever they stand; slips in little words put right."""
     found: list[Word] = []
+    exclaimed = 0
     for i, word in enumerate(words):
         if word.text in _HESITATIONS and word.kind == "word":
             continue
@@ -121,10 +122,37 @@ def _steady(words: Sequence[Word]) -> list[Word]:
         ):
             found += [replace(word, text="it"), replace(word, text="is")]
             continue
+        if word.text == "." and found and found[-1].text in _CUT_SHORT:
+            continue
+        if i < exclaimed:
+            continue
+        if word.text == "what" and _exclaims(words, i):
+            exclaimed = _end_of(words, i)
+            continue
         if word.text == "n" and 0 < i < len(words) - 1:
             word = replace(word, text="and")
         found.append(replace(word, text=_SLIPS[word.text]) if word.text in _SLIPS else word)
     return found
+
+
+_CUT_SHORT = frozenset("approx appr est ca".split())
+
+
+def _exclaims(words: Sequence[Word], i: int) -> bool:
+    """ "what a day!" asks nothing."""
+    after = words[i + 1].text if i + 1 < len(words) else ""
+    starts = not i or words[i - 1].kind == "mark" or words[i - 1].text in ("phew", "wow", "oh", "man")
+    return starts and after in ("a", "an") and not any(word.text == "?" for word in words)
+
+
+def _end_of(words: Sequence[Word], i: int) -> int:
+    """The mark that ends an exclamation ("what a ride!"), if it is short and speaks of nothing that uses water."""
+    for j in range(i + 2, min(i + 7, len(words))):
+        if words[j].kind == "mark":
+            return j
+        if words[j].kind != "word" or words[j].text in _STEMS | _NOUNS | {"bath", "used"}:
+            break
+    return i
 
 
 _AFTER_IT_IS = frozenset("at on full half empty now about around been still only down up".split())
@@ -132,6 +160,7 @@ _AFTER_IT_IS = frozenset("at on full half empty now about around been still only
 
 def _meant(word: Word, before: str, after: str, number_before: bool, i: int, words: Sequence[Word]) -> str | None:
     changes = before in _CHANGES and word.text in ("to", "for")  # "switch to gallons"
+    changes = changes or (before in _UNITS and word.text in ("for", "fore"))  # "3 gallons for showers"
     for meant, following in _MEANT_BEFORE.get(word.text, ()) if not changes else ():
         if after in following and not (number_before and meant != "grey"):
             return meant

@@ -12,6 +12,7 @@ from grammar.asking import idle, led_up_to, question
 from grammar.clause import Clause
 from grammar.corrections import amend, undo
 from grammar.intents import Ask, Intent, NotAReport
+from grammar.joined import measured, unmeasured
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.replies import again, as_well, fragment, whole_reply
@@ -53,7 +54,7 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
     """The meanings of the sentences of a phrase, one after the other."""
     found: list[Intent] = []
     for n, part in enumerate(parts):
-        open_ended = bool(found) and (isinstance(found[-1], say.Arrive) or _unmeasured(found[-1]))
+        open_ended = bool(found) and (isinstance(found[-1], say.Arrive) or unmeasured(found[-1]))
         meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
         if meaning is None and idle(part) and any(is_question(other) for other in parts[n + 1 :]):
             continue  # "I'm worried about grey. When will it be full?"
@@ -84,7 +85,7 @@ def _arrivals(found: list[Intent]) -> list[Intent]:
 
 def _settled(found: list[Intent]) -> list[Intent] | None:
     """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
-    found = _measured(found)
+    found = measured(found)
     if len(found) > 1:
         found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
     found = [
@@ -98,26 +99,6 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
         if any(isinstance(one, say.Fragment) for one in found):
             return None
     return found
-
-
-def _unmeasured(meaning: Intent) -> bool:
-    return isinstance(meaning, say.Use) and meaning.amount is None and meaning.before is None and meaning.after is None
-
-
-def _measured(found: list[Intent]) -> list[Intent]:
-    """ "I showered. It used 2 gallons.": the amount in a sentence of its own."""
-    kept: list[Intent] = []
-    for one in found:
-        last = kept[-1] if kept else None
-        bare = (
-            isinstance(one, say.Use) and one.activity is None and one.unknown_activity is None and not one.people
-        ) or (isinstance(one, say.Fragment) and replace(one, amount=None, text="") == say.Fragment())
-        amount: say.Amount | None = getattr(one, "amount", None) if bare else None
-        if amount is not None and isinstance(last, say.Use) and _unmeasured(last):
-            kept[-1] = replace(last, amount=amount)
-        else:
-            kept.append(one)
-    return kept
 
 
 def _split(toks: Sequence[Tok]) -> list[list[Tok]]:

@@ -49,6 +49,32 @@ def dirt(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
+def one_more(toks: Sequence[Tok], i: int) -> Tok:
+    """ "two flushes and a hand wash": one of them."""
+    tok, before, after = (
+        toks[i],
+        toks[i - 1] if i else None,
+        [other for other in toks[i + 1 : i + 3] if not other.has("ADJ")],
+    )
+    if tok.text not in ("a", "an") or before is None or not before.has("AND", "COMMA", "THEN") or not after:
+        return tok
+    noun = after[0].senses.get("ACT")
+    listed = any(other.has("ACT") for other in toks[:i]) and noun is not None and noun.form in ("noun", "plural")
+    if not listed or after[0].text in (
+        "washing",
+        "cooking",
+        "drinking",
+        "cleaning",
+        "laundry",
+        "dishes",
+        "teeth",
+        "hands",
+        "coffee",
+    ):
+        return tok
+    return replace(tok, senses=sense("NUMBER"), number=1.0)
+
+
 def poured(toks: Sequence[Tok], i: int) -> Tok:
     """ "gave the cat fresh water": what it drank, no tank."""
     tok = toks[i]
@@ -112,7 +138,11 @@ def some(toks: Sequence[Tok], i: int) -> Tok:
     """ "some clothes", "a few dishes": no amount of water."""
     tok = toks[i]
     following = toks[i + 1] if i + 1 < len(toks) else None
-    if tok.has("NUMBER") and following is not None and (i == 0 or not toks[i - 1].has("ACT")):
+    if (
+        tok.has("NUMBER")
+        and following is not None
+        and (i == 0 or not toks[i - 1].has("ACT") or toks[i - 1].senses["ACT"].form == "past")
+    ):
         one = following.senses.get("ACT")
         if one is not None and one.form == "thing" and tok.number != 1 and not following.has("UNIT"):
             return replace(

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
-from grammar import rig_frames, round_frames, tank_frames, trip_frames, use_frames  # noqa: F401  (they enter their frames)
+from grammar import meter_frames, rig_frames, round_frames, tank_frames, trip_frames, use_frames  # noqa: F401  (they enter their frames)
 from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent
+from grammar.joined import is_empty, joined
 from grammar.lightclass import Any, Literal, replace
 from grammar.tokens import Tok
 
@@ -107,51 +108,12 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     final = best[size]
     if final is None or final.last is None:
         return None
-    return _shared_time(_shared_sensor(_shared_total(_distinct(final.all()), parts), parts), parts)
-
-
-def _shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
-    """ "face and teeth, a quart in all": how much each took was not said."""
-    last = made[-1]
-    if (
-        not isinstance(last, say.Use)
-        or last.amount is None
-        or not any(tok.has("TOTAL") for piece in parts for tok in piece.toks)
-    ):
-        return made
-    if not any(isinstance(one, say.Use) and one.amount is None and one.before is None for one in made):
-        return made
-    return [
-        replace(one, amount=say.Amount(None))
-        if isinstance(one, say.Use) and (one is last or (one.amount is None and one.before is None))
-        else one
-        for one in made
-    ]
-
-
-def _shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
-    """ "sensors: fresh 2/3, grey 1/3": what stands first goes for all."""
-    head = next((piece for piece in parts if not _empty(piece)), None)
-    told = head is not None and head.has("SENSOR")
-    found: list[Intent] = []
-    for one in made:
-        if isinstance(one, say.Level):
-            told = told or one.basis == "sensor"
-            own = not found or not _BY_EYE.isdisjoint(one.text.casefold().split())
-            one = (
-                replace(one, basis="sensor") if told and (not own or (head is not None and head.has("SENSOR"))) else one
-            )
-        found.append(one)
-    return found
-
-
-_BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
-"""Words that make the level after a sensor's one of its own: "the sensor says black is half, and grey is a third"."""
+    return joined(final.all(), parts)
 
 
 def _pass_over(best: Best, piece: Piece, i: int, here: Way) -> None:
     """Joiners, words without weight and the scenery round a report need no clause."""
-    if _joiner(piece) or _empty(piece):
+    if _joiner(piece) or is_empty(piece):
         _better(best, i + 1, Way(here.cost + _JOINER, here, (), here.last))
     elif piece.has("SCENE"):
         _better(best, i + 1, Way(here.cost + _SCENE, here, (), here.last))
@@ -159,7 +121,7 @@ def _pass_over(best: Best, piece: Piece, i: int, here: Way) -> None:
 
 def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: Way, text: str) -> None:
     """All clauses that begin at piece `i`."""
-    joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or _empty(parts[i - 1])
+    joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or is_empty(parts[i - 1])
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
     growing, alive = Growing(), True
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
@@ -198,10 +160,6 @@ def _weighty(meaning: Intent) -> bool:
 
 def _joiner(piece: Piece) -> bool:
     return piece.has("AND", "THEN", "COMMA", "BUT", "COLON")
-
-
-def _empty(piece: Piece) -> bool:
-    return piece.kind == "word" and piece.toks[0].has("FILLER", "SELF", "WATER")
 
 
 def _better(best: Best, place: int, way: Way) -> None:
@@ -263,50 +221,3 @@ _GOES_ON: dict[type[Intent], Callable[[Any, Clause], Intent | None]] = {
     say.SetTank: _another_size,
     say.Dump: _another_dump,
 }
-
-
-def _distinct(made: list[Intent]) -> list[Intent]:
-    """The meanings without repetitions of one that cannot happen twice ("turned city water off and the pump on")."""
-    kept: list[Intent] = []
-    for one in made:
-        plan = kept[-1] if kept else None
-        if isinstance(one, say.Stay) and isinstance(plan, say.Expect) and plan.what == "party" and plan.until is None:
-            kept[-1] = replace(plan, until=one.until)  # "guests arrive Friday, leaving Sunday": they leave
-            continue
-        if isinstance(one, say.Party) and isinstance(plan, say.Expect) and plan.what == "party" and plan.more:
-            until = plan.until or one.until  # "Jo visits until Friday, so we are three"
-            stays = replace(plan, people=one.people, more=False, until=until)
-            kept[-1] = replace(one, until=until) if plan.start is None else stays
-            continue
-        if isinstance(plan, say.ReadMeter) and isinstance(one, say.ReadMeter) and _closes(plan, one):
-            kept[-1] = say.Use(
-                activity=plan.activity or one.activity, people=plan.people or one.people, before=plan.reading,
-                after=one.reading, when=one.when or plan.when, text=f"{plan.text} {one.text}",
-            )  # fmt: skip
-            continue
-        bare = replace(one, text="")
-        if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter) and any(
-            replace(other, text="") == bare for other in kept
-        ):
-            continue
-        kept.append(one)
-    return kept
-
-
-def _closes(first: say.ReadMeter, second: say.ReadMeter) -> bool:
-    """ "12.0 before washing up, 13.3 after": two readings that make one use."""
-    named = {one.activity for one in (first, second) if one.activity is not None}
-    return (
-        (first.moment, second.moment) == ("before", "after")
-        and len(named) == 1
-        and {first.meter, second.meter} == {"inlet"}
-    )
-
-
-def _shared_time(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
-    """A time at the very start of the phrase goes for all its clauses that have none of their own."""
-    first = made[0].when
-    lead = next((piece for piece in parts if not _empty(piece)), None)
-    if first is None or len(made) == 1 or lead is None or lead.kind != "when":
-        return made
-    return [one if one.when is not None else replace(one, when=first) for one in made]

@@ -154,7 +154,7 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
     if opened:
         why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
         return all(_harmless(tok, _HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
-    done = any(tok.has("DO", "TAKEAWAY") for tok in part)
+    done = any(tok.has("DO", "TAKEAWAY") and tok.text not in ("had", "enjoyed") for tok in part)
     strange = [tok for tok in part if not tok.known]
     somewhere = bool(strange) and not any(tok.capital and tok is not part[0] for tok in strange)
     return all(_harmless(tok, _HARMLESS) or (not done and _food(tok)) or (somewhere and _going(tok)) for tok in part)

@@ -1,0 +1,157 @@
+"""What the clauses and sentences of a phrase share: a time said first, a sensor, an amount said last, an activity said once.
+
+May import: chunks, intents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar import intents as say
+from grammar.chunks import Piece
+from grammar.intents import Intent
+from grammar.lightclass import replace
+
+_BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
+"""Words that make the level after a sensor's one of its own: "the sensor says black is half, and grey is a third"."""
+
+
+def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """The meanings of a sentence with what they share."""
+    made = shared_activity(around(distinct(made)))
+    return shared_time(shared_sensor(shared_total(made, parts), parts), parts)
+
+
+def shared_activity(made: list[Intent]) -> list[Intent]:
+    """ "I used 2 gallons and Ana used 3 in the shower": both in the shower."""
+    last = made[-1]
+    if not isinstance(last, say.Use) or last.activity is None or len(made) < 2:
+        return made
+    if not all(isinstance(one, say.Use) and one.amount is not None for one in made):
+        return made
+    bare = [one for one in made[:-1] if isinstance(one, say.Use) and one.activity is None and not one.unknown_activity]
+    named = last.people or any(isinstance(one, say.Use) and one.people for one in bare)
+    if len(bare) != len(made) - 1 or not named:
+        return made
+    return [replace(one, activity=last.activity) for one in (*bare, last)]
+
+
+def around(made: list[Intent]) -> list[Intent]:
+    """ "washed dishes, meter 12.1 before and 13.3 after": one use between two readings."""
+    kept: list[Intent] = []
+    for one in made:
+        use, first = (kept[-2], kept[-1]) if len(kept) > 1 else (None, None)
+        if (
+            isinstance(one, say.ReadMeter) and isinstance(first, say.ReadMeter) and isinstance(use, say.Use)
+            and unmeasured(use) and (first.moment, one.moment) == ("before", "after")
+        ):  # fmt: skip
+            kept[-2:] = [replace(use, before=first.reading, after=one.reading)]
+        else:
+            kept.append(one)
+    return kept
+
+
+def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "face and teeth, a quart in all": how much each took was not said."""
+    last = made[-1]
+    if (
+        not isinstance(last, say.Use)
+        or last.amount is None
+        or not any(tok.has("TOTAL") for piece in parts for tok in piece.toks)
+    ):
+        return made
+    if not any(isinstance(one, say.Use) and one.amount is None and one.before is None for one in made):
+        return made
+    return [
+        replace(one, amount=say.Amount(None))
+        if isinstance(one, say.Use) and (one is last or (one.amount is None and one.before is None))
+        else one
+        for one in made
+    ]
+
+
+def shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "sensors: fresh 2/3, grey 1/3": what stands first goes for all."""
+    head = next((piece for piece in parts if not is_empty(piece)), None)
+    told = head is not None and head.has("SENSOR")
+    found: list[Intent] = []
+    for one in made:
+        if isinstance(one, say.Level):
+            told = told or one.basis == "sensor"
+            own = not found or not _BY_EYE.isdisjoint(one.text.casefold().split())
+            one = (
+                replace(one, basis="sensor") if told and (not own or (head is not None and head.has("SENSOR"))) else one
+            )
+        found.append(one)
+    return found
+
+
+def distinct(made: list[Intent]) -> list[Intent]:
+    """The meanings without repetitions of one that cannot happen twice ("turned city water off and the pump on")."""
+    kept: list[Intent] = []
+    for one in made:
+        plan = kept[-1] if kept else None
+        if isinstance(one, say.Stay) and isinstance(plan, say.Expect) and plan.what == "party" and plan.until is None:
+            kept[-1] = replace(plan, until=one.until)  # "guests arrive Friday, leaving Sunday": they leave
+            continue
+        if isinstance(one, say.Party) and isinstance(plan, say.Expect) and plan.what == "party" and plan.more:
+            until = plan.until or one.until  # "Jo visits until Friday, so we are three"
+            stays = replace(plan, people=one.people, more=False, until=until)
+            kept[-1] = replace(one, until=until) if plan.start is None else stays
+            continue
+        if isinstance(plan, say.ReadMeter) and isinstance(one, say.ReadMeter) and _closes(plan, one):
+            kept[-1] = say.Use(
+                activity=plan.activity or one.activity, people=plan.people or one.people, before=plan.reading,
+                after=one.reading, when=one.when or plan.when, text=f"{plan.text} {one.text}",
+            )  # fmt: skip
+            continue
+        bare = replace(one, text="")
+        if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter) and any(
+            replace(other, text="") == bare for other in kept
+        ):
+            continue
+        kept.append(one)
+    return kept
+
+
+def shared_time(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """A time at the very start of the phrase goes for all its clauses that have none of their own."""
+    first = made[0].when
+    lead = next((piece for piece in parts if not is_empty(piece)), None)
+    if first is None or len(made) == 1 or lead is None or lead.kind != "when":
+        return made
+    return [one if one.when is not None else replace(one, when=first) for one in made]
+
+
+def is_empty(piece: Piece) -> bool:
+    return piece.kind == "word" and piece.toks[0].has("FILLER", "SELF", "WATER")
+
+
+def unmeasured(meaning: Intent) -> bool:
+    return isinstance(meaning, say.Use) and meaning.amount is None and meaning.before is None and meaning.after is None
+
+
+def measured(found: list[Intent]) -> list[Intent]:
+    """ "I showered. It used 2 gallons.": the amount in a sentence of its own."""
+    kept: list[Intent] = []
+    for one in found:
+        last = kept[-1] if kept else None
+        bare = (
+            isinstance(one, say.Use) and one.activity is None and one.unknown_activity is None and not one.people
+        ) or (isinstance(one, say.Fragment) and replace(one, amount=None, text="") == say.Fragment())
+        amount: say.Amount | None = getattr(one, "amount", None) if bare else None
+        if amount is not None and isinstance(last, say.Use) and unmeasured(last):
+            kept[-1] = replace(last, amount=amount)
+        else:
+            kept.append(one)
+    return kept
+
+
+def _closes(first: say.ReadMeter, second: say.ReadMeter) -> bool:
+    """ "12.0 before washing up, 13.3 after": two readings that make one use."""
+    named = {one.activity for one in (first, second) if one.activity is not None}
+    return (
+        (first.moment, second.moment) == ("before", "after")
+        and len(named) == 1
+        and {first.meter, second.meter} == {"inlet"}
+    )
