@@ -103,7 +103,9 @@ def _empty(world: World, key: str, event: Entry, why: str, book: Book) -> None:
     with booked(world, event, "dumped", book):
         for other in holding.watched(world):
             holding.not_run_over(own, world.rig, world.flushed, other)
-        if why == "dump":
+        if (
+            why == "dump" and world.rig.tanks[key].kind == "black"
+        ):  # grey is let go at any level, where there is a drain
             holding.dumped(world, key, event.at)
         keep_sane(world)
     capacity = world.rig.tanks[key].litres
