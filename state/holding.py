@@ -5,9 +5,9 @@ little, one that had to be dumped while the books had it nearly empty had much, 
 - Not run over: capacity less level is 0 or more. The belief (of both kinds of household, split.py) is cut off there; from its mean and
   variance before, m and v, and after, m' and v', comes the observation that would have done the same: noise r = v v' / (v - v'), value
   m' + (m' - m) v' / (v - v').
-- Dumped: the level was h times the capacity, if this tank was the reason. How full a household lets its tanks get is its own habit h,
-  carried in the filter beside the rest, since many dumps do not tell it from the household's use. Whether the tank was the reason is
-  weighed as probabilistic data association does, against a level that could be any.
+- Dumped (black; grey is let go at any level): the level was h times the capacity, if this tank was the reason. How full a household lets
+  its tanks get is its own habit h, carried in the filter beside the rest, since many dumps do not tell it from the household's use.
+  Whether the tank was the reason is weighed as probabilistic data association does, against a level that could be any.
 Sources: D. Simon, Optimal State Estimation, Wiley 2006, section 7.5.4 (truncation); T. Minka, Expectation Propagation, UAI 2001;
 Y. Bar-Shalom, T. Fortmann, Tracking and Data Association, Academic Press 1988, section 6.4 (all from memory); the truncation is checked
 against scipy.
