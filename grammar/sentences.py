@@ -125,9 +125,8 @@ def _split(toks: Sequence[Tok]) -> list[list[Tok]]:
 def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     agreed = _after_yes(toks)
     if agreed is not None:
-        rest = _sentence(text, agreed, alone) if amend(text, agreed) is None else None
-        whole = amend(text, agreed) if rest is None else None
-        told = rest if rest is not None else [replace(whole, text=text.strip())] if whole is not None else None
+        whole = amend(text, agreed)
+        told = _sentence(text, agreed, alone) if whole is None else [replace(whole, text=text.strip())]
         return [say.Yes(text=text.strip()), *told] if told is not None else None
     toks, logged = _forgot_to_log(toks)
     toks = _not_that(_but_not(toks))

@@ -37,7 +37,6 @@ BLEACH_PERCENT = Figure(6.0, "g/100 mL", "the weaker of the two strengths of the
 DRINKING_LIMIT_MG_PER_LITRE = Figure(4.0, "mg/L as chlorine", "MRDL, 40 CFR 141.65", "text")
 DROPS_PER_GALLON_6 = Figure(8.0, "drops per US gallon, 5 to 6 %", CDC_EMERGENCY, "text")
 DROPS_PER_GALLON_8 = Figure(6.0, "drops per US gallon, 8.25 %", CDC_EMERGENCY, "text")
-DROPS_PER_QUART = Figure(2.0, "drops per quart, both strengths", EPA_EMERGENCY, "restated")
 DRINKING_ML_PER_GALLON = Figure(0.5, "mL per US gallon, both strengths", CDC_EMERGENCY, "text")
 DRINKING_TSP_PER_GALLON_6 = Figure(1 / 12, "tsp per US gallon from 4 gal, 6 %", EPA_EMERGENCY, "restated")
 DRINKING_TSP_PER_GALLON_8 = Figure(1 / 16, "tsp per US gallon from 4 gal, 8.25 %", EPA_EMERGENCY, "restated")
@@ -71,7 +70,6 @@ URGENT_CELSIUS = Figure(
     "Gordon, Univ. of Illinois BRC 1996: 20 °F alert threshold, pipes in southern houses",
     "restated",
 )
-ICE_EXPANSION = Figure(0.0907, "share", "IAPWS R10-06, ice Ih at 0 °C", "computed")
 
 # ---------------------------------------------------------------- hoses (flow before anyone has timed it)
 

@@ -83,16 +83,11 @@ def _what_then(then: MakeIt, now: MakeIt, tight: TankOutlook | None, changes: li
     if longer is not None:
         usual = scene.amount(typical(scene.world, longer.activity or "shower").mean)
         return f"That is more than your usual {longer.activity}, {usual}."
-    if tight is None:
-        return "Nothing gives out."
-    if then.probability >= then.safety - advice.NEAR:
-        return f"There would be {outlooks.room_then(tight, scene)}."
-    before = now.tanks[tight.name].gives_out["p50"]
-    after = tight.gives_out["p50"]
-    text = capital(outlooks.would(tight, scene))
-    if before is not None and after is not None and abs((after - before).total_seconds()) > 6 * 3600:
-        return f"{text} instead of {scene.moment(before)}."
-    return f"{text}."
+    if tight is not None and then.probability < then.safety - advice.NEAR:
+        before, after = now.tanks[tight.name].gives_out["p50"], tight.gives_out["p50"]
+        if before is not None and after is not None and abs((after - before).total_seconds()) > 6 * 3600:
+            return f"{capital(outlooks.would(tight, scene))} instead of {scene.moment(before)}."
+    return _what_of(then, tight, scene)
 
 
 def _stay_ahead(scene: Scene) -> bool:
