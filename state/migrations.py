@@ -160,32 +160,38 @@ def _statements(script: str) -> list[str]:
 
 
 def version_of(connection: sqlite3.Connection) -> int:
-    """The version of an opened file; 0 for an empty one, -1 for a database that is not ours."""
-    version = int(connection.execute("PRAGMA user_version").fetchone()[0])
-    if connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION and version > 0:
+    """The version of an opened file; 0 for an empty one, -1 for a database that is not ours. All is read at one moment, since another
+    program may be making the log."""
+    alone = not connection.in_transaction
+    if alone:
+        connection.execute("BEGIN")
+    try:
+        tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+        version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+        ours = connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION
+    finally:
+        if alone and connection.in_transaction:
+            connection.execute("COMMIT")
+    if ours and version > 0:
         return version
-    if version == 0 and connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0:
-        return 0
-    return -1
+    return 0 if version == 0 and tables == 0 else -1
 
 
 def migrate(connection: sqlite3.Connection, steps: tuple[Callable[[sqlite3.Connection], None], ...] = STEPS) -> None:
-    """Run the steps that the file lacks. The connection is in autocommit mode; several programs may do this at once.
+    """Run the steps that the file lacks, all in one transaction: nobody ever finds a log half made or half migrated. The connection is in
+    autocommit mode; several programs may do this at once.
 
-    Raises: sqlite3.Error; the step at hand is then undone as a whole.
+    Raises: sqlite3.Error; the log is then as it was.
     """
-    while True:
-        connection.execute("BEGIN IMMEDIATE")
-        try:
-            version = version_of(connection)
-            if not 0 <= version < len(steps):
-                connection.execute("ROLLBACK")
-                return
-            steps[version](connection)
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        version = version_of(connection)
+        for number, step in enumerate(steps[version:] if version >= 0 else (), version + 1):
+            step(connection)
             connection.execute(f"PRAGMA application_id = {APPLICATION}")
-            connection.execute(f"PRAGMA user_version = {version + 1}")
-            connection.execute("COMMIT")
-        except BaseException:
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
-            raise
+            connection.execute(f"PRAGMA user_version = {number}")
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise

@@ -116,14 +116,29 @@ def _set_up(connection: sqlite3.Connection) -> None:
 def _bring_up(connection: sqlite3.Connection, path: Place, version: int) -> None:
     """Make the tables of a new file, or migrate an older one after keeping a copy of it."""
     if version > 0:
-        from pathlib import Path
-
-        copy = Path(f"{os.fspath(path)}.version-{version}")
-        if not copy.exists():
-            patiently(lambda: connection.execute("VACUUM INTO ?", (str(copy),)))
-            copy.chmod(0o600)
+        _keep(connection, f"{os.fspath(path)}.version-{version}")
     patiently(lambda: connection.execute("PRAGMA journal_mode = WAL"))
     patiently(lambda: migrations.migrate(connection))
+
+
+def _keep(connection: sqlite3.Connection, copy: str) -> None:
+    """A copy of the log as it is, unless there is one: whole, for its owner only, and made once, however many programs do this."""
+    if os.path.exists(copy):
+        return
+    own = f"{copy}.{os.getpid()}"
+    try:
+        patiently(lambda: connection.execute("VACUUM INTO ?", (own,)))
+        os.chmod(own, 0o600)
+        try:
+            os.link(own, copy)
+        except FileExistsError:
+            pass  # another program was quicker; its copy is of the older log, ours may be of the migrated one
+        except OSError:  # no hard links on this file system
+            if not os.path.exists(copy):
+                os.rename(own, copy)
+    finally:
+        if os.path.exists(own):
+            os.unlink(own)
 
 
 def identity(path: Place) -> tuple[int, int] | None:

@@ -8,6 +8,7 @@ import stat
 import subprocess
 import sys
 import time
+import traceback
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -37,7 +38,10 @@ def eight_at_once(path: Path, turns: int) -> float:
                         (entry,) = log.append(turn(f"{worker} {number}"), [event()])
                         assert entry.heard == f"{worker} {number}"
                 status = 0
+            except BaseException:
+                traceback.print_exc()  # nobody else would ever see it
             finally:
+                sys.stderr.flush()
                 os._exit(status)
         children.append(child)
     assert [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children] == [0] * 8

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import sqlite3
+import sys
+import traceback
 from pathlib import Path
 
 import pytest
@@ -129,3 +132,63 @@ def test_an_empty_file_becomes_a_log(db: Path) -> None:
     db.touch()
     filled(db)
     assert look(db).problems == ()
+
+
+@pytest.mark.parametrize("at", ["user_version", "application_id", "sqlite_master"])
+def test_a_log_that_another_program_makes_meanwhile_is_no_strange_file(db: Path, at: str) -> None:
+    """The version is read at one moment: wherever another program's making of the log comes in between, it is 0 or the new one."""
+    db.parent.mkdir()
+    ours, theirs = (sqlite3.connect(db, isolation_level=None) for _ in range(2))
+    ours.execute("PRAGMA journal_mode = WAL")
+
+    def made_now(statement: str) -> None:
+        if at in statement:
+            migrations.migrate(theirs)
+
+    ours.set_trace_callback(made_now)
+    version = migrations.version_of(ours)
+    ours.set_trace_callback(None)
+    assert version in (0, migrations.VERSION) and migrations.version_of(ours) == migrations.VERSION
+    ours.close()
+    theirs.close()
+
+
+def test_a_new_log_is_never_seen_half_made(db: Path) -> None:
+    """All steps of a new file are one transaction: nobody finds an older version to copy and to migrate, whenever he looks or is killed."""
+    db.parent.mkdir()
+    connection = sqlite3.connect(db, isolation_level=None)
+    said: list[str] = []
+    connection.set_trace_callback(said.append)
+    migrations.migrate(connection)
+    connection.close()
+    assert [one for one in said if one.startswith("COMMIT")] == ["COMMIT"]
+    filled(db.with_name("other.db"))
+    assert not [path.name for path in db.parent.iterdir() if "version" in path.name]
+
+
+def test_an_older_log_opened_by_eight_programs_at_once_is_copied_once(db: Path) -> None:
+    """All of them get in, the log is migrated, and the copy beside it is the log as it was."""
+    db.parent.mkdir()
+    shutil.copy(RELEASED[0], db)
+    children = []
+    for _ in range(8):
+        child = os.fork()
+        if child == 0:  # pragma: no cover: another process
+            status = 1
+            try:
+                with Log.open(db) as log:
+                    log.append(turn(), [event()])
+                status = 0
+            except BaseException:
+                traceback.print_exc()  # nobody else would ever see it
+            finally:
+                sys.stderr.flush()
+                os._exit(status)
+        children.append(child)
+    assert [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children] == [0] * 8
+    assert look(db).problems == ()
+    beside = [path.name for path in db.parent.iterdir() if "version" in path.name]
+    assert beside == ["water.db.version-1"]
+    kept = sqlite3.connect(db.with_name(beside[0]))
+    assert migrations.version_of(kept) == 1
+    kept.close()
