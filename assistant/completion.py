@@ -9,8 +9,8 @@ import re
 from collections.abc import Iterable, Iterator
 from functools import cache
 
-from grammar.intents import Names
 from grammar.lexicon import lexicon
+from grammar.reading import Names
 from state.lightclass import dataclass
 
 MOST = 12

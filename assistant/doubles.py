@@ -11,7 +11,9 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 
 from assistant.scene import Scene
-from grammar.intents import Again, Amend, Fragment, No, Reading, Use, Yes
+from grammar.intents import Use
+from grammar.reading import Reading
+from grammar.rejoinders import Again, Amend, Fragment, No, Yes
 from state.entry import Entry
 from state.lightclass import Any, dataclass
 from state.store import Turn

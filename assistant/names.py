@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from grammar.intents import Names
+from grammar.reading import Names
 from state.world import World
 
 

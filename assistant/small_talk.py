@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from assistant.scene import Answer, AskBack, CannotBe, Scene
-from grammar.intents import Amount, Ask, Fragment, No, NotAReport, Yes
+from grammar.intents import Amount, Ask, NotAReport
+from grammar.rejoinders import Fragment, No, Yes
 from state.lightclass import replace
 
 HEARD_AS = {

@@ -19,8 +19,10 @@ from assistant.say import beside, echo, room
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from assistant.standing import Standing
 from grammar import when as calendar
-from grammar.intents import Ask, Fragment, Impossible, Intent, No, NotAReport, NotUnderstood, Walk, Yes
+from grammar.intents import Ask, Intent, NotAReport
 from grammar.read import read
+from grammar.reading import Impossible, NotUnderstood
+from grammar.rejoinders import Fragment, No, Walk, Yes
 from state import checks
 from state.entry import Entry
 from state.history import CORRECTIONS, targets

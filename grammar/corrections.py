@@ -5,7 +5,7 @@ May import: statements, replies, mood.
 
 from __future__ import annotations
 
-from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.clause import Clause
 from grammar.intents import Intent
 from grammar.lightclass import replace
@@ -31,11 +31,11 @@ def undo(toks: list[Tok]) -> Intent | None:
         return None
     rest = [tok for tok in core[1:] if not tok.has("WHICH", "ONE", "UNDO", "HISTORY", "PREP", "A", "ART")]
     if len(rest) == 1 and rest[0].number is not None and rest[0].number == int(rest[0].number) and rest[0].number >= 1:
-        return say.Undo(count=int(rest[0].number))
+        return back.Undo(count=int(rest[0].number))
     if len(rest) == 1 and rest[0].has(*_UNDOABLE):
-        return say.Undo(what=next(one.value for cls, one in rest[0].senses.items() if cls in _UNDOABLE))
+        return back.Undo(what=next(one.value for cls, one in rest[0].senses.items() if cls in _UNDOABLE))
     if not rest and any(tok.has("ONE", "WHICH") for tok in core[1:]):
-        return say.Undo()
+        return back.Undo()
     return None
 
 
@@ -57,13 +57,13 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     sure = any(word in _SURE for tok in lead for word in tok.text.split())
     change = fragment(bare) if bare.pieces and not clause.has("METER") else fragment(clause) if clause.pieces else None
     if change is not None:
-        return say.Amend(change=change, sure=sure)
+        return back.Amend(change=change, sure=sure)
     if any(tok.text in ("i", "we") for tok in rest) and any(tok.text in _WEAK for tok in lead):
         return None  # "it was so dusty that I rinsed the chairs"
     made = statements(text, rest)
     if made and len(made) == 1 and any(tok.text in BESIDES for tok in rest):
         return made[0]  # "wait, we also dumped black"
-    return say.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
+    return back.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
 
 
 _SURE = frozenset("make mean meant change should correct correction set update no not".split())
@@ -86,7 +86,7 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
     ):
         return None
     change = fragment(Clause(pieces_of(text, [tok for tok in core[2:] if not tok.has("TO")])))
-    return say.Amend(change=change) if change is not None else None
+    return back.Amend(change=change) if change is not None else None
 
 
 def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
@@ -133,7 +133,7 @@ def _not_this(text: str, toks: list[Tok]) -> Intent | None:
     if len(wrong) != 1 or len(right) != 1 or not _sorts(right[0], wrong[0]):
         return None
     change = fragment(Clause(pieces_of(text, right)))
-    return say.Amend(change=replace(change, text=text.strip())) if change is not None else None
+    return back.Amend(change=replace(change, text=text.strip())) if change is not None else None
 
 
 def _sorts(right: Tok, wrong: Tok) -> bool:

@@ -1,4 +1,4 @@
-"""What a phrase means, in the phrase's own terms: the one thing that leaves this package.
+"""What a phrase tells or asks, in its own terms: with `rejoinders` and `reading` all that leaves this package.
 
 Frozen dataclasses named after what was said. Nothing here knows a tank's size, today's date, the log or the rig: a bare number
 has no unit, "Sunday" has no date, "dumped" has no tank. `assistant.interpret` turns these into events or a question.
@@ -7,7 +7,7 @@ May import: the standard library only.
 
 from __future__ import annotations
 
-from grammar.lightclass import Literal, dataclass, field, replace
+from grammar.lightclass import Literal, dataclass, field
 from grammar.when import When
 
 Meter = Literal["inlet", "rinse"]
@@ -303,93 +303,6 @@ class Note(Intent):
     note: str = ""
 
 
-# ---------------------------------------------------------------- corrections and replies
-
-
-@dataclass(frozen=True)
-class Undo(Intent):
-    """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes")."""
-
-    count: int = 1
-    what: str | None = None
-
-
-@dataclass(frozen=True)
-class Redo(Intent):
-    pass
-
-
-@dataclass(frozen=True)
-class Again(Intent):
-    """ "same again", "and another", "the same for Joss". `tanks`: the same of those ("grey too")."""
-
-    tanks: tuple[str, ...] = ()
-    people: tuple[str, ...] = ()
-    amount: Amount | None = None
-    count: int | None = None
-
-
-@dataclass(frozen=True)
-class Fragment(Intent):
-    """Words that mean something only as the reply to a question or as the changed part of the last event: "grey", "both",
-    "the second one", "about three", "on Sunday". `choice`: 1-based place in what was offered."""
-
-    amount: Amount | None = None
-    tanks: tuple[str, ...] = ()
-    every: bool = False
-    activity: str | None = None
-    people: tuple[str, ...] = ()
-    meter: Meter | None = None
-    count: int | None = None
-    minutes: float | None = None
-    choice: int | None = None
-    site: str | None = None
-    water: bool | None = None
-    sewer: bool | None = None
-    until: When | None = None
-    where: Literal["out", "stowed"] | None = None
-    open: bool | None = None
-    source: Literal["hookup", "tank"] | None = None
-    item: str | None = None
-    unknown: str | None = None
-
-    def of_a_site(self) -> bool:
-        """Whether it tells of hookups or of the end of a stay, and of nothing else."""
-        rest = replace(self, water=None, sewer=None, until=None, text="")
-        return rest == Fragment() and (self.water, self.sewer, self.until) != (None, None, None)
-
-
-@dataclass(frozen=True)
-class Amend(Intent):
-    """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
-    `whole`: the correction is a full statement of its own ("no, I dumped black"). `sure`: said so that it can be nothing but a
-    correction ("make that", "I meant"); "it was black" may be about something else."""
-
-    change: Fragment = Fragment()
-    whole: Intent | None = None
-    sure: bool = True
-
-
-@dataclass(frozen=True)
-class Yes(Intent):
-    pass
-
-
-@dataclass(frozen=True)
-class No(Intent):
-    """`cancel`: "never mind", "forget it"."""
-
-    cancel: bool = False
-
-
-@dataclass(frozen=True)
-class Walk(Intent):
-    """A word of walking through a checklist: next, done, skip, back, left ("what's left"), stop. `item`: "done with the hose"."""
-
-    word: Literal["next", "done", "skip", "back", "left", "stop", "why"] = "next"
-    item: str | None = None
-
-
 # ---------------------------------------------------------------- questions and what is not a report
 
 
@@ -439,56 +352,3 @@ class NotAReport(Intent):
 
     why: str = "intention"
     inner: Intent | None = None
-
-
-# ---------------------------------------------------------------- the result of reading a phrase
-
-
-@dataclass(frozen=True)
-class Repair:
-    heard: str
-    taken: str
-
-
-@dataclass(frozen=True)
-class Reading:
-    """A phrase understood whole. `meanings` in the order said. `repairs`: misspellings mended on the way. `confirm`: a repair
-    could change what is booked in a big way, so it must be asked ("Did you mean …?") with `as_read` as the mended phrase."""
-
-    meanings: tuple[Intent, ...]
-    repairs: tuple[Repair, ...] = ()
-    confirm: bool = False
-    as_read: str = ""
-
-
-@dataclass(frozen=True)
-class NotUnderstood:
-    """`reference`: kebab-case name of the misunderstanding. `message`: a sentence that stands alone. `words`: (start, end) places
-    in the phrase that were not understood. `hint`: the nearest phrase that works."""
-
-    reference: str
-    message: str
-    words: tuple[tuple[int, int], ...] = ()
-    hint: str = ""
-
-
-@dataclass(frozen=True)
-class Impossible:
-    """Understood, but it cannot be true whatever the rig: a negative volume, 30 February."""
-
-    reference: str
-    message: str
-    hint: str = ""
-
-
-@dataclass(frozen=True)
-class Names:
-    """Names of this rig that the reader may meet: known people, sites, tanks (beyond fresh, grey, black), own activities, gear and
-    service items, and taught words (word → what it means, in words). All compared without case."""
-
-    people: tuple[str, ...] = ()
-    sites: tuple[str, ...] = ()
-    tanks: tuple[str, ...] = ()
-    activities: tuple[str, ...] = ()
-    items: tuple[str, ...] = ()
-    taught: tuple[tuple[str, str], ...] = ()

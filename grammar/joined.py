@@ -1,6 +1,6 @@
 """What the clauses and sentences of a phrase share: a time said first, a sensor, an amount said last, an activity said once.
 
-May import: chunks, intents.
+May import: chunks, intents, rejoinders.
 """
 
 from __future__ import annotations
@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.chunks import Piece
 from grammar.intents import Intent
 from grammar.lightclass import replace
@@ -138,7 +139,7 @@ def measured(found: list[Intent]) -> list[Intent]:
         last = kept[-1] if kept else None
         bare = (
             isinstance(one, say.Use) and one.activity is None and one.unknown_activity is None and not one.people
-        ) or (isinstance(one, say.Fragment) and replace(one, amount=None, text="") == say.Fragment())
+        ) or (isinstance(one, back.Fragment) and replace(one, amount=None, text="") == back.Fragment())
         amount: say.Amount | None = getattr(one, "amount", None) if bare else None
         if amount is not None and isinstance(last, say.Use) and unmeasured(last):
             kept[-1] = replace(last, amount=amount)

@@ -1,6 +1,6 @@
 """Misspelt words mended: a candidate is kept only if a whole reading follows from it, and only one meaning may follow.
 
-May import: repair, tokens, intents, lexicon.
+May import: repair, tokens, intents, rejoinders, reading, lexicon.
 """
 
 from __future__ import annotations
@@ -9,12 +9,14 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.hear import Word
 from grammar.heard import ONWARD, even_out
-from grammar.intents import Intent, NotAReport, NotUnderstood, Reading, Repair
+from grammar.intents import Intent, NotAReport
 from grammar.lexicon import Own, lexicon
 from grammar.lightclass import Any, fields, is_dataclass, replace
 from grammar.numbers import NUMBER_WORDS
+from grammar.reading import NotUnderstood, Reading, Repair
 from grammar.repair import SOUND_ALIKE, candidates
 from grammar.tokens import tokens
 
@@ -65,7 +67,7 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnd
                 for i, text in zip(chosen, meant, strict=True):
                     other[i] = replace(words[i], text=text)
                 reading = attempt(other, frozenset())
-                if reading is not None and not any(isinstance(one, say.Fragment) for one in reading.meanings):
+                if reading is not None and not any(isinstance(one, back.Fragment) for one in reading.meanings):
                     lost = any((words[i].text in NUMBER_WORDS) != (other[i].text in NUMBER_WORDS) for i in chosen)
                     repairs = tuple(Repair(words[i].text, other[i].text) for i in chosen)
                     _enter(found, replace(reading, repairs=repairs, confirm=reading.confirm or lost), 1)
@@ -77,7 +79,7 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnd
 def _one_of(found: list[tuple[Reading, int]]) -> Reading | NotUnderstood | None:
     if len(found) > 1:
         firm = [
-            pair for pair in found if not any(isinstance(one, say.Fragment | NotAReport) for one in pair[0].meanings)
+            pair for pair in found if not any(isinstance(one, back.Fragment | NotAReport) for one in pair[0].meanings)
         ]
         told = [pair for pair in firm if not any(isinstance(one, say.Ask) for one in pair[0].meanings)]
         firm = told if len(told) == 1 else firm

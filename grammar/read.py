@@ -11,13 +11,14 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.asking import loosely
 from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
-from grammar.intents import Impossible, Names, NotUnderstood, Reading
 from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import replace
 from grammar.mend import big, repaired
+from grammar.reading import Impossible, Names, NotUnderstood, Reading
 from grammar.repair import candidates
 from grammar.round import own_words
 from grammar.sentences import meanings
@@ -144,7 +145,7 @@ def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     is asked about."""
     done = as_done(words)
     found = _attempt(text, done, own) if done is not None else None
-    if found is None or any(isinstance(one, say.NotAReport | say.Fragment | say.Ask) for one in found.meanings):
+    if found is None or any(isinstance(one, say.NotAReport | back.Fragment | say.Ask) for one in found.meanings):
         return None
     clear = all(
         isinstance(one, say.Use) and one.amount is not None and one.amount.value is not None for one in found.meanings

@@ -1,6 +1,6 @@
 """Short replies and corrections: yes, no, undo, again, "make that 3", and the fragments that answer a question.
 
-May import: clause, intents.
+May import: clause, intents, rejoinders.
 """
 
 from __future__ import annotations
@@ -8,9 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.chunks import Piece
 from grammar.clause import Clause
-from grammar.intents import Fragment, Intent
+from grammar.intents import Intent
+from grammar.rejoinders import Fragment
 from grammar.tokens import Tok
 from grammar.trip_frames import hookups
 from grammar.use_frames import activity
@@ -33,7 +35,7 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     if not core or len(core) > 8:
         return None
     table: tuple[tuple[str, Callable[[], Intent]], ...] = (
-        ("UNDO", say.Undo), ("REDO", say.Redo), ("CANCEL", lambda: say.No(cancel=True)), ("YES", say.Yes), ("NO", say.No),
+        ("UNDO", back.Undo), ("REDO", back.Redo), ("CANCEL", lambda: back.No(cancel=True)), ("YES", back.Yes), ("NO", back.No),
     )  # fmt: skip
     strong = [tok for tok in core if not tok.has("FILLER")] or core
     for kind, make in table:
@@ -45,7 +47,7 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
         ) and any(tok.has(kind) for tok in strong):
             return make()
     if len(strong) == 1 and strong[0].has("WALK"):
-        return say.Walk(word=strong[0].senses["WALK"].value)  # type: ignore[arg-type]
+        return back.Walk(word=strong[0].senses["WALK"].value)  # type: ignore[arg-type]
     return None
 
 
@@ -63,7 +65,7 @@ def again(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is not None and amount.unit is None and not clause.has("BUT", "WITH"):
         return None  # "another two": of what?
-    return say.Again(people=clause.people, amount=amount, when=clause.when)
+    return back.Again(people=clause.people, amount=amount, when=clause.when)
 
 
 def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
@@ -82,7 +84,7 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
         return None
     if clause.get("amount") is not None and not one_for:
         return None
-    return None if clause.tanks == ("*",) else say.Again(people=clause.people, tanks=clause.tanks)
+    return None if clause.tanks == ("*",) else back.Again(people=clause.people, tanks=clause.tanks)
 
 
 BESIDES = ("too", "as well", "also", "as well as", "and also")

@@ -2,7 +2,7 @@
 reminder put off, and the owner's own words for reminders and steps.
 
 `ROUND` stands before the general rules of questions.py, so that what names one of these things is not taken for a level or a total.
-May import: clause, hear, intents, lexicon, patterns, tokens, settle, chunks.
+May import: clause, hear, intents, rejoinders, lexicon, patterns, tokens, settle, chunks.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.chunks import pieces
 from grammar.clause import VOLUMES, Clause
 from grammar.hear import hear
@@ -221,7 +222,7 @@ def own_words(text: str) -> Intent | None:
     if found := _DROP_STEP.match(text):
         return say.Step(list=_list(found["list"]), step=found["step"].strip(), drop=True)
     if (found := _WALK_ITEM.match(text)) and not _is_activity(found["item"]):
-        return say.Walk(
+        return back.Walk(
             word="skip" if found["word"].casefold().startswith("skip") else "done", item=found["item"].strip()
         )
     found = _REMIND.match(text) or _EVERY_FIRST.match(text)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.asking import idle, led_up_to, question
 from grammar.clause import Clause
 from grammar.corrections import amend, undo
@@ -71,7 +72,7 @@ def _arrivals(found: list[Intent]) -> list[Intent]:
         last = made[-1] if made else None
         if isinstance(last, say.Arrive) and last.until is None and last.nights is None and isinstance(one, say.Stay):
             made[-1] = replace(last, until=one.until, nights=one.nights)
-        elif isinstance(last, say.Arrive) and isinstance(one, say.Fragment) and one.of_a_site():
+        elif isinstance(last, say.Arrive) and isinstance(one, back.Fragment) and one.of_a_site():
             made[-1] = replace(
                 last,
                 water=last.water if one.water is None else one.water,
@@ -96,7 +97,7 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
         if spoiling:
             asked: list[Intent] = [one for one in found if isinstance(one, Ask)]
             return asked if len(asked) + len(spoiling) == len(found) and len(asked) == 1 else [spoiling[0]]
-        if any(isinstance(one, say.Fragment) for one in found):
+        if any(isinstance(one, back.Fragment) for one in found):
             return None
     return found
 
@@ -127,7 +128,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     if agreed is not None:
         whole = amend(text, agreed)
         told = _sentence(text, agreed, alone) if whole is None else [replace(whole, text=text.strip())]
-        return [say.Yes(text=text.strip()), *told] if told is not None else None
+        return [back.Yes(text=text.strip()), *told] if told is not None else None
     toks, logged = _forgot_to_log(toks)
     toks = _not_that(_but_not(toks))
     if not toks:

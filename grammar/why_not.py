@@ -1,6 +1,6 @@
 """What a person is told when a phrase was not understood, or cannot be true. Plain words; says that nothing was recorded.
 
-May import: intents, tokens, when, chunks.
+May import: intents, reading, tokens, when, chunks.
 """
 
 from __future__ import annotations
@@ -9,8 +9,9 @@ from collections.abc import Iterator, Sequence
 
 from grammar import intents as say
 from grammar.clause import VOLUMES
-from grammar.intents import Amount, Impossible, NotUnderstood, Reading
+from grammar.intents import Amount
 from grammar.lightclass import Any, fields, is_dataclass
+from grammar.reading import Impossible, NotUnderstood, Reading
 from grammar.tokens import Tok
 from grammar.when import MONTHS, When, days_in
 

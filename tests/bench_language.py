@@ -19,8 +19,8 @@ from typing import Any
 import pytest
 
 from assistant import open_conversation
-from grammar.intents import Names
 from grammar.read import read
+from grammar.reading import Names
 from tests.noise import fair, noisy
 from tests.phrasebook import CORPUS, RIG_NOW, lay_rig, load, quick_folder, run_all, table, told
 from tests.talking import at

@@ -20,9 +20,9 @@ from typing import Any
 from zlib import crc32
 
 from assistant import open_conversation, printing, show
-from grammar.intents import Impossible, Names, NotUnderstood, Reading
 from grammar.lexicon import lexicon
 from grammar.read import _read
+from grammar.reading import Impossible, Names, NotUnderstood, Reading
 from state.event_table import KINDS
 from state.merge import BadLine, export, merge
 from state.soundness import problems

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from assistant import completion, gauges, habit, live, picture_phrase, printing
 from assistant.completion import Known, known, offers
 from assistant.reply import Reply
-from grammar.intents import Names, Reading
 from grammar.read import read
+from grammar.reading import Names, Reading
 from state import forecast
 from tests.talking import Talk
 

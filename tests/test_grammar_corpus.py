@@ -7,15 +7,18 @@ from typing import Any
 
 import pytest
 
-from grammar import intents
-from grammar.intents import Ask, Fragment, Names, NotAReport, NotUnderstood, Reading
+from grammar import intents, reading, rejoinders
+from grammar.intents import Ask, NotAReport
 from grammar.read import read
+from grammar.reading import Names, NotUnderstood, Reading
+from grammar.rejoinders import Fragment
 from grammar.when import When
 from state.lightclass import fields, is_dataclass
 
 CORPUS = Path(__file__).parent / "corpus"
 NAMES = Names(people=("Ana", "Joss"), sites=("Heron Bend",))
-WORDS = {name: value for name, value in vars(intents).items() if isinstance(value, type)} | {"When": When}
+MEANINGS = {**vars(intents), **vars(rejoinders), **vars(reading)}
+WORDS = {name: value for name, value in MEANINGS.items() if isinstance(value, type)} | {"When": When}
 
 
 def blocks() -> list[tuple[str, str, str]]:

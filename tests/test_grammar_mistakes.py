@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from grammar.intents import Ask, Impossible, Names, NotAReport, NotUnderstood, Reading
+from grammar.intents import Ask, NotAReport
 from grammar.read import read
+from grammar.reading import Impossible, Names, NotUnderstood, Reading
 from grammar.why_not import EXAMPLES
 
 MISTAKES = Path(__file__).parent / "corpus" / "mistakes.txt"

@@ -8,15 +8,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grammar.intents import Ask, Fragment, Impossible, Names, NotAReport, NotUnderstood, Reading, Walk
+from grammar.intents import Ask, NotAReport
 from grammar.lexicon import lexicon
 from grammar.read import _read, read
-from grammar.replies import say
+from grammar.reading import Impossible, Names, NotUnderstood, Reading
+from grammar.rejoinders import Fragment, No, Walk, Yes
 from tests.examples import examples
 
 NAMES = Names(people=("Ana", "Will", "May"), sites=("Heron Bend",), tanks=("galley",), taught=(("suds", "dishes"),))
 WORDS = sorted({word for words in lexicon().spellings for word in words})
-NO_STATEMENT = (Ask, NotAReport, Fragment, Walk, say.Yes, say.No)
+NO_STATEMENT = (Ask, NotAReport, Fragment, Walk, Yes, No)
 
 
 @settings(max_examples=examples(500), deadline=None)

@@ -12,8 +12,9 @@ from collections.abc import Iterable
 import pytest
 from num2words import num2words  # type: ignore[import-untyped]
 
-from grammar.intents import Dump, Level, Reading, ReadMeter, Use
+from grammar.intents import Dump, Level, ReadMeter, Use
 from grammar.read import read
+from grammar.reading import Reading
 
 CARDINALS = 1000
 

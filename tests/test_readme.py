@@ -8,8 +8,8 @@ import pytest
 
 from assistant import picture_phrase
 from assistant.answers import help, topics
-from grammar.intents import NotUnderstood
 from grammar.read import read
+from grammar.reading import NotUnderstood
 from tests.logbook import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")

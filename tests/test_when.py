@@ -10,8 +10,9 @@ from functools import cache
 
 import pytest
 
-from grammar.intents import Ask, Reading, Use
+from grammar.intents import Ask, Use
 from grammar.read import read
+from grammar.reading import Reading
 from grammar.when import When, future, past
 
 ZONE = timezone(timedelta(hours=-6))

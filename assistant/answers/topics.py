@@ -6,7 +6,8 @@ from importlib import import_module
 
 from assistant.scene import Answer, AskBack, Scene
 from assistant.standing import Standing
-from grammar.intents import Ask, Reading
+from grammar.intents import Ask
+from grammar.reading import Reading
 from state.lightclass import Any, replace
 
 MODULES = {

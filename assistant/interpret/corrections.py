@@ -8,7 +8,8 @@ from assistant.interpret import tanks, use
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
-from grammar.intents import Amend, Amount, Dump, Fragment, Intent, Level, Pressure, Redo, Undo, Use
+from grammar.intents import Amount, Dump, Intent, Level, Pressure, Use
+from grammar.rejoinders import Amend, Fragment, Redo, Undo
 from state import typical, units
 from state.entry import Entry
 from state.history import undone

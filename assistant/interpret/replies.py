@@ -9,21 +9,16 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from grammar.intents import (
-    Amend,
     Amount,
     Arrive,
     Ask,
     Dump,
     Expect,
     Flow,
-    Fragment,
     Haul,
     Intent,
     Level,
-    Names,
-    No,
     Party,
-    Reading,
     ReadMeter,
     ResetMeter,
     ResetSomething,
@@ -33,9 +28,10 @@ from grammar.intents import (
     Stop,
     Teach,
     Use,
-    Yes,
 )
 from grammar.read import read
+from grammar.reading import Names, Reading
+from grammar.rejoinders import Amend, Fragment, No, Yes
 from state.lightclass import Any, dataclass, field, replace
 
 LAPSE = timedelta(hours=2)

@@ -51,7 +51,7 @@ BOOKERS: dict[str, str] = {
     "Redo": "corrections.redo",
     "Amend": "corrections.amend",
 }
-"""Class of grammar.intents: module and function here."""
+"""Class of grammar.intents or grammar.rejoinders: module and function here."""
 
 
 def books(meaning: Intent) -> bool:

@@ -6,7 +6,8 @@ from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
 from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
-from grammar.intents import Again, Amount, Expect, ReadMeter, Use
+from grammar.intents import Amount, Expect, ReadMeter, Use
+from grammar.rejoinders import Again
 from state import typical
 
 REPEATABLE = ("use", "haul", "fill", "rinse", "dump")

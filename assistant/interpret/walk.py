@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from assistant.interpret.context import Context, Draft, draft
 from assistant.scene import Answer, AskBack, Scene
-from grammar.intents import Ask, Back, Intent, Walk
+from grammar.intents import Ask, Back, Intent
+from grammar.rejoinders import Walk
 
 
 def step_on(meaning: Walk, context: Context) -> tuple[list[Draft], Answer]:

@@ -1,0 +1,59 @@
+"""What comes of reading a phrase: its meanings, or why there are none; and the names of this rig that the reader is given.
+
+May import: intents.
+"""
+
+from __future__ import annotations
+
+from grammar.intents import Intent
+from grammar.lightclass import dataclass
+
+
+@dataclass(frozen=True)
+class Repair:
+    heard: str
+    taken: str
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A phrase understood whole. `meanings` in the order said. `repairs`: misspellings mended on the way. `confirm`: a repair
+    could change what is booked in a big way, so it must be asked ("Did you mean …?") with `as_read` as the mended phrase."""
+
+    meanings: tuple[Intent, ...]
+    repairs: tuple[Repair, ...] = ()
+    confirm: bool = False
+    as_read: str = ""
+
+
+@dataclass(frozen=True)
+class NotUnderstood:
+    """`reference`: kebab-case name of the misunderstanding. `message`: a sentence that stands alone. `words`: (start, end) places
+    in the phrase that were not understood. `hint`: the nearest phrase that works."""
+
+    reference: str
+    message: str
+    words: tuple[tuple[int, int], ...] = ()
+    hint: str = ""
+
+
+@dataclass(frozen=True)
+class Impossible:
+    """Understood, but it cannot be true whatever the rig: a negative volume, 30 February."""
+
+    reference: str
+    message: str
+    hint: str = ""
+
+
+@dataclass(frozen=True)
+class Names:
+    """Names of this rig that the reader may meet: known people, sites, tanks (beyond fresh, grey, black), own activities, gear and
+    service items, and taught words (word → what it means, in words). All compared without case."""
+
+    people: tuple[str, ...] = ()
+    sites: tuple[str, ...] = ()
+    tanks: tuple[str, ...] = ()
+    activities: tuple[str, ...] = ()
+    items: tuple[str, ...] = ()
+    taught: tuple[tuple[str, str], ...] = ()

@@ -1,0 +1,94 @@
+"""What is said back to Ullage: corrections of what was booked, replies to what it asked, words of walking through a list.
+
+They are meanings like those of `intents`, but mean something only after what went before. May import: intents, when.
+"""
+
+from __future__ import annotations
+
+from grammar.intents import Amount, Intent, Meter
+from grammar.lightclass import Literal, dataclass, replace
+from grammar.when import When
+
+
+@dataclass(frozen=True)
+class Undo(Intent):
+    """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes")."""
+
+    count: int = 1
+    what: str | None = None
+
+
+@dataclass(frozen=True)
+class Redo(Intent):
+    pass
+
+
+@dataclass(frozen=True)
+class Again(Intent):
+    """ "same again", "and another", "the same for Joss". `tanks`: the same of those ("grey too")."""
+
+    tanks: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()
+    amount: Amount | None = None
+    count: int | None = None
+
+
+@dataclass(frozen=True)
+class Fragment(Intent):
+    """Words that mean something only as the reply to a question or as the changed part of the last event: "grey", "both",
+    "the second one", "about three", "on Sunday". `choice`: 1-based place in what was offered."""
+
+    amount: Amount | None = None
+    tanks: tuple[str, ...] = ()
+    every: bool = False
+    activity: str | None = None
+    people: tuple[str, ...] = ()
+    meter: Meter | None = None
+    count: int | None = None
+    minutes: float | None = None
+    choice: int | None = None
+    site: str | None = None
+    water: bool | None = None
+    sewer: bool | None = None
+    until: When | None = None
+    where: Literal["out", "stowed"] | None = None
+    open: bool | None = None
+    source: Literal["hookup", "tank"] | None = None
+    item: str | None = None
+    unknown: str | None = None
+
+    def of_a_site(self) -> bool:
+        """Whether it tells of hookups or of the end of a stay, and of nothing else."""
+        rest = replace(self, water=None, sewer=None, until=None, text="")
+        return rest == Fragment() and (self.water, self.sewer, self.until) != (None, None, None)
+
+
+@dataclass(frozen=True)
+class Amend(Intent):
+    """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
+    `whole`: the correction is a full statement of its own ("no, I dumped black"). `sure`: said so that it can be nothing but a
+    correction ("make that", "I meant"); "it was black" may be about something else."""
+
+    change: Fragment = Fragment()
+    whole: Intent | None = None
+    sure: bool = True
+
+
+@dataclass(frozen=True)
+class Yes(Intent):
+    pass
+
+
+@dataclass(frozen=True)
+class No(Intent):
+    """`cancel`: "never mind", "forget it"."""
+
+    cancel: bool = False
+
+
+@dataclass(frozen=True)
+class Walk(Intent):
+    """A word of walking through a checklist: next, done, skip, back, left ("what's left"), stop. `item`: "done with the hose"."""
+
+    word: Literal["next", "done", "skip", "back", "left", "stop", "why"] = "next"
+    item: str | None = None
