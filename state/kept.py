@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import json
 import sqlite3
+import zlib
 from collections.abc import Callable, Iterable, Mapping
 
 from state.lightclass import Any
 from state.opening import roll_back
-from state.rows import checksum, to_json
+from state.rows import to_json
 
 YOUNGEST = 32
 """A correction of what was said lately folds about so many events anew."""
@@ -29,8 +30,7 @@ def save(
         connection.execute("PRAGMA synchronous = NORMAL")
         connection.execute("BEGIN IMMEDIATE")
         connection.execute("DELETE FROM snapshots WHERE substr(version, 1, ?) <> ?", _of(version))
-        text = to_json(world)
-        row = (f"{version}:{seq}", seq, _guard(seq, text) + text)
+        row = (f"{version}:{seq}", seq, packed(seq, to_json(world)))
         connection.execute("INSERT OR REPLACE INTO snapshots (version, seq, world) VALUES (?, ?, ?)", row)
         connection.executemany(
             "DELETE FROM snapshots WHERE seq = ?", [(place,) for place in instead_of if place != seq]
@@ -62,12 +62,25 @@ def load(
     )
     if not found:
         return None
-    seq, told = int(found[0][0]), str(found[0][1])
-    text = told[8:]
-    if told[:8] != _guard(seq, text):
+    seq = int(found[0][0])
+    text = unpacked(seq, found[0][1])
+    if text is None:
         return load(rows, version, seq, others)
     world: dict[str, Any] = json.loads(text)
     return seq, world
+
+
+def packed(seq: int, text: str) -> bytes:
+    """A world's text as it is kept: compressed, its guard first."""
+    held = zlib.compress(text.encode(), 1)
+    return zlib.crc32(held, seq & 0xFFFFFFFF).to_bytes(4, "big") + held
+
+
+def unpacked(seq: int, held: object) -> str | None:
+    """The inverse of `packed`; None if it is damaged."""
+    if not isinstance(held, bytes) or zlib.crc32(held[4:], seq & 0xFFFFFFFF).to_bytes(4, "big") != held[:4]:
+        return None
+    return zlib.decompress(held[4:]).decode()
 
 
 def thinned(places: Iterable[int]) -> set[int]:
@@ -87,7 +100,3 @@ def thinned(places: Iterable[int]) -> set[int]:
 
 def _of(version: str) -> tuple[int, str]:
     return len(version) + 1, f"{version}:"
-
-
-def _guard(seq: int, text: str) -> str:
-    return f"{checksum(seq, text):08x}"

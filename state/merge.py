@@ -2,7 +2,7 @@
 
 Each line is one event under the interface's names, with `turn`, the id of the first event of its turn, so that what was said in one
 breath can be taken back in one breath on every device. Two exports merged in either order hold the same events; ordering.py gives
-them the same order too. May import: `entry`, `history`, `rows`, `store`, `events`.
+them the same order too. May import: `entry`, `history`, `records`, `rows`, `store`, `events`.
 """
 
 from __future__ import annotations
@@ -14,8 +14,9 @@ from datetime import datetime
 from state.entry import Entry
 from state.history import CORRECTIONS, amended
 from state.lightclass import Any, dataclass
+from state.records import IMPORTED, Turn, add_event, add_turn, references
 from state.rows import stamp, to_json
-from state.store import IMPORTED, Log, Turn, add_event, add_turn, references
+from state.store import Log
 
 LONGEST = 100_000  # characters of a line that is looked at
 
@@ -72,7 +73,7 @@ def merge(log: Log, lines: Iterable[str]) -> Merged:
         at_home = {group: number for number, group in _groups(held.values(), log).items()}
         for group, members in _by_turn(fresh).items():
             first = members[0][1]
-            home = Turn(first["heard_at"], first["heard"], "recorded", "", json.loads(IMPORTED))
+            home = Turn(first["heard_at"], first["heard"], IMPORTED, "")
             if group in held or group in at_home:
                 home.number = held[group].turn if group in held else at_home[group]
             else:

@@ -3,7 +3,7 @@
 A step never changes once released: a log of any version ever released opens by running the steps it lacks. `user_version` holds the
 number, `application_id` tells that the file is ours. Rules of the file live here too: rows are only ever added (triggers say so on
 any connection, an INSERT OR REPLACE included), every event belongs to a turn, a kind is one of the known ones.
-May import: sqlite3, sqlite_utils (only while a file is made or migrated: it is slow to load).
+May import: sqlite3, sqlite_utils (only while a file is made or migrated: it is slow to load), `codes`, `older`, `rows`.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable
 
-from state.rows import DEFAULTS, EARLIEST, LATEST
+from state.codes import CODE, NAMES
+from state.rows import DEFAULTS, EARLIEST, LATEST, WHAT
 
 APPLICATION = 0x756C6C61  # "ulla"
 
@@ -92,11 +93,10 @@ def _step_1(connection: sqlite3.Connection) -> None:
     file.execute(f"CREATE VIEW by_day AS {_BY_DAY}")
 
 
-_BY_DAY_2 = """
-WITH RECURSIVE
+_COUNTED = """
 takes_back(head, id, kind, of) AS (
-  SELECT events.seq, events.id, events.kind, target.value FROM events, json_each(events.body, '$.of') AS target
-  WHERE events.kind IN ('undo', 'redo')),
+  SELECT {booked}.seq, {booked}.id, {booked}.kind, target.value FROM {booked}, json_each({booked}.body, '$.of') AS target
+  WHERE {booked}.kind IN ('undo', 'redo')),
 reaches(head, id, gone) AS (
   SELECT head, id, 0 FROM takes_back
   UNION
@@ -105,24 +105,24 @@ reaches(head, id, gone) AS (
   FROM reaches JOIN takes_back AS told ON told.id = reaches.id),
 settled(id, gone) AS (SELECT id, gone FROM (SELECT id, gone, max(head) FROM reaches GROUP BY id)),
 changes(of, n, body, at, offset) AS (
-  SELECT target.value, row_number() OVER (PARTITION BY target.value ORDER BY events.seq),
-         CASE WHEN json_type(events.body, '$.fraction') IS NOT NULL AND json_type(events.body, '$.litres') IS NULL
-              THEN json_set(json_remove(events.body, '$.of', '$.said'), '$.litres', NULL)
-              ELSE json_remove(events.body, '$.of', '$.said') END, events.at, events.offset
-  FROM events, json_each(events.body, '$.of') AS target
-  WHERE events.kind = 'amend' AND events.id NOT IN (SELECT id FROM settled WHERE gone)),
+  SELECT target.value, row_number() OVER (PARTITION BY target.value ORDER BY {booked}.seq),
+         CASE WHEN json_type({booked}.body, '$.fraction') IS NOT NULL AND json_type({booked}.body, '$.litres') IS NULL
+              THEN json_set(json_remove({booked}.body, '$.of', '$.said'), '$.litres', NULL)
+              ELSE json_remove({booked}.body, '$.of', '$.said') END, {booked}.at, {booked}.offset
+  FROM {booked}, json_each({booked}.body, '$.of') AS target
+  WHERE {booked}.kind = 'amend' AND {booked}.id NOT IN (SELECT id FROM settled WHERE gone)),
 changed(id, n, body, at, offset) AS (
-  SELECT events.id, 1, json_patch(events.body, changes.body), changes.at, changes.offset
-  FROM changes JOIN events ON events.id = changes.of WHERE changes.n = 1
+  SELECT {booked}.id, 1, json_patch({booked}.body, changes.body), changes.at, changes.offset
+  FROM changes JOIN {booked} ON {booked}.id = changes.of WHERE changes.n = 1
   UNION ALL
   SELECT changed.id, changes.n, json_patch(changed.body, changes.body), changes.at, changes.offset
   FROM changed JOIN changes ON changes.of = changed.id AND changes.n = changed.n + 1),
 latest(id, body, at, offset) AS (SELECT id, body, at, offset FROM (SELECT *, max(n) FROM changed GROUP BY id)),
 counted AS (
-  SELECT events.seq AS seq, events.id AS id, events.turn AS turn, events.kind AS kind, latest.id IS NOT NULL AS changed_later,
-         coalesce(latest.at, events.at) AS at, coalesce(latest.offset, events.offset) AS offset,
-         coalesce(latest.body, events.body) AS body
-  FROM events LEFT JOIN latest ON latest.id = events.id)
+  SELECT {booked}.seq AS seq, {booked}.id AS id, {booked}.turn AS turn, {booked}.kind AS kind, latest.id IS NOT NULL AS changed_later,
+         coalesce(latest.at, {booked}.at) AS at, coalesce(latest.offset, {booked}.offset) AS offset,
+         coalesce(latest.body, {booked}.body) AS body
+  FROM {booked} LEFT JOIN latest ON latest.id = {booked}.id)
 SELECT date(at / 1000 + counted.offset * 60, 'unixepoch') AS day,
        time(at / 1000 + counted.offset * 60, 'unixepoch') AS time,
        kind,
@@ -136,15 +136,106 @@ SELECT date(at / 1000 + counted.offset * 60, 'unixepoch') AS day,
 FROM counted JOIN turns USING (turn)
 ORDER BY at, seq
 """
+"""What a log's own tool may want of an event as it counts now, from a table or view {booked} with its fields as JSON in `body`."""
 
 
 def _step_2(connection: sqlite3.Connection) -> None:
     """The view by day shows an event as it was corrected, and is quick in a log of any length."""
     connection.execute("DROP VIEW by_day")
-    connection.execute(f"CREATE VIEW by_day AS {_BY_DAY_2}")
+    connection.execute(f"CREATE VIEW by_day AS \nWITH RECURSIVE{_COUNTED.format(booked='events')}")
 
 
-STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_step_1, _step_2)
+HEAD = "substr(id, 1, 10)"
+"""What is kept in order to find an event by its id: with it the moment of making, so nearly always one event has it. A third of the bytes
+of an index over whole ids. Ids that other programs made may all begin alike, and have an index of their own."""
+
+OWN = "length(id) = 20"
+
+_SAME_ID = f"({OWN} AND {HEAD} = substr(NEW.id, 1, 10) AND id = NEW.id) OR ({OWN.replace('=', '<>')} AND id = NEW.id)"
+
+_TABLES_3 = f"""
+CREATE TABLE codes (
+  code INTEGER PRIMARY KEY,
+  name TEXT NOT NULL
+);
+
+CREATE TABLE turns (
+  turn INTEGER PRIMARY KEY,
+  heard_at INTEGER NOT NULL CHECK (heard_at >= {EARLIEST} AND heard_at < {LATEST}),
+  offset INTEGER NOT NULL CHECK (offset BETWEEN -1439 AND 1439),
+  outcome INTEGER NOT NULL REFERENCES codes (code),
+  heard TEXT NOT NULL,
+  guard INTEGER NOT NULL
+);
+
+CREATE TABLE recent (
+  place INTEGER PRIMARY KEY,
+  turn INTEGER NOT NULL,
+  answer TEXT NOT NULL,
+  memo TEXT NOT NULL CHECK (memo = '' OR json_valid(memo)),
+  guard INTEGER NOT NULL
+);
+
+CREATE TABLE events (
+  seq INTEGER PRIMARY KEY,
+  id TEXT NOT NULL CHECK (length(id) BETWEEN 10 AND 40 AND id NOT GLOB '*[^0-9a-z]*'),
+  turn INTEGER NOT NULL REFERENCES turns (turn),
+  kind INTEGER NOT NULL REFERENCES codes (code),
+  at INTEGER NOT NULL CHECK (at >= {EARLIEST} AND at < {LATEST}),
+  offset INTEGER NOT NULL CHECK (offset BETWEEN -1439 AND 1439),
+  what,
+  person TEXT,
+  litres REAL,
+  said TEXT,
+  rest TEXT CHECK (rest IS NULL OR (json_valid(rest) AND json_type(rest) = 'object')),
+  guard INTEGER NOT NULL
+);
+
+CREATE INDEX events_by_id ON events ({HEAD}) WHERE {OWN};
+CREATE INDEX events_by_other_id ON events (id) WHERE {OWN.replace("=", "<>")};
+
+CREATE TRIGGER events_only_added_u BEFORE UPDATE ON events BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER events_only_added_d BEFORE DELETE ON events BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER events_only_added_i BEFORE INSERT ON events
+WHEN EXISTS (SELECT 1 FROM events WHERE seq = NEW.seq) OR EXISTS (SELECT 1 FROM events WHERE {_SAME_ID})
+BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER turns_only_added_u BEFORE UPDATE ON turns BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER turns_only_added_d BEFORE DELETE ON turns BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+CREATE TRIGGER turns_only_added_i BEFORE INSERT ON turns WHEN EXISTS (SELECT 1 FROM turns WHERE turn = NEW.turn)
+BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
+"""
+
+_FIELD = " ".join(f"WHEN {CODE[kind]} THEN '{field}'" for kind, field in WHAT.items())
+_BOOKED = f"""
+booked(seq, id, turn, kind, at, offset, body) AS (
+  SELECT seq, id, turn, kinds.name, at, offset,
+         CASE WHEN coalesce(what, person, litres) IS NULL THEN coalesce(rest, '{{}}')
+              ELSE json_patch('{{}}', json_patch(json_object(CASE kind {_FIELD} ELSE '' END, coalesce(words.name, what),
+                                                         'person', person, 'litres', litres), coalesce(rest, '{{}}'))) END
+  FROM events JOIN codes AS kinds ON kinds.code = kind LEFT JOIN codes AS words ON words.code = what),"""
+
+
+def _step_3(connection: sqlite3.Connection) -> None:
+    """Half the bytes: what most events have in columns of their own, common words as numbers, answers and memos of the latest turns only."""
+    from state import older
+
+    for name, kind in connection.execute(
+        "SELECT name, type FROM sqlite_master WHERE type IN ('view', 'trigger')"
+    ).fetchall():
+        connection.execute(f"DROP {kind} {name}")
+    for table in ("turns", "events"):
+        connection.execute(f"ALTER TABLE {table} RENAME TO {table}_2")
+    for statement in _statements(_TABLES_3):
+        connection.execute(statement)
+    connection.executemany("INSERT INTO codes (code, name) VALUES (?, ?)", enumerate(NAMES))
+    older.carry_over(connection)
+    for table in ("events_2", "turns_2", "kinds"):
+        connection.execute(f"DROP TABLE {table}")
+    connection.execute("DELETE FROM snapshots")
+    connection.execute(f"CREATE VIEW by_day AS WITH RECURSIVE{_BOOKED}{_COUNTED.format(booked='booked')}")
+
+
+STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_step_1, _step_2, _step_3)
 VERSION = len(STEPS)
 
 

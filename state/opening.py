@@ -10,6 +10,7 @@ import os
 import sqlite3
 import time
 from collections.abc import Callable
+from contextlib import suppress
 
 from state import migrations
 from state.faults import fault, is_busy
@@ -119,6 +120,11 @@ def _bring_up(connection: sqlite3.Connection, path: Place, version: int) -> None
         _keep(connection, f"{os.fspath(path)}.version-{version}")
     patiently(lambda: connection.execute("PRAGMA journal_mode = WAL"))
     patiently(lambda: migrations.migrate(connection))
+    if version > 0:
+        with suppress(
+            sqlite3.Error
+        ):  # gives back the room of the older tables; if others are at work it stays, to be used again
+            connection.execute("VACUUM")
 
 
 def _keep(connection: sqlite3.Connection, copy: str) -> None:

@@ -1,9 +1,10 @@
 """An event as one row of the log, and back: the only place that knows how the fields are packed.
 
 A row keeps what an event's own defaults do not already say; `DEFAULTS` (checked in the tests against the models of events.py) fills
-in the rest on the way back, so that reading builds no model. Moments are whole milliseconds UTC beside the offset in minutes.
+in the rest on the way back, so that reading builds no model. What most events have stands in columns of its own, common words as numbers
+(codes.py); the rest is JSON. Moments are whole milliseconds UTC beside the offset in minutes.
 `checksum` guards each row against a flipped bit, which SQLite itself would not notice.
-May import: `entry`, the standard library.
+May import: `codes`, `entry`, the standard library.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta, timezone
 from zlib import crc32
 
+from state.codes import CODE, NAMES
 from state.entry import Entry
 from state.lightclass import Any
 
@@ -24,6 +26,15 @@ LATEST = int((datetime(2200, 1, 1, tzinfo=UTC) - EPOCH) / MILLISECOND)
 ENVELOPE = ("id", "kind", "at")
 SAID = ("field", "value", "unit", "text")
 MOMENTS = ("until", "from", "snooze_until", "heard_at")
+
+WHAT = {
+    "use": "activity", "meter": "meter", "meter_reset": "meter", "fill": "tank", "dump": "tank", "haul": "tank", "level": "tank",
+    "rinse": "tank", "valve": "tank", "arrive": "site", "stop": "site", "service": "item", "gear": "item", "upkeep": "item",
+}  # fmt: skip
+"""What each kind is about: the field that stands in the column `what`."""
+
+LOOSE = frozenset({"undo", "redo", "amend"})
+"""These may have any field of any kind: all of it is rest."""
 
 _NO = {"estimated": False}
 DEFAULTS: dict[str, dict[str, Any]] = {
@@ -93,12 +104,17 @@ def moment(at: int, offset: int) -> datetime:
 
 
 def checksum(*parts: Any) -> int:
-    """A guard over the parts of a row, in order."""
-    return crc32("\x1f".join(map(str, parts)).encode("utf-8", "replace"))
+    """A guard over the parts of a row, in order; four bytes, with a sign."""
+    told = crc32("\x1f".join(map(str, parts)).encode("utf-8", "replace"))
+    return told - (1 << 32) if told >> 31 else told
 
 
-def pack(fields: Mapping[str, Any], heard_at: datetime, heard: str, group: str = "") -> tuple[str, str, int, int, str]:
-    """An event's checked fields as (id, kind, at, offset, body), for a turn with that `heard_at` and `heard`.
+Packed = tuple[str, int, int, int, "int | str | None", "str | None", "float | None", "str | None", "str | None"]
+"""id, kind, at, offset, what, person, litres, said, rest: an event's own columns."""
+
+
+def pack(fields: Mapping[str, Any], heard_at: datetime, heard: str, group: str = "") -> Packed:
+    """An event's checked fields as columns, for a turn with that `heard_at` and `heard`.
 
     group: the name under which the turn came from another device, if it is not its first event's id.
 
@@ -118,7 +134,37 @@ def pack(fields: Mapping[str, Any], heard_at: datetime, heard: str, group: str =
     said = body.pop("said", ())
     if said:
         body["said"] = [[each.get(name) for name in SAID] for each in said]
-    return fields["id"], kind, *stamp(fields["at"]), to_json(body)
+    return fields["id"], CODE[kind], *stamp(fields["at"]), *columns(kind, body, heard)
+
+
+def columns(
+    kind: str, body: dict[str, Any], heard: str
+) -> tuple[int | str | None, str | None, float | None, str | None, str | None]:
+    """What an event has beside its defaults, as the columns what, person, litres, said and rest. Takes out of `body` what has one."""
+    words, what, person, litres, said = body.get("heard", heard), None, None, None, None
+    if "said" in body:
+        said = _said_down(body.pop("said"), words)
+    if kind not in LOOSE:
+        of = WHAT.get(kind, "")
+        if type(body.get(of)) is str:
+            name = body.pop(of)
+            what = CODE.get(name, name)
+        if type(body.get("person")) is str:
+            person = body.pop("person")
+        if type(body.get("litres")) is float:
+            litres = body.pop("litres") + 0.0  # a zero below zero would come back without its sign
+    return what, person, litres, said, to_json(body) if body else None
+
+
+def _said_down(said: list[list[Any]], heard: str) -> str:
+    """Quantities as said, as the inside of a JSON list: usually litres, in a unit that has a number, and words of the phrase; then
+    four numbers: value, unit, where its words begin and how long they are. Else a list of its own."""
+    told: list[Any] = []
+    for field, value, unit, text in said:
+        start = heard.find(text)
+        usual = field == "litres" and unit in CODE and start >= 0
+        told += [value, CODE[unit], start, len(text)] if usual else [[field, value, unit, text]]
+    return to_json(told)[1:-1]
 
 
 def _same(usual: Mapping[str, Any], name: str, value: Any) -> bool:
@@ -146,26 +192,37 @@ Heard = tuple[int, int, str]
 """When a turn was heard, as `stamp` packs it, and its words."""
 
 
-def unpack(seq: int, turn: int, id: str, kind: str, at: int, offset: int, body: str, heard: Heard) -> Entry:
-    """The event of a row, with what its turn holds. Raises ValueError, KeyError or TypeError if the body is not what `pack` wrote.
+def unpack(seq: int, turn: int, packed: Packed, heard: Heard) -> Entry:
+    """The event of a row, with what its turn holds. Raises ValueError, KeyError, IndexError or TypeError if it is not what `pack` wrote.
 
     Written for speed: years of events pass through here on a slow device.
     """
-    own, _ = _decode(body)
+    id, code, at, offset, what, person, litres, said, rest = packed
+    kind = NAMES[code]
     happened = moment(at, offset)
     heard_at, heard_offset, words = heard
     fields = {
         **DEFAULTS[kind],
         "heard_at": happened if heard_at == at and heard_offset == offset else moment(heard_at, heard_offset),
         "heard": words,
-        **own,
         "id": id,
         "kind": kind,
         "at": happened,
-        "said": _said(own["said"]) if "said" in own else (),
+        "said": (),
     }
-    if own.keys() & _UNUSUAL:
-        _mend(fields)
+    if what is not None:
+        fields[WHAT[kind]] = NAMES[what] if type(what) is int else what
+    if person is not None:
+        fields["person"] = person
+    if litres is not None:
+        fields["litres"] = float(litres)
+    if rest is not None:
+        own, _ = _decode(rest)
+        fields |= own
+        if own.keys() & _UNUSUAL:
+            _mend(fields)
+    if said is not None:
+        fields["said"] = _said_up(said, fields["heard"])
     return Entry(fields, turn, seq)
 
 
@@ -173,8 +230,18 @@ _decode = json.JSONDecoder().raw_decode
 _UNUSUAL = {*MOMENTS, "of", "group"}
 
 
-def _said(packed: list[list[Any]]) -> tuple[dict[str, Any], ...]:
-    return tuple([{"field": name, "value": value, "unit": unit, "text": text} for name, value, unit, text in packed])
+def _said_up(packed: str, heard: str) -> tuple[dict[str, Any], ...]:
+    told, found, place = json.loads(f"[{packed}]"), [], 0
+    while place < len(told):
+        if type(told[place]) is list:
+            field, value, unit, text = told[place]
+            place += 1
+        else:
+            value, code, start, length = told[place : place + 4]
+            field, unit, text = "litres", NAMES[code], heard[start : start + length]
+            place += 4
+        found.append({"field": field, "value": value, "unit": unit, "text": text})
+    return tuple(found)
 
 
 def _mend(fields: dict[str, Any]) -> None:

@@ -1,21 +1,33 @@
 """What can still be read of a damaged log, brought into a new one. The damaged file is only read.
 
 Only rows whose guard fits are believed, so nothing that was flipped or half written comes through as if it were true. Places and turns
-are counted anew; ids, times and words stay. May import: `faults`, `pages`, `rows`, `store`.
+are counted anew; ids, times and words stay. May import: `faults`, `older`, `pages`, `records`, `rows`, `store`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
-from state import pages
+from state import older, pages
 from state.entry import Entry
 from state.faults import LogError, fault, from_system
-from state.lightclass import Any, dataclass
-from state.rows import stamp
-from state.store import Log, Turn, add_event, add_turn, entry_of, turn_of
+from state.lightclass import TYPE_CHECKING, Any, dataclass
+from state.records import UNKNOWN, Turn, add_event, add_turn, entry_of, guarded, turn_of
+from state.rows import checksum, stamp
+from state.store import Log
+
+if TYPE_CHECKING:
+    from typing import TypeVar
+
+    T = TypeVar("T")
+
+TURN_WIDTH, RECENT_WIDTH, EVENT_WIDTH, OLDER_WIDTH = 6, 5, 12, 8
+"""How many columns the tables turns, recent and events have, and how many both turns and events had in versions 1 and 2."""
+
+LITRES = 8
 
 
 @dataclass(frozen=True)
@@ -59,27 +71,44 @@ def salvage(damaged: Path, new: Path) -> Salvaged:
     return Salvaged(len(entries), len(turns), _gaps([entry.seq for entry in entries]), min(moments), max(moments))
 
 
+WRONG = (ValueError, TypeError, LookupError, AttributeError, OverflowError)
+"""What a row that is none of ours, or was damaged, may lead to."""
+
+
 def _sorted_out(found: Iterable[pages.Row]) -> tuple[dict[int, Turn], dict[int, tuple[Any, ...]]]:
-    """Turns by number and rows of events by place, of which the guard fits."""
-    turns: dict[int, Turn] = {}
-    events: dict[int, tuple[Any, ...]] = {}
+    """Turns by number and rows of events by place, of which the guard fits. Rows of an older shape of the file are brought to the
+    present one; where there are both, the present one counts."""
+    by_width: dict[int, list[tuple[Any, ...]]] = {}
     for rowid, values in found:
-        if len(values) != 8 or values[0] is not None:
-            continue
-        row = (rowid, *values[1:])
-        try:
-            turn = turn_of(row)
-            turns[turn.number] = turn
-            continue
-        except (ValueError, TypeError, AttributeError, OverflowError):
-            pass
-        try:
-            at, offset = row[4], row[5]
-            entry_of(row, {row[2]: (at, offset, "")})  # type: ignore[dict-item]
-            events[rowid] = row
-        except (ValueError, TypeError, KeyError, AttributeError, OverflowError):
-            continue
+        if values and values[0] is None:
+            by_width.setdefault(len(values), []).append((rowid, *values[1:]))
+    recent = {row[1]: row[1:] for row in by_width.get(RECENT_WIDTH, ()) if checksum(*row[1:4]) == row[4]}
+    turns = _whole(by_width.get(OLDER_WIDTH, ()), older.turn_of)
+    turns |= _whole(by_width.get(TURN_WIDTH, ()), lambda row: turn_of((*row, *recent.get(row[0], UNKNOWN))))
+    heard = {number: turn.heard for number, turn in turns.items()}
+    events = _whole(by_width.get(OLDER_WIDTH, ()), lambda row: guarded(older.event_of(row, heard.get(row[2], ""))))
+    events |= _whole(by_width.get(EVENT_WIDTH, ()), lambda row: _readable(_as_stored(row)))
     return turns, events
+
+
+def _whole(rows: Iterable[tuple[Any, ...]], read: Callable[[tuple[Any, ...]], T]) -> dict[int, T]:
+    """What those of the rows that are whole say, by their place."""
+    whole = {}
+    for row in rows:
+        with suppress(*WRONG):
+            whole[row[0]] = read(row)
+    return whole
+
+
+def _as_stored(row: tuple[Any, ...]) -> tuple[Any, ...]:
+    """A page holds whole litres as integers, to save bytes."""
+    litres = row[LITRES]
+    return (*row[:LITRES], float(litres) if litres is not None else None, *row[LITRES + 1 :])
+
+
+def _readable(row: tuple[Any, ...]) -> tuple[Any, ...]:
+    entry_of(row, {row[2]: (row[4], row[5], "")})
+    return row
 
 
 def _entries(turns: dict[int, Turn], events: dict[int, tuple[Any, ...]]) -> list[Entry]:

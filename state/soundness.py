@@ -1,7 +1,7 @@
 """Is a log whole? Everything that must hold of the file and of what it tells, looked at in full.
 
 `problems` are what must not be; `notes` are what a person may want to know of a whole log (a clock that jumped back, a correction of
-an event that did not come through). May import: sqlite3, `events`, `faults`, `fold`, `history`, `migrations`, `opening`, `store`.
+an event that did not come through). May import: sqlite3, `events`, `faults`, `fold`, `history`, `kept`, `migrations`, `opening`, `records`.
 """
 
 from __future__ import annotations
@@ -17,10 +17,11 @@ from state import migrations
 from state.entry import Entry
 from state.faults import LogError, fault, from_sqlite
 from state.fingerprint import fingerprint
+from state.kept import unpacked
 from state.lightclass import dataclass
 from state.opening import connect_to_read
+from state.records import EVENTS, TURNS, entry_of, references, turn_of
 from state.rows import Heard, to_json
-from state.store import EVENTS, TURNS, entry_of, references, turn_of
 
 AT_ONCE = timedelta(minutes=2)
 
@@ -91,12 +92,12 @@ def _of_shape(connection: sqlite3.Connection) -> list[str]:
 
 
 def _turns(connection: sqlite3.Connection, wrong: list[str]) -> Iterator[tuple[int, Heard]]:
-    for place, row in enumerate(connection.execute(f"{TURNS} ORDER BY turn"), start=1):
+    for place, row in enumerate(connection.execute(f"{TURNS} ORDER BY turns.turn"), start=1):
         if row[0] != place and not any(text.startswith("Turns are") for text in wrong):
             wrong.append(f"Turns are missing before turn {row[0]}.")
         try:
             turn = turn_of(row)
-        except (ValueError, TypeError, OverflowError):
+        except (ValueError, LookupError, TypeError, OverflowError):
             wrong.append(f"Turn {row[0]} was changed or damaged.")
             continue
         yield turn.number, (row[1], row[2], turn.heard)
@@ -108,7 +109,7 @@ def _entries(connection: sqlite3.Connection, turns: dict[int, Heard], wrong: lis
             wrong.append(f"Events are missing before event {row[0]}.")
         try:
             yield entry_of(row, turns)
-        except KeyError:
+        except LookupError:
             if row[2] in turns:
                 wrong.append(f"Event {row[0]} is of a kind that is not known.")
         except (ValueError, TypeError, OverflowError):
@@ -153,11 +154,12 @@ def _of_ledger(connection: sqlite3.Connection, entries: list[Entry]) -> list[str
     if abs(total) > BALANCE * max(1, len(entries)):
         wrong.append(f"The places do not sum to nothing: {total:.6f} litres are over.")
     kept = connection.execute(
-        "SELECT seq, substr(world, 9) FROM snapshots WHERE version LIKE ? ORDER BY seq DESC LIMIT 1",
+        "SELECT seq, world FROM snapshots WHERE version LIKE ? ORDER BY seq DESC LIMIT 1",
         (f"{fingerprint()}:%",),
     )
-    for seq, world in kept.fetchall():  # the latest, with which the next turn starts
+    for seq, held in kept.fetchall():  # the latest, with which the next turn starts
         again = snapshot(fold(effective(as_one_log(entries[:seq]))))
-        if json.loads(world) != json.loads(to_json(again)):
+        world = unpacked(seq, held)
+        if world is None or json.loads(world) != json.loads(to_json(again)):
             wrong.append(f"The world that was kept after event {seq} is not the one that the events make.")
     return wrong

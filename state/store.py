@@ -4,12 +4,11 @@ Invariants: a turn and its events are one transaction, on disk (fsync) before `a
 `seq` and `turn` count up without a gap; ids are unique; a row whose guard does not fit its content is never handed out. Not here:
 what the events mean (fold.py), undo and amend (history.py), and what to do about a damaged file (salvage.py).
 The hot path is plain sqlite3: sqlite_utils is loaded only to make or migrate a file (migrations.py).
-May import: sqlite3, the standard library, `entry`, `rows`, `faults`, `migrations`, `checks`, `kept`.
+May import: sqlite3, the standard library, `entry`, `records`, `rows`, `faults`, `migrations`, `checks`, `kept`.
 """
 
 from __future__ import annotations
 
-import json
 import os
 import sqlite3
 import time
@@ -18,11 +17,27 @@ from contextlib import contextmanager
 from datetime import datetime
 
 from state import checks, kept
+from state.codes import CODE
 from state.entry import Entry
 from state.faults import LogError, LogMoved, fault, from_sqlite, from_system
-from state.lightclass import TYPE_CHECKING, Any, dataclass, field
+from state.lightclass import TYPE_CHECKING, Any
 from state.opening import connect, connect_to_read, identity, patiently, roll_back
-from state.rows import EPOCH, MILLISECOND, Heard, checksum, moment, pack, stamp, to_json, unpack
+from state.records import (
+    EVENTS,
+    IMPORTED,
+    LATEST_IDS,
+    TURNS,
+    WORDS,
+    Turn,
+    add_event,
+    add_turn,
+    entry_of,
+    heard_of,
+    references,
+    turn_of,
+    with_id,
+)
+from state.rows import EPOCH, MILLISECOND, Heard, stamp
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -32,25 +47,9 @@ __all__ = ["Log", "LogError", "LogMoved", "Turn", "new_id"]
 
 AHEAD = 2 * 86_400_000  # milliseconds that another device's clock may be ahead and still be followed
 AT_HAND = 32  # turns that may be kept in hand
-IMPORTED = '{"imported":true}'  # the memo of a turn that came from another device: no part of the talk on this one
 _DIGITS = "0123456789abcdefghjkmnpqrstvwxyz"  # base 32 without i, l, o, u: sorts as it counts
 _last_id = 0
-
-EVENTS = "SELECT seq, id, turn, kind, at, offset, body, guard FROM events"
-TURNS = "SELECT turn, heard_at, offset, outcome, heard, answer, memo, guard FROM turns"
-
-
-@dataclass
-class Turn:
-    """One turn as said and answered. `memo`: what the next turn needs to know (a pending question…), JSON-able.
-    `number`: its place, given by the log."""
-
-    heard_at: datetime
-    heard: str
-    outcome: str
-    answer: str
-    memo: dict[str, Any] = field(default_factory=dict)
-    number: int = 0
+EVERY = 1 << 62  # beyond any place in a log
 
 
 def new_id(now: datetime | None = None) -> str:
@@ -94,8 +93,7 @@ class Log:
         self._file = identity(path) if connection else None
         self.grew = False
         self._latest: list[Turn] = []
-        for (latest,) in self._rows("SELECT max(id) FROM events"):
-            _observe(str(latest or ""))
+        _observe(self.latest_id(EVERY))
 
     @classmethod
     def open(cls, path: Path | str, *, read_only: bool = False) -> Log:
@@ -170,7 +168,8 @@ class Log:
     @staticmethod
     def _must_exist(connection: sqlite3.Connection, fields: Mapping[str, Any]) -> None:
         for other in references(fields):
-            if connection.execute("SELECT 1 FROM events WHERE id = ?", (other,)).fetchone() is None:
+            condition, values = with_id(other)
+            if connection.execute(f"SELECT 1 FROM events WHERE {condition}", values).fetchone() is None:
                 raise ValueError(f"{fields['kind']} of {other}, which is not in the log")
 
     @contextmanager
@@ -215,7 +214,7 @@ class Log:
 
         Raises: LogError if a row is damaged.
         """
-        last = up_to if up_to is not None else 1 << 62
+        last = up_to if up_to is not None else EVERY
         rows = self._rows(f"{EVENTS} WHERE seq > ? AND seq <= ? ORDER BY seq", after_seq, last)
         if not rows:
             return []
@@ -226,7 +225,7 @@ class Log:
             if rows[-1][0] != after_seq + len(rows):
                 raise ValueError("places count up without a gap")
             return [entry_of(row, turns) for row in rows]
-        except (ValueError, KeyError, TypeError, OverflowError) as error:
+        except (ValueError, LookupError, TypeError, OverflowError) as error:
             raise fault("damaged", self.place) from error
 
     def turns(self, last: int = 20) -> list[Turn]:
@@ -236,10 +235,11 @@ class Log:
         """
         held = self._latest if 0 < last <= len(self._latest) else []
         after = held[-1].number if held else 0
-        rows = self._rows(f"{TURNS} WHERE memo <> ? AND turn > ? ORDER BY turn DESC LIMIT ?", IMPORTED, after, last)
+        told = f"{TURNS} WHERE outcome <> ? AND turns.turn > ? ORDER BY turns.turn DESC LIMIT ?"
+        rows = self._rows(told, CODE[IMPORTED], after, last)
         try:
             fresh = [turn_of(row) for row in reversed(rows)]
-        except (ValueError, KeyError, TypeError, OverflowError) as error:
+        except (ValueError, LookupError, TypeError, OverflowError) as error:
             raise fault("damaged", self.place) from error
         found = [*held, *fresh][-last:] if last > 0 else []
         if last <= AT_HAND:
@@ -248,7 +248,7 @@ class Log:
 
     def imported_turns(self, first: int = 0) -> frozenset[int]:
         """The turns that came in by an import, of those from that one on: what another device said, which an undo here leaves alone."""
-        rows = self._rows("SELECT turn FROM turns WHERE turn >= ? AND memo = ?", first, IMPORTED)
+        rows = self._rows("SELECT turn FROM turns WHERE turn >= ? AND outcome = ?", first, CODE[IMPORTED])
         return frozenset(int(row[0]) for row in rows)
 
     def last_seq(self) -> int:
@@ -258,8 +258,7 @@ class Log:
 
     def latest_id(self, up_to_seq: int) -> str:
         """The last id, in their order, of the events up to that place; "" if there are none."""
-        rows = self._rows("SELECT id FROM events WHERE seq <= ? ORDER BY id DESC LIMIT 1", up_to_seq)
-        return str(rows[0][0]) if rows else ""
+        return max((str(id) for (id,) in self._rows(LATEST_IDS, {"seq": up_to_seq}) if id is not None), default="")
 
     def first_since(self, moment: datetime) -> int | None:
         """The place of the first event that happened at that moment or later, as first told; None if there is none."""
@@ -268,27 +267,29 @@ class Log:
 
     def first_of(self, ids: Collection[str]) -> int | None:
         """The place of the first of these events; None if the log has none of them."""
-        found = [self._rows("SELECT seq FROM events WHERE id = ?", id) for id in ids]
+        asked = [with_id(id) for id in ids]
+        found = [self._rows(f"SELECT seq FROM events WHERE {condition}", *values) for condition, values in asked]
         return min((int(rows[0][0]) for rows in found if rows), default=None)
 
     def told_groups(self) -> dict[int, str]:
         """For turns that came in parts from another device: the name they came with (merge.py)."""
         return dict(
             self._rows(
-                "SELECT turn, json_extract(body, '$.group') FROM events WHERE json_type(body, '$.group') = 'text'"
+                "SELECT turn, json_extract(rest, '$.group') FROM events WHERE json_type(rest, '$.group') = 'text'"
             )
         )
 
     def _heard(self, first: int, last: int) -> dict[int, Heard]:
-        rows = self._rows("SELECT turn, heard_at, offset, heard FROM turns WHERE turn BETWEEN ? AND ?", first, last)
-        return {turn: (at, offset, heard) for turn, at, offset, heard in rows}
+        """When and in what words those turns were said. Raises ValueError if one of them is damaged."""
+        return dict(map(heard_of, self._rows(f"{WORDS} WHERE turn BETWEEN ? AND ?", first, last)))
 
     def _rows(self, statement: str, *values: Any) -> list[tuple[Any, ...]]:
         if self._connection is None:
             return []
         connection = self._connection
         try:
-            return patiently(lambda: connection.execute(statement, values).fetchall())
+            given = values[0] if values and isinstance(values[0], dict) else values
+            return patiently(lambda: connection.execute(statement, given).fetchall())
         except sqlite3.Error as error:
             raise from_sqlite(error, self.place) from error
         except UnicodeDecodeError as error:
@@ -327,55 +328,8 @@ class Log:
             connection.execute("DELETE FROM snapshots")
 
 
-# ---------------------------------------------------------------- rows in and out
-
-
-def add_turn(connection: sqlite3.Connection, turn: Turn) -> None:
-    """Insert the turn under its number. Raises ValueError, sqlite3.Error."""
-    at, offset = stamp(turn.heard_at)
-    memo = to_json(turn.memo) if turn.memo else ""
-    heard, answer = _storable(turn.heard), _storable(turn.answer)
-    row = (turn.number, at, offset, turn.outcome, heard, answer, memo)
-    connection.execute("INSERT INTO turns VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row)))
-
-
-def add_event(connection: sqlite3.Connection, seq: int, turn: Turn, fields: Mapping[str, Any], group: str = "") -> None:
-    """Insert an event with checked fields; `group`: the name its turn came with. Raises ValueError, sqlite3.Error."""
-    id, kind, at, offset, body = pack(fields, turn.heard_at, turn.heard, group)
-    row = (seq, id, turn.number, kind, at, offset, body)
-    connection.execute("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row)))
-
-
-def references(fields: Mapping[str, Any]) -> tuple[str, ...]:
-    """The ids of the events that this one is about; `of` names something else in a rig's limit."""
-    if fields["kind"] not in ("undo", "redo", "amend"):
-        return ()
-    of = fields["of"]
-    return (of,) if isinstance(of, str) else tuple(of)
-
-
 def _checked(event: Mapping[str, Any]) -> dict[str, Any]:
     try:
         return checks.check(event)
     except KeyError as error:
         raise ValueError(f"{event.get('kind')!r} is no kind of event") from error
-
-
-def entry_of(row: tuple[Any, ...], turns: Mapping[int, Heard]) -> Entry:
-    """The event of a row. Raises ValueError, KeyError or TypeError if the row is damaged."""
-    seq, id, turn, kind, at, offset, body, guard = row
-    if checksum(seq, id, turn, kind, at, offset, body) != guard:
-        raise ValueError(f"event {seq} does not fit its guard")
-    return unpack(seq, turn, id, kind, at, offset, body, turns[turn])
-
-
-def turn_of(row: tuple[Any, ...]) -> Turn:
-    """The turn of a row. Raises ValueError, TypeError if the row is damaged."""
-    number, at, offset, outcome, heard, answer, memo, guard = row
-    if checksum(number, at, offset, outcome, heard, answer, memo) != guard:
-        raise ValueError(f"turn {number} does not fit its guard")
-    return Turn(moment(at, offset), heard, outcome, answer, json.loads(memo) if memo else {}, number)
-
-
-def _storable(text: str) -> str:
-    return text.encode("utf-8", "replace").decode("utf-8")

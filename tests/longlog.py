@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from state import checks
-from state.store import Log, Turn, add_event, add_turn, new_id
+from state.records import Turn, add_event, add_turn
+from state.store import Log, new_id
 from tests.talking import GALLON, at
 
 END = at("09T07:00")
@@ -79,13 +80,22 @@ def _day(date: datetime, number: int, meter: float, times: int) -> Iterator[tupl
             yield evening + timedelta(minutes=5), f"dumped {tank}", {"kind": "dump", "tank": tank}
 
 
+def _as_said(said: str, fields: dict[str, Any]) -> dict[str, Any]:
+    """With the quantity as the conversation would keep it, where one was said."""
+    if "litres" not in fields:
+        return fields
+    text = said.split(" ", 1)[1].replace("tank ", "")
+    return {**fields, "said": ({"field": "litres", "value": float(text.split()[0]), "unit": "gallon", "text": text},)}
+
+
 def make(path: Path, count: int) -> Path:
     """Write such a log in one transaction, each event in a turn of its own, as the conversation would."""
     with Log.open(path) as log, log.writing() as connection:
         for number, (moment, said, fields) in enumerate(events(count), start=1):
             turn = Turn(moment, said, "recorded", f"{said.capitalize()}. Grey has about 21 gal of room.", number=number)
             turn.memo = {"about": {"topic": "status", "tank": "grey"}}
-            full = checks.check({"id": new_id(moment), "at": moment, "heard_at": moment, "heard": said, **fields})
+            told = _as_said(said, fields)
+            full = checks.check({"id": new_id(moment), "at": moment, "heard_at": moment, "heard": said, **told})
             add_turn(connection, turn)
             add_event(connection, number, turn, full)
     return path

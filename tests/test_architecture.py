@@ -24,8 +24,9 @@ OUTSIDE = {
 }
 LOG_FILES = {
     "store", "opening", "migrations", "rows", "faults", "merge", "copies", "soundness", "pages", "salvage", "kept", "recall", "daily",
+    "records", "older", "codes",
 }  # fmt: skip
-IMPURE = LOG_FILES - {"rows", "faults", "pages"}
+IMPURE = LOG_FILES - {"rows", "faults", "pages", "codes"}
 BOOKING = "assistant.interpret."
 CLOCK_READERS = {"assistant/clock.py"}
 DEVICE_TIME = {"state/store.py", "state/opening.py"}

@@ -5,19 +5,26 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import signal
 import sqlite3
 import sys
 import traceback
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from state import migrations
+from assistant import open_conversation
+from state import migrations, older, records
 from state.faults import LogError
 from state.merge import export, merge
+from state.salvage import salvage
 from state.soundness import look
 from state.store import Log
-from tests.logbook import event, filled, turn
+from tests.logbook import NOON, event, filled, turn
 
 LOGS = Path(__file__).parent / "logs"
 RELEASED = sorted(LOGS.glob("version-*.sqlite"))
@@ -50,6 +57,112 @@ def test_an_export_of_a_released_version_can_be_merged(old: Path, db: Path) -> N
     lines = old.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
     with Log.open(db) as log:
         assert len(merge(log, lines).added) == len(lines)
+
+
+TALK = LOGS / "talk-2.sqlite"
+"""A conversation as version 2 wrote it: quantities as said, corrections, what another device told, a question that is still open."""
+
+OLDER = sorted([*RELEASED[:-1], TALK])
+
+
+def _by_day(path: Path) -> list[tuple[object, ...]]:
+    """What an owner's own tool sees, to the fifteen digits that SQLite writes; `said` has no place in the view any more."""
+
+    def plain(told: str) -> str:
+        own = json.loads(told, parse_float=lambda number: f"{float(number):.14g}")
+        return json.dumps({**own, "said": 0}, sort_keys=True)
+
+    tool = sqlite3.connect(path)
+    tool.create_function("plain", 1, plain)
+    rows = tool.execute(
+        "SELECT seq, day, time, kind, person, round(litres, 9), heard, taken_back, changed_later, id, plain(fields) FROM by_day"
+    ).fetchall()
+    tool.close()
+    return rows
+
+
+def test_a_talk_of_an_older_version_goes_on(db: Path) -> None:
+    """Every field of every event, the view for other tools, the open question, and what came from another device."""
+    db.parent.mkdir()
+    shutil.copy(TALK, db)
+    before = _by_day(db)
+    with open_conversation(db) as talk:
+        lines = TALK.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
+        assert [json.loads(line) for line in export(talk.log)] == [json.loads(line) for line in lines]
+        assert len(talk.log.imported_turns()) == 3
+        assert [turn.outcome for turn in talk.log.turns(last=3)] == ["asked", "recorded", "asked"]
+        assert _by_day(db) == before
+        reply = talk.say("yes", now=NOON + timedelta(minutes=10))
+        assert (reply.outcome, [one["kind"] for one in reply.recorded]) == ("recorded", ["use"])
+    assert look(db).problems == ()
+
+
+def _cut_off(rows: int) -> Callable[..., None]:
+    """As add_row, but the process dies with that row."""
+    left = [rows]
+
+    def add(connection: sqlite3.Connection, row: tuple[Any, ...]) -> None:
+        left[0] -= 1
+        if not left[0]:
+            os.kill(os.getpid(), signal.SIGKILL)
+        records.add_row(connection, row)
+
+    return add
+
+
+@pytest.mark.parametrize("rows", [1, 20])
+def test_a_migration_that_is_killed_leaves_the_older_log(db: Path, rows: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Killed amid the rows; the next one begins anew, and nothing is missing."""
+    db.parent.mkdir()
+    shutil.copy(TALK, db)
+    monkeypatch.setattr(older, "add_row", _cut_off(rows))
+    child = os.fork()
+    if child == 0:  # pragma: no cover: another process
+        with suppress(BaseException):
+            Log.open(db)
+        os._exit(0)
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == -signal.SIGKILL
+    monkeypatch.undo()
+    tool = sqlite3.connect(db)
+    assert migrations.version_of(tool) == 2
+    tool.close()
+    with Log.open(db) as log:
+        lines = TALK.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
+        assert [json.loads(line) for line in export(log)] == [json.loads(line) for line in lines]
+    assert look(db).problems == ()
+
+
+@pytest.mark.parametrize("old", OLDER, ids=lambda path: path.stem)
+def test_an_older_log_can_be_salvaged(old: Path, tmp_path: Path) -> None:
+    """From its pages, without migrating it: every event, and what the next turn needs."""
+    new = tmp_path / "new.db"
+    assert salvage(old, new).missing == ()
+    with Log.open(new) as log:
+        lines = old.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
+        assert [json.loads(line) for line in export(log)] == [json.loads(line) for line in lines]
+        assert "pending" in log.turns(last=1)[0].memo
+    assert look(new).problems == ()
+
+
+@pytest.mark.parametrize("table", ["turns", "events"])
+def test_a_damaged_older_log_is_not_migrated(db: Path, table: str) -> None:
+    """What does not fit its guard is not brought over as if it were true; the log stays, and what is whole can be salvaged."""
+    db.parent.mkdir()
+    shutil.copy(TALK, db)
+    tool = sqlite3.connect(db)
+    tool.execute(f"DROP TRIGGER {table}_only_added_u")
+    tool.execute(f"UPDATE {table} SET offset = 0 WHERE rowid = 5")
+    tool.commit()
+    tool.close()
+    for read_only in (True, False):
+        with pytest.raises(LogError, match="damaged"):
+            Log.open(db, read_only=read_only)
+    tool = sqlite3.connect(db)
+    assert migrations.version_of(tool) == 2
+    tool.close()
+    with Log.open(TALK, read_only=True) as log:
+        count = log.last_seq()
+    assert salvage(db, db.with_name("new.db")).events == count - (table == "events")
 
 
 def _note_column(connection: sqlite3.Connection) -> None:

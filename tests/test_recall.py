@@ -15,7 +15,7 @@ from assistant.past import Past
 from state import recall
 from state.fold import fold, restore, snapshot
 from state.history import effective
-from state.kept import YOUNGEST, thinned
+from state.kept import YOUNGEST, packed, thinned, unpacked
 from state.ordering import as_one_log
 from state.recall import Recall
 from state.store import Log
@@ -138,7 +138,10 @@ def test_a_damaged_kept_world_is_passed_over(tmp_path: Path) -> None:
         memory = Recall(log)
         memory.keep(memory.begin())
         with log.writing() as connection:
-            connection.execute("UPDATE snapshots SET world = replace(world, '\"people\":2', '\"people\":7')")
+            for seq, held in connection.execute("SELECT seq, world FROM snapshots").fetchall():
+                other = packed(seq, str(unpacked(seq, held)).replace('"people":2', '"people":7'))
+                assert other != held
+                connection.execute("UPDATE snapshots SET world = ? WHERE seq = ?", (held[:4] + other[4:], seq))
         assert snapshot(Recall(log).begin()) == anew(log)
 
 
