@@ -31,6 +31,7 @@ class Standing:
         self._kept = 0
         self._effective: tuple[int, list[Entry]] | None = None
         self._imagined: tuple[str, ...] = ()
+        self._held_off = False
 
     @property
     def seq(self) -> int:
@@ -83,12 +84,14 @@ class Standing:
         self._keep_if_due()
 
     def _keep_if_due(self) -> None:
+        """Keeps the world in the file, or holds it in memory: never both in one turn, so that no turn is much longer than others."""
         if self._world is None:
             return
-        self.recall.hold(self._world)
         if self.seq - self._kept >= KEEP_EVERY:
             self.recall.keep(self._world)
             self._kept = self.seq
+        else:
+            self.recall.hold(self._world)
 
     def forget(self) -> None:
         """The log is read anew by the next `refresh`: after a fault nothing that was held is trusted."""
@@ -98,7 +101,9 @@ class Standing:
         """The world with these events too, before they are in the log; the next `refresh` goes back to what the log says,
         or `confirm` says that they are in it now."""
         world = self.world
-        self._world = fold.fold(effective(drafts), world) if stands(world.at, drafts) else self.recall.world(drafts)
+        on_top = stands(world.at, drafts)
+        self._world = fold.fold(effective(drafts), world) if on_top else self.recall.world(drafts)
+        self._held_off = not on_top and self.recall.from_memory
         self._imagined = tuple(one.id for one in drafts)
         return self._world
 
@@ -107,4 +112,5 @@ class Standing:
         if self._imagined and self._imagined == tuple(one.id for one in booked) and booked[0].seq == self.seq + 1:
             self.recall.read_on(booked)
             self._imagined = ()
-            self._keep_if_due()
+            if not self._held_off:  # a correction in a long talk has taken its time; the next plain turn sees to it
+                self._keep_if_due()

@@ -49,13 +49,14 @@ class _Asked:
 
 class Recall:
     """What has been read of a log, from some place on to its end as far as known (`seq`). `stale`: places of kept worlds that do not stand
-    any more. `newest_kept`: place of the latest one."""
+    any more. `newest_kept`: place of the latest one. `from_memory`: whether the world made last was at hand in this process."""
 
     def __init__(self, log: Log) -> None:
         self.log = log
         self.seq = 0
         self.stale: set[int] = set()
         self.newest_kept = 0
+        self.from_memory = False
         self._doubtful: set[int] = set()
         self._disorderly = False
         """A long log in which no kept world serves: what was told late reaches far back, and the rest is better read at one go."""
@@ -167,9 +168,9 @@ class Recall:
             drafts: events that are about to be appended. until: as it stood at that moment. without: as if that entry were not there.
         """
         asked = _Asked(drafts, until, without)
-        return self._from_memory(asked) or self._made(
-            asked, self.log.load_snapshot(fingerprint(), self.seq + 1, self.stale)
-        )
+        held = self._from_memory(asked)
+        self.from_memory = held is not None
+        return held or self._made(asked, self.log.load_snapshot(fingerprint(), self.seq + 1, self.stale))
 
     def _from_memory(self, asked: _Asked) -> World | None:
         """The world asked for, from one that this process holds; None if none of them serves."""

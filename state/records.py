@@ -115,15 +115,16 @@ OWN_LENGTH = 20
 
 
 def with_id(id: str) -> tuple[str, tuple[str, ...]]:
-    """The condition, with its values, under which an event has that id."""
+    """The condition, with its values, under which an event has that id. The plus keeps SQLite from putting the value of `id` into the
+    first condition, for which it then would not use the index."""
     if len(id) == OWN_LENGTH:
-        return f"length(id) = {OWN_LENGTH} AND substr(id, 1, 10) = ? AND id = ?", (id[:10], id)
+        return f"length(id) = {OWN_LENGTH} AND substr(id, 1, 13) = ? AND +id = ?", (id[:13], id)
     return f"length(id) <> {OWN_LENGTH} AND id = ?", (id,)
 
 
 LATEST_IDS = f"""
-SELECT max(id) FROM events WHERE length(id) = {OWN_LENGTH} AND seq <= :seq AND substr(id, 1, 10) = (
-  SELECT substr(id, 1, 10) FROM events WHERE length(id) = {OWN_LENGTH} AND seq <= :seq ORDER BY substr(id, 1, 10) DESC LIMIT 1)
+SELECT max(id) FROM events WHERE length(id) = {OWN_LENGTH} AND seq <= :seq AND substr(id, 1, 13) = (
+  SELECT substr(id, 1, 13) FROM events WHERE length(id) = {OWN_LENGTH} AND seq <= :seq ORDER BY substr(id, 1, 13) DESC LIMIT 1)
 UNION ALL
 SELECT * FROM (SELECT id FROM events WHERE length(id) <> {OWN_LENGTH} AND seq <= :seq ORDER BY id DESC LIMIT 1)
 """

@@ -336,6 +336,33 @@ def test_an_event_takes_less_than_two_hundred_bytes(db: Path) -> None:
     assert 4096 * pages / 2000 < 200
 
 
+@pytest.mark.parametrize("made", ["here", "elsewhere"])
+def test_an_event_is_found_and_added_at_the_same_cost_in_a_log_of_any_length(tmp_path: Path, made: str) -> None:
+    """SQLite's machine takes as many instructions to look for an id, and to see that a new one is new, in eight times the log."""
+    counts = []
+    for length in (100, 800):
+        with Log.open(tmp_path / f"{length}.db") as log, log.writing() as connection:
+            told = turn()
+            told.number = 1
+            records.add_turn(connection, told)
+            ids = [new_id() if made == "here" else f"madebyaprogram{number:04}" for number in range(length + 1)]
+            for seq, id in enumerate(ids[:-1], start=1):
+                records.add_event(connection, seq, told, events.check({**event(), "id": id}))
+            steps = [0]
+
+            def step(steps: list[int] = steps) -> int:
+                steps[0] += 1
+                return 0
+
+            connection.set_progress_handler(step, 1)
+            assert log.first_of([ids[length // 2]]) == length // 2 + 1
+            assert log.latest_id(length) == ids[-2]
+            records.add_event(connection, length + 1, told, events.check({**event(), "id": ids[-1]}))
+            connection.set_progress_handler(None, 0)
+            counts.append(steps[0])
+    assert counts[1] < 2 * counts[0]
+
+
 def test_answers_and_memos_are_kept_of_the_latest_turns_only(db: Path) -> None:
     """The words of every turn stay; what was said and what the next turn needs goes when nobody can ask for it any more."""
     with Log.open(db) as log:
