@@ -35,6 +35,7 @@ VOLUMES = frozenset(
         "cubic_metre",
     ]
 )
+PRESSURES = frozenset(["psi", "bar", "kilopascal"])
 ONCE = ("amount", "when", "tanks", "people", "until", "duration", "between", "repeat", "counted", "every", "since")
 
 

@@ -91,7 +91,7 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
 
 def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     """ "make that", "no,", "sorry I meant", and what follows it; None if the phrase does not begin so."""
-    core = list(toks)
+    core = _lead_first(toks)
     while core and core[0].has("FILLER", "COMMA") and not core[0].has("AMEND", "NO"):
         core = core[1:]
     taken = 0
@@ -108,6 +108,14 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
         return [], None
     return core[:taken], core[taken:]
+
+
+def _lead_first(toks: list[Tok]) -> list[Tok]:
+    """ "black I mean", "3 gallons I meant": the words of correction put first."""
+    core = [tok for tok in toks if not tok.has("STOP")]
+    if 1 < len(core) <= 6 and core[-1].text in ("i mean", "i meant", "is what i meant", "i should say"):
+        return [core[-1], *core[:-1]]
+    return list(toks)
 
 
 def _amount(toks: list[Tok]) -> bool:
@@ -140,5 +148,6 @@ def _sorts(right: Tok, wrong: Tok) -> bool:
     if right.has("PERSON") and wrong.has("SELF"):
         return True
     return any(
-        right.has(cls) and wrong.has(cls) for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY")
+        right.has(cls) and wrong.has(cls)
+        for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY", "UNIT")
     )

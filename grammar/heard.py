@@ -53,8 +53,8 @@ ONWARD = _STEMS | _DETERMINERS | _NOUNS
 
 # heard, meant, and the words of which one must follow.
 _FOLLOWED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
-    (frozenset(["to", "too", "tu"]), "two", _UNITS - {"day", "night", "hour", "week", "point"}),
-    (frozenset(["for", "fore"]), "four", _UNITS - {"day", "night", "hour", "week", "minute"}),
+    (frozenset(["to", "too", "tu"]), "two", _UNITS - {"day", "night", "hour", "week", "point"} | {"thirds", "fifths"}),
+    (frozenset(["for", "fore"]), "four", _UNITS - {"day", "night", "hour", "week", "minute"} | {"fifths"}),
     (frozenset(("ate",)), "eight", _UNITS),
     (frozenset(["won", "wan"]), "one", _UNITS | {"load", "shower", "flush", "bath"}),
     (frozenset(("great grate grade gay grew grace grain grave gravy").split()), "grey", _TANKISH),

@@ -27,7 +27,11 @@ Attempt = Callable[[Sequence[Word], frozenset[str]], "Reading | None"]
 def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | NotUnderstood | None:
     """The reading after mending unknown words; a question back where two meanings could follow; None where none does."""
     toks = tokens(words, lexicon(), own)
-    unknown = {tok.text for tok in toks if not tok.known and tok.text.isalpha() and tok.text not in lexicon().english}
+    unknown = {
+        tok.text
+        for tok in toks
+        if not tok.known and tok.text.isalpha() and tok.text not in lexicon().english and tok.text not in NUMBER_WORDS
+    }  # "fifths" without its number is no slip for "fifth"
     places = [
         (i, candidates(word.text)) for i, word in enumerate(words) if word.text in unknown and candidates(word.text)
     ]

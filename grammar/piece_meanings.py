@@ -102,6 +102,25 @@ class Meaning:
     def part_of(self, items: list[Any]) -> Amount:
         return Amount(_fraction(items[0]), items[-1])
 
+    def vessels_of(self, items: list[Any]) -> Amount:
+        """ "two jugs of 6 gallons", "two totes of ten": so many times what one holds."""
+        count, vessel = items[0], items[1]
+        size, unit = [item for item in items[2:] if isinstance(item, float)], items[-1]
+        if isinstance(vessel, str) and vessel != "tote":
+            raise NoPiece
+        return _times(count, size[0], unit if isinstance(unit, str) else None)
+
+    def vessels(self, items: list[Any]) -> Amount:
+        if isinstance(items[-1], str) and items[-1] != "tote":
+            raise NoPiece
+        return _times(items[0], items[1], items[2])
+
+    def vessel(self, items: list[Any]) -> Amount:
+        if isinstance(items[-1], str) and items[-1] != "tote":
+            raise NoPiece
+        number = next(item for item in items if isinstance(item, float))
+        return Amount(number, next(item for item in items if isinstance(item, str)))
+
     def more_of(self, items: list[Any]) -> Amount:
         return Amount(items[0], items[-1])
 
@@ -358,6 +377,13 @@ class Meaning:
             _whole(items[0]),
             minutes=Length(_number(items[1]), _of(items[2], "TIMEUNIT")).seconds / 60,
         )
+
+
+def _times(count: float, size: float, unit: str | None) -> Amount:
+    """So many vessels of one size, in all."""
+    if count != int(count) or not 1 <= count <= 100 or unit == "tote":
+        raise NoPiece
+    return Amount(count * size, unit)
 
 
 def _whole(fed: Fed) -> float:

@@ -36,9 +36,11 @@ class Again(Intent):
 @dataclass(frozen=True)
 class Fragment(Intent):
     """Words that mean something only as the reply to a question or as the changed part of the last event: "grey", "both",
-    "the second one", "about three", "on Sunday". `choice`: 1-based place in what was offered."""
+    "the second one", "about three", "on Sunday". `choice`: 1-based place in what was offered. `unit`: alone, of the number that was
+    said before ("make it litres")."""
 
     amount: Amount | None = None
+    unit: str | None = None
     tanks: tuple[str, ...] = ()
     every: bool = False
     activity: str | None = None

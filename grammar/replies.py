@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.chunks import Piece
-from grammar.clause import Clause
+from grammar.clause import PRESSURES, VOLUMES, Clause
 from grammar.intents import Intent
 from grammar.rejoinders import Fragment
 from grammar.tokens import Tok
@@ -100,7 +100,7 @@ def fragment(clause: Clause) -> Fragment | None:
     allowed = frozenset(
         (
             "ACT TANKWORD METER CHOICE ONE SERVICE GEAR SITE OPEN SHUT PUMP HOOKUP STOW OUTON FULLNESS ALONE "
-            "ABOUT MORE TOTAL NEARLY LAST IT TOTE VALVE"
+            "ABOUT MORE TOTAL NEARLY LAST IT TOTE VALVE UNIT"
         ).split()
     ) | frozenset(
         (
@@ -123,6 +123,8 @@ def fragment(clause: Clause) -> Fragment | None:
     if len(seen) != len(set(seen)):
         return None
     words = [piece for piece in clause.pieces if piece.kind == "word"]
+    if clause.word("UNIT") is not None and ("amount" in seen or len(clause.words("UNIT")) > 1):
+        return None
     if not seen and all(_empty(piece) for piece in words):
         return None
     return _fragment(clause)
@@ -165,6 +167,7 @@ def _empty(piece: Piece) -> bool:
         "OUTON",
         "FULLNESS",
         "ALONE",
+        "UNIT",
     ) and not piece.has("WATERHERE", "SEWERHERE", "FULLHOOK", "NOHOOK", "PARTHOOK", "SEWERONLY", "NOSEWER", "NOWATER")
 
 
@@ -181,7 +184,9 @@ def _fragment(clause: Clause) -> Fragment | None:
     pump = clause.value("PUMP") or clause.value("HOOKUP")
     opened, shut = clause.word("OPEN"), clause.word("SHUT")
     repeat = clause.get("repeat")
+    unit = clause.value("UNIT")
     return Fragment(
+        unit=unit if unit in VOLUMES | PRESSURES else None,
         amount=counted.amount if counted and counted.amount else amount,
         tanks=() if tanks == ("*",) else tanks,
         every=tanks == ("*",),

@@ -35,6 +35,8 @@ def tank_size(clause: Clause) -> Intent | None:
         return None
     if amount.text.casefold().startswith("at "):
         return None
+    if _into(clause):
+        return None
     kind = tok.senses["TANK"].value
     second = clause.word("SECOND") is not None or clause.has("SECOND")
     own = kind not in ("fresh", "grey", "black")
@@ -44,6 +46,13 @@ def tank_size(clause: Clause) -> Intent | None:
         amount=amount,
         second=second or name is not None,
     )
+
+
+def _into(clause: Clause) -> bool:
+    """ "5 gal in the black tank", "20 litres into the fresh tank": what is in it or went in, not what it holds."""
+    here = clause.index("tanks")
+    before = next((p.toks[0].text for p in reversed(clause.pieces[:here]) if not p.has("ART", "FILLER")), "")
+    return before in ("in", "into", "inside", "to", "onto", "from", "out of", "through")
 
 
 @frame("tote size", "TOTE", "amount HOLDS TARE HAVE LEVELWORD", rank=1)

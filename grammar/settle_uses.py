@@ -39,6 +39,15 @@ def by_the_load(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
+def carried(toks: Sequence[Tok], i: int) -> Tok:
+    """ "took two loads of grey to the dump": loads of the tote, no laundry."""
+    tok, rest = toks[i], toks[i + 1 : i + 3]
+    waste = len(rest) > 1 and rest[0].text == "of" and rest[1].has("TANK", "TANKWORD", "WASTE")
+    if tok.text not in ("load", "loads") or not (waste or any(other.has("HAUL", "AWAYTO") for other in toks)):
+        return tok
+    return replace(tok, senses=sense("UNIT", "tote"))
+
+
 def dirt(toks: Sequence[Tok], i: int) -> Tok:
     """ "rinsed the sand off my feet": what was washed away."""
     tok, before = toks[i], [other for other in toks[max(0, i - 3) : i] if not other.has("ART", "ADJ")]
@@ -118,8 +127,13 @@ def when_we(toks: Sequence[Tok], i: int) -> Tok:
 
 
 def which_one(toks: Sequence[Tok], i: int) -> Tok:
-    """ "a second shower", "showered for the second time today": which of the day, not how many."""
+    """ "a second shower", "showered for the second time today": which of the day, not how many; "the 2nd one": which of those offered."""
     tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    last = i + 2 == len(toks) or (i + 2 < len(toks) and toks[i + 2].has("STOP", "FILLER", "COMMA"))
+    if tok.ordinal and following is not None and following.text == "one" and last:
+        return replace(tok, senses=sense("CHOICE", str(tok.ordinal)), ordinal=None, number=None)
+    if tok.text == "one" and i and toks[i - 1].ordinal and (i + 1 == len(toks) or not toks[i + 1].has("UNIT")):
+        return replace(tok, senses=sense("ONE"), number=None)
     which = tok.ordinal and following is not None and (following.has("ACT") or following.text == "time")
     if (which and (not i or toks[i - 1].number in (None, 1.0))) or (tok.text == "time" and i and toks[i - 1].ordinal):
         return replace(tok, senses=sense("FILLER"), ordinal=None)
@@ -144,7 +158,10 @@ def some(toks: Sequence[Tok], i: int) -> Tok:
         and (i == 0 or not toks[i - 1].has("ACT") or toks[i - 1].senses["ACT"].form == "past")
     ):
         one = following.senses.get("ACT")
-        if one is not None and one.form == "thing" and tok.number != 1 and not following.has("UNIT"):
+        sized = (
+            following.has("VESSEL") and i + 3 < len(toks) and toks[i + 3].number is not None
+        )  # "two jugs of 6 gallons"
+        if one is not None and one.form == "thing" and tok.number != 1 and not following.has("UNIT") and not sized:
             return replace(
                 tok, senses=sense("FILLER"), number=None
             )  # "washed two plates": how many things, not how many times

@@ -122,6 +122,8 @@ def _pass_over(best: Best, piece: Piece, i: int, here: Way) -> None:
 def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: Way, text: str) -> None:
     """All clauses that begin at piece `i`."""
     joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or is_empty(parts[i - 1])
+    if not joined and parts[i].kind == "word" and parts[i].toks[0].text.split()[0] in _HANGS_ON:
+        return  # "reset the counter on the hose meter": a place, no clause of its own
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
     growing, alive = Growing(), True
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
@@ -142,6 +144,9 @@ def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: Way, text: s
                     _better(best, j + 1, Way(base - 0.1 * rank, here, meanings, meanings[-1]))
         if j > i:
             base += _INSIDE if piece.has("AND", "THEN", "BUT") else _COMMA if piece.has("COMMA") else 0.0
+
+
+_HANGS_ON = frozenset("on at in under of for by with from inside".split())
 
 
 def _weighty(meaning: Intent) -> bool:

@@ -134,10 +134,19 @@ def fill(clause: Clause) -> Intent | None:
         return None
     if not filled and tank is None and not clause.word("TANKWORD") and clause.value("PUT") != "fresh":
         return None
-    if amount is not None and amount.unit is None and tank is None:
-        return None  # "filled two": two what?
+    if amount is not None and tank is None and (amount.unit is None or clause.has("VESSEL")):
+        return None  # "filled two": two what? "filled two 5 gallon jugs": out of a tank rather than into one
     to_full = bool(clause.word("TOFULL") or clause.word("FULLNESS")) or (filled and amount is None)
     return say.Fill(tank=tank, amount=amount, to_full=to_full, when=clause.when)
+
+
+@frame("terse fill", "INTO", "amount tanks when WATER", rank=1)
+def into(clause: Clause) -> Intent | None:
+    """ "10 gal into fresh"."""
+    amount = clause.volume()
+    if clause.tanks != ("fresh",) or amount is None or amount.value is None or clause.has("IT", "BE", "SELF"):
+        return None
+    return say.Fill(tank="fresh", amount=amount, when=clause.when)
 
 
 @frame(
@@ -243,11 +252,10 @@ def _waste(clause: Clause) -> bool:
 
 def _level_kind(clause: Clause) -> str | None:
     """What tells that a volume is a level and not a size: "at", "left", "room", a sensor."""
-    if clause.word("THEREARE") and any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks):
+    inside = any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks)
+    if inside and (clause.word("THEREARE") or clause.word("HAVE") or clause.word("IT")):
         return "level"
     if clause.word("ISAT") or clause.word("SENSOR") or clause.has("ROOM", "LEFTOVER") or clause.word("LEVELWORD"):
-        return "level"
-    if clause.word("IT") and any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks):
         return "level"
     amount = clause.get("amount")
     return "level" if (amount is not None and amount.text.casefold().startswith("at ")) or clause.word("SAYS") else None
@@ -305,7 +313,9 @@ RATES = frozenset(("gallon/minute", "litre/minute", "litre/second", "gallon/hour
 def _seconds_only(clause: Clause) -> bool:
     """Nothing but an amount and "in so many seconds"."""
     when = clause.when
-    return when is not None and when.seconds is not None and 0 < when.seconds <= 900 and len(clause.pieces) == 2
+    rest = [piece for piece in clause.pieces if piece.kind not in ("amount", "when")]
+    filled = clause.has("VESSEL") and all(piece.has("FILL", "SELF") for piece in rest)  # "filled a 2 gallon bucket in"
+    return when is not None and when.seconds is not None and 0 < when.seconds <= 900 and (filled or not rest)
 
 
 @frame("flow", "FLOW amount", "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when", rank=2)
@@ -321,7 +331,7 @@ def flow(clause: Clause) -> Intent | None:
         amount.unit in VOLUMES
         and length is not None
         and length.unit in ("second", "minute")
-        and (clause.word("COST") or clause.word("FLOW") or clause.word("USE", "pres"))
+        and (clause.word("COST") or clause.word("FLOW") or clause.word("USE", "pres") or clause.has("VESSEL"))
     ):
         return say.Flow(volume=amount, seconds=length.seconds, when=clause.when)
     return None

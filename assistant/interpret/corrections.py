@@ -197,6 +197,8 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
     if change.minutes is not None and kind == "use":
         usual = typical.typical(context.world, fields.get("activity", target.activity), target.person, change.minutes)
         fields |= {"minutes": change.minutes, "litres": usual.mean * target.count, "estimated": True}
+    if change.unit is not None:
+        return fields | _in_unit(target, change.unit, context)
     if change.amount is not None:
         number = _amount(target, change.amount, context, fields)
         if not number:
@@ -204,6 +206,17 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
         fields |= number
     # "a long one" for a shower that is one already changes nothing, and must not be called corrected
     return fields if any(target.get(name) != value for name, value in fields.items() if name != "said") else {}
+
+
+def _in_unit(target: Entry, unit: str, context: Context) -> dict[str, Any]:
+    """ "make it litres": the number that was said, of another unit; nothing if none was said."""
+    said = next((one for one in target.get("said") or () if one.get("value") is not None), None)
+    if said is None or said.get("unit") in (None, "fraction", "percent", "tote"):
+        return {}
+    number = _amount(target, Amount(said["value"], unit, text=f"{said['value']:g} {unit}"), context, {})
+    if "litres" in number and target.kind == "use":  # so many times what was said, as before
+        number["litres"] *= target.litres / units.to_litres(said["value"], said["unit"])
+    return number
 
 
 def _amount(target: Entry, amount: Amount, context: Context, sofar: dict[str, Any]) -> dict[str, Any]:

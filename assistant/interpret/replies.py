@@ -32,6 +32,7 @@ from grammar.intents import (
 from grammar.read import read
 from grammar.reading import Names, Reading
 from grammar.rejoinders import Amend, Fragment, No, Yes
+from grammar.when import When
 from state.lightclass import Any, dataclass, field, replace
 
 LAPSE = timedelta(hours=2)
@@ -217,6 +218,12 @@ def _until(asked: Intent, until: Any, nights: float | None) -> Intent:
 
 def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...]) -> Intent | None:
     """Lays the parts of a fragment into the meaning that was asked about; None if they do not fit it."""
+    if (
+        reply.when is not None
+        and choices
+        and reply == Fragment(when=When(day=reply.when.day, text=reply.when.text), text=reply.text)
+    ):
+        reply = Fragment(choice=reply.when.day)  # "2nd", where one of several was asked for
     if reply.choice is not None:
         if not 1 <= reply.choice <= len(choices):
             return None
@@ -243,6 +250,12 @@ def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...
             changed = replace(changed, tank=reply.tanks[0])  # type: ignore[call-arg]
         else:
             return None
+    if reply.unit is not None:
+        name = AMOUNT_FIELD.get(type(asked).__name__, "amount")
+        said = getattr(asked, name, None)
+        if not isinstance(said, Amount) or said.value is None:
+            return None
+        changed = replace(changed, **{name: replace(said, unit=reply.unit, text="")})  # type: ignore[arg-type]
     if reply.amount is not None:
         name = AMOUNT_FIELD.get(type(asked).__name__, "amount")
         if isinstance(asked, Party) and reply.amount.value is not None:

@@ -178,13 +178,16 @@ def _guard_surprise(
 ) -> None:
     """Asks once about a level seen now that contradicts what is believed of the tank: a slip of the tongue, the wrong tank, or a dump untold.
 
-    What was told longer ago is no contradiction but news: it is believed, and the gap told and booked as unexplained. Full and empty are
-    believed as said, since nobody mistakes them, and so is all that is said of a tank with nothing told yet.
+    What was told longer ago is no contradiction but news: it is believed, and the gap told and booked as unexplained. So is a second
+    look: who said what the level was may say otherwise. Full and empty are believed as said, since nobody mistakes them, and so is all
+    that is said of a tank with nothing told yet.
     """
     if meaning.basis == "sensor" or tank.litres <= 0 or not 0.02 < litres / tank.litres < 0.98 or at < context.now:
         return
     known = context.scene.belief.tanks.get(tank.name.casefold())
     if known is None or known.since is None or known.flowing or context.now - known.since > FRESH_IN_MIND:
+        return
+    if any(one.kind == "level" and _of(one, tank) for one in context.scene.since(known.since)):
         return
     world = belief.at_moment(context.world, context.now)
     if tanks.likely(world, tank.name, fraction, litres, roughly) < SURPRISING:
@@ -195,6 +198,11 @@ def _guard_surprise(
             f"That is far from what I have: {there} in {tank.name}. Is {tank.name} really so?",
             "amount",
         )
+
+
+def _of(entry: Entry, tank: Tank) -> bool:
+    """Whether an event is about that tank."""
+    return str(entry.get("tank", "")).casefold() == tank.name.casefold()
 
 
 def _told_run(context: Context) -> dict[str, Any] | None:
