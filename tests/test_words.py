@@ -166,6 +166,13 @@ def test_a_level_against_what_was_just_said_is_asked_once(talk: Talk) -> None:
     assert talk.reopened().say("yes").outcome == "recorded"
 
 
+def test_a_second_look_at_a_level_is_believed(talk: Talk) -> None:
+    """Who said a quarter may say a half a moment later: stated anew or corrected, it is not asked about."""
+    talk.say("grey is at a quarter")
+    assert talk.say("grey is at half").outcome == "recorded"
+    assert talk.say("no sorry, three quarters").recorded[0]["fraction"] == 0.75
+
+
 @pytest.mark.parametrize(
     "said", ["grey is full", "grey is half full", "grey is at a third", "the sensor says grey is at 80 percent"]
 )

@@ -187,7 +187,8 @@ def _guard_surprise(
     known = context.scene.belief.tanks.get(tank.name.casefold())
     if known is None or known.since is None or known.flowing or context.now - known.since > FRESH_IN_MIND:
         return
-    if any(one.kind == "level" and _of(one, tank) for one in context.scene.since(known.since)):
+    told = [one for one in context.scene.since(known.since) if one.kind in ("level", "dump", "fill") and _of(one, tank)]
+    if told and told[-1].kind == "level":
         return
     world = belief.at_moment(context.world, context.now)
     if tanks.likely(world, tank.name, fraction, litres, roughly) < SURPRISING:
