@@ -13,7 +13,6 @@ from collections.abc import Iterable, Sequence
 from contextlib import suppress
 
 from assistant import options, pipes, printing, show
-from assistant.places import default_log
 from assistant.reply import Reply
 from state.faults import LogError
 
@@ -94,11 +93,11 @@ def _run(chosen: options.Options) -> int:
 
 
 def _say_all(chosen: options.Options, said: Iterable[pipes.Line]) -> int:
-    from assistant.talk import open_conversation
+    from assistant import begin
 
     status = Status()
     screen = printing.screen_of(sys.stdout, plain=chosen.plain, speak=chosen.speak)
-    with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
+    with begin.conversation(chosen) as talk:
         for place, line in enumerate(said):
             reply = pipes.hear(talk, line, chosen.now, chosen.dry_run)
             if not place:

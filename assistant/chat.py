@@ -27,14 +27,12 @@ from prompt_toolkit.renderer import CPR_Support
 from prompt_toolkit.shortcuts import CompleteStyle
 from prompt_toolkit.styles import Style
 
-from assistant import chat_keys, completion, gauges, printing
+from assistant import begin, chat_keys, completion, gauges, printing
 from assistant.dialogue import CANCELLED, dialogue
 from assistant.live import Live, left, ticking
 from assistant.options import Options
-from assistant.places import default_log
 from assistant.printing import PROMPT, Screen
 from assistant.reply import Reply
-from assistant.talk import open_conversation
 from state.faults import LogError
 
 MENUS = (CompletionsMenu, MultiColumnCompletionsMenu)
@@ -59,7 +57,7 @@ STYLE_PLAIN = Style.from_dict(
 
 def run(chosen: Options) -> int:
     """Holds the chat until `bye` or Ctrl-D. Returns the exit status; raises LogError if the log cannot be opened."""
-    with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
+    with begin.conversation(chosen) as talk:
         live = Live(talk, ticking(chosen.now), chosen.dry_run)
         try:
             return asyncio.run(Chat(live).hold())

@@ -12,14 +12,12 @@ import sys
 import threading
 from collections.abc import Callable, Mapping
 
-from assistant import completion, printing
+from assistant import begin, completion, printing
 from assistant.dialogue import CANCELLED, dialogue
 from assistant.live import Live, ticking
 from assistant.options import Options
-from assistant.places import default_log
 from assistant.printing import PROMPT, Screen
 from assistant.reply import Reply
-from assistant.talk import open_conversation
 
 
 def can_draw(env: Mapping[str, str] = os.environ) -> bool:
@@ -31,7 +29,7 @@ def can_draw(env: Mapping[str, str] = os.environ) -> bool:
 
 def run(chosen: Options) -> int:
     """Until `bye` or the end of the input. Returns the exit status; raises LogError if the log cannot be opened."""
-    with open_conversation(chosen.db or default_log(), read_only=chosen.dry_run) as talk:
+    with begin.conversation(chosen) as talk:
         live = Live(talk, ticking(chosen.now), chosen.dry_run)
         _start_line_editor(live)
         chat = _Plain(live, printing.screen_of(sys.stdout, plain=True, speak=chosen.speak))

@@ -17,6 +17,7 @@ from state.lightclass import TYPE_CHECKING
 from state.store import Log, LogError, LogMoved
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
     from types import TracebackType
 
@@ -79,11 +80,14 @@ class Conversation(Standing):
             return Reply(text, "refused", answer=TRIPPED, facts={"reference": "own-fault"})
 
 
-def open_conversation(path: str | Path | None = None, *, read_only: bool = False) -> Conversation:
+def open_conversation(
+    path: str | Path | None = None, *, read_only: bool = False, patience: Callable[[int], None] | None = None
+) -> Conversation:
     """Opens (or begins) the log at `path` and the conversation over it; None: the platform's own place for it.
 
+    patience: told of how many events are about to be worked through, where that takes longer than a second, as after an update.
     Raises: LogError if the file cannot be read or written, is no log, or is newer than this program.
     """
     from assistant.places import default_log
 
-    return Conversation(Log.open(path if path is not None else default_log(), read_only=read_only))
+    return Conversation(Log.open(path or default_log(), read_only=read_only, patience=patience))

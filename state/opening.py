@@ -18,16 +18,23 @@ from state.lightclass import TYPE_CHECKING
 
 PATIENCE = 60.0  # seconds to wait for other writers before the person hears of it
 
+LONG = 10_000
+"""So many events take longer than a second to work through, on some devices several."""
+
 if TYPE_CHECKING:
     from os import PathLike
     from typing import TypeAlias, TypeVar
 
     T = TypeVar("T")
     Place: TypeAlias = str | PathLike[str]
+    Patience: TypeAlias = Callable[[int], None]
 
 
-def connect(path: Place) -> sqlite3.Connection:
-    """Open to read and write; a missing file is made with mode 0600, a missing folder with 0700."""
+def connect(path: Place, patience: Patience | None = None) -> sqlite3.Connection:
+    """Open to read and write; a missing file is made with mode 0600, a missing folder with 0700.
+
+    patience: told of how many events are about to be worked through, where that takes long.
+    """
     _make(path)
     connection = sqlite3.connect(path, timeout=5.0, isolation_level=None, check_same_thread=False)
     try:
@@ -35,7 +42,7 @@ def connect(path: Place) -> sqlite3.Connection:
         version = patiently(lambda: migrations.version_of(connection))
         _must_be_known(version, path)
         if version < migrations.VERSION:
-            _bring_up(connection, path, version)
+            _bring_up(connection, path, version, patience)
         if not os.access(path, os.W_OK) or not os.access(_folder(path), os.W_OK):
             raise fault("log-read-only", path)
         return connection
@@ -114,9 +121,12 @@ def _set_up(connection: sqlite3.Connection) -> None:
     connection.execute("PRAGMA synchronous = FULL")
 
 
-def _bring_up(connection: sqlite3.Connection, path: Place, version: int) -> None:
+def _bring_up(connection: sqlite3.Connection, path: Place, version: int, patience: Patience | None) -> None:
     """Make the tables of a new file, or migrate an older one after keeping a copy of it."""
     if version > 0:
+        (events,) = connection.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()
+        if patience is not None and events >= LONG:
+            patience(events)
         _keep(connection, f"{os.fspath(path)}.version-{version}")
     patiently(lambda: connection.execute("PRAGMA journal_mode = WAL"))
     patiently(lambda: migrations.migrate(connection))

@@ -3,7 +3,8 @@
 A kept world stands for all the events up to its place, as long as nothing that was logged later changes them or happened before them:
 then the rest is folded on top of it. What does not stand is passed over for an older one, in the end for the empty world. So a
 correction costs as much as there is between it and the world kept before it, however long the log is.
-May import: the standard library, `entry`, `fingerprint`, `fold`, `history`, `ordering`, `store`, `world`.
+May import: the standard library, `entry`, `fingerprint`, `fold`, `history`, `opening`, `ordering`, `store`,
+`world`.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from state.fingerprint import fingerprint
 from state.history import CORRECTIONS, effective, targets
 from state.kept import YOUNGEST
 from state.lightclass import Any, dataclass
+from state.opening import LONG
 from state.ordering import as_one_log
 from state.store import Log
 from state.world import World
@@ -76,6 +78,8 @@ class Recall:
         self._disorderly = False
         self.newest_kept = kept[0] if kept is not None else 0
         self._start_at(kept[0] if kept is not None else 0)
+        if self.log.patience is not None and last - self.seq >= LONG:
+            self.log.patience(last - self.seq)
         world = self._made(_Asked(), kept)
         while self.seq < last:
             stop = last if self._disorderly else _next_stop(self.seq, last)

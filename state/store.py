@@ -43,6 +43,8 @@ if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
 
+    from state.opening import Patience
+
 __all__ = ["Log", "LogError", "LogMoved", "Turn", "new_id"]
 
 AHEAD = 2 * 86_400_000  # milliseconds that another device's clock may be ahead and still be followed
@@ -87,24 +89,34 @@ def _observe(id: str) -> None:
 class Log:
     """An opened log. Use as a context manager; one thread at a time."""
 
-    def __init__(self, path: Path | str, connection: sqlite3.Connection | None, read_only: bool) -> None:
+    def __init__(
+        self,
+        path: Path | str,
+        connection: sqlite3.Connection | None,
+        read_only: bool,
+        patience: Patience | None = None,
+    ) -> None:
         self.place, self.read_only = os.fspath(path), read_only
         self._connection = connection
         self._file = identity(path) if connection else None
         self.grew = False
+        self.patience = patience
         self._latest: list[Turn] = []
         _observe(self.latest_id(EVERY))
 
     @classmethod
-    def open(cls, path: Path | str, *, read_only: bool = False) -> Log:
-        """Open the log, make it if it is missing, migrate it if it is older. `read_only`: change nothing; a missing log reads as empty.
+    def open(cls, path: Path | str, *, read_only: bool = False, patience: Patience | None = None) -> Log:
+        """Open the log, make it if it is missing, migrate it if it is older.
 
+        Args:
+            read_only: change nothing; a missing log reads as empty.
+            patience: told of how many events are about to be worked through, where that takes longer than a second.
         Raises: LogError.
         """
         if read_only and not os.path.exists(path):
             return cls(path, None, True)
         try:
-            connection = connect_to_read(path) if read_only else connect(path)
+            connection = connect_to_read(path) if read_only else connect(path, patience)
         except sqlite3.Error as error:
             raise from_sqlite(error, path) from error
         except UnicodeDecodeError as error:  # even the names in the file, or the error about them, are no text
@@ -112,7 +124,7 @@ class Log:
         except OSError as error:
             raise from_system(error, path) from error
         try:
-            return cls(path, connection, read_only)
+            return cls(path, connection, read_only, patience)
         except LogError:
             connection.close()
             raise

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import timedelta
 from pathlib import Path
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant import __main__ as door
 from assistant import open_conversation
 from assistant.standing import KEEP_EVERY
+from state import opening, recall
 from state.belief import believe
 from state.fold import fold
 from state.history import effective
+from tests import longlog
 from tests.examples import examples
 from tests.talking import Talk, at
 
@@ -84,3 +89,32 @@ def _mark() -> str:
     from state.fingerprint import fingerprint
 
     return fingerprint()
+
+
+@pytest.mark.parametrize("json", [False, True])
+def test_whoever_waits_for_a_long_log_is_told_so(
+    tmp_path: Path, json: bool, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Once, beside the answers and not among them; a script is told nothing; the next turn needs no waiting."""
+    monkeypatch.setattr(recall, "LONG", 100)
+    monkeypatch.setattr(opening, "LONG", 100)
+    db = longlog.make(tmp_path / "water.db", 150)
+    said = ["--db", str(db), "--now", longlog.END.isoformat(), *(["--json"] if json else []), "status"]
+    assert door.main(said) == door.main(said) == 0
+    told = capsys.readouterr()
+    assert told.err.splitlines() == ([] if json else [begun(150)])
+    assert len(told.out.splitlines()) == 2
+
+
+def test_a_migration_of_a_long_log_is_told_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An older log is worked through before it is folded."""
+    monkeypatch.setattr(opening, "LONG", 20)
+    shutil.copy(Path(__file__).parent / "logs" / "talk-2.sqlite", tmp_path / "water.db")
+    told: list[int] = []
+    with open_conversation(tmp_path / "water.db", patience=told.append) as talk:
+        talk.refresh()
+        assert told == [talk.seq]
+
+
+def begun(events: int) -> str:
+    return f"One moment: {events} events are gone through anew, which is needed once after an update."
