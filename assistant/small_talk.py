@@ -35,12 +35,22 @@ def follow_up(meaning: Fragment, scene: Scene) -> Ask | None:
     """ "Thursday?" after a question about the future is that question for another day; a tank's name after a status, that tank."""
     if meaning.amount is not None or meaning.activity is not None or not scene.last:
         return None
+    days = (meaning.minutes or 0.0) / 1440
+    if days >= 1 and meaning == Fragment(minutes=meaning.minutes, longer=meaning.longer, text=meaning.text):
+        return _on(days, meaning.longer, scene)
     moment = meaning.until or meaning.when
     if moment is not None and scene.last.get("topic") in ("make_it", "what_if", "runway", "plan"):
         return Ask(again=True, topic=str(scene.last["topic"]), until=moment)
     if len(meaning.tanks) == 1 and scene.last.get("topic") in ("status", "make_it", "runway"):
         return replace(Ask(topic="status"), tank=meaning.tanks[0])
     return None
+
+
+def _on(days: float, longer: bool, scene: Scene) -> Ask | None:
+    """ "Another week", "three days" after a question about the future."""
+    if scene.last.get("topic") not in ("make_it", "what_if", "runway", "plan"):
+        return None
+    return Ask(again=True, topic=str(scene.last["topic"]), nights=days, subject="longer" if longer else None)
 
 
 def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:

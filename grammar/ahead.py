@@ -82,6 +82,12 @@ def _record(clause: Clause) -> Ask | None:
     kind = _kind(clause)
     if kind in ("changed", "saves") and _nothing_else(clause, "MOST", "QWORD", "USE"):
         return Ask(topic="history", subject=kind, when=clause.when or clause.get("since"))
+    if (
+        clause.has("COMPARE")
+        and clause.when is not None
+        and _nothing_else(clause, "COMPARE", "QWORD", "USE", "HISTORY", "WHICH", "AND")
+    ):
+        return Ask(topic="history", subject="changed", when=clause.when)
     if kind == "stay" and _nothing_else(clause, "QWORD", "USE", "HISTORY", "SHOW"):
         return Ask(topic="history", subject="stay")
     return None

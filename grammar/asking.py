@@ -1,6 +1,6 @@
 """A sentence as a question: with its if, led up to, or with a word in it that nobody knows. None where it asks for nothing of ours.
 
-May import: ahead, statements, questions, what_if, round, shown, mood.
+May import: ahead, gist, statements, questions, what_if, round, shown, mood.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from grammar.ahead import ask_ahead
 from grammar.chunks import pieces
 from grammar.clause import Clause
+from grammar.gist import gist, how_to_say
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question
@@ -27,7 +28,7 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
-    if any(tok.has("IF") for tok in toks) or _with_guests(toks):
+    if any(tok.has("IF") for tok in toks) or _with_guests(toks) or _without(toks):
         return _what_if(text, toks)
     clause = Clause(pieces_of(text, toks))
     if not clause.pieces:
@@ -36,10 +37,10 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
         return None
     if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
         return None
-    special = ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
+    special = how_to_say(whole, text) or ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
     if special is not None:
         return [replace(special, text=text.strip())]
-    found = ask(clause)
+    found = ask(clause) or (gist(clause) if is_question(whole) else None)
     if found is None or not (is_question(whole) or _bare(clause, found)):
         return None
     return [replace(found, text=text.strip())]
@@ -143,6 +144,12 @@ def _bare(clause: Clause, found: Ask) -> bool:
         or (found.subject is not None and clause.pieces[0].toks[0].text == "last")
         or all(piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces)
     )
+
+
+def _without(toks: Sequence[Tok]) -> bool:
+    """ "no showers?": what if there were none."""
+    core = [tok for tok in toks if not tok.has("FILLER", "AND", "COMMA")]
+    return len(core) > 2 and core[0].text in ("no", "skip", "skipping") and core[-1].has("QMARK") and core[1].has("ACT")
 
 
 def _with_guests(toks: Sequence[Tok]) -> bool:

@@ -17,6 +17,7 @@ YEARS = range(1990, 2101)
 def clock_words(toks: Sequence[Tok]) -> list[Tok]:
     """The tokens with hours and their minutes joined, years told from other numbers, and the T of a written moment dropped."""
     found: list[Tok] = []
+    toks = [_at_an_hour(toks, i) for i in range(len(toks))]
     for i, tok in enumerate(toks):
         last = found[-1] if found else None
         following = toks[i + 1] if i + 1 < len(toks) else None
@@ -47,6 +48,32 @@ def clock_words(toks: Sequence[Tok]) -> list[Tok]:
             tok = Tok(tok.text.split()[1], tok.start, tok.end, sense("NUMBER"), tok.number - 30)
         found.append(_alone(tok, last, following, found))
     return found
+
+
+def _at_an_hour(toks: Sequence[Tok], i: int) -> Tok:
+    """ "did a load of washing around ten, 11 gallons", "did the dishes around nine": about an hour, no amount."""
+    tok, hour = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    if not tok.has("AROUND") or hour is None or hour.number not in _HOURS:
+        return tok
+    beyond = toks[i + 2] if i + 2 < len(toks) else None
+    if beyond is not None and not beyond.has("COMMA", "STOP", "AND", "THEN", "FILLER", "PREP", "SELF", "PERSON", "ACT"):
+        return tok
+    acts = [n for n, other in enumerate(toks) if other.has("ACT", "TANK", "METER", "DUMP", "FILL")]
+    measured = len(acts) == 1 and any(other.has("UNIT") for other in toks) and not toks[acts[0]].has("METER")
+    verb = any(_past(other) for other in toks[:i]) and not any(
+        other.has("USE", "PUT") or other.text == "with" for other in toks[:i]
+    )
+    straight = bool(acts) and i - 1 in acts and verb and tok.text != "about"
+    if not measured and not straight:
+        return tok
+    return Tok(tok.text, tok.start, tok.end, sense("AT"))
+
+
+def _past(tok: Tok) -> bool:
+    return any(tok.has(cls) and tok.senses[cls].form == "past" for cls in ("DO", "ACT", "WASH", "DUMP", "FILL"))
+
+
+_HOURS = tuple(range(1, 13))
 
 
 def _alone(tok: Tok, last: Tok | None, following: Tok | None, before: Sequence[Tok]) -> Tok:

@@ -172,8 +172,15 @@ def _meant(word: Word, before: str, after: str, number_before: bool, i: int, wor
         return "to" if _is_to(before, after, word.text) or (after in _STEMS and object_after) else None
     if word.kind == "word" and word.text in ("four", "fore"):
         little = after in _DETERMINERS or after in _NOUNS or (before == "same" and after not in _UNITS)
-        return "for" if little and before not in ("at", "by", "till", "until", "twenty", "thirty", "forty") else None
+        part = (
+            i + 2 < len(words) and after in ("this", "in") and words[i + 2].text in _PARTS
+        )  # "about four this afternoon"
+        return "for" if little and not part and before not in _BEFORE_FOUR else None
     return None
+
+
+_PARTS = frozenset(("morning afternoon evening").split())
+_BEFORE_FOUR = frozenset(("at by till until twenty thirty forty around past").split())
 
 
 def _is_to(before: str, after: str, said: str) -> bool:

@@ -107,20 +107,23 @@ def about(clause: Clause) -> Ask | None:
     if not clause.pieces:
         return None
     first = clause.pieces[0]
+    length = clause.get("duration")
     asked = (
         clause.pieces[-1].has("QMARK")
         and clause.index("tanks") < 0
-        and (clause.when or clause.get("until")) is not None
+        and (clause.when or clause.get("until") or length) is not None
     )
     if not first.has("WHATABOUT") and not asked:
         return None
     if any(
-        piece.kind not in ("when", "until", "tanks")
-        and not piece.has("WHATABOUT", "FILLER", "QMARK", "PREP", "STOP", "COMMA", "ART")
+        piece.kind not in ("when", "until", "tanks", "duration")
+        and not piece.has("WHATABOUT", "FILLER", "QMARK", "PREP", "STOP", "COMMA", "ART", "AND", "OR")
         for piece in clause.pieces
     ):
         return None
     until, tank = until_of(clause), one_tank(clause)
+    if isinstance(length, Length) and until is None and tank is None and length.days >= 1:
+        return Ask(topic="make_it", again=True, nights=length.days, subject="longer" if length.more else None)
     if until is not None and is_over(until):
         return Ask(topic="history", again=first.has("WHATABOUT"), when=until)
     return Ask(topic="make_it", again=True, until=until, tank=tank) if until is not None or tank is not None else None

@@ -116,7 +116,9 @@ def _showers(clause: Clause) -> Ask | None:
     if clause.get("amount") is not None and not q(clause, "howmany"):
         return None
     left = clause.has("LEFT") and any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
-    room = clause.has("ROOM", "ROOMQ", "ENOUGH", "MAKEIT") and clause.has("AUX", "BE", "THEREARE", "QWORD")
+    room = clause.has("ROOM", "ROOMQ", "ENOUGH", "MAKEIT") and clause.has(
+        "AUX", "BE", "THEREARE", "QWORD", "LEFT", "QMARK"
+    )
     return Ask(topic="showers", until=until_of(clause)) if q(clause, "howmany") or left or room else None
 
 
@@ -125,6 +127,9 @@ def _last_ten(clause: Clause) -> Ask | None:
     done = next((kind for cls, kind in (("DUMP", "dump"), ("FILL", "fill"), ("HAUL", "haul")) if clause.has(cls)), None)
     if done is not None and clause.pieces[0].toks[0].text == "last" and only(clause, "WHICH", "DUMP", "FILL", "HAUL"):
         return Ask(topic="history", subject=done)  # "last dump"
+    latest = _latest(clause)
+    if latest is not None:
+        return latest
     amount = clause.get("amount")
     shape = [
         piece.kind if piece.kind != "word" else "last" for piece in clause.pieces if not piece.has("FILLER", "QMARK")
@@ -141,6 +146,44 @@ def _last_ten(clause: Clause) -> Ask | None:
     if amount is None:
         return Ask(topic="history", count=1)
     return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
+
+
+def _latest(clause: Clause) -> Ask | None:
+    """ "what was the last meter reading", "when was the last shower": the last of its kind."""
+    words = [
+        piece
+        for piece in clause.pieces
+        if not piece.has("FILLER", "ART", "AUX", "BE", "QWORD", "SHOW", "POSS", "WATER")
+    ]
+    if not words or words[0].toks[0].text != "last" or not words[0].has("WHICH") or clause.get("amount") is not None:
+        return None
+    named = {cls for cls in _LATEST if any(piece.has(cls) for piece in words[1:])}
+    rest = [
+        piece
+        for piece in words[1:]
+        if not piece.has(*_LATEST, "QMARK", "STOP", "HISTORY", "TANKWORD", "RUNOUT", "A") and piece.kind != "tanks"
+    ]
+    if rest or not named:
+        return None
+    kind = next((_LATEST[cls] for cls in _LATEST if cls in named), None)
+    return Ask(
+        topic="history",
+        subject=kind,
+        activity=activity(clause),
+        tank=one_tank(clause),
+        count=1 if kind is None else None,
+    )
+
+
+_LATEST = {
+    "DUMP": "dump",
+    "FILL": "fill",
+    "HAUL": "haul",
+    "RINSE": "rinse",
+    "METER": "meter",
+    "SANITISE": "sanitise",
+    "ACT": None,
+}
 
 
 def _history(clause: Clause) -> Ask | None:

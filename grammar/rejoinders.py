@@ -37,7 +37,7 @@ class Again(Intent):
 class Fragment(Intent):
     """Words that mean something only as the reply to a question or as the changed part of the last event: "grey", "both",
     "the second one", "about three", "on Sunday". `choice`: 1-based place in what was offered. `unit`: alone, of the number that was
-    said before ("make it litres")."""
+    said before ("make it litres"). `longer`: a length on top of one told before ("another week")."""
 
     amount: Amount | None = None
     unit: str | None = None
@@ -48,6 +48,7 @@ class Fragment(Intent):
     meter: Meter | None = None
     count: int | None = None
     minutes: float | None = None
+    longer: bool = False
     choice: int | None = None
     site: str | None = None
     water: bool | None = None

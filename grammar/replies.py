@@ -195,6 +195,7 @@ def _fragment(clause: Clause) -> Fragment | None:
         meter=clause.value("METER"),  # type: ignore[arg-type]
         count=int(counted.count) if counted else int(repeat) if repeat else None,
         minutes=length.seconds / 60 if length else None,
+        longer=length is not None and length.more,
         choice=int(choice) if choice else None,
         site=clause.value("SITE"),
         water=water,

@@ -120,10 +120,28 @@ def when_we(toks: Sequence[Tok], i: int) -> Tok:
     tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
     if tok.text != "when we" or following is None:
         return tok
+    if any(other.has("QLEAD") or other.text == "tell me" for other in toks[:i]):
+        return replace(tok, senses=sense("QWORD", "when"))  # "tell me when we need to dump"
     if following.has("SCENE"):
         return replace(tok, senses=sense("FILLER"))
     told = any(one.form == "past" for one in following.senses.values())
     return replace(tok, senses={}) if told else tok
+
+
+def plan_to(toks: Sequence[Tok], i: int) -> Tok:
+    """ "plan to Saturday": until then, no intention."""
+    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    dated = following is not None and following.has(
+        "WEEKDAY", "DAY", "MONTH", "ORD", "ISODATE", "PERIOD", "STAYEND", "EDGE"
+    )
+    return replace(tok, senses=sense("PLANQ", "plan")) if tok.text == "plan to" and dated else tok
+
+
+def and_another(toks: Sequence[Tok], i: int) -> Tok:
+    """ "and another week": a length on top."""
+    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    more = tok.text in ("and another", "another") and following is not None and following.has("TIMEUNIT")
+    return replace(tok, senses=sense("MORE")) if more else tok
 
 
 def which_one(toks: Sequence[Tok], i: int) -> Tok:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from importlib import import_module
 
 from assistant.scene import Answer, AskBack, Scene
 from assistant.standing import Standing
 from grammar.intents import Ask
 from grammar.reading import Reading
+from grammar.when import When
 from state.lightclass import Any, replace
 
 MODULES = {
@@ -41,7 +43,7 @@ def module_of(ask: Ask) -> str:
     """The name of the module that answers."""
     if ask.topic == "help":
         return "help"
-    if (ask.subject and ask.subject.startswith("show")) or ask.subject in ("tanks", "forecast", "week"):
+    if ask.subject in ("tanks", "forecast", "week"):
         return "show"
     if ask.topic == "history" and ask.subject in ("changed", "saves"):
         return "compared"
@@ -109,6 +111,16 @@ def _phrase(ask: Ask, scene: Scene, text: str) -> str:
     return str(scene.last.get("question", scene.last.get("phrase", text))) if follows else text
 
 
+def _so_much_on(ask: Ask, scene: Scene) -> dict[str, Any]:
+    """ "Another week": on top of the end asked about before; "a week": from now."""
+    before = scene.last.get("until")
+    if ask.subject == "longer" and before is not None:
+        end = datetime.fromisoformat(str(before)) + timedelta(days=round(ask.nights or 0.0))
+        days = (end.date() - scene.now.date()).days
+        return {"until": When(whole_days=days, hour=end.hour, minute=end.minute), "nights": None}
+    return {"until": When(whole_days=round(ask.nights or 0.0)), "nights": None}
+
+
 def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
     """ "What about Thursday?": the last question with another day, tank or change."""
     from assistant.names import names_of
@@ -122,6 +134,8 @@ def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
     if asked is None:
         if ask.until is not None or ask.when is not None:
             return replace(ask, again=False, topic="make_it", until=ask.until or ask.when)
+        if ask.nights is not None:
+            return replace(ask, again=False, topic="make_it", subject=None)
         if ask.tank is not None:
             return replace(ask, again=False, topic="status")
         raise AskBack("What about it? Ask in full, for example: can we make it to Sunday.", "statement")
@@ -129,6 +143,8 @@ def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
     if ask.until is not None:
         changed["until"] = ask.until
         changed["nights"] = None
+    if ask.nights is not None:
+        changed |= _so_much_on(ask, scene)
     if ask.when is not None:
         changed["until" if asked.topic in ("make_it", "what_if") else "when"] = ask.when
     if ask.tank is not None:

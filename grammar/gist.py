@@ -1,0 +1,114 @@
+"""What a question is about by the things that it names, where no rule took it whole: "how long can each shower be", "is there still room
+in the waste tanks", "how long before I change the filter". An answer records nothing, so the thing asked about is enough.
+
+May import: asked, clause, intents, tokens, use_frames, what_if.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from grammar.asked import did, one_tank, q, until_of
+from grammar.clause import Clause
+from grammar.intents import Ask
+from grammar.tokens import Tok
+from grammar.use_frames import activity
+from grammar.what_if import what_if
+
+Rule = Callable[[Clause], "Ask | None"]
+
+_MODALS = frozenset(("can could may might would will shall should").split())
+_TELLING = frozenset(
+    (
+        "log record enter add note register book tell tell you say correct change edit fix undo delete remove reset set teach type input amend"
+    ).split()
+)
+
+
+def how_to_say(toks: Sequence[Tok], text: str) -> Ask | None:
+    """ "how do I log a shower", "how do I undo": help with what the words are about."""
+    core = [tok for tok in toks if not tok.has("COMMA", "QMARK", "STOP", "ART")]
+    while core and core[0].has("FILLER", "AND") and not core[0].has("QWORD"):
+        core = core[1:]
+    if len(core) < 4 or core[0].text != "how" or core[1].text not in ("do", "can", "would", "should"):
+        return None
+    if core[2].text not in ("i", "we", "you") or core[3].text not in _TELLING:
+        return None
+    return Ask(topic="help", subject=text[core[3].start :].strip(" ?!."))
+
+
+def _modal(clause: Clause) -> bool:
+    return any(tok.text in _MODALS for tok in clause.words("AUX"))
+
+
+def _opens(clause: Clause) -> bool:
+    """Whether the clause begins as a question that wants a yes or no."""
+    return bool(clause.pieces) and clause.pieces[0].has("AUX", "LEFT", "THEREARE", "BE")
+
+
+def _due(clause: Clause) -> Ask | None:
+    item = clause.value("SERVICE") or ("sanitise" if clause.has("SANITISE") else None)
+    if item is None or did(clause) or not q(clause, "when", "howlong", "howoften", "howmuch", "howmany"):
+        return None
+    return Ask(topic="due", subject=item)
+
+
+def _rinse(clause: Clause) -> Ask | None:
+    stops = clause.has("WALK", "SHUT", "RINSEOFF")  # "when should I stop the flush"
+    rinse = clause.has("RINSE", "RINSEPORT") and (stops or activity(clause) is None)
+    if not rinse or did(clause) or not (q(clause, "when", "howlong", "howmuch", "howmany", "what") or _modal(clause)):
+        return None
+    return Ask(topic="rinse_limit", tank=one_tank(clause))
+
+
+def _showers(clause: Clause) -> Ask | None:
+    if activity(clause) != "shower" or did(clause) or clause.has("NEG"):
+        return None
+    room = clause.has("ROOM", "ROOMQ", "LEFT") or any(tok.text.startswith("enough") for tok in clause.words("MAKEIT"))
+    if (q(clause, "howlong") and _modal(clause)) or (_opens(clause) and (_modal(clause) or room)):
+        return Ask(topic="showers", until=until_of(clause) if clause.index("until") >= 0 else None)
+    return None
+
+
+def _doing(clause: Clause) -> Ask | None:
+    """ "can we do a load of laundry tomorrow": what would come of it."""
+    if not _opens(clause) or not _modal(clause) or activity(clause) is None or clause.has("NEG"):
+        return None
+    return what_if(None, [Clause(clause.pieces[1:])])
+
+
+def _runway(clause: Clause) -> Ask | None:
+    if did(clause) or activity(clause) is not None or not (q(clause, "when", "howlong") or _opens(clause)):
+        return None
+    runs = clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL") and not any(
+        tok.text == "last" for tok in clause.words("WHICH")
+    )
+    soon = q(clause, "when", "howlong") or any(tok.text in ("will", "would", "going to") for tok in clause.words("AUX"))
+    return Ask(topic="runway", tank=one_tank(clause)) if runs and soon and clause.has(*_OURS) else None
+
+
+_OURS = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE", "SELF", "IT")
+
+
+def _status(clause: Clause) -> Ask | None:
+    tanks = clause.has("TANK", "TANKS", "TANKWORD")
+    held = clause.has("ROOM", "ROOMQ", "LEFT", "LEFTOVER", "FULLNESS")
+    if (
+        did(clause)
+        or activity(clause) is not None
+        or clause.has("NEG", "DUMP", "FILL", "METER", "VALVE", "HAUL", "RINSE")
+    ):
+        return None
+    if (tanks and held and _opens(clause)) or (q(clause, "howmuch") and clause.has("WATER", "WATERHERE")):
+        return Ask(topic="status", tank=one_tank(clause) or (None if tanks else "fresh"))
+    return None
+
+
+GIST: tuple[Rule, ...] = (_due, _rinse, _showers, _doing, _runway, _status)
+
+
+def gist(clause: Clause) -> Ask | None:
+    """The question that the things named make likely; None where they leave it open, or speak of somebody else's."""
+    if clause.has("OTHER", "REPORTED", "NEWACT", "DUMPSITE") or not clause.pieces:
+        return None
+    return next((found for rule in GIST if (found := rule(clause)) is not None), None)
