@@ -12,7 +12,7 @@ from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.replies import BESIDES, as_well, fragment
 from grammar.statements import pieces_of, statements
-from grammar.tokens import Tok
+from grammar.tokens import Tok, sense
 
 _UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
 
@@ -111,8 +111,10 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
 
 
 def _lead_first(toks: list[Tok]) -> list[Tok]:
-    """ "black I mean", "3 gallons I meant": the words of correction put first."""
+    """ "black I mean", "3 gallons I meant", "Friday instead": the words of correction put first."""
     core = [tok for tok in toks if not tok.has("STOP")]
+    if 1 < len(core) <= 6 and core[-1].has("INSTEAD") and not core[0].has("AMEND", "LEAVE", "STAY"):
+        return [replace(core[-1], senses=sense("AMEND", "amend")), *core[:-1]]
     if 1 < len(core) <= 6 and core[-1].text in ("i mean", "i meant", "is what i meant", "i should say"):
         return [core[-1], *core[:-1]]
     return list(toks)

@@ -91,7 +91,8 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "hypothesis"
     if is_question(toks):
         return "question"
-    if any(tok.has("REPORTED") for tok in toks) and not any(tok.has(*_INSTRUMENTS) for tok in toks):
+    told = [tok.senses["REPORTED"].value for tok in toks if tok.has("REPORTED")]
+    if "somebody" in told or (told and not any(tok.has(*_INSTRUMENTS) for tok in toks)):
         return "reported"
     if _planned(toks) or _going_on(toks):
         return "intention"

@@ -117,6 +117,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         return False
     if before.has("ACT") and tok.capital and not tok.known and (after is None or after.has("NUMBER", "FRACTION")):
         return True
+    if _counted_off(toks, i):
+        return True
     if before.has("AND", "COMMA") and i > 1 and toks[i - 2].has("PERSON") and not tok.has("NUMBER"):
         return after is None or before.has("AND") or after.has("NUMBER", "ACT", "FRACTION", "PREP")
     follows = after is None or after.has(*_AFTER_FOR)
@@ -136,6 +138,18 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         before.text in _WAS
         and (after is None or after.has("STOP", "COMMA", "NEG") or after.text == "actually")
         and not _only_a_word(tok)
+    )
+
+
+def _counted_off(toks: Sequence[Tok], i: int) -> bool:
+    """ "there are two of us, Nell and Ivo": the names of those who were counted."""
+    head = next((n for n in range(i - 1, 0, -1) if toks[n].has("PEOPLEWORD")), None)
+    if head is None or not toks[head - 1].number or not toks[head + 1].has("COMMA", "COLON", "AND"):
+        return False
+    names = [tok for tok in toks[head + 1 :] if not tok.has("COMMA", "COLON", "AND", "STOP")]
+    own = [tok for tok in names if tok.text not in _ME]
+    return len(names) == toks[head - 1].number and all(
+        (not tok.known and tok.text.isalpha()) or tok.has("PERSON", "NAMEWORD", "KIN") for tok in own
     )
 
 

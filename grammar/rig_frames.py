@@ -106,10 +106,12 @@ def rig_name(clause: Clause) -> Intent | None:
 @frame(
     "service",
     "CHANGE.past SANITISE.past NEW",
-    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE PUT OUTON",
+    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE PUT OUTON BLEACH amount",
     rank=1,
 )
 def service(clause: Clause) -> Intent | None:
+    if clause.get("amount") is not None and not (clause.word("SANITISE", "past") and clause.has("BLEACH")):
+        return None
     if clause.word("SANITISE", "past"):
         if clause.tanks not in ((), ("fresh",)) or clause.word("SERVICE") is not None:
             return None

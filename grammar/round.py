@@ -56,6 +56,8 @@ def _amounts(clause: Clause) -> tuple[Amount | None, float | None]:
 def _dose(clause: Clause) -> Ask | None:
     if _q(clause, "how") and clause.has("EMERGENCY") and any("drink" in text for text in _texts(clause)):
         return Ask(topic="dose", subject="drinking")
+    if clause.has("BLEACH") and _amounts(clause)[1] is not None and _only_the_bleach(clause):
+        return Ask(topic="dose", percent=_amounts(clause)[1])
     if not clause.has("BLEACH", "DOSE") or not (clause.has("DOSE") or _q(clause, "howmuch", "howmany", "how", "what")):
         return None
     water, percent = _amounts(clause)
@@ -66,6 +68,15 @@ def _dose(clause: Clause) -> Ask | None:
     elif any(text.startswith("hose") for text in _texts(clause)):
         subject = "hose"
     return Ask(topic="dose", tank=_tank(clause), amount=water, percent=percent, subject=subject)
+
+
+def _only_the_bleach(clause: Clause) -> bool:
+    """ "6 percent bleach", "the bleach is 8.25 %": how strong it is, and nothing done with it."""
+    return all(
+        piece.kind == "amount"
+        or piece.has("BLEACH", "FILLER", "IT", "BE", "HAVE", "WITH", "SELF", "PREP", "STOP", "ART")
+        for piece in clause.pieces
+    )
 
 
 def _weight(clause: Clause) -> Ask | None:

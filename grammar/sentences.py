@@ -188,12 +188,13 @@ def _but_not(toks: list[Tok]) -> list[Tok]:
     return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
 
 
+_IN_PLACE = ("not", "instead of", "rather than")
 _SORTS = ("NUMBER", "FRACTION", "TANK", "WEEKDAY", "ACT", "METER")
 
 
 def _not_that(toks: list[Tok]) -> list[Tok]:
-    """ "we are 5 not 4", "dumped grey, not black": what it was not, at the end, is left out."""
-    place = next((i for i in range(len(toks) - 1, 1, -1) if toks[i].text == "not"), None)
+    """ "we are 5 not 4", "dumped grey, not black", "leaving Monday instead of Sunday": what it was not, at the end, is left out."""
+    place = next((i for i in range(len(toks) - 1, 1, -1) if toks[i].text in _IN_PLACE), None)
     if place is None or is_question(toks):
         return toks
     tail = [tok for tok in toks[place + 1 :] if not tok.has("FILLER", "ART", "PREP", "UNIT", "TANKWORD", "STOP")]

@@ -197,6 +197,15 @@ def _a_lot(toks: Sequence[Tok], i: int) -> Tok:
     )
 
 
+def _said_by(toks: Sequence[Tok], i: int) -> Tok:
+    """ "my wife says grey is full", "Joss said the meter was 12": somebody's word, not what a meter or a panel says."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if tok.text not in ("says", "said", "say", "tells me", "tells us") or before is None:
+        return tok
+    somebody = before.has("KIN", "PERSON", "NAMEWORD", "VISITOR") or (not before.known and before.text.isalpha())
+    return replace(tok, senses=sense("REPORTED", "somebody")) if somebody else tok
+
+
 def _in_order(toks: Sequence[Tok], i: int) -> Tok:
     """ "emptied grey first, then black": an order, no choice."""
     tok = toks[i]
@@ -280,10 +289,11 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["drinking water"]), _each(drinkable)),
     (frozenset(["lot"]), _each(_a_lot)),
     (frozenset(["first"]), _each(_in_order)),
+    (frozenset(["SAYS"]), _each(_said_by)),
     (frozenset(("his her their they them").split()), _each(_theirs)),
     (frozenset(["out", "BACK", "LATER"]), _each(_turns)),
     (frozenset(["VISITOR"]), settle_visitors),
-    (frozenset(["load", "loads"]), _each(carried)),
+    (frozenset(["load", "loads", "tote", "totes", "tote loads"]), _each(carried)),
     (LOADS | {"lots of"}, by_the_load),
     (frozenset(["ACT"]), _each(one_more)),
     (frozenset(["DIRT"]), _each(dirt)),

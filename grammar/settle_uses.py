@@ -40,8 +40,16 @@ def by_the_load(toks: Sequence[Tok]) -> list[Tok]:
 
 
 def carried(toks: Sequence[Tok], i: int) -> Tok:
-    """ "took two loads of grey to the dump": loads of the tote, no laundry."""
+    """ "took two loads of grey to the dump": loads of the tote, no laundry; "took 28 gal away in two totes": in two runs."""
     tok, rest = toks[i], toks[i + 1 : i + 3]
+    measured = any(other.has("UNIT") and other.senses["UNIT"].value != "tote" for other in toks)
+    if (
+        i > 1
+        and measured
+        and tok.text in ("tote", "totes", "load", "loads", "tote loads")
+        and toks[i - 1].number is not None
+    ):
+        return replace(tok, senses=sense("RUNS", "times")) if toks[i - 2].text == "in" else tok
     waste = len(rest) > 1 and rest[0].text == "of" and rest[1].has("TANK", "TANKWORD", "WASTE")
     if tok.text not in ("load", "loads") or not (waste or any(other.has("HAUL", "AWAYTO") for other in toks)):
         return tok

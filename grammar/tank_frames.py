@@ -83,8 +83,11 @@ def haul(clause: Clause) -> Intent | None:
         return None
     if repeat is not None and (repeat != int(repeat) or repeat < 1):
         return None
+    in_runs = clause.index("repeat") > 0 and clause.pieces[clause.index("repeat") - 1].has("IN", "BY", "PREP")
     if amount is not None and (clause.word("EACH") or 0 <= clause.index("amount") < clause.index("repeat")):
-        amount = replace(amount, each=True)  # "10 gal of grey, twice"
+        amount = replace(
+            amount, each=not in_runs or clause.word("EACH") is not None
+        )  # "10 gal of grey, twice"; "in two runs"
     return say.Haul(
         tank=tanks[0] if tanks else None,
         amount=amount,
@@ -103,13 +106,15 @@ def _before_tote(clause: Clause) -> bool:
 @frame(
     "fill",
     "FILL.past PUT.past",
-    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE",
+    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE COST",
     rank=1,
 )
 def fill(clause: Clause) -> Intent | None:
     if clause.word("SITE") is not None and not clause.elsewhere():
         return None
     amount, tanks, filled = clause.volume(), clause.tanks, clause.word("FILL", "past") is not None
+    if clause.word("COST") is not None and (amount is None or not filled):
+        return None  # "filled fresh, took 18 gal"
     share = clause.get("amount")
     if (
         filled

@@ -104,7 +104,7 @@ def arrive(clause: Clause) -> Intent | None:
     )
 
 
-@frame("stay", "STAY LEAVE", "until when duration SITE_ DO SECOND CHANGE", rank=1)
+@frame("stay", "STAY LEAVE", "until when duration SITE_ DO SECOND CHANGE INSTEAD", rank=1)
 def stay(clause: Clause) -> Intent | None:
     until, length = until_of(clause), nights(clause)
     if clause.get("duration") is not None and length is None:
@@ -217,10 +217,16 @@ def supply(clause: Clause) -> Intent | None:
 
 def _to_the_tap(clause: Clause) -> bool:
     """ "hooked up to the tap again", "connected to the spigot"."""
-    linked = any(tok.text in ("hooked up", "connected", "connected up", "plugged in") for tok in clause.words("OUTON"))
+    linked = any(tok.text in _LINKED for cls in ("OUTON", "SWITCH") for tok in clause.words(cls))
     return linked and clause.word("WATERHERE") is not None and clause.has("TO", "ONTO") and not clause.has("GEAR")
 
 
+_LINKED = frozenset(
+    (
+        "hooked up|connected|connected up|plugged in|hooked back up|connected back up|reconnected|hooked up again|hooked back|"
+        "plugged back in|plugged back|plugged back up"
+    ).split("|")
+)
 _PARTED = ("disconnected", "unhooked")
 _MOVED = ("switched", "changed", "swapped", "moved")
 
