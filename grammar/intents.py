@@ -216,13 +216,15 @@ class Gear(Intent):
 
 @dataclass(frozen=True)
 class SetTank(Intent):
-    """`tank` is the tank's name, `kind` fresh, grey or black. `second`: a further tank of its kind."""
+    """`tank` is the tank's name, `kind` fresh, grey or black. `second`: a further tank of its kind. `doubtful`: no word says that it is a
+    size ("fresh 34 gal, grey 28"); of a tank that is known it may be how much is in it."""
 
     tank: str = ""
     kind: Literal["fresh", "grey", "black"] | None = None
     amount: Amount | None = None
     second: bool = False
     gone: bool = False
+    doubtful: bool = False
 
 
 @dataclass(frozen=True)

@@ -170,6 +170,9 @@ def _own(names: Names) -> Own:
     for tank in names.tanks:
         enter(tank, Sense("TANK", "", tank.casefold()))
         enter(f"{tank} tank", Sense("TANK", "tank", tank.casefold()))
+        if tank.casefold() == "waste":
+            enter("waste water", Sense("TANK", "", "waste"))
+            enter("waste water tank", Sense("TANK", "tank", "waste"))
     for name in names.activities:
         enter(name, Sense("ACT", "noun", name))
     for item in names.items:

@@ -1,7 +1,7 @@
 """What the neighbours of a token decide: names of people and sites, own names of tanks, numbers read to a meter, months and verbs.
 
 Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented.
-May import: tokens, lexicon, people, sites, settle_uses.
+May import: tokens, lexicon, people, sites, settle_rig, settle_uses.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, titled
+from grammar.settle_rig import HEADINGS, TOILETS, heading, little, toilet_tank
 from grammar.settle_uses import (
     LOADS,
     all_of_it,
@@ -288,6 +289,9 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(drinkable)),
     (frozenset(["lot"]), _each(_a_lot)),
+    (HEADINGS, _each(heading)),
+    (frozenset(["RIG"]), _each(little)),
+    (TOILETS, _each(toilet_tank)),
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(["SAYS"]), _each(_said_by)),
     (frozenset(("his her their they them").split()), _each(_theirs)),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
-from grammar import meter_frames, rig_frames, round_frames, tank_frames, trip_frames, use_frames  # noqa: F401  (they enter their frames)
+from grammar import meter_frames, rig_frames, rig_lists, round_frames, tank_frames, trip_frames, use_frames  # noqa: F401  (they enter their frames)
 from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent
@@ -16,7 +16,7 @@ from grammar.joined import is_empty, joined
 from grammar.lightclass import Any, Literal, replace
 from grammar.tokens import Tok
 
-LONGEST_CLAUSE = 16
+LONGEST_CLAUSE = 24
 _CLAUSE, _INSIDE, _COMMA, _UNJOINED, _JOINER, _SCENE = 10.0, 3.0, 1.0, 6.0, 0.01, 2.0
 
 _MOST_RANK = 0.4

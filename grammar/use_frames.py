@@ -181,8 +181,13 @@ def _told(clause: Clause, forms: set[str]) -> bool:
         or clause.get("duration") or clause.get("between") or (clause.word("GROUP") and "past" in forms)
     ):  # fmt: skip
         return False
-    if forms and forms <= {"thing"} and not done and amount is None:
-        return False
+    if (
+        forms
+        and forms <= {"thing"}
+        and not done
+        and (amount is None or (clause.has("RIG") and not clause.has("FOR", "WASH")))
+    ):
+        return False  # "it's a van, 45 litres": no word tells that it was washed
     if clause.word("USE", "pres", "base") is not None and not done:
         return False  # "a shower takes 2 gallons" says what is usual, not what happened
     put = clause.word("PUT")

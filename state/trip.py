@@ -140,10 +140,27 @@ def _rig_tank(world: World, event: Entry, book: Book) -> None:
     old = world.rig.find(name)
     kind: TankKind = event.tank_kind or (old.kind if old else tanks.kind_of(name))
     litres = event.litres or (old.litres if old else None)
+    _units_of_the_first(world, event)
     if litres is None:
         tanks.ensure(world, name, event.at, book)
     else:
         tanks.put_tank(world, name, kind, litres, told=True, at=event.at, book=book)
+
+
+_SYSTEMS: dict[str, Literal["imperial", "metric"]] = {
+    "litre": "metric",
+    "cubic_metre": "metric",
+    "imperial_gallon": "imperial",
+}
+
+
+def _units_of_the_first(world: World, event: Entry) -> None:
+    """Who tells the first tank in litres speaks litres, until other units are chosen."""
+    rig = world.rig
+    if rig.units_told or event.litres is None or any(tank.told for tank in rig.tanks.values()):
+        return
+    unit = next((one["unit"] for one in event.said if one["field"] == "litres"), None)
+    rig.units = _SYSTEMS.get(unit or "", rig.units)
 
 
 def _rig_tote(world: World, event: Entry, book: Book) -> None:
@@ -160,7 +177,7 @@ def _rig_meter(world: World, event: Entry, book: Book) -> None:
 
 def _rig_units(world: World, event: Entry, book: Book) -> None:
     if event.units is not None:
-        world.rig.units = event.units
+        world.rig.units, world.rig.units_told = event.units, True
 
 
 def _rig_limit(world: World, event: Entry, book: Book) -> None:

@@ -27,14 +27,15 @@ class Tank:
 
 @dataclass
 class Rig:
-    """`units`: `us`, `imperial` or `metric`, how bare numbers are heard and answers given. `limits`: pressure (kPa), cargo (kg),
-    water_weight (kg), safety (probability). `rollover`: where a meter's counter starts over. [litres]"""
+    """`units`: `us`, `imperial` or `metric`, how bare numbers are heard and answers given; `units_told`: somebody chose them.
+    `limits`: pressure (kPa), cargo (kg), water_weight (kg), safety (probability). `rollover`: where a meter's counter starts over. [litres]"""
 
     tanks: dict[str, Tank] = field(default_factory=dict)
     tote_litres: float | None = None
     tote_tare_kilograms: float | None = None
     heater_litres: float | None = None
     units: Literal["us", "imperial", "metric"] = "us"
+    units_told: bool = False
     limits: dict[str, float] = field(default_factory=dict)
     rollover: dict[str, float] = field(default_factory=dict)
     name: str | None = None

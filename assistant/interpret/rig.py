@@ -33,6 +33,19 @@ def set_tank(meaning: SetTank, context: Context) -> list[Draft]:
     if not SMALLEST_TANK_LITRES <= volume.litres <= LARGEST_TANK_LITRES:
         context.guard("odd-tank", f"A {meaning.tank} tank of {context.scene.exact(volume.litres)}: is it right?")
     name = meaning.tank.casefold()
+    if (
+        meaning.doubtful
+        and known is not None
+        and known.told
+        and abs(known.litres - volume.litres) > 0.01 * known.litres
+    ):
+        held = context.scene.exact(known.litres)
+        context.guard(
+            "size-or-level",
+            f"The {name} tank holds {held}, as told. Does it hold {context.scene.exact(volume.litres)} instead?",
+            "yes",
+            ["yes", "no"],
+        )
     if meaning.second and name in ("fresh", "grey", "black") and name in context.world.rig.tanks:
         raise AskBack(f"What shall I call the second {name} tank?", "name")
     return [draft("rig", context.now, [volume.said], what="tank", tank=name, tank_kind=kind, litres=volume.litres)]
