@@ -121,17 +121,20 @@ else:
 
         def __init__(self, *given, **told):
             own = self.__dict__
-            own.update(defaults)
-            if given:
-                own.update(zip(positional, given))  # noqa: B905  (strict would cost; the lengths are looked at below)
-            if told:
-                own.update(told)
-            for name, make in factories:
-                if name not in own:
-                    own[name] = make()
-            told_twice = given and told and not told.keys().isdisjoint(positional[: len(given)])
-            if len(own) != size or len(given) > most or told_twice or not told.keys() <= accepted:
-                raise TypeError(_complaint(type(self).__name__, positional, accepted, needed, given, told))
+            if not told and len(given) == most == size:  # all of them, in order
+                own.update(zip(positional, given))  # noqa: B905  (strict would cost)
+            else:
+                own.update(defaults)
+                if given:
+                    own.update(zip(positional, given))  # noqa: B905  (the lengths are looked at below)
+                if told:
+                    own.update(told)
+                for name, make in factories:
+                    if name not in own:
+                        own[name] = make()
+                told_twice = given and told and not told.keys().isdisjoint(positional[: len(given)])
+                if len(own) != size or len(given) > most or told_twice or not told.keys() <= accepted:
+                    raise TypeError(_complaint(type(self).__name__, positional, accepted, needed, given, told))
             if goes_on:
                 self.__post_init__()
 

@@ -54,8 +54,11 @@ def _remember(world: World, event: Entry, activity: str) -> None:
     if activity not in figures.TYPICAL_LITRES and activity not in world.activities:
         world.activities.append(activity)
     person = event.get("person")
-    world.sums.setdefault((event.activity, person), Sum()).add(event)
-    if person and person.casefold() not in (each.casefold() for each in world.persons):
+    sums = world.sums.get((event.activity, person))
+    if sums is None:
+        sums = world.sums[event.activity, person] = Sum()
+    sums.add(event)
+    if person and person not in world.persons and person.casefold() not in (each.casefold() for each in world.persons):
         world.persons.append(person)
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from assistant.interpret.table import BOOKERS
 from grammar import intents, rejoinders
+from state.fingerprint import FOLDING
 from tests.logbook import ROOT
 
 PACKAGES = ("grammar", "state", "assistant")
@@ -181,3 +182,17 @@ def test_the_two_copies_of_lightclass_are_one_file() -> None:
     """Neither package may import the other, so each has the tool; it is changed in both or in none."""
     one, other = ((ROOT / package / "lightclass.py").read_bytes() for package in ("state", "grammar"))
     assert one == other
+
+
+def test_a_kept_world_is_dropped_when_anything_changes_on_which_folding_depends() -> None:
+    """fingerprint.FOLDING names every module that reading and folding need, directly or not, and no other."""
+    needed, left = set[str](), ["fold", "history", "ordering", "rows"]
+    while left:
+        name = left.pop()
+        path = ROOT / "state" / f"{name}.py"
+        if name not in needed and path.exists():
+            needed.add(name)
+            left += [
+                found.removeprefix("state.").partition(".")[0] for found in imports(path) if found.startswith("state.")
+            ]
+    assert set(FOLDING) == needed
