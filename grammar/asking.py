@@ -100,7 +100,9 @@ def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
 _STRANGE = 2  # unknown words that a question may have
 
 
-_ANCHORS = tuple(("TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE").split())
+_ANCHORS = tuple(
+    ("TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE RINSE METER").split()
+)
 
 
 def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
@@ -133,7 +135,7 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "plan":
         return clause.has("PLANQ") and not clause.has("FUTURE") and not clause.pieces[0].has("DUMP", "ACT", "TANK")
     if found.topic == "due":
-        return clause.pieces[0].has("DUE") or clause.pieces[-1].has("DUE")
+        return clause.pieces[0].has("DUE", "SHOW") or clause.pieces[-1].has("DUE")
     if found.topic == "status":
         bare = clause.has("STATUS") or (clause.has("LEVELWORD", "ROOM") and len(clause.pieces) < 4)
         return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")

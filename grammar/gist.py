@@ -1,7 +1,7 @@
 """What a question is about by the things that it names, where no rule took it whole: "how long can each shower be", "is there still room
 in the waste tanks", "how long before I change the filter". An answer records nothing, so the thing asked about is enough.
 
-May import: asked, clause, intents, tokens, use_frames, what_if.
+May import: asked, clause, intents, outlook_questions, piece_meanings, tokens, use_frames, what_if.
 """
 
 from __future__ import annotations
@@ -11,6 +11,8 @@ from collections.abc import Callable, Sequence
 from grammar.asked import did, one_tank, q, until_of
 from grammar.clause import Clause
 from grammar.intents import Ask
+from grammar.outlook_questions import is_over
+from grammar.piece_meanings import Length
 from grammar.tokens import Tok
 from grammar.use_frames import activity
 from grammar.what_if import what_if
@@ -77,14 +79,60 @@ def _doing(clause: Clause) -> Ask | None:
     return what_if(None, [Clause(clause.pieces[1:])])
 
 
+def _make_it(clause: Clause) -> Ask | None:
+    """ "do we need to worry about grey before Friday", "can we do another 2 nights"."""
+    if (
+        not _opens(clause)
+        or did(clause)
+        or activity(clause) is not None
+        or clause.has("DUMP", "METER", "VALVE", "RINSE")
+    ):
+        return None
+    until, length = until_of(clause), clause.get("duration")
+    if until is not None and not is_over(until) and clause.has("RUNOUT", "MAKEIT", *_HOLDING):
+        return Ask(topic="make_it", tank=one_tank(clause), until=until)
+    if isinstance(length, Length) and length.days >= 1 and clause.has("SELF") and _modal(clause) and _small(clause):
+        return Ask(topic="make_it", nights=length.days)
+    return None
+
+
+_HOLDING = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE")
+
+
+def _small(clause: Clause) -> bool:
+    return all(piece.kind == "duration" or piece.has(*_LITTLE) for piece in clause.pieces)
+
+
+_LITTLE = ("AUX", "SELF", "DO", "FOR", "PREP", "QMARK", "FILLER", "STAY", "MAKEIT", "BE", "TAKEAWAY", "MORE")
+
+
+def _used(clause: Clause) -> Ask | None:
+    """ "how much water went through since Monday"."""
+    since = clause.get("since") or clause.when
+    status = clause.has("STATUS") and clause.get("since") is not None  # "how much have we got through since Sunday"
+    used = clause.has("USE") and q(clause, "howmuch", "howmany", "what")
+    if since is None or not (status or used) or _modal(clause):
+        return None
+    return Ask(topic="history", activity=activity(clause), people=clause.people, when=since)
+
+
+def _average(clause: Clause) -> Ask | None:
+    return (
+        Ask(topic="activity", activity=activity(clause))
+        if clause.has("AVERAGE") and q(clause, "what", "howmuch")
+        else None
+    )
+
+
 def _runway(clause: Clause) -> Ask | None:
-    if did(clause) or activity(clause) is not None or not (q(clause, "when", "howlong") or _opens(clause)):
+    if did(clause) or activity(clause) is not None or clause.has("NEG"):
         return None
     runs = clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL") and not any(
         tok.text == "last" for tok in clause.words("WHICH")
     )
     soon = q(clause, "when", "howlong") or any(tok.text in ("will", "would", "going to") for tok in clause.words("AUX"))
-    return Ask(topic="runway", tank=one_tank(clause)) if runs and soon and clause.has(*_OURS) else None
+    full = any(not tok.has("DUMP", "FILL") for tok in clause.words("RUNOUT")) and clause.pieces[-1].has("QMARK")
+    return Ask(topic="runway", tank=one_tank(clause)) if runs and (soon or full) and clause.has(*_OURS) else None
 
 
 _OURS = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE", "SELF", "IT")
@@ -99,16 +147,20 @@ def _status(clause: Clause) -> Ask | None:
         or clause.has("NEG", "DUMP", "FILL", "METER", "VALVE", "HAUL", "RINSE")
     ):
         return None
-    if (tanks and held and _opens(clause)) or (q(clause, "howmuch") and clause.has("WATER", "WATERHERE")):
+    water = clause.has("WATER", "WATERHERE") or any("water" in tok.text for tok in clause.words("QWORD"))
+    asked = _opens(clause) or clause.pieces[-1].has("QMARK")
+    if (tanks and held and asked) or (q(clause, "howmuch") and water and not clause.has("USE", "COST")):
         return Ask(topic="status", tank=one_tank(clause) or (None if tanks else "fresh"))
     return None
 
 
-GIST: tuple[Rule, ...] = (_due, _rinse, _showers, _doing, _runway, _status)
+GIST: tuple[Rule, ...] = (_due, _rinse, _showers, _doing, _make_it, _used, _average, _runway, _status)
 
 
 def gist(clause: Clause) -> Ask | None:
     """The question that the things named make likely; None where they leave it open, or speak of somebody else's."""
     if clause.has("OTHER", "REPORTED", "NEWACT", "DUMPSITE") or not clause.pieces:
+        return None
+    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces):
         return None
     return next((found for rule in GIST if (found := rule(clause)) is not None), None)

@@ -64,6 +64,8 @@ def _due(clause: Clause) -> Ask | None:
         return Ask(topic="due", subject=clause.value("SERVICE"))  # "filter?"
     if clause.has("LEAVINGQ", "ARRIVING") and q(clause, "what"):
         return None
+    if clause.has("DUE") and clause.pieces[0].has("SHOW"):
+        return Ask(topic="due", when=clause.when)
     if not clause.has("DUE") and not (q(clause, "when") and clause.has("SERVICE", "SANITISE") and not did(clause)):
         return None
     item = clause.value("SERVICE") or ("sanitise" if clause.has("SANITISE") else None)

@@ -26,6 +26,7 @@ _OURS = tuple(
         "RUNOUT OPEN SHUT SANITISE SERVICE GEAR PUMP HOOKUP"
     ).split()
 )
+_OF_WATER = tuple(("ACT ACTS DUMP FILL TANK TANKS TANKWORD METER RINSE HAUL USE TOTE WATER").split())
 _SHORT = 9
 _TURNS = 3  # places in a phrase at which a question may follow a statement; more are not tried
 
@@ -275,8 +276,10 @@ def _not_a_report(text: str, toks: Sequence[Tok], why: str) -> list[Intent] | No
     """Understood as no report only if it speaks of our things and every word is known."""
     if not any(tok.has(*_OURS) for tok in toks) and why != "remark":
         return None
-    if any(not tok.known for tok in toks) and why not in ("other_people", "reported"):
-        return None
+    if any(not tok.known for tok in toks) and (
+        why not in ("other_people", "reported") or not any(tok.has(*_OF_WATER) for tok in toks)
+    ):
+        return None  # "when does the camp office open" is about nothing of ours
     return [NotAReport(why=why, text=text.strip())]
 
 
