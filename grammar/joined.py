@@ -19,7 +19,7 @@ _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick real
 
 def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
-    made = shared_activity(around(distinct(made)))
+    made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     return shared_time(shared_sensor(shared_total(made, parts), parts), parts)
 
 
@@ -35,6 +35,40 @@ def shared_activity(made: list[Intent]) -> list[Intent]:
     if len(bare) != len(made) - 1 or not named:
         return made
     return [replace(one, activity=last.activity) for one in (*bare, last)]
+
+
+_UNITS = ("litre", "gallon", "imperial_gallon")
+
+
+def shared_unit(made: list[Intent]) -> list[Intent]:
+    """ "cooked with 2 litres, washed up with 4": the one unit that was said goes for the bare numbers beside it."""
+    uses = [one.amount for one in made if isinstance(one, say.Use) and one.amount is not None]
+    said = {amount.unit for amount in uses if amount.unit is not None}
+    if len(said) != 1 or not said <= set(_UNITS) or len(uses) < 2:
+        return made
+    unit = said.pop()
+    return [
+        replace(one, amount=replace(one.amount, unit=unit))
+        if isinstance(one, say.Use)
+        and one.amount is not None
+        and one.amount.value is not None
+        and one.amount.unit is None
+        else one
+        for one in made
+    ]
+
+
+def shared_readings(made: list[Intent]) -> list[Intent]:
+    """ "meter 1.4 before, 3.2 after, cooking and dishes": how much of it each took was not said."""
+    first = made[0]
+    rest = made[1:]
+    if not isinstance(first, say.Use) or first.before is None or first.after is None or not rest:
+        return made
+    if not first.text.casefold().startswith(("meter", "the meter")) or not all(unmeasured(one) for one in rest):
+        return made
+    reading = say.ReadMeter(reading=first.after, when=first.when, text=first.text)
+    uses = [replace(one, before=None, after=None, amount=say.Amount(None)) for one in made if isinstance(one, say.Use)]
+    return [*uses, reading]
 
 
 def around(made: list[Intent]) -> list[Intent]:

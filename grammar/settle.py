@@ -14,10 +14,12 @@ from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, titled
 from grammar.settle_rig import HEADINGS, TOILETS, heading, little, toilet_tank
 from grammar.settle_uses import (
+    EACH_TIME,
     LOADS,
     all_of_it,
     and_another,
     at_the_end,
+    by_each_load,
     by_the_load,
     carried,
     dirt,
@@ -27,6 +29,7 @@ from grammar.settle_uses import (
     plan_to,
     plural,
     poured,
+    served,
     several,
     some,
     when_we,
@@ -298,7 +301,9 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["out", "BACK", "LATER"]), _each(_turns)),
     (frozenset(["VISITOR"]), settle_visitors),
     (frozenset(["load", "loads", "tote", "totes", "tote loads"]), _each(carried)),
+    (EACH_TIME, by_each_load),
     (LOADS | {"lots of"}, by_the_load),
+    (frozenset(["for"]), _each(served)),
     (frozenset(["ACT"]), _each(one_more)),
     (frozenset(["DIRT"]), _each(dirt)),
     (frozenset(["fresh water", "clean water"]), _each(poured)),

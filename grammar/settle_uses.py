@@ -13,9 +13,12 @@ from grammar.tokens import Tok, sense
 LOADS = frozenset(
     (
         "load loads sink sinkful sinkfuls pot pots pan pans batch batches round rounds pile stack bunch bowl kettle bucket tub basket "
-        "mountain lot set bit spot"
+        "mountain lot set bit spot basin bowlful basinful saucepan wash"
     ).split()
 )
+
+
+EACH_TIME = LOADS | {"shower", "bath", "flush", "go", "turn", "person", "head"}
 
 
 def by_the_load(toks: Sequence[Tok]) -> list[Tok]:
@@ -37,6 +40,50 @@ def by_the_load(toks: Sequence[Tok]) -> list[Tok]:
         if counted:
             found[i - 1], found[i + 1] = found[i], found[i - 1]
     return found
+
+
+def by_each_load(toks: Sequence[Tok]) -> list[Tok]:
+    """ "two bowls, 7 litres a bowl": so many times that much; how many must have been said."""
+    found = list(toks)
+    for i in range(1, len(found) - 1):
+        noun = found[i + 1]
+        if found[i].text not in ("a", "per", "each") or not found[i - 1].has("UNIT") or noun.text not in EACH_TIME:
+            continue
+        if i + 2 < len(found) and not found[i + 2].has("COMMA", "STOP", "AND", "THEN", "FILLER"):
+            continue
+        many = next(
+            (
+                j
+                for j in range(1, i)
+                if found[j].text.split()[0] in (noun.text + "s", noun.text + "es") and found[j - 1].number is not None
+            ),
+            None,
+        )
+        if many is None:
+            found[i + 1] = replace(noun, senses={}) if noun.text in LOADS else noun
+            continue
+        if noun.text in LOADS and " " not in found[many].text:
+            found[many] = replace(found[many], senses=sense("TIMESWORD"))
+        found[i] = replace(found[i], senses=sense("FILLER"))
+        found[i + 1] = replace(noun, senses=sense("EACH", "each"))
+    return found
+
+
+def served(toks: Sequence[Tok], i: int) -> Tok:
+    """ "coffee for two", "tea for five": those who drank it, no gallons."""
+    tok = toks[i]
+    before = [other for other in toks[:i] if not other.has("ART", "ADJ")]
+    if tok.number is None or len(before) < 2 or before[-1].text != "for" or not before[-2].has("ACT"):
+        return tok
+    meal = before[-2].senses["ACT"].value in ("coffee", "cooking", "drinking")
+    unmeasured = i + 1 == len(toks) or not toks[i + 1].has(
+        "UNIT", "TIMEUNIT", "NUMBER", "FRACTION", "PEOPLEWORD", "ACTS"
+    )
+    whole = tok.number == int(tok.number) and 2 <= tok.number <= 12
+    if not (meal and unmeasured and whole):
+        return tok
+    told = any(other.has("UNIT") for other in toks)
+    return replace(tok, senses=sense("FILLER" if told else "VAGUE"), number=None)
 
 
 def carried(toks: Sequence[Tok], i: int) -> Tok:

@@ -69,6 +69,10 @@ def activity(clause: Clause) -> str | None:
     counted = clause.get("counted")
     if counted is not None:
         named = list(dict.fromkeys([counted.activity, *named]))
+    if clause.word("WASH", "past") and not _filled(clause):
+        things = [tok.senses["ACT"] for tok in clause.words("ACT")]
+        if any(one.value == "drinking" and one.form == "thing" for one in things):  # "washed bottles"
+            named = list(dict.fromkeys("dishes" if name == "drinking" else name for name in named))
     if len(named) > 1:
         inside = {tok.senses["ACT"].value for tok in clause.words("ACT") if tok.text not in _PLACES}
         inside |= {counted.activity} if counted is not None else set()
@@ -110,6 +114,8 @@ def _only_where(clause: Clause) -> bool:
 def use(clause: Clause) -> Intent | None:
     if clause.words("METER") or (clause.word("USAGE") and clause.get("amount") is None):
         return None
+    if _two_deeds(clause):
+        return None
     name = activity(clause)
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
     counted, length = clause.get("counted"), clause.get("duration")
@@ -137,17 +143,45 @@ def use(clause: Clause) -> Intent | None:
     if before is None and amount is not None and _readings(amount):
         before, after = replace(amount, high=None), Amount(amount.high)
         amount = None
+    elif before is None and amount is not None and amount.value is not None and amount.unit is None and _up_to(clause):
+        if amount.value == int(amount.value):
+            return None  # "shower to 3" may have been "shower two, three"
+        after, amount = amount, None
     return say.Use(
         activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
         after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, when=when,
     )  # fmt: skip
 
 
+def _two_deeds(clause: Clause) -> bool:
+    """ "filled the coffee pot and did the dishes": each with its own verb."""
+    deeds: list[set[str]] = [set()]
+    verbs = [False]
+    for piece in clause.pieces:
+        if piece.has("AND", "THEN", "COMMA"):
+            deeds.append(set())
+            verbs.append(False)
+        elif piece.has("ACT"):
+            deeds[-1].add(piece.toks[0].text)
+            verbs[-1] = verbs[-1] or piece.toks[0].senses["ACT"].form == "past"
+        elif piece.has("DO", "WASH", "FILL") and any(one.form == "past" for one in piece.toks[0].senses.values()):
+            verbs[-1] = True
+    return sum(bool(deed) and verb for deed, verb in zip(deeds, verbs, strict=True)) > 1
+
+
+def _up_to(clause: Clause) -> bool:
+    """ "shower (Lou) to 11.1": where the meter stood after."""
+    here = clause.index("amount")
+    return here > 0 and clause.pieces[here - 1].kind == "word" and clause.pieces[here - 1].toks[0].text == "to"
+
+
 def _readings(amount: Amount) -> bool:
-    """ "shower 14.2 to 16.4": two readings of the meter; nobody says a range of gallons so finely."""
+    """ "shower 14.2 to 16.4", "dishes: 0.0 -> 1.4": two readings of the meter; nobody says a range of gallons so finely."""
     low, high = amount.value, amount.high
     if low is None or high is None or amount.unit is not None or amount.each or amount.approx:
         return False
+    if any(arrow in amount.text for arrow in ("->", "=>", "\u2192")):
+        return True
     return low >= _LOWEST_READING and low != int(low) and high != int(high)
 
 

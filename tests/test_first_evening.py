@@ -48,3 +48,23 @@ def test_a_tank_called_waste_answers_to_its_name(tmp_path: Path) -> None:
         "the waste water tank is at half",
     )
     assert [outcome for outcome, _ in said[:3]] == ["recorded"] * 3 and "aste" in said[2][1]
+
+
+def test_a_range_from_where_the_meter_stood_is_two_readings(tmp_path: Path) -> None:
+    """ "Shower 3.2 to 6.9" after "meter 3.2" used 3.7 gallons; elsewhere it is a range, booked at its middle and said so."""
+    said = told(tmp_path, "fresh tank 40 gal", "meter 3.2", "shower 3.2 to 6.9", "shower to 8.9", "shower 2 to 3")
+    assert "Shower, 3.7 gal" in said[2][1] and "Shower, 2 gal" in said[3][1] and "2.5 gal, the middle" in said[4][1]
+
+
+def test_a_reading_after_with_uses_told_in_between_is_asked_about(tmp_path: Path) -> None:
+    """What ran for something else since the last reading is not laid to the shower."""
+    said = told(tmp_path, "fresh tank 40 gal", "meter 3.2")
+    assert said[1][0] == "recorded"
+    with open_conversation(tmp_path / "w.db") as talk:
+        talk.say("coffee 1 gal", now=EVENING.replace(minute=15))
+        assert talk.say("shower to 8.4", now=EVENING.replace(minute=20)).outcome == "asked"
+
+
+def test_the_coming_weekday_is_the_nearest(tmp_path: Path) -> None:
+    """ "Coming Tuesday", said on a Saturday, is in three days."""
+    assert "Tuesday 5 May" in told(tmp_path, "my daughter is coming Tuesday for a week")[0][1]

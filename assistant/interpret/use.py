@@ -7,6 +7,7 @@ from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
 from grammar.intents import Amount, Expect, ReadMeter, Use
+from grammar.lightclass import replace
 from grammar.rejoinders import Again
 from state import typical
 
@@ -18,6 +19,7 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     activity = _activity(meaning, context)
     if not meaning.done and meaning.when is not None and _is_ahead(meaning, context):
         return _planned(meaning, activity, context)
+    meaning = _from_where_it_stood(meaning, context)
     if meaning.before is not None or meaning.after is not None:
         return _measured(meaning, activity, context)
     at = context.happened(meaning.when)
@@ -54,6 +56,21 @@ def use(meaning: Use, context: Context) -> list[Draft]:
             | ({"minutes": meaning.minutes} if meaning.minutes else {})
         )
     return drafts
+
+
+def _from_where_it_stood(meaning: Use, context: Context) -> Use:
+    """ "Shower 3.2 to 6.9" where the meter stood at 3.2: two readings, no range."""
+    amount, meter = meaning.amount, context.world.meters.get("inlet")
+    if amount is None or amount.value is None or amount.high is None or amount.unit is not None or amount.each:
+        return meaning
+    if meter is None or not meter.known or meter.litres <= 0:
+        return meaning
+    low = context.volume(replace(amount, high=None)).litres
+    if abs(low - meter.litres) > 0.002 * meter.litres:
+        return meaning
+    return replace(
+        meaning, amount=None, before=replace(amount, high=None), after=replace(amount, value=amount.high, high=None)
+    )
 
 
 def _is_ahead(meaning: Use, context: Context) -> bool:
@@ -161,6 +178,9 @@ def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:
         flags = guard_reading(context, "inlet", before.litres, at)
         return [draft("meter", at, [before.said], meter="inlet", litres=before.litres, before=activity) | flags]
     start = before.litres if before is not None else state.open_before[1] if state.open_before else None
+    if start is None and state.known and state.at is not None and at - state.at <= LATELY:
+        told = any(one.kind == "use" and one.at > state.at for one in context.scene.since(state.at))
+        start = None if told else state.litres  # "shower to 11.1" goes on from the last reading
     if start is None:
         raise AskBack("What did the meter read before?", "amount")
     if after.litres < start:
