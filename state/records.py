@@ -56,10 +56,17 @@ def add_turn(connection: sqlite3.Connection, turn: Turn) -> None:
         connection.execute("INSERT OR REPLACE INTO recent VALUES (?, ?, ?, ?, ?)", row_of_recent)
 
 
-def add_event(connection: sqlite3.Connection, seq: int, turn: Turn, fields: Mapping[str, Any], group: str = "") -> None:
-    """Insert an event with checked fields; `group`: the name its turn came with. Raises ValueError, sqlite3.Error."""
-    id, *own = pack(fields, turn.heard_at, turn.heard, group)
+def add_event(
+    connection: sqlite3.Connection, seq: int, turn: Turn, fields: Mapping[str, Any], group: str = ""
+) -> Entry:
+    """Insert an event with checked fields; `group`: the name its turn came with. Returns it as it will be read back.
+
+    Raises: ValueError, sqlite3.Error.
+    """
+    packed = pack(fields, turn.heard_at, turn.heard, group)
+    id, *own = packed
     add_row(connection, (seq, id, turn.number, *own))
+    return unpack(seq, turn.number, packed, (*stamp(turn.heard_at), storable(turn.heard)))
 
 
 def add_row(connection: sqlite3.Connection, row: tuple[Any, ...]) -> None:

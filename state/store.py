@@ -169,13 +169,14 @@ class Log:
                 raise LogMoved
             turn.number = self._last_turn(connection) + 1
             add_turn(connection, turn)
-            seq = last
-            for fields in checked:
-                seq += 1
+            booked = []
+            for seq, fields in enumerate(checked, start=last + 1):
                 self._must_exist(connection, fields)
-                add_event(connection, seq, turn, fields)
-        self.grew = self.grew or bool(checked)
-        return self.entries(after_seq=last)[: len(checked)] if checked else []
+                booked.append(add_event(connection, seq, turn, fields))
+        self.grew = self.grew or bool(booked)
+        for entry in booked:
+            _observe(entry.id)
+        return booked
 
     @staticmethod
     def _must_exist(connection: sqlite3.Connection, fields: Mapping[str, Any]) -> None:

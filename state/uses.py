@@ -14,9 +14,6 @@ from state.reconcile import learn_from_entries
 from state.sums import Sum
 from state.world import Interval, Logged, World
 
-MOST_ENTRIES = 400
-"""How many entries of one open interval are kept apart; older ones are merged."""
-
 
 def take_use(world: World, event: Entry, book: Book = None) -> None:
     """Book a use. Measured between two readings, it takes the earlier one as a reading first."""
@@ -88,7 +85,7 @@ def book_use(world: World, event: Entry, activity: str, book: Book) -> None:
             if activity == routes.ANY:
                 own.couple(level, own.at[passing.share_of(account)], litres)
     own.widen(direction, sd * sd)
-    _keep(interval, Logged(event.id, activity, event.count, litres, event.estimated, parts))
+    _keep(interval, Logged(activity, event.count, litres, event.estimated, parts))
 
 
 def drains(world: World, activity: str) -> list[tuple[str, float]]:
@@ -112,22 +109,32 @@ def _doubt(world: World, event: Entry, activity: str) -> float:
 
 
 def _keep(interval: Interval, entry: Logged) -> None:
+    """Put it with those of its activity that drained to the same places and were told as surely: they will give way alike, so their sum
+    says all, and a meter that is never read does not make the world grow."""
     interval.logged += entry.litres
     interval.fresh_logged += entry.litres
-    interval.entries.append(entry)
-    if len(interval.entries) > MOST_ENTRIES:
-        _merge_oldest(interval)
-
-
-def _merge_oldest(interval: Interval) -> None:
-    """Two entries that drained alike become one, so that a meter never read does not make the world grow."""
-    first = interval.entries.pop(0)
+    ways = [(account, live) for account, _, live in entry.parts]
     for other in interval.entries:
-        if other.parts == first.parts and other.estimated == first.estimated:
-            other.litres += first.litres
-            other.count += first.count
+        if (
+            other.activity == entry.activity
+            and other.estimated == entry.estimated
+            and [(account, live) for account, _, live in other.parts] == ways
+        ):
+            _join(other, entry)
             return
-    interval.entries.append(first)
+    interval.entries.append(entry)
+
+
+def _join(one: Logged, other: Logged) -> None:
+    """Put the other into the one. Where drains are learned, the parts differ a little each time: theirs is the mean, weighed by litres."""
+    litres = one.litres + other.litres
+    if one.parts != other.parts and litres > 0.0:
+        one.parts = [
+            (account, (mine * one.litres + theirs * other.litres) / litres, live)
+            for (account, mine, live), (_, theirs, _) in zip(one.parts, other.parts, strict=True)
+        ]
+    one.litres = litres
+    one.count += other.count
 
 
 def _reroute(world: World, event: Entry, activity: str, book: Book) -> None:

@@ -78,9 +78,8 @@ class MeterState:
 
 @dataclass
 class Logged:
-    """A logged use of an interval that is still open. `live`: its water is still in the tank it went to (no dump since)."""
+    """Logged uses of one activity in an interval that is still open. `live`: their water is still in the tank it went to (no dump since)."""
 
-    event: str
     activity: str
     count: int
     litres: float

@@ -6,10 +6,11 @@ import json
 import random
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from state import belief, fold, history, ledger, passing
+from state import belief, figures, fold, history, ledger, passing
 from state.entry import Entry
 from state.world import World
 from tests.examples import examples
@@ -178,3 +179,35 @@ def test_a_thousand_events_fold_in_a_fraction_of_a_second() -> None:
     began = time.process_time()
     fold.fold(entries)
     assert len(entries) / (time.process_time() - began) > 2000
+
+
+def test_a_meter_that_is_never_read_does_not_make_the_world_grow() -> None:
+    """Uses that drained alike are kept as their sum, those of which nobody said what for as well; the open stretch holds all their litres."""
+    story = Story()
+    for day in range(40):
+        for place, activity in enumerate(("shower", "dishes", "toilet", "other")):
+            story.use(24 * day + place + 1, 3.0 + place + day % 3, activity, estimated=day % 2 == 1)
+        if day == 20:
+            story.tell("dump", 24 * day + 6, tank="grey")
+    interval = story.world().open["hookup"]
+    uses = [entry for entry in story.entries if entry.kind == "use"]
+    assert len(interval.entries) <= 4 * 2 * 2  # activities, estimated or not, before and after the dump
+    assert sum(one.count for one in interval.entries) == len(uses)
+    assert sum(one.litres for one in interval.entries) == pytest.approx(sum(use.litres for use in uses))
+    assert all(sum(part for _, part, _ in one.parts) == pytest.approx(1.0) for one in interval.entries)
+
+
+def test_uses_kept_as_their_sum_give_way_as_they_would_one_by_one() -> None:
+    """Typical showers and dishes as told come to 20 litres too many: what was typical shrinks by that, on both sides of a dump.
+
+    By pencil: 10 x 6 litres of showers (typical) and 10 x 2 of dishes (told) before the reading of 60: 20 are over, so the showers were
+    40. Half of them ran off with the dump, so half of what they give back comes out of the tank; what a dump leaves behind is in it besides.
+    """
+    story = Story()
+    for place in range(10):
+        story.use(1 + place, 6.0, "shower", estimated=True)
+        story.use(1.5 + place, 2.0, "dishes")
+        if place == 4:
+            story.tell("dump", 5.8, tank="grey")
+    story.meter(12, 60.0)
+    assert story.world().balances["grey"] == pytest.approx(figures.LEFTOVER * 136.0 + 5 * 4.0 + 5 * 2.0)
