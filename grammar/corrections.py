@@ -101,13 +101,21 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
         or (taken and core[taken].has("COMMA", "FILLER", "NO", "BE", "IT"))
     ):
         taken += 1
-    if not taken and len(core) > 1 and core[0].has("NO") and (core[1].has("COMMA", "AMEND") or _amount(core[1:])):
+    if (
+        not taken
+        and len(core) > 1
+        and core[0].has("NO")
+        and (core[1].has("COMMA", "AMEND") or _amount(core[1:]) or core[1].text in _IT_IS)
+    ):
         taken = 1
-        while taken < len(core) and (core[taken].has("AMEND") or core[taken].has("COMMA")):
+        while taken < len(core) and (core[taken].has("AMEND", "COMMA") or core[taken].text in _IT_IS):
             taken += 1
     if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
         return [], None
     return core[:taken], core[taken:]
+
+
+_IT_IS = ("it is", "that is", "it was", "that was")
 
 
 def _lead_first(toks: list[Tok]) -> list[Tok]:
@@ -115,7 +123,9 @@ def _lead_first(toks: list[Tok]) -> list[Tok]:
     core = [tok for tok in toks if not tok.has("STOP")]
     if 1 < len(core) <= 6 and core[-1].has("INSTEAD") and not core[0].has("AMEND", "LEAVE", "STAY"):
         return [replace(core[-1], senses=sense("AMEND", "amend")), *core[:-1]]
-    if 1 < len(core) <= 6 and core[-1].text in ("i mean", "i meant", "is what i meant", "i should say"):
+    inside = core[:-2] if len(core) > 1 and core[-2].has("COMMA") else core[:-1]
+    bare = not any(tok.has("COMMA", "BE") for tok in inside)
+    if 1 < len(core) <= 6 and bare and core[-1].text in ("i mean", "i meant", "is what i meant", "i should say"):
         return [core[-1], *core[:-1]]
     return list(toks)
 

@@ -140,6 +140,14 @@ def distinct(made: list[Intent]) -> list[Intent]:
                 after=one.reading, when=one.when or plan.when, text=f"{plan.text} {one.text}",
             )  # fmt: skip
             continue
+        if isinstance(plan, say.Away) and isinstance(one, say.Back) and _to_be_back(plan, one):
+            kept[-1] = replace(plan, until=plan.until or one.when)  # "heading out, back around three"
+            continue
+        if isinstance(one, say.Dump) and isinstance(plan, say.Level) and _emptied(plan, one):
+            kept[-1] = one  # "everything's empty, just dumped both"
+            continue
+        if isinstance(plan, say.Dump) and isinstance(one, say.Level) and _emptied(one, plan):
+            continue  # "dumped grey, it is empty"
         bare = replace(one, text="")
         if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter) and any(
             replace(other, text="") == bare for other in kept
@@ -147,6 +155,19 @@ def distinct(made: list[Intent]) -> list[Intent]:
             continue
         kept.append(one)
     return kept
+
+
+def _to_be_back(out: say.Away, home: say.Back) -> bool:
+    """Whether "back" beside "heading out" tells when they mean to return: nothing says that both are over."""
+    now = home.when is not None and home.when.now
+    return out.when is None and not now and home.text.casefold().split()[:1] in (["back"], ["home"], ["will"])
+
+
+def _emptied(level: say.Level, dump: say.Dump) -> bool:
+    """Whether a level only says what a dump of the same tanks did."""
+    empty = level.amount is not None and level.amount.unit == "fraction" and level.amount.value == 0
+    same = level.tank in dump.tanks if level.tank is not None else bool(dump.tanks) or dump.every
+    return empty and same and level.basis == "seen"
 
 
 def shared_time(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:

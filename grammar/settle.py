@@ -13,6 +13,7 @@ from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, titled
 from grammar.settle_rig import HEADINGS, TOILETS, heading, little, toilet_tank
+from grammar.settle_tanks import at_a_level, beside_a_use
 from grammar.settle_uses import (
     EACH_TIME,
     LOADS,
@@ -295,6 +296,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (HEADINGS, _each(heading)),
     (frozenset(["RIG"]), _each(little)),
     (TOILETS, _each(toilet_tank)),
+    (frozenset(["we are at", "we are now at", "up to", "down to"]), _each(at_a_level)),
+    (frozenset(["BEFORE", "AFTER"]), beside_a_use),
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(["SAYS"]), _each(_said_by)),
     (frozenset(("his her their they them").split()), _each(_theirs)),

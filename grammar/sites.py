@@ -32,7 +32,9 @@ _SITE_STOP_WORDS = frozenset(
 
 def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
     found: list[Tok] = []
-    i = 0
+    i = _named_first(toks)
+    if i:
+        found.append(_site(toks[:i]))
     while i < len(toks):
         start = _site_start(toks, i, found)
         if start is not None:
@@ -45,6 +47,26 @@ def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
         found.append(toks[i])
         i += 1
     return found
+
+
+def _named_first(toks: Sequence[Tok]) -> int:
+    """ "Elm Park, water and electric, no sewer, till the 17th": where a name at the head of a list of hookups ends; 0 if there is none."""
+    end = 0
+    while end < len(toks) and end < 4 and _strange(toks[end]) and toks[end].text.isalpha():
+        end += 1
+    rest = toks[end:]
+    if (
+        not end
+        or not any(tok.has(*_HOOKUPS) for tok in rest)
+        or any(tok.has(*_NO_NAMES, "TANK", "ARRIVE") for tok in rest)
+    ):
+        return 0
+    stays = any(tok.has("UNTIL", "LEAVE", "THROUGH") or tok.text in ("night", "nights") for tok in rest)
+    named = all(tok.capital for tok in toks[:end])
+    return end if (named and rest[0].has("COMMA", "COLON")) or (stays and end > 1) else 0
+
+
+_HOOKUPS = ("FULLHOOK", "NOHOOK", "PARTHOOK", "SEWERONLY", "NOSEWER", "NOWATER")
 
 
 def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | None:

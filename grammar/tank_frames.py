@@ -157,7 +157,7 @@ def into(clause: Clause) -> Intent | None:
 @frame(
     "rinse",
     "RINSE RINSEPORT",
-    "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE PARTICLE UNTIL",
+    "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE PARTICLE UNTIL COST",
     rank=1,
 )
 def rinse(clause: Clause) -> Intent | None:
@@ -214,7 +214,7 @@ def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     sensed = (
         clause.word("SENSOR") is not None and clause.word("SAYS") is not None
     )  # "the sensor says two thirds": of which tank?
-    if not (tanks or clause.word("TANKWORD") or sensed):
+    if not (tanks or clause.word("TANKWORD") or clause.word("LEVELWORD") or sensed):
         return None
     amount, full, gauge = clause.get("amount"), clause.value("FULLNESS"), clause.word("PRESSURE")
     kind = _level_kind(clause)
@@ -263,6 +263,8 @@ def _level_kind(clause: Clause) -> str | None:
     if clause.word("ISAT") or clause.word("SENSOR") or clause.has("ROOM", "LEFTOVER") or clause.word("LEVELWORD"):
         return "level"
     amount = clause.get("amount")
+    if inside and amount is not None and (amount.approx or (clause.when is not None and clause.when.now)):
+        return "level"
     return "level" if (amount is not None and amount.text.casefold().startswith("at ")) or clause.word("SAYS") else None
 
 

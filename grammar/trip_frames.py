@@ -186,7 +186,7 @@ def supply(clause: Clause) -> Intent | None:
             return None
         return say.Supply(source="tank", when=clause.when) if switch.text.startswith(_MOVED) else None
     running = clause.word("PUMP")
-    if running is not None and running.text.startswith("running"):
+    if running is not None and not _RUNNING.isdisjoint(running.text.split()):
         return say.Supply(source="tank", when=clause.when)
     if not (
         clause.word("SWITCH")
@@ -213,6 +213,9 @@ def supply(clause: Clause) -> Intent | None:
     if pump == hook:
         return None
     return say.Supply(source="tank" if pump else "hookup", when=clause.when)
+
+
+_RUNNING = frozenset(("running", "run", "living", "working"))
 
 
 def _to_the_tap(clause: Clause) -> bool:
@@ -244,7 +247,7 @@ def _we_are(clause: Clause) -> bool:
     return words[-2:] in (["we", "are"], ["we", "were"]) or words[-1:] == ["we are"]
 
 
-@frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when since HAVE people GUESTS", rank=0)
+@frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when since HAVE people GUESTS VISITOR COMING", rank=0)
 def party(clause: Clause) -> Intent | None:
     if clause.word("ALONE") and clause.get("amount") is None:
         return say.Party(people=1, until=until_of(clause), when=clause.when)
@@ -260,7 +263,8 @@ def party(clause: Clause) -> Intent | None:
         return None
     if clause.word("PEOPLEWORD") is None and not _we_are(clause):
         return None
-    if clause.word("GUESTS"):
+    guest = clause.word("GUESTS") or clause.word("VISITOR") or clause.word("COMING")
+    if guest and (not _we_are(clause) or clause.index("since") >= 0):
         return None
     until = clause.get("until") if clause.index("until") >= 0 else None
     if clause.index("since") >= 0:

@@ -8,7 +8,7 @@ from assistant.interpret import tanks, use
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
-from grammar.intents import Amount, Dump, Intent, Level, Pressure, Use
+from grammar.intents import Amount, Arrive, Dump, Fill, Haul, Intent, Level, Party, Pressure, Rinse, Stay, Supply, Use
 from grammar.rejoinders import Amend, Fragment, Redo, Undo
 from state import typical, units
 from state.entry import Entry
@@ -262,12 +262,14 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
     after a shower corrects nothing: it is a report of its own."""
     from assistant.interpret.table import interpret
 
+    if getattr(whole, "tank", "none") is None and type(whole).__name__.casefold() == targets[-1].kind:
+        whole = replace(whole, tank=targets[-1].get("tank"))  # type: ignore[call-arg]
     made = interpret(whole, context)
     late = context.now - max(one.heard_at for one in targets) > LATELY
     if not meaning.sure and (late or not {one["kind"] for one in made} & {one.kind for one in targets}):
         return made
     if (
-        isinstance(whole, Use | Dump | Level)
+        isinstance(whole, Use | Dump | Level | Party | Stay | Arrive | Haul | Fill | Rinse | Pressure | Supply)
         and len(made) == 1
         and len(targets) == 1
         and made[0]["kind"] == targets[0].kind
@@ -276,6 +278,8 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
         fields = {name: value for name, value in new.items() if name not in ("kind",) and old.get(name) != value}
         if whole.when is None:
             fields.pop("at", None)
+        if not isinstance(whole, Use | Dump | Level):  # what was not said anew stays as it was
+            fields = {name: value for name, value in fields.items() if value is not None}
         if isinstance(whole, Use) and whole.amount is None:
             for name in ("litres", "estimated", "said", "count"):
                 fields.pop(name, None)
