@@ -81,7 +81,8 @@ CONTRACTIONS: dict[str, str] = {
     "where's": "where is", "when's": "when is", "how's": "how is", "hows": "how is", "why's": "why is", "let's": "let us",
     "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "got to", "wanna": "want to",
     "cannot": "can not", "he'll": "he will", "she'll": "she will", "shan't": "shall not", "o'clock": "o'clock", "oclock": "o'clock",
-    "em": "them", "'em": "them", "everybody's": "everybody is", "nobody's": "nobody is", "everyone's": "everyone is", "y'all": "you",
+    "em": "them", "'em": "them", "everybody's": "everybody is", "everything's": "everything is", "must've": "must have", "mustve": "must have",
+    "nobody's": "nobody is", "everyone's": "everyone is", "y'all": "you",
 }  # fmt: skip
 for _verb in _NOT:
     _full = {"wo": "will", "ca": "can", "ai": "is"}.get(_verb, _verb)

@@ -122,6 +122,14 @@ def _steady(words: Sequence[Word]) -> list[Word]:
         ):
             found += [replace(word, text="it"), replace(word, text="is")]
             continue
+        if (
+            word.text == "were"
+            and (not found or found[-1].text in _CLAUSE_ENDS)
+            and i + 1 < len(words)
+            and words[i + 1].text in _AFTER_WE_ARE
+        ):
+            found += [replace(word, text="we"), replace(word, text="are")]
+            continue
         if word.text == "." and found and found[-1].text in _CUT_SHORT:
             continue
         if i < exclaimed:
@@ -135,6 +143,8 @@ def _steady(words: Sequence[Word]) -> list[Word]:
     return found
 
 
+_CLAUSE_ENDS = frozenset("and so but then now okay ok well yes , . ;".split())
+_AFTER_WE_ARE = frozenset("here home back off leaving staying parked going out on in at".split())
 _CUT_SHORT = frozenset("approx appr est ca".split())
 
 

@@ -173,7 +173,9 @@ class Valve(Intent):
 
 @dataclass(frozen=True)
 class Party(Intent):
-    people: float = 2
+    """`people` None: it has changed, and how many they are now was not said."""
+
+    people: float | None = 2
     until: When | None = None
 
 

@@ -1,6 +1,6 @@
 """The sentences of a phrase: which is a reply, a correction, a question, a statement, or understood but no report.
 
-May import: asking, statements, corrections, replies, mood.
+May import: asking, statements, corrections, replies, mood, household.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from grammar import rejoinders as back
 from grammar.asking import idle, led_up_to, question
 from grammar.clause import Clause
 from grammar.corrections import amend, undo
+from grammar.household import household, left_us
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.joined import measured, unmeasured
 from grammar.lightclass import replace
@@ -144,6 +145,9 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         asked = question(text, toks) or led_up_to(text, toks)
         if asked is not None:
             return asked
+    aboard = household(toks) or left_us(toks)
+    if aboard is not None:
+        return [replace(aboard, text=text.strip())]
     why = mood(_as_corrected(text, toks))
     if why is None and not _broken_off(toks):
         made = statements(text, toks)

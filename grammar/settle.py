@@ -12,7 +12,7 @@ from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, titled
-from grammar.settle_rig import HEADINGS, TOILETS, heading, little, toilet_tank
+from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, toilet_tank
 from grammar.settle_tanks import at_a_level, beside_a_use
 from grammar.settle_uses import (
     EACH_TIME,
@@ -295,6 +295,9 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["lot"]), _each(_a_lot)),
     (HEADINGS, _each(heading)),
     (frozenset(["RIG"]), _each(little)),
+    (frozenset(["COMING"]), _each(is_here)),
+    (frozenset(["SEWERHERE"]), _each(drain_for)),
+    (frozenset(["TIMEUNIT"]), _each(for_the)),
     (TOILETS, _each(toilet_tank)),
     (frozenset(["we are at", "we are now at", "up to", "down to"]), _each(at_a_level)),
     (frozenset(["BEFORE", "AFTER"]), beside_a_use),

@@ -50,3 +50,26 @@ def toilet_tank(toks: Sequence[Tok], i: int) -> Tok:
     if dumped or (after is not None and after.has("FULLNESS")):
         return replace(tok, senses=sense("TANK", "black"))
     return tok
+
+
+def is_here(toks: Sequence[Tok], i: int) -> Tok:
+    """ "gran's staying over": a verb, and nothing that is gran's."""
+    tok = toks[i]
+    verb = tok.text == "'s" and i + 1 < len(toks) and toks[i + 1].has("COMING") and not toks[i + 1].has("ACT")
+    return replace(tok, senses=sense("BE", "is")) if verb else tok
+
+
+def drain_for(toks: Sequence[Tok], i: int) -> Tok:
+    """ "a tap and a drain for grey": what the drain takes adds nothing."""
+    tok, before = toks[i], [other for other in toks[:i] if not other.has("ART", "A")]
+    drains = len(before) > 1 and before[-1].text == "for" and before[-2].has("SEWERHERE") and not before[-2].has("TANK")
+    return replace(tok, senses=sense("FILLER")) if drains and (tok.has("TANK") or tok.text.startswith("waste")) else tok
+
+
+def for_the(toks: Sequence[Tok], i: int) -> Tok:
+    """ "parked at Oak Court for the month": one month."""
+    tok = toks[i]
+    if tok.text != "the" or not 0 < i < len(toks) - 1 or toks[i - 1].text != "for" or not toks[i + 1].has("TIMEUNIT"):
+        return tok
+    stays = any(other.has("ARRIVE", "STAY", "NOHOOK", "FULLHOOK", "PARTHOOK") for other in toks)
+    return replace(tok, senses=sense("A")) if stays and toks[i + 1].text in ("night", "week", "month") else tok

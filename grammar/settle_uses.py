@@ -151,6 +151,8 @@ def all_of_it(toks: Sequence[Tok], i: int) -> Tok:
     tok, rest = toks[i], [other for other in toks[i + 1 : i + 4] if not other.has("ART")]
     if tok.text not in ("all", "both") or not rest:
         return tok
+    if rest[0].has("TANKS"):
+        return replace(tok, senses=sense("FILLER"))  # "all the waste tanks"
     washed = tok.text == "all" and rest[0].has("ACT") and rest[0].senses["ACT"].form in ("noun", "plural", "thing")
     pair = tok.text == "both" and len(rest) > 2 and rest[1].has("AND") and not rest[0].has("ACT")
     return replace(tok, senses=sense("FILLER")) if washed or pair else tok

@@ -319,7 +319,23 @@ def guests(clause: Clause) -> Intent | None:
             if clause.word("WITHQ")
             else say.Expect(what="party", until=until, people=amount.value, more=True, nights=nights(clause))
         )
-    return say.Expect(what="party", start=start, until=until, people=amount.value, more=True, nights=nights(clause))
+    over = any(tok.text in _ONE_NIGHT for tok in clause.words("COMING")) and until is None
+    stay = nights(clause) or (1.0 if over else None)
+    return say.Expect(what="party", start=start, until=until, people=amount.value, more=True, nights=stay)
+
+
+_ONE_NIGHT = frozenset(
+    (
+        "staying over",
+        "stay over",
+        "stays over",
+        "sleeping over",
+        "sleeps over",
+        "staying the night",
+        "staying night",
+        "stays night",
+    )
+)
 
 
 @frame("absence to come", "AWAY.ing", "since until when duration FUTUREWORD", rank=1)

@@ -68,3 +68,15 @@ def test_a_reading_after_with_uses_told_in_between_is_asked_about(tmp_path: Path
 def test_the_coming_weekday_is_the_nearest(tmp_path: Path) -> None:
     """ "Coming Tuesday", said on a Saturday, is in three days."""
     assert "Tuesday 5 May" in told(tmp_path, "my daughter is coming Tuesday for a week")[0][1]
+
+
+def test_a_report_of_something_else_is_no_answer_to_a_question_back(tmp_path: Path) -> None:
+    """ "How much did the coffee use?" … "shower 3 gal": the shower is booked, and nothing for the coffee."""
+    said = told(tmp_path, "fresh tank 40 gal", "coffee for two", "shower 3 gal")
+    assert said[1][0] == "asked" and said[2][1].startswith("Shower, 3 gal")
+
+
+def test_a_guest_who_leaves_has_the_rest_counted(tmp_path: Path) -> None:
+    """How many are left is asked, never guessed."""
+    said = told(tmp_path, "three people", "gran's gone", "two")
+    assert [outcome for outcome, _ in said] == ["recorded", "asked", "recorded"] and "Two people" in said[2][1]

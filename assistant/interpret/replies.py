@@ -155,10 +155,11 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     if isinstance(reply, Teach) and reply.means is None and isinstance(asked, Use):
         state.meanings[place] = replace(asked, activity=None, unknown_activity=reply.word)
         return "taken"
+    corrects = isinstance(meanings[0], Amend)
     laid = (
         _fragment(asked, reply, slot.partition("?")[0], choices)
         if isinstance(reply, Fragment)
-        else _merged(asked, reply)
+        else _merged(asked, reply, corrects)
     )
     if laid is None and agreed and guard and not isinstance(reply, Ask):
         state.confirmed.add(guard)  # "yes, it was 200 gallons"
@@ -169,12 +170,13 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     return "taken"
 
 
-def _merged(asked: Intent, reply: Intent) -> Intent | None:
-    """A reply that is a statement of the same kind: it replaces, and keeps what it does not say itself."""
+def _merged(asked: Intent, reply: Intent, corrects: bool) -> Intent | None:
+    """A reply that is a statement of the same kind: it replaces, and keeps what it does not say itself. `corrects`: it was said as a
+    correction ("no, it was dishes, 2 gal")."""
     if isinstance(asked, Use) and isinstance(reply, Use):
+        if not corrects and _of_something_else(asked, reply):
+            return None
         if reply.amount is None and reply.before is None and reply.after is None:
-            if _of_something_else(asked, reply):
-                return None
             reply = replace(reply, amount=asked.amount, minutes=reply.minutes or asked.minutes)
         if reply.activity in (None, "other") and reply.unknown_activity is None:
             reply = replace(reply, activity=asked.activity, unknown_activity=asked.unknown_activity)
@@ -193,10 +195,11 @@ def _merged(asked: Intent, reply: Intent) -> Intent | None:
 
 
 def _of_something_else(asked: Use, reply: Use) -> bool:
-    """ "How much did the teeth use?" … "Zoe flushed 3 times": a report of its own, which must not inherit the amount that is missing."""
+    """ "How much did the teeth use?" … "Zoe flushed 3 times", "shower 3 gal": a report of its own, of which nothing is laid to the teeth."""
     if asked.activity in (None, "other") or reply.activity in (None, "other", asked.activity):
         return False
-    return reply.done or bool(reply.count or reply.people)
+    told = reply.amount is not None or reply.before is not None or reply.after is not None
+    return told or reply.done or bool(reply.count or reply.people)
 
 
 def _of_bare_amount(amount: Amount, reply: Intent) -> Intent | None:

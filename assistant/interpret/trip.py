@@ -69,6 +69,8 @@ def supply(meaning: Supply, context: Context) -> list[Draft]:
 
 def party(meaning: Party, context: Context) -> list[Draft]:
     people = meaning.people
+    if people is None:
+        raise AskBack("How many are aboard now?", "count")
     if people != int(people) or people < 0:
         raise CannotBe("That is no number of people, so nothing was recorded.")
     if people > MOST_PEOPLE:
