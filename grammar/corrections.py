@@ -92,6 +92,8 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
 def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     """ "make that", "no,", "sorry I meant", and what follows it; None if the phrase does not begin so."""
     core = _lead_first(toks)
+    while len(core) > 1 and core[0].text == "no" and core[1].text == "no":
+        core = core[1:]
     while core and core[0].has("FILLER", "COMMA") and not core[0].has("AMEND", "NO"):
         core = core[1:]
     taken = 0
@@ -105,7 +107,7 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
         not taken
         and len(core) > 1
         and core[0].has("NO")
-        and (core[1].has("COMMA", "AMEND") or _amount(core[1:]) or core[1].text in _IT_IS)
+        and (core[1].has("COMMA", "AMEND") or _amount(core[1:]) or core[1].text in _IT_IS or _told_anew(core))
     ):
         taken = 1
         while taken < len(core) and (core[taken].has("AMEND", "COMMA") or core[taken].text in _IT_IS):
@@ -113,6 +115,13 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
         return [], None
     return core[:taken], core[taken:]
+
+
+def _told_anew(core: list[Tok]) -> bool:
+    """ "no the meter is 17.2", "no grey is half full": a statement after the no; "no meter", "no water left" deny."""
+    if core[1].text in ("the", "my", "our", "i", "we", "that", "this"):
+        return len(core) > 3
+    return len(core) > 3 and core[1].has("METER", "TANK") and core[2].has("BE", "SAYS", "ISAT")
 
 
 _IT_IS = ("it is", "that is", "it was", "that was")

@@ -100,6 +100,12 @@ def hear(text: str) -> list[Word]:
     return _hours(words)
 
 
+_HOUR_AFTER = frozenset(
+    "departed arrived left pulled out in back by from till until around about off home gone".split()
+)
+"""Words after which "0900" is an hour."""
+
+
 def _hours(words: list[Word]) -> list[Word]:
     """ "a m" and "p m" as one word; "at 0730" as a time of day."""
     found: list[Word] = []
@@ -107,7 +113,11 @@ def _hours(words: list[Word]) -> list[Word]:
         last = found[-1] if found else None
         if last is not None and word.text == "m" and last.text in ("a", "p") and len(found) > 1:
             found[-1] = replace(last, text=last.text + "m", end=word.end)
-        elif last is not None and last.text == "at" and re.fullmatch(r"[01]\d[0-5]\d|2[0-3][0-5]\d", word.text):
+        elif (
+            last is not None
+            and (last.text == "at" or (word.text.startswith("0") and last.text in _HOUR_AFTER))
+            and re.fullmatch(r"[01]\d[0-5]\d|2[0-3][0-5]\d", word.text)
+        ):
             found.append(replace(word, kind="clock", value=(int(word.text[:2]), int(word.text[2:]))))
         else:
             found.append(word)

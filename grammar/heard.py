@@ -145,7 +145,7 @@ def _steady(words: Sequence[Word]) -> list[Word]:
 
 _CLAUSE_ENDS = frozenset("and so but then now okay ok well yes , . ;".split())
 _AFTER_WE_ARE = frozenset("here home back off leaving staying parked going out on in at".split())
-_CUT_SHORT = frozenset("approx appr est ca".split())
+_CUT_SHORT = frozenset("approx appr est ca arr".split())
 
 
 def _exclaims(words: Sequence[Word], i: int) -> bool:

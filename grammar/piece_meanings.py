@@ -115,6 +115,12 @@ class Meaning:
             raise NoPiece
         return _times(items[0], items[1], items[2])
 
+    def vessels_by(self, items: list[Any]) -> Amount:
+        """ "3 x 5 gal", "2 x 20 litre containers"."""
+        if items[1].tok.text not in ("x", "×", "*", "times"):
+            raise NoPiece
+        return _times(items[0], items[2], items[3])
+
     def vessel(self, items: list[Any]) -> Amount:
         if isinstance(items[-1], str) and items[-1] != "tote":
             raise NoPiece

@@ -29,6 +29,29 @@ def _core(toks: Sequence[Tok]) -> list[Tok]:
     ]
 
 
+_TOLD = ("NUMBER", "FRACTION", "UNIT", "FULLNESS", "UNDO", "REDO", "AMEND", "QMARK")
+
+
+def _past(tok: Tok) -> bool:
+    return any(one.form == "past" for one in tok.senses.values())
+
+
+def _set_off(toks: Sequence[Tok], last: Tok) -> bool:
+    """Whether a mark or a "so" stands before the last word."""
+    before = toks[toks.index(last) - 1]
+    return before.has("COMMA", "STOP", "SEMI", "BUT", "AND") or before.text in ("so", "please")
+
+
+def _denied(toks: Sequence[Tok]) -> bool:
+    """ "I didn't dump, delete that": it did not happen, so what was booked goes."""
+    return (
+        toks[0].has("SELF", "NEG", "IT")
+        and toks[-1].text != "not"
+        and any(tok.has("NEG") for tok in toks)
+        and not any(tok.has("NUMBER", "UNIT") for tok in toks)
+    )
+
+
 def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     """A phrase that is nothing but a reply."""
     core = _core(toks)
@@ -38,6 +61,16 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
         ("UNDO", back.Undo), ("REDO", back.Redo), ("CANCEL", lambda: back.No(cancel=True)), ("YES", back.Yes), ("NO", back.No),
     )  # fmt: skip
     strong = [tok for tok in core if not tok.has("FILLER")] or core
+    if (
+        len(strong) > 1
+        and strong[-1].has("UNDO")
+        and strong[-1].senses["UNDO"].value == "undo"
+        and _set_off(toks, strong[-1])
+        and _denied(strong[:-1])
+    ):
+        return back.Undo()
+    if strong[0].has("CANCEL") and not any(tok.has(*_TOLD) or _past(tok) for tok in strong[1:]):
+        return back.No(cancel=True)  # "never mind, I'll check"
     for kind, make in table:
         if all(
             tok.has(kind)

@@ -48,6 +48,14 @@ def tank_size(clause: Clause) -> Intent | None:
     )
 
 
+def _serviced(clause: Clause) -> str | None:
+    """The item; of several nouns in a row the last says what it is ("the water heater anode"), joined ones are left to two clauses."""
+    named = [n for n, piece in enumerate(clause.pieces) if piece.has("SERVICE")]
+    if len(named) > 1 and named != list(range(named[0], named[-1] + 1)):
+        return None
+    return clause.pieces[named[-1]].toks[0].senses["SERVICE"].value if named else None
+
+
 def _into(clause: Clause) -> bool:
     """ "5 gal in the black tank", "20 litres into the fresh tank": what is in it or went in, not what it holds."""
     here = clause.index("tanks")
@@ -116,7 +124,7 @@ def service(clause: Clause) -> Intent | None:
         if clause.tanks not in ((), ("fresh",)) or clause.word("SERVICE") is not None:
             return None
         return say.Service(item="sanitise", when=clause.when)
-    item = clause.value("SERVICE")
+    item = _serviced(clause)
     change = clause.word("CHANGE", "past")
     if item is None or clause.tanks:
         return None

@@ -220,10 +220,17 @@ def _in_order(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
+def _said(toks: Sequence[Tok]) -> bool:
+    """Whether anything but little words stands there."""
+    return any(not tok.has("FILLER", "SELF", "BE", "COMMA", "AND") for tok in toks)
+
+
 def _turns(toks: Sequence[Tok], i: int) -> Tok:
     """ "out Thursday" is leaving; "back to two people" is nobody's return."""
     tok = toks[i]
     following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text in ("out", "gone") and following is not None and following.has("UNTIL") and not _said(toks[:i]):
+        return replace(tok, senses=sense("AWAY", "away", "ing"))  # "out till five"
     if tok.text == "out" and following is not None and following.has("WEEKDAY", "DAY", "ORD", "ISODATE"):
         return replace(tok, senses=sense("LEAVE", "leave", "pres"))
     if tok.has("LATER") and tok.has("FUTURE", "ADJ", "AGO") and i and toks[i - 1].has("TIMEUNIT"):
@@ -304,7 +311,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(["SAYS"]), _each(_said_by)),
     (frozenset(("his her their they them").split()), _each(_theirs)),
-    (frozenset(["out", "BACK", "LATER"]), _each(_turns)),
+    (frozenset(["out", "gone", "BACK", "LATER"]), _each(_turns)),
     (frozenset(["VISITOR"]), settle_visitors),
     (frozenset(["load", "loads", "tote", "totes", "tote loads"]), _each(carried)),
     (EACH_TIME, by_each_load),

@@ -215,7 +215,10 @@ def _only(clause: Clause, kinds: str, classes: str) -> bool:
 
 
 def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
-    """ "emptied grey at noon and black at one"."""
+    """ "emptied grey at noon and black at one"; "dumped black and rinsed it with 5 gal"."""
+    rinsed = clause.word("RINSE", "past") is not None and clause.volume() is not None
+    if rinsed and len(last.tanks) == 1 and _only(clause, "amount", "RINSE IT WITH PREP PARTICLE SELF"):
+        return say.Rinse(tank=last.tanks[0], amount=clause.volume())
     if not clause.tanks or clause.tanks == ("*",) or clause.when is None or not _only(clause, "tanks when", "TANKWORD"):
         return None
     return replace(last, tanks=clause.tanks, every=False, when=clause.when)

@@ -14,14 +14,17 @@ from grammar.lightclass import replace
 @frame(
     "dump",
     "DUMP.past",
-    "SITE DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE PARTICLE",
+    "SITE DUMPSITE SEWERHERE tanks when people TANKWORD IT DO VALVE SCENE CHOICE PARTICLE TAKEAWAY PUTAWAY",
     rank=1,
     twice="tanks",
 )
 def dump(clause: Clause) -> Intent | None:
     if clause.word("SITE") is not None and not clause.elsewhere():
         return None
-    if clause.word("IT") and clause.tanks:
+    carried = clause.word("TAKEAWAY") or clause.word("PUTAWAY")
+    if (clause.word("IT") or carried) and clause.tanks and not (carried and _carried_first(clause)):
+        return None
+    if carried and not clause.word("IT"):
         return None
     if clause.word("DUMP", "past").text == "let" and not any(tok.text == "out" for tok in clause.words("PARTICLE")):  # type: ignore[union-attr]
         return None  # "let the grey water out"
@@ -38,6 +41,11 @@ def dump(clause: Clause) -> Intent | None:
     return say.Dump(tanks=() if every else clause.tanks, every=every, when=clause.when)
 
 
+def _carried_first(clause: Clause) -> bool:
+    """ "took the cassette out and emptied it"."""
+    return 0 <= clause.index("tanks") < clause.place("DUMP") < clause.place("IT")
+
+
 def _only_first(clause: Clause) -> bool:
     """ "dumped black first": an order, no choice."""
     return all(tok.text == "first" for tok in clause.words("CHOICE"))
@@ -45,7 +53,7 @@ def _only_first(clause: Clause) -> bool:
 
 @frame(
     "haul",
-    "HAUL.past TAKEAWAY.past DUMP.past RUN.base",
+    "HAUL.past TAKEAWAY.past DUMP.past RUN.base repeat",
     "SITE tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE UNIT PARTICLE EACH TOTAL DO USE",
     rank=1,
 )
@@ -55,6 +63,9 @@ def haul(clause: Clause) -> Intent | None:
     if not clause.word("HAUL", "past") and not clause.word("AWAYTO") and not clause.has("TOTE"):
         return None
     amount, full = clause.get("amount"), clause.word("FULLNESS") is not None
+    acted = any(clause.word(cls, "past") for cls in ("HAUL", "TAKEAWAY", "DUMP")) or clause.word("RUN")
+    if not acted and not (clause.tanks and amount is not None and (clause.word("EACH") or amount.each)):
+        return None  # "two trips with the tote, 8 gal of grey each time"
     if clause.word("RUN") and clause.when is not None and not clause.word("DO", "past"):
         return None  # "tote run on Friday" is to come
     if clause.word("DO", "base", "ing") or clause.word("USE", "base", "ing", "pres"):
@@ -174,6 +185,12 @@ def _rinsed(clause: Clause) -> str | None:
     return "black" if tok is not None and "black" in tok.text else None
 
 
+def _a_tank_rinse(clause: Clause) -> bool:
+    """ "ran the tank rinse for four gallons": which tank goes without saying, or is asked."""
+    tok = clause.word("RINSE", "noun")
+    return tok is not None and "tank" in tok.text and clause.get("amount") is not None
+
+
 def _rinsed_it(clause: Clause) -> bool:
     """ "gave it a rinse with 6 gallons"."""
     return (
@@ -188,7 +205,14 @@ def _rinse(clause: Clause) -> Intent | None:
     if (
         len(tanks) > 1
         or tanks in (("*",), ("fresh",))
-        or not (tanks or clause.word("RINSEPORT") or clause.word("TANKWORD") or _rinsed(clause) or _rinsed_it(clause))
+        or not (
+            tanks
+            or clause.word("RINSEPORT")
+            or clause.word("TANKWORD")
+            or _rinsed(clause)
+            or _rinsed_it(clause)
+            or _a_tank_rinse(clause)
+        )
     ):
         return None
     if clause.get("amount") is not None and clause.volume() is None:
@@ -205,8 +229,8 @@ def _rinse(clause: Clause) -> Intent | None:
 
 @frame(
     "level",
-    "FULLNESS amount",
-    "tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE THEREARE LOOK",
+    "FULLNESS VAGUELY amount",
+    "VAGUELY tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE THEREARE LOOK",
     rank=1,
 )
 def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
@@ -214,6 +238,11 @@ def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     sensed = (
         clause.word("SENSOR") is not None and clause.word("SAYS") is not None
     )  # "the sensor says two thirds": of which tank?
+    if clause.word("VAGUELY") is not None:  # "grey is getting full": how full is asked
+        only = len(tanks) == 1 and tanks != ("*",) and clause.get("amount") is None and not clause.word("FULLNESS")
+        return say.Level(tank=tanks[0]) if only else None
+    if not tanks and _backs_up(clause):
+        tanks = ("grey",)
     if not (tanks or clause.word("TANKWORD") or clause.word("LEVELWORD") or sensed):
         return None
     amount, full, gauge = clause.get("amount"), clause.value("FULLNESS"), clause.word("PRESSURE")
@@ -249,6 +278,12 @@ def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         for tank in tanks or ("*",)
     )  # fmt: skip
     return made if len(made) > 1 else made[0]
+
+
+def _backs_up(clause: Clause) -> bool:
+    """ "the water is coming up in the shower": the grey tank can take no more."""
+    full = clause.word("FULLNESS")
+    return full is not None and any(word in full.text.split() for word in ("shower", "sink", "tub", "bath", "drain"))
 
 
 def _waste(clause: Clause) -> bool:

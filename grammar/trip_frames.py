@@ -107,6 +107,8 @@ def arrive(clause: Clause) -> Intent | None:
 @frame("stay", "STAY LEAVE", "until when duration SITE_ DO SECOND CHANGE INSTEAD", rank=1)
 def stay(clause: Clause) -> Intent | None:
     until, length = until_of(clause), nights(clause)
+    if until is not None and until.now and clause.word("LEAVE") is not None:
+        return say.Ask(topic="checklist", subject="leaving")  # "we're leaving now"
     if clause.get("duration") is not None and length is None:
         return None
     if until is None and clause.word("STAY") is not None and clause.when is not None:
@@ -264,7 +266,8 @@ def party(clause: Clause) -> Intent | None:
     if clause.word("PEOPLEWORD") is None and not _we_are(clause):
         return None
     guest = clause.word("GUESTS") or clause.word("VISITOR") or clause.word("COMING")
-    if guest and (not _we_are(clause) or clause.index("since") >= 0):
+    ours = _we_are(clause) or any(tok.text == "of us" for tok in clause.words("PEOPLEWORD"))
+    if guest and (not ours or clause.index("since") >= 0):
         return None
     until = clause.get("until") if clause.index("until") >= 0 else None
     if clause.index("since") >= 0:

@@ -227,6 +227,8 @@ def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...
         and reply == Fragment(when=When(day=reply.when.day, text=reply.when.text), text=reply.text)
     ):
         reply = Fragment(choice=reply.when.day)  # "2nd", where one of several was asked for
+    if reply.choice is not None and (reply.tanks or reply.meter):
+        reply = replace(reply, choice=None)  # "black first": an order, no choice
     if reply.choice is not None:
         if not 1 <= reply.choice <= len(choices):
             return None

@@ -12,11 +12,18 @@ from grammar.when import When
 from state import checklist, typical
 
 MOST_PEOPLE = 16
+NOON = 12
 
 
 def arrive(meaning: Arrive, context: Context) -> list[Draft]:
-    at = context.happened(meaning.when)
-    until = context.end_of_stay(meaning.until, meaning.nights, at)
+    when, length = meaning.when, meaning.nights
+    if when is not None and when.part in ("evening", "night") and not when.day_offset and context.now.hour >= NOON:
+        when, length = (
+            None,
+            length or (None if meaning.until is not None else 1.0),
+        )  # "at Mill Farm tonight": there, for the night
+    at = context.happened(when)
+    until = context.end_of_stay(meaning.until, length, at)
     return [draft("arrive", at, site=meaning.site, water=meaning.water, sewer=meaning.sewer, until=until)]
 
 
