@@ -198,6 +198,8 @@ def measured(found: list[Intent]) -> list[Intent]:
         amount: say.Amount | None = getattr(one, "amount", None) if bare else None
         if amount is not None and isinstance(last, say.Use) and unmeasured(last):
             kept[-1] = replace(last, amount=amount)
+        elif amount is not None and isinstance(one, say.Use) and isinstance(last, say.Fill) and last.amount is None:
+            kept[-1] = replace(last, amount=amount)  # "filled up, 118 litres went in"
         else:
             kept.append(one)
     return kept

@@ -105,6 +105,9 @@ def _checklist(clause: Clause) -> Ask | None:
             only(clause, cls, "CHECKLIST", "SHOW") or (q(clause, "what", "how") and not clause.has("QHOWMUCH"))
         ):
             return Ask(topic="checklist", subject=tok.senses[cls].value)
+    last_day = clause.when is not None and clause.when.text.casefold() in ("last day", "last morning", "our last day")
+    if clause.has("TODOQ") and (last_day or clause.has("LEAVINGQ", "LEAVE", "DEPART")):
+        return Ask(topic="checklist", subject="leaving")
     if only(clause, "CHECKLIST", "SHOW") and clause.has("CHECKLIST"):
         return Ask(topic="checklist", subject=clause.value("CHECKLIST"))
     return None

@@ -103,6 +103,8 @@ def again(clause: Clause) -> Intent | None:
 
 def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
     """ "grey too", "and Ana as well", "and one for Ana": what was said last, of another tank or of somebody else."""
+    if _me_too(toks):
+        return back.Again(people=("",))
     besides = any(tok.text in BESIDES for tok in toks) and not any(tok.has("QMARK") for tok in toks)
     if not clause.pieces:
         return None
@@ -118,6 +120,23 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
     if clause.get("amount") is not None and not one_for:
         return None
     return None if clause.tanks == ("*",) else back.Again(people=clause.people, tanks=clause.tanks)
+
+
+def _me_too(toks: Sequence[Tok]) -> bool:
+    """ "me too", "so did I", "same for me": done by the one who speaks as well."""
+    said = " ".join(tok.text for tok in toks if not tok.has("COMMA", "STOP"))
+    return said in (
+        "me too",
+        "and me",
+        "me as well",
+        "and me too",
+        "so did i",
+        "same for me",
+        "and same for me",
+        "the same for me",
+        "i did too",
+        "i did as well",
+    )
 
 
 BESIDES = ("too", "as well", "also", "as well as", "and also")

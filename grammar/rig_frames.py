@@ -154,6 +154,11 @@ def gear(clause: Clause) -> Intent | None:
         and any(tok.text == "away" for tok in clause.words("PARTICLE"))
     ):
         stowed = clause.word("PARTICLE")  # "chocks are away"
+    if stowed is None and out is None and clause.word("BE") and clause.pieces[-1].toks[-1].text == "in":
+        stowed = clause.pieces[-1].toks[-1]  # "the hose is in"
+    put = clause.word("PUTAWAY", "past")
+    if stowed is None and out is None and put is not None and put.text == "put" and clause.pieces[-1].has("ON"):
+        out = put  # "put the regulator on"
     if stowed is None and out is None and clause.word("BE") and clause.pieces[-1].has("ON"):
         out = clause.word("ON")  # "splitter and regulator are on"
     if (stowed is None) == (out is None) and not (stowed and out):

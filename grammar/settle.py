@@ -1,7 +1,7 @@
 """What the neighbours of a token decide: names of people and sites, own names of tanks, numbers read to a meter, months and verbs.
 
 Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented.
-May import: tokens, lexicon, people, sites, settle_rig, settle_uses.
+May import: tokens, lexicon, people, sites, settle_*.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, titled
+from grammar.settle_fills import fetched, went_in
 from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, toilet_tank
 from grammar.settle_tanks import at_a_level, beside_a_use
 from grammar.settle_uses import (
@@ -279,6 +280,13 @@ def _new_activity(toks: list[Tok]) -> list[Tok]:
     return [*toks[:first], Tok(name, toks[first].start, toks[last - 1].end, sense("NEWACT", name)), *toks[last:]]
 
 
+def _noun_before(toks: Sequence[Tok], n: int) -> Tok | None:
+    """The token before, but for what only describes ("a quick wash")."""
+    while n and toks[n - 1].senses.keys() == {"ADJ"}:
+        n -= 1
+    return toks[n - 1] if n else None
+
+
 # ---------------------------------------------------------------- the order of it
 
 Step = Callable[[list[Tok]], list[Tok]]
@@ -301,6 +309,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["drinking water"]), _each(drinkable)),
     (frozenset(["lot"]), _each(_a_lot)),
     (HEADINGS, _each(heading)),
+    (frozenset(["PUT"]), fetched),
+    (frozenset(["went in", "took", "it took"]), _each(went_in)),
     (frozenset(["RIG"]), _each(little)),
     (frozenset(["COMING"]), _each(is_here)),
     (frozenset(["SEWERHERE"]), _each(drain_for)),
@@ -330,5 +340,5 @@ _AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["ADJ"]), _each(_adjective)),
     (frozenset(["NUMBER", "VAGUE"]), _each(some)),
     (frozenset(["have", "has", "had", "we have", "have got"]), _each(_perfect)),
-    (frozenset(["ACT"]), lambda toks: [plural(tok, toks[n - 1] if n else None) for n, tok in enumerate(toks)]),
+    (frozenset(["ACT"]), lambda toks: [plural(tok, _noun_before(toks, n)) for n, tok in enumerate(toks)]),
 )

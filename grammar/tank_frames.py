@@ -334,7 +334,7 @@ def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     return found or say.Valve(open=opened is not None, when=clause.when)
 
 
-@frame("pressure", "PRESSURE amount", "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP", rank=2)
+@frame("pressure", "PRESSURE amount", "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD", rank=2)
 def pressure(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is not None and amount.unit == "pound" and clause.word("PRESSURE"):

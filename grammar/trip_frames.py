@@ -175,13 +175,15 @@ def back(clause: Clause) -> Intent | None:
 
 @frame(
     "supply",
-    "PUMP HOOKUP WATERHERE SWITCH.past OUTON",
+    "PUMP HOOKUP WATERHERE SWITCH.past OUTON TANKWORD",
     "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE STOW TANKWORD",
     rank=1,
 )
 def supply(clause: Clause) -> Intent | None:
     if clause.tanks or clause.word("TANKWORD"):
         switch = clause.word("SWITCH")
+        if not clause.tanks and (switch is None or switch.text in ("now", "are")) and _on_the_tank(clause):
+            return say.Supply(source="tank", when=clause.when)
         if not clause.tanks and not clause.has("PUMP", "HOOKUP") and switch is not None and clause.has("ONTO"):
             return say.Supply(source="tank", when=clause.when) if switch.text.startswith(_MOVED) else None
         if clause.tanks != ("fresh",) or switch is None or clause.has("PUMP", "HOOKUP") or not clause.has("ONTO"):
@@ -218,6 +220,16 @@ def supply(clause: Clause) -> Intent | None:
 
 
 _RUNNING = frozenset(("running", "run", "living", "working"))
+
+
+def _on_the_tank(clause: Clause) -> bool:
+    """ "I'm on the tank", "we are on the tank now"."""
+    said = [piece.toks[0].text for piece in clause.pieces if piece.kind == "word" and not piece.has("FILLER")]
+    return (
+        said[-2:] == ["on", "tank"]
+        and set(said[:-2]) <= {"we", "i", "are", "am", "we are", "back", "now", "are now"}
+        and len(said) > 2
+    )
 
 
 def _to_the_tap(clause: Clause) -> bool:

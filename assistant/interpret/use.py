@@ -251,6 +251,8 @@ def again(meaning: Again, context: Context) -> list[Draft]:
             "estimated": volume.estimated,
             "said": (volume.said,) if volume.said else (),
         }
+    if meaning.people == ("",) and last.kind != "use":
+        raise AskBack("The same as what? Say it in full.", "statement")  # "me too" after a dump
     if last.kind == "use":
         if meaning.count is not None:
             each = fields["litres"] / max(1, last.count)
@@ -259,6 +261,6 @@ def again(meaning: Again, context: Context) -> list[Draft]:
                 "litres": each * meaning.count if meaning.amount is None else fields["litres"],
             }
         guard_use(context, last.activity, last.person, fields["count"], fields["litres"], fields["estimated"])
-        people: tuple[str | None, ...] = meaning.people or (last.person,)
+        people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (last.person,)
         return [{**fields, "person": person, "at": context.happened(meaning.when)} for person in people]
     return [{**fields, "at": context.happened(meaning.when)}]
