@@ -101,7 +101,9 @@ _STRANGE = 2  # unknown words that a question may have
 
 
 _ANCHORS = tuple(
-    ("TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE RINSE METER").split()
+    (
+        "TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE RINSE METER ARRIVING LEAVINGQ DUMPINGQ TOTE"
+    ).split()
 )
 
 
@@ -137,7 +139,7 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "due":
         return clause.pieces[0].has("DUE", "SHOW") or clause.pieces[-1].has("DUE")
     if found.topic == "status":
-        bare = clause.has("STATUS") or (clause.has("LEVELWORD", "ROOM") and len(clause.pieces) < 4)
+        bare = clause.has("STATUS", "KNOWABOUT") or (clause.has("LEVELWORD", "ROOM") and len(clause.pieces) < 4)
         return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
     if found.topic != "history" or found.count is not None:
         return found.topic == "history"
@@ -159,5 +161,9 @@ def _with_guests(toks: Sequence[Tok]) -> bool:
     return (
         bool(core)
         and core[0].text in ("with", "without")
-        and (any(tok.has("GUESTS", "VISITOR", "PEOPLEWORD") for tok in core) or core[0].text == "without")
+        and (
+            any(tok.has("GUESTS", "VISITOR", "PEOPLEWORD") for tok in core)
+            or core[0].text == "without"
+            or (core[-1].has("QMARK") and any(tok.has("ACTS") for tok in core))
+        )
     )

@@ -1,7 +1,7 @@
 """What a question is about by the things that it names, where no rule took it whole: "how long can each shower be", "is there still room
 in the waste tanks", "how long before I change the filter". An answer records nothing, so the thing asked about is enough.
 
-May import: asked, clause, intents, outlook_questions, piece_meanings, tokens, use_frames, what_if.
+May import: asked, clause, intents, outlook_questions, piece_meanings, tokens, use_frames, what_if, when.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from grammar.piece_meanings import Length
 from grammar.tokens import Tok
 from grammar.use_frames import activity
 from grammar.what_if import what_if
+from grammar.when import When
 
 Rule = Callable[[Clause], "Ask | None"]
 
@@ -46,6 +47,26 @@ def _modal(clause: Clause) -> bool:
 def _opens(clause: Clause) -> bool:
     """Whether the clause begins as a question that wants a yes or no."""
     return bool(clause.pieces) and clause.pieces[0].has("AUX", "LEFT", "THEREARE", "BE")
+
+
+def _why(clause: Clause) -> Ask | None:
+    """ "why only that much", "how come it's so low": the number just told."""
+    first = clause.pieces[0]
+    if not (first.has("EXPLAIN") and first.toks[0].text.startswith(("why", "how come"))):
+        return None
+    return Ask(topic="explain", tank=one_tank(clause))
+
+
+def _without(clause: Clause) -> Ask | None:
+    """ "how much would skipping showers save"."""
+    if (
+        not clause.has("NEG")
+        or activity(clause) is None
+        or not q(clause, "howmuch", "what", "howlong")
+        or not _modal(clause)
+    ):
+        return None
+    return what_if(None, [clause])
 
 
 def _due(clause: Clause) -> Ask | None:
@@ -89,6 +110,8 @@ def _make_it(clause: Clause) -> Ask | None:
     ):
         return None
     until, length = until_of(clause), clause.get("duration")
+    if until is None and clause.has("LEAVINGQ"):
+        until = When(stay_end=True)  # "before we leave"
     if until is not None and not is_over(until) and clause.has("RUNOUT", "MAKEIT", *_HOLDING):
         return Ask(topic="make_it", tank=one_tank(clause), until=until)
     if isinstance(length, Length) and length.days >= 1 and clause.has("SELF") and _modal(clause) and _small(clause):
@@ -130,7 +153,11 @@ def _runway(clause: Clause) -> Ask | None:
     runs = clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL") and not any(
         tok.text == "last" for tok in clause.words("WHICH")
     )
-    soon = q(clause, "when", "howlong") or any(tok.text in ("will", "would", "going to") for tok in clause.words("AUX"))
+    soon = (
+        q(clause, "when", "howlong")
+        or clause.has("FUTURE")
+        or any(tok.text in ("will", "would", "going to") for tok in clause.words("AUX"))
+    )
     full = any(not tok.has("DUMP", "FILL") for tok in clause.words("RUNOUT")) and clause.pieces[-1].has("QMARK")
     return Ask(topic="runway", tank=one_tank(clause)) if runs and (soon or full) and clause.has(*_OURS) else None
 
@@ -149,12 +176,12 @@ def _status(clause: Clause) -> Ask | None:
         return None
     water = clause.has("WATER", "WATERHERE") or any("water" in tok.text for tok in clause.words("QWORD"))
     asked = _opens(clause) or clause.pieces[-1].has("QMARK")
-    if (tanks and held and asked) or (q(clause, "howmuch") and water and not clause.has("USE", "COST")):
+    if ((tanks or water) and held and asked) or (q(clause, "howmuch") and water and not clause.has("USE", "COST")):
         return Ask(topic="status", tank=one_tank(clause) or (None if tanks else "fresh"))
     return None
 
 
-GIST: tuple[Rule, ...] = (_due, _rinse, _showers, _doing, _make_it, _used, _average, _runway, _status)
+GIST: tuple[Rule, ...] = (_why, _without, _due, _rinse, _showers, _doing, _make_it, _used, _average, _runway, _status)
 
 
 def gist(clause: Clause) -> Ask | None:

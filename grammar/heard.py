@@ -69,6 +69,7 @@ _FOLLOWED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
 # heard, meant, and the words of which one must come before.
 _PRECEDED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
     (frozenset(("weak",)), "week", _WEEKISH),
+    (frozenset(("log", "lon", "lng")), "long", frozenset(["how"])),
     (frozenset(("weaks",)), "weeks", frozenset(("two three four five six next last few").split())),
     (frozenset(("our",)), "hour", frozenset(["an", "half", "one", "per"])),
     (frozenset(("knight",)), "night", frozenset(["last", "to", "the", "one", "at"])),

@@ -32,7 +32,8 @@ def _explain(clause: Clause) -> Ask | None:
 
 
 def _help(clause: Clause) -> Ask | None:
-    return Ask(topic="help") if only(clause, "HELPQ") else None
+    shown = clause.has("SHOW") and clause.pieces[-1].has("HELPQ")  # "show me some examples"
+    return Ask(topic="help") if shown or only(clause, "HELPQ") else None
 
 
 def _misses(clause: Clause) -> Ask | None:
@@ -260,6 +261,7 @@ def _activity(clause: Clause) -> Ask | None:
         return Ask(topic="activity", activity=name, when=clause.when)
     if (
         name is not None
+        and not clause.has("NEG")
         and (q(clause, "howmuch") or clause.has("AVERAGE") or (q(clause, "what") and clause.has("USE")))
         and not clause.has("LEFT", "ROOMQ", "ROOM")
     ):
@@ -291,6 +293,8 @@ def _status(clause: Clause) -> Ask | None:
         or (clause.has("STATUS") and clause.has("QWORD", "SHOW"))
     ):
         return Ask(topic="status", tank=one_tank(clause))
+    if clause.has("KNOWABOUT") and one_tank(clause) and clause.pieces[0].has("KNOWABOUT"):
+        return Ask(topic="status", tank=one_tank(clause))  # "tell me about the grey tank"
     if clause.has("STATUS") and clause.has("TANK", "TANKS", "WATERHERE"):
         return Ask(topic="status", tank=one_tank(clause))
     if (

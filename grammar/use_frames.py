@@ -126,7 +126,7 @@ def use(clause: Clause) -> Intent | None:
         return None
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
         return None  # "3 shower" would be odd; a bare number before an activity counts it
-    if name == "cooking" and amount is None and _eaten(clause):
+    if amount is None and ((name == "cooking" and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
         return None
     if name == "toilet" and clause.word("WASH", "past") is not None:
         name = "cleaning"  # "wiped round the bathroom"
@@ -195,6 +195,17 @@ def _eaten(clause: Clause) -> bool:
         bool(verbs)
         and all(tok.text in ("had", "enjoyed", "got", "grabbed", "finished") for tok in verbs)
         and not any(tok.senses["ACT"].form == "past" for tok in clause.words("ACT"))
+    )
+
+
+_GROCERIES = ("coffee", "drinking", "cooking")
+
+
+def _used_up(clause: Clause) -> bool:
+    """ "we finished the coffee": there is none left; nothing tells that any was made."""
+    return any(
+        tok.text in ("finished", "have finished", "just finished", "are done with", "done with")
+        for tok in clause.words("DO")
     )
 
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from grammar.asked import one_tank
 from grammar.clause import Clause
-from grammar.intents import Ask, Change
+from grammar.intents import Amount, Ask, Change
 from grammar.lightclass import replace
 from grammar.piece_meanings import Length
 from grammar.questions import ask
@@ -44,6 +44,15 @@ def _change(clause: Clause) -> Change | None:
     if clause.has("NEG") and name:
         return Change("skip", activity=name, when=when, until=until)
     aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None
+    if name and (clause.has("HALVE") or (amount is not None and amount.unit in ("fraction", "percent"))):
+        share = (
+            amount
+            if amount is not None and amount.unit in ("fraction", "percent")
+            else Amount(0.5, "fraction", text="half")
+        )
+        return Change("amount", activity=name, amount=share, when=when, until=until)
+    if clause.has("ALONE") and name is None and amount is None:
+        return Change("party", people=1.0, when=when, until=until)
     if amount is not None and amount.unit is None and (clause.has("GUESTS", "VISITOR", "PEOPLEWORD") or aboard):
         more = clause.has("GUESTS", "VISITOR")
         until = until or _days_on(when, length)

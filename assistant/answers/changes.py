@@ -15,6 +15,7 @@ from assistant.scene import AskBack, Scene
 from grammar import intents
 from grammar.when import When
 from state.outlook import Change
+from state.typical import typical
 
 
 def changes_of(said: Sequence[intents.Change], scene: Scene) -> list[Change]:
@@ -39,7 +40,7 @@ def _one(change: intents.Change, context: Context) -> Change:
         until = (start or scene.now) + timedelta(days=change.count)
     elif change.what == "skip" and start is not None and until is None:
         start, until = _whole_day(change.when, scene)
-    litres = context.volume(change.amount).litres if change.amount is not None else None
+    litres = _litres(change, context)
     if (
         litres is not None
         and change.what == "use"
@@ -58,6 +59,17 @@ def _one(change: intents.Change, context: Context) -> Change:
     return Change(
         change.what, change.activity, litres, change.minutes, change.count, change.people, change.more, tank, start, until
     )  # fmt: skip
+
+
+def _litres(change: intents.Change, context: Context) -> float | None:
+    """The litres of a change, also as a share of the usual ("half the showers' water")."""
+    amount = change.amount
+    if amount is None:
+        return None
+    if change.activity is not None and amount.unit in ("fraction", "percent") and amount.value is not None:
+        share = amount.value / (100.0 if amount.unit == "percent" else 1.0)
+        return share * typical(context.scene.world, change.activity).mean
+    return context.volume(amount).litres
 
 
 def _whole_day(when: When | None, scene: Scene) -> tuple[datetime | None, datetime | None]:
@@ -116,6 +128,10 @@ def _for_how_long(change: intents.Change) -> str:
     return f" {said.text}" if said is not None and said.text else ""
 
 
+def _is_share(change: intents.Change) -> bool:
+    return change.amount is not None and change.amount.unit in ("fraction", "percent")
+
+
 def _words(change: intents.Change, scene: Scene) -> str:
     noun = NOUNS.get(change.activity or "", change.activity or "")
     people = int(change.people or 0)
@@ -124,7 +140,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
     phrases = {
         "skip": f"without {noun}{_for_how_long(change)}",
         "minutes": f"with {noun} of {amounts.plain(change.minutes or 0.0, 1)} minutes",
-        "amount": f"with {noun} of {amount}",
+        "amount": f"with {amount} the water for {noun}" if _is_share(change) else f"with {noun} of {amount}",
         "party": _party_words(people, change.more),
         "absence": "with nobody there",
         "haul": f"after a tote run of {amount}" if amount else "after a tote run",
