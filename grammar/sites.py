@@ -14,7 +14,7 @@ from grammar.tokens import Tok, sense
 _SITE_STOPS = frozenset(
     (
         "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
-        "LEAVE STAY DAY "
+        "LEAVE STAY DAY WATERHERE SEWERHERE "
         "WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER"
     ).split()
 )
@@ -147,15 +147,27 @@ def _strange(tok: Tok) -> bool:
     return tok.senses.keys() <= {"NAMEWORD"}
 
 
+_PRONOUNS = frozenset(
+    "he she him her hers his it its they them their who when where someone anybody anyone both some just there".split()
+)
+
+
+def _says_nothing(tok: Tok) -> bool:
+    """A little word, or a use of water: no name of a place, whatever its capital."""
+    return tok.text in _PRONOUNS or tok.has(*_NO_NAMES, "FILLER", "PREP", "VAGUE", "ART", "IT", "GROUP", "OTHER")
+
+
 def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> bool:
     """A name of a place: a capitalised word in it, or one that is no ordinary word, or ordinary words where all else speaks of a stay."""
     name = toks[start:end]
+    if all(_says_nothing(tok) for tok in name):
+        return False  # "at I both", "here at She"
     if any(tok.capital or (_strange(tok) and tok.text not in lexicon.english) or tok.text == "point" for tok in name):
         return True
     if not any(_strange(tok) for tok in name) or toks[start - 1].text in ("the", "a"):
         return False
     lead = next((tok for tok in reversed(toks[:start]) if tok.has("ARRIVE", "NEXTSTOP") or tok.text == "at"), None)
-    strong = lead is not None and (lead.has("NEXTSTOP") or lead.text.startswith(_STRONG))
+    strong = lead is not None and (lead.has("NEXTSTOP") or lead.text.removeprefix("have ").startswith(_STRONG))
     stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[: start - 1], *toks[end:]])
     return strong or stays
 

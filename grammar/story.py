@@ -79,7 +79,9 @@ def plain_report(meaning: Intent, named: frozenset[str]) -> bool:
         return meaning.amount is not None and meaning.amount.unit is not None
     if isinstance(meaning, say.Stay):
         return meaning.until is not None
-    if isinstance(meaning, say.Supply | say.Service | say.Gear | say.ResetMeter | say.Arrive):
+    if isinstance(meaning, say.Arrive):
+        return meaning.site is not None  # "we have arrived at …": what was passed over may be the name
+    if isinstance(meaning, say.Supply | say.Service | say.Gear | say.ResetMeter):
         return True
     if isinstance(meaning, say.Level | say.Rinse | say.Haul):
         return meaning.tank is not None and meaning.amount is not None

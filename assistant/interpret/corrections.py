@@ -111,7 +111,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     said_at = max(one.heard_at for one in targets)
     if meaning.whole is not None:
         return _whole(meaning, meaning.whole, targets, context)
-    if not meaning.sure and context.now - said_at > LATELY:
+    bare_no = meaning.text.casefold().split()[:1] == ["no"]
+    if (bare_no or not meaning.sure) and context.now - said_at > LATELY:
         said = times.exactly(targets[-1].at, context.now)
         context.guard("old-entry", f'Do you mean to change "{targets[-1].heard}", {said}?', "statement")
     named = meaning.change.activity if meaning.change.amount is not None else None
@@ -178,6 +179,8 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
         if (kind == "fill" and tank.kind != "fresh") or (kind in ("dump", "haul") and tank.kind == "fresh"):
             return {}
         fields["tank"] = tank.name
+    if change.meter is not None and kind not in ("meter", "meter_reset", "use"):
+        return {}
     if change.meter is not None and kind in ("meter", "meter_reset"):
         fields["meter"] = change.meter
     for name in ("site", "water", "sewer"):

@@ -33,8 +33,9 @@ def set_tank(meaning: SetTank, context: Context) -> list[Draft]:
     if not SMALLEST_TANK_LITRES <= volume.litres <= LARGEST_TANK_LITRES:
         context.guard("odd-tank", f"A {meaning.tank} tank of {context.scene.exact(volume.litres)}: is it right?")
     name = meaning.tank.casefold()
+    far = known is not None and not 0.5 <= volume.litres / max(known.litres, 0.1) <= 2.0
     if (
-        meaning.doubtful
+        (meaning.doubtful or far)
         and known is not None
         and known.told
         and abs(known.litres - volume.litres) > 0.01 * known.litres

@@ -43,8 +43,14 @@ def stay(meaning: Stay, context: Context) -> list[Draft]:
 def _bare_number(when: When) -> bool:
     """ "stay till 18": an hour or a day of the month."""
     return (
-        not when.has_day and when.hour is not None and 12 < when.hour < 21 and when.text.split()[-1] == str(when.hour)
+        not when.has_day
+        and when.hour is not None
+        and 12 < when.hour < 21
+        and when.text.casefold().split()[-1] in (str(when.hour), _SPELLED[when.hour - 13])
     )
+
+
+_SPELLED = tuple("thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
 
 
 def depart(meaning: Depart, context: Context) -> list[Draft]:
