@@ -30,6 +30,9 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
     if any(tok.has("IF") for tok in toks) or _with_guests(toks) or _without(toks):
         return _what_if(text, toks)
+    place = _with_after(toks)
+    if place:
+        return _what_if(text, toks[place:])
     clause = Clause(pieces_of(text, toks))
     if not clause.pieces:
         clause = Clause(pieces(toks, text))
@@ -126,7 +129,7 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "activity":
         return clause.has("AVERAGE") and clause.get("amount") is None
     if found.topic == "weight":
-        return clause.pieces[0].has("WEIGHT") and clause.get("amount") is None
+        return clause.pieces[0].has("WEIGHT", "TOTE") and clause.get("amount") is None
     if found.topic == "runway":
         return (clause.has("DAYSLEFT") or clause.pieces[-1].has("QWORD")) and not clause.has("ACT")
     if found.subject == "budget":
@@ -154,6 +157,14 @@ def _without(toks: Sequence[Tok]) -> bool:
     """ "no showers?": what if there were none."""
     core = [tok for tok in toks if not tok.has("FILLER", "AND", "COMMA")]
     return len(core) > 2 and core[0].text in ("no", "skip", "skipping") and core[-1].has("QMARK") and core[1].has("ACT")
+
+
+def _with_after(toks: Sequence[Tok]) -> int:
+    """ "how does it look with one more person": where the change begins; 0 if there is none."""
+    for i, tok in enumerate(toks):
+        if i and tok.text in ("with", "without") and any(other.has("STATUS") for other in toks[:i]):
+            return i if _with_guests(toks[i:]) else 0
+    return 0
 
 
 def _with_guests(toks: Sequence[Tok]) -> bool:

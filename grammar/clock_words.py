@@ -64,7 +64,8 @@ def _at_an_hour(toks: Sequence[Tok], i: int) -> Tok:
         other.has("USE", "PUT") or other.text == "with" for other in toks[:i]
     )
     straight = bool(acts) and i - 1 in acts and verb and tok.text != "about"
-    if not measured and not straight:
+    said_at = tok.text.startswith("at ") and not any(other.has("TANK", "TANKWORD", "METER", "PUT") for other in toks)
+    if not measured and not straight and not said_at:
         return tok
     return Tok(tok.text, tok.start, tok.end, sense("AT"))
 

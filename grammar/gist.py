@@ -71,7 +71,8 @@ def _without(clause: Clause) -> Ask | None:
 
 def _due(clause: Clause) -> Ask | None:
     item = clause.value("SERVICE") or ("sanitise" if clause.has("SANITISE") else None)
-    if item is None or did(clause) or not q(clause, "when", "howlong", "howoften", "howmuch", "howmany"):
+    timely = _opens(clause) and clause.has("FUTURE")  # "is it time to sanitise the tank"
+    if item is None or did(clause) or not (timely or q(clause, "when", "howlong", "howoften", "howmuch", "howmany")):
         return None
     return Ask(topic="due", subject=item)
 
@@ -88,7 +89,8 @@ def _showers(clause: Clause) -> Ask | None:
     if activity(clause) != "shower" or did(clause) or clause.has("NEG"):
         return None
     room = clause.has("ROOM", "ROOMQ", "LEFT") or any(tok.text.startswith("enough") for tok in clause.words("MAKEIT"))
-    if (q(clause, "howlong") and _modal(clause)) or (_opens(clause) and (_modal(clause) or room)):
+    most = q(clause, "what", "howmany") and clause.has("MOST", "BOUND") and _modal(clause)
+    if most or (q(clause, "howlong") and _modal(clause)) or (_opens(clause) and (_modal(clause) or room)):
         return Ask(topic="showers", until=until_of(clause) if clause.index("until") >= 0 else None)
     return None
 
@@ -97,7 +99,8 @@ def _doing(clause: Clause) -> Ask | None:
     """ "can we do a load of laundry tomorrow": what would come of it."""
     if not _opens(clause) or not _modal(clause) or activity(clause) is None or clause.has("NEG"):
         return None
-    return what_if(None, [Clause(clause.pieces[1:])])
+    ends = clause.place("AND") if clause.has("MAKEIT") else -1
+    return what_if(None, [Clause(clause.pieces[1:ends] if ends > 0 else clause.pieces[1:])])
 
 
 def _make_it(clause: Clause) -> Ask | None:
@@ -132,7 +135,13 @@ _LITTLE = ("AUX", "SELF", "DO", "FOR", "PREP", "QMARK", "FILLER", "STAY", "MAKEI
 def _used(clause: Clause) -> Ask | None:
     """ "how much water went through since Monday"."""
     since = clause.get("since") or clause.when
-    status = clause.has("STATUS") and clause.get("since") is not None  # "how much have we got through since Sunday"
+    logged = clause.has("HISTORY") and q(clause, "what", "howmuch", "howmany")
+    through = clause.has("METER") and clause.has("THROUGH", "RUNOUT") and q(clause, "howmuch", "howmany")
+    if through and since is None:
+        return Ask(topic="history")  # "how many gallons have gone through the meter"
+    status = logged or (
+        clause.has("STATUS") and clause.get("since") is not None
+    )  # "how much have we got through since Sunday"
     used = clause.has("USE") and q(clause, "howmuch", "howmany", "what")
     if since is None or not (status or used) or _modal(clause):
         return None

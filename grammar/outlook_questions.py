@@ -41,6 +41,12 @@ def _after(length: Length) -> When:
 
 
 def make_it(clause: Clause) -> Ask | None:
+    if (
+        clause.pieces[0].has("AUX")
+        and activity(clause) is not None
+        and 0 <= clause.place("AND") < clause.place("MAKEIT")
+    ):
+        return None  # "can we do laundry on Friday and still make it"
     polar = (
         clause.pieces[0].has("AUX")
         and clause.index("until") >= 0
@@ -117,7 +123,7 @@ def about(clause: Clause) -> Ask | None:
         return None
     if any(
         piece.kind not in ("when", "until", "tanks", "duration")
-        and not piece.has("WHATABOUT", "FILLER", "QMARK", "PREP", "STOP", "COMMA", "ART", "AND", "OR")
+        and not piece.has("WHATABOUT", "FILLER", "QMARK", "PREP", "STOP", "COMMA", "ART", "AND", "OR", "UNTIL", "THEN")
         for piece in clause.pieces
     ):
         return None

@@ -195,7 +195,7 @@ _LATEST = {
 def _history(clause: Clause) -> Ask | None:
     if clause.has("AVERAGE") and activity(clause) is not None and not q(clause, "when", "where"):
         return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
-    if q(clause, "who") and clause.has("MOST"):
+    if (q(clause, "who") or (clause.pieces[-1].has("QMARK") and only(clause, "MOST"))) and clause.has("MOST"):
         return Ask(topic="activity", activity=activity(clause), when=clause.when)
     if clause.has("PERDAY") and clause.when is not None and q(clause, "what", "howmuch", "howmany"):
         return Ask(topic="history", when=clause.when)
@@ -288,7 +288,7 @@ def _status(clause: Clause) -> Ask | None:
         return Ask(topic="status", tank=one_tank(clause))
     if (
         only(clause, "ROOM", "ROOMQ", "LEVELWORD")
-        or only(clause, "STATUS")
+        or only(_without_today(clause), "STATUS")
         or (q(clause, "howfull"))
         or (clause.has("STATUS") and clause.has("QWORD", "SHOW"))
     ):
@@ -306,6 +306,10 @@ def _status(clause: Clause) -> Ask | None:
     if q(clause, "howmuch") and clause.has("WATERHERE", "LEFTOVER"):
         return Ask(topic="status", tank=one_tank(clause) or "fresh")
     return None
+
+
+def _without_today(clause: Clause) -> Clause:
+    return Clause([piece for piece in clause.pieces if piece.kind != "when" or piece.value.day_offset != 0])
 
 
 def _polar(clause: Clause) -> Ask | None:

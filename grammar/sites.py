@@ -135,6 +135,7 @@ _STRONG = (
     "landed",
     "are",
 )
+_MERELY_NEXT = ("next", "then", "after that", "after this", "followed by", "after which")
 _STAYS = tuple(
     (
         "UNTIL FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER WATERHERE SEWERHERE NIGHTS LEAVE STAY NEXTSTOP SINCE"
@@ -167,7 +168,9 @@ def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> b
     if not any(_strange(tok) for tok in name) or toks[start - 1].text in ("the", "a"):
         return False
     lead = next((tok for tok in reversed(toks[:start]) if tok.has("ARRIVE", "NEXTSTOP") or tok.text == "at"), None)
-    strong = lead is not None and (lead.has("NEXTSTOP") or lead.text.removeprefix("have ").startswith(_STRONG))
+    strong = lead is not None and (
+        (lead.has("NEXTSTOP") and lead.text not in _MERELY_NEXT) or lead.text.removeprefix("have ").startswith(_STRONG)
+    )
     stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[: start - 1], *toks[end:]])
     return strong or stays
 

@@ -152,6 +152,8 @@ def away(clause: Clause) -> Intent | None:
         return None
     until = clause.get("until") if clause.index("until") >= 0 else None
     when, tok = clause.when, clause.word("AWAY")
+    if not _somebody_is(clause, tok.text if tok is not None else ""):
+        return None
     ahead = (
         when is not None
         and when.which != "last"
@@ -162,6 +164,14 @@ def away(clause: Clause) -> Intent | None:
             return say.Away(until=until, when=when)
         return say.Expect(what="absence", start=when, until=until)
     return say.Away(until=until, when=when)
+
+
+def _somebody_is(clause: Clause, away: str) -> bool:
+    """ "the water is off", "it's out", "is off": no person is away."""
+    if clause.words("WATER") or clause.words("IT"):
+        return False
+    third = any(tok.text.split()[-1] in ("is", "was", "it is") for tok in clause.words("BE"))
+    return bool(clause.words("SELF") or clause.people) or not (third or away == "off")
 
 
 @frame("back", "BACK.past", "when people SCENE amount")

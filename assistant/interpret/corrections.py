@@ -112,6 +112,7 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     if meaning.whole is not None:
         return _whole(meaning, meaning.whole, targets, context)
     bare_no = meaning.text.casefold().split()[:1] == ["no"]
+    bare_no = bare_no or (meaning.change.amount is not None and meaning.change.amount.unit is None)
     if (bare_no or not meaning.sure) and context.now - said_at > LATELY:
         said = times.exactly(targets[-1].at, context.now)
         context.guard("old-entry", f'Do you mean to change "{targets[-1].heard}", {said}?', "statement")
