@@ -35,7 +35,7 @@ def how_to_say(toks: Sequence[Tok], text: str) -> Ask | None:
         core = core[1:]
     if len(core) < 4 or core[0].text != "how" or core[1].text not in ("do", "can", "would", "should"):
         return None
-    if core[2].text not in ("i", "we", "you") or core[3].text not in _TELLING:
+    if core[2].text not in ("i", "we", "you") or core[3].text.split()[0] not in _TELLING:
         return None
     return Ask(topic="help", subject=text[core[3].start :].strip(" ?!."))
 
@@ -79,7 +79,7 @@ def _due(clause: Clause) -> Ask | None:
 
 def _rinse(clause: Clause) -> Ask | None:
     stops = clause.has("WALK", "SHUT", "RINSEOFF")  # "when should I stop the flush"
-    rinse = clause.has("RINSE", "RINSEPORT") and (stops or activity(clause) is None)
+    rinse = clause.has("RINSE", "RINSEPORT", "RINSEOFF") and (stops or activity(clause) is None)
     if not rinse or did(clause) or not (q(clause, "when", "howlong", "howmuch", "howmany", "what") or _modal(clause)):
         return None
     return Ask(topic="rinse_limit", tank=one_tank(clause))
@@ -137,6 +137,10 @@ def _used(clause: Clause) -> Ask | None:
     since = clause.get("since") or clause.when
     logged = clause.has("HISTORY") and q(clause, "what", "howmuch", "howmany")
     through = clause.has("METER") and clause.has("THROUGH", "RUNOUT") and q(clause, "howmuch", "howmany")
+    if logged and since is None and activity(clause) is None:
+        amount = clause.get("amount")
+        count = int(amount.value) if amount is not None and amount.value and amount.unit is None else None
+        return Ask(topic="history", count=count)  # "what were the last three things I logged"
     if through and since is None:
         return Ask(topic="history")  # "how many gallons have gone through the meter"
     status = logged or (
@@ -159,7 +163,7 @@ def _average(clause: Clause) -> Ask | None:
 def _runway(clause: Clause) -> Ask | None:
     if did(clause) or activity(clause) is not None or clause.has("NEG"):
         return None
-    runs = clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL") and not any(
+    runs = clause.has("RUNOUT", "FULLNESS", "DUMP", "FILL", "STAYEND") and not any(
         tok.text == "last" for tok in clause.words("WHICH")
     )
     soon = (
@@ -171,12 +175,12 @@ def _runway(clause: Clause) -> Ask | None:
     return Ask(topic="runway", tank=one_tank(clause)) if runs and (soon or full) and clause.has(*_OURS) else None
 
 
-_OURS = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE", "SELF", "IT")
+_OURS = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE", "SELF", "IT", "STAYEND")
 
 
 def _status(clause: Clause) -> Ask | None:
     tanks = clause.has("TANK", "TANKS", "TANKWORD")
-    held = clause.has("ROOM", "ROOMQ", "LEFT", "LEFTOVER", "FULLNESS")
+    held = clause.has("ROOM", "ROOMQ", "LEFT", "LEFTOVER", "FULLNESS", "VAGUELY")
     if (
         did(clause)
         or activity(clause) is not None

@@ -41,6 +41,8 @@ def is_question(toks: Sequence[Tok]) -> bool:
         return True  # "was that a lot"
     if first.has("QWORD") and not (first.text in ("what", "who", "when") and len(core) == 1):
         return True
+    if first.has("PREP", "AT") and len(core) > 1 and core[1].has("QWORD"):
+        return True  # "at what reading", "for how long"
     if first.has("LEFT") and first.text.startswith(("is there", "are there", "do we", "have we", "can we")):
         return True
     if not first.has("AUX") or len(core) < 2:

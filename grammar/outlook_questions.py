@@ -40,7 +40,20 @@ def _after(length: Length) -> When:
     return When(whole_days=round(length.days), text=f"{length.number:g} {length.unit}s")
 
 
+def _the_last(clause: Clause) -> bool:
+    """ "what were the last three things": which, not whether it lasts."""
+    lasts = clause.words("MAKEIT")
+    return (
+        q(clause, "what", "when", "who")
+        and bool(lasts)
+        and all(tok.text == "last" for tok in lasts)
+        and until_of(clause) is None
+    )
+
+
 def make_it(clause: Clause) -> Ask | None:
+    if _the_last(clause):
+        return None
     if (
         clause.pieces[0].has("AUX")
         and activity(clause) is not None

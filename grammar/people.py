@@ -141,9 +141,13 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     )
 
 
+_LONGEST_LIST = 12  # tokens
+
+
 def _counted_off(toks: Sequence[Tok], i: int) -> bool:
     """ "there are two of us, Nell and Ivo": the names of those who were counted."""
-    head = next((n for n in range(i - 1, 0, -1) if toks[n].has("PEOPLEWORD")), None)
+    near = range(i - 1, max(0, i - _LONGEST_LIST), -1)
+    head = next((n for n in near if toks[n].has("PEOPLEWORD")), None)
     if head is None or not toks[head - 1].number or not toks[head + 1].has("COMMA", "COLON", "AND"):
         return False
     names = [tok for tok in toks[head + 1 :] if not tok.has("COMMA", "COLON", "AND", "STOP")]

@@ -103,7 +103,7 @@ def _checklist(clause: Clause) -> Ask | None:
     for cls in ("LEAVINGQ", "ARRIVING", "DUMPINGQ"):
         tok = clause.word(cls)
         if tok is not None and (
-            only(clause, cls, "CHECKLIST", "SHOW") or (q(clause, "what", "how") and not clause.has("QHOWMUCH"))
+            only(clause, cls, "CHECKLIST", "SHOW", "WALK") or (q(clause, "what", "how") and not clause.has("QHOWMUCH"))
         ):
             return Ask(topic="checklist", subject=tok.senses[cls].value)
     last_day = clause.when is not None and clause.when.text.casefold() in ("last day", "last morning", "our last day")
@@ -257,7 +257,10 @@ def _activity(clause: Clause) -> Ask | None:
         return Ask(topic="activity", activity=name, people=clause.people)
     if q(clause, "who") and clause.has("USE", "MOST", "DO"):
         return Ask(topic="activity", activity=name, when=clause.when)
-    if clause.has("MOST") and clause.has("USE") and clause.has("QWORD"):
+    more = (
+        clause.has("MORE") and activity(clause) is None and len(clause.words("ACT")) > 1
+    )  # "what uses more, showers or dishes"
+    if (clause.has("MOST") or more) and clause.has("USE") and clause.has("QWORD"):
         return Ask(topic="activity", activity=name, when=clause.when)
     if (
         name is not None

@@ -185,6 +185,17 @@ def when_we(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses={}) if told else tok
 
 
+def shortly(toks: Sequence[Tok], i: int) -> Tok:
+    """ "just before noon", "shortly after 7:30": about then."""
+    tok, before, following = toks[i], toks[i - 1] if i else None, toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text not in ("before", "after") or before is None or following is None or before.text not in _NARROWLY:
+        return tok
+    return replace(tok, senses=sense("AROUND", "about")) if following.has("PART", "CLOCK") else tok
+
+
+_NARROWLY = ("just", "shortly", "right", "bit", "little")
+
+
 def plan_to(toks: Sequence[Tok], i: int) -> Tok:
     """ "plan to Saturday": until then, no intention."""
     tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None

@@ -51,6 +51,8 @@ def _change(clause: Clause) -> Change | None:
             else Amount(0.5, "fraction", text="half")
         )
         return Change("amount", activity=name, amount=share, when=when, until=until)
+    if clause.has("ONEMORE") and clause.has("PEOPLEWORD", "GUESTS") and amount is None:
+        return Change("party", people=1.0, more=True, when=when, until=until)
     if clause.has("ALONE") and name is None and amount is None:
         return Change("party", people=1.0, when=when, until=until)
     if amount is not None and amount.unit is None and (clause.has("GUESTS", "VISITOR", "PEOPLEWORD") or aboard):
