@@ -238,7 +238,7 @@ def _turns(toks: Sequence[Tok], i: int) -> Tok:
     if tok.has("LATER") and tok.has("FUTURE", "ADJ", "AGO") and i and toks[i - 1].has("TIMEUNIT"):
         kept = ("LATER", "AGO") if tok.has("AGO") else ("LATER",)  # "leave a day later", "a day early"
         return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls in kept})
-    alone = following is None or following.has("COMMA", "STOP", "SEMI", "AND")
+    alone = following is None or following.has("COMMA", "STOP", "SEMI", "AND") or _reports(following)
     if tok.text == "back" and tok.has("BACK") and alone and all(other.has("FILLER") for other in toks[:i]):
         return replace(tok, senses={"BACK": tok.senses["BACK"]})  # "back, used the loo"
     if tok.has("BACK") and following is not None and following.text == "to":
@@ -248,6 +248,11 @@ def _turns(toks: Sequence[Tok], i: int) -> Tok:
             counted = count is not None and count >= 1 and not any(other.has("UNIT", "RATEUNIT") for other in rest[1:])
             return replace(tok, senses=sense("PEOPLEWORD" if counted else "FILLER"))  # "back to two (people)"
     return tok
+
+
+def _reports(tok: Tok) -> bool:
+    """Whether a report of a use begins here ("back used the loo": a phone leaves the comma out)."""
+    return tok.has("ACT") and tok.senses["ACT"].form == "past"
 
 
 def _perfect(toks: Sequence[Tok], i: int) -> Tok:

@@ -68,12 +68,25 @@ def written_down(text: str) -> Intent | None:
     return Note(note=found["text"].strip()) if found else None
 
 
+_TALK = frozenset(
+    "that this which it what we i they you he she there no not more less so full empty being having tomorrow today".split()
+)
+
+
+def _teaches(word: str, means: str, text: str) -> bool:
+    """Whether "suds means dishes" teaches a word: "that means we have to dump" and "rain means no hike" only tell what follows from what."""
+    said, meant = word.casefold().split(), means.casefold().split()
+    if len(said) > 3 or said[0] in _TALK or meant[0] in _TALK:
+        return False
+    return len(said) == 1 or any(mark in text for mark in "\"'“”") or not _TALK.intersection(said)
+
+
 def verbatim(text: str) -> Intent | None:
     """A note, a taught word, a step or a subject of help, with its words as they stand."""
     if found := _NOTE.match(text):
         words = found["text"].strip().strip('"“”').strip()
         return Note(note=words) if any(char.isalnum() for char in words) else None
-    if found := _TEACH.match(text):
+    if (found := _TEACH.match(text)) and (found["word"] or _teaches(found["word2"], found["means2"], text)):
         word, means = found["word"] or found["word2"], found["means"] or found["means2"]
         return Teach(word=word.strip(), means=means.strip())
     if found := _CALL.match(text):
