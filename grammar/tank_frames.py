@@ -141,7 +141,10 @@ def fill(clause: Clause) -> Intent | None:
         return None
     tank = tanks[0] if tanks else None
     if clause.word("RINSEPORT") or (tank not in (None, "fresh") and not filled):
-        return _rinse(clause) if tank != "fresh" and amount is not None else None
+        got = all(
+            tok.text == "got" for tok in clause.words("PUT")
+        )  # "black got 3 gal": what is in it, or what went in?
+        return _rinse(clause) if tank != "fresh" and amount is not None and not got else None
     if (
         tank in ("grey", "black")
         or (not filled and amount is None and not clause.word("TOFULL"))
