@@ -15,6 +15,9 @@ HEARD_AS = {
     "reminder": "I heard a reminder, so nothing is recorded. For a fixed one say: remind me to check the hoses every 90 days.",
     "other_people": "That is somebody else's water, so nothing is recorded.",
     "reported": "I heard what somebody said, so nothing is recorded. Tell me what happened here.",
+    "greeting": "Hello. Tell me what you did with water, or ask; say help for examples.",
+    "thanks": "You're welcome.",
+    "farewell": "Good night.",
     "remark": "Nothing to book in that, so nothing is recorded.",
 }
 

@@ -51,7 +51,8 @@ class Use(Intent):
     `everyone`: all aboard did it, each once ("everybody brushed their teeth").
     `before`/`after`: meter readings around it; only one of the two when the other comes in another phrase.
     Amounts without `each` are the total of the clause. `done` False: a bare noun phrase ("laundry on Thursday, 8 gal"), which a coming
-    day makes a plan and a past day a report (`when.nearer` tells which side a day lies on)."""
+    day makes a plan and a past day a report (`when.nearer` tells which side a day lies on). `like`: as much as `last` time, as `usual`,
+    `yesterday`, `last night`, `this morning`."""
 
     activity: str | None = None
     unknown_activity: str | None = None
@@ -63,6 +64,7 @@ class Use(Intent):
     after: Amount | None = None
     done: bool = True
     everyone: bool = False
+    like: str | None = None
 
 
 @dataclass(frozen=True)
@@ -352,7 +354,7 @@ class Ask(Intent):
 @dataclass(frozen=True)
 class NotAReport(Intent):
     """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `intention`, `hypothesis`,
-    `question`, `reminder`, `other_people`, `reported`, `remark`."""
+    `question`, `reminder`, `other_people`, `reported`, `remark`, `greeting`, `thanks`, `farewell`."""
 
     why: str = "intention"
     inner: Intent | None = None

@@ -25,7 +25,8 @@ def _core(toks: Sequence[Tok]) -> list[Tok]:
     return [
         tok
         for tok in toks
-        if not tok.has(*_SKIP) or tok.has("YES", "NO", "CANCEL", "UNDO", "REDO", "AGAIN", "WALK", "HELPQ", "EXPLAIN")
+        if not tok.has(*_SKIP)
+        or tok.has("YES", "NO", "CANCEL", "UNDO", "REDO", "AGAIN", "WALK", "HELPQ", "EXPLAIN", "GREETING")
     ]
 
 
@@ -57,6 +58,9 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     core = _core(toks)
     if not core or len(core) > 8:
         return None
+    if all(tok.has("GREETING") for tok in core):
+        return say.NotAReport(why=core[-1].senses["GREETING"].value)
+    core = [tok for tok in core if not tok.has("GREETING")]  # "yes, thanks"
     table: tuple[tuple[str, Callable[[], Intent]], ...] = (
         ("UNDO", back.Undo), ("REDO", back.Redo), ("CANCEL", lambda: back.No(cancel=True)), ("YES", back.Yes), ("NO", back.No),
     )  # fmt: skip
@@ -164,6 +168,8 @@ def fragment(clause: Clause) -> Fragment | None:
     seen: list[str] = []
     if _says_more(clause):
         return None
+    if hookups(clause) != (None, None):  # "there's a tap but no drain"
+        allowed |= {"BUT", "THEREARE", "HAVE", "SITEWORD"}
     for piece in clause.pieces:
         if piece.kind == "word":
             if not piece.has(*allowed):

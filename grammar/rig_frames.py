@@ -63,6 +63,20 @@ def _into(clause: Clause) -> bool:
     return before in ("in", "into", "inside", "to", "onto", "from", "out of", "through")
 
 
+@frame("tank gone", "GONE", "tanks TANKWORD HAVE THEREARE IT BUT", rank=1)
+def tank_gone(clause: Clause) -> Intent | None:
+    """ "removed the second grey tank", "no black tank": the rig has it no more, or never had it."""
+    tanks = clause.tanks
+    tok = next((tok for piece in clause.pieces if piece.kind == "tanks" for tok in piece.toks if tok.has("TANK")), None)
+    if len(tanks) != 1 or tanks == ("*",) or tok is None:
+        return None
+    kind, none = tok.senses["TANK"].value, clause.value("GONE") == "none"
+    if not none and tok.senses["TANK"].form != "tank":
+        return None  # "took out black"
+    own = kind not in ("fresh", "grey", "black")
+    return say.SetTank(tank=kind, kind=None if own else kind, gone=True)  # type: ignore[arg-type]
+
+
 @frame("tote size", "TOTE", "amount HOLDS TARE HAVE LEVELWORD", rank=1)
 def tote_size(clause: Clause) -> Intent | None:
     amount = clause.get("amount")

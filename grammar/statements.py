@@ -200,7 +200,7 @@ def _another_size(last: say.SetTank, clause: Clause) -> Intent | None:
     amount, tanks = clause.volume(), clause.tanks
     if len(tanks) != 1 or tanks == ("*",) or amount is None or amount.value is None or last.gone:
         return None
-    if not _only(clause, "tanks amount", "FILLER HOLDS IS BE"):
+    if not _only(clause, "tanks amount", "FILLER HOLDS IS BE A ART"):
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, tank=tanks[0], kind=_KINDS.get(tanks[0]), amount=replace(amount, unit=unit), second=False)
@@ -224,8 +224,19 @@ def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
     return replace(last, tanks=clause.tanks, every=False, when=clause.when)
 
 
+def _as_full(last: say.Level, clause: Clause) -> Intent | None:
+    """ "grey is empty and black too": the other tank stands at the same."""
+    if len(clause.tanks) != 1 or clause.tanks == ("*",) or not _only(clause, "tanks", "TANKWORD TOO FILLER ART A"):
+        return None
+    besides = any(
+        tok.has("TOO") or tok.text in ("too", "as well", "also") for piece in clause.pieces for tok in piece.toks
+    )
+    return replace(last, tank=clause.tanks[0], every=False) if besides else None
+
+
 _GOES_ON: dict[type[Intent], Callable[[Any, Clause], Intent | None]] = {
     say.Use: _another_use,
     say.SetTank: _another_size,
     say.Dump: _another_dump,
+    say.Level: _as_full,
 }

@@ -126,6 +126,8 @@ def fill(clause: Clause) -> Intent | None:
     amount, tanks, filled = clause.volume(), clause.tanks, clause.word("FILL", "past") is not None
     if clause.word("COST") is not None and (amount is None or not filled):
         return None  # "filled fresh, took 18 gal"
+    poured = clause.word("PUT")
+    filled = filled or (poured is not None and "fill" in poured.text and amount is None)  # "filled up with fresh water"
     share = clause.get("amount")
     if (
         filled
@@ -230,6 +232,12 @@ def _rinse(clause: Clause) -> Intent | None:
 # ---------------------------------------------------------------- levels
 
 
+def _and_between(clause: Clause) -> bool:
+    """ "(half) full and black": the fullness belongs to what went before, not to the tank after the "and"."""
+    full, tank = clause.place("FULLNESS"), clause.index("tanks")
+    return 0 <= full < tank and any(piece.has("AND", "COMMA") for piece in clause.pieces[full:tank])
+
+
 @frame(
     "level",
     "FULLNESS VAGUELY amount",
@@ -237,6 +245,8 @@ def _rinse(clause: Clause) -> Intent | None:
     rank=1,
 )
 def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
+    if _and_between(clause):
+        return None
     tanks = clause.tanks
     sensed = (
         clause.word("SENSOR") is not None and clause.word("SAYS") is not None

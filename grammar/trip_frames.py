@@ -12,7 +12,7 @@ from grammar.lightclass import replace
 from grammar.use_frames import activity
 from grammar.when import When
 
-HOOKS = "BUT WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD"
+HOOKS = "BUT WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD THEREARE HAVE"
 
 
 def hookups(clause: Clause) -> tuple[bool | None, bool | None]:
@@ -318,10 +318,14 @@ def _says_next(clause: Clause) -> bool:
     return first.kind == "word" and first.toks[0].text in ("next", "then", "after")
 
 
+_ONE_GUEST = ("guest", "visitor", "friend", "mate")
+
+
 def visitors(clause: Clause) -> Amount | None:
-    """How many come: as said, or as many as are named ("my parents", "my sister and her husband")."""
+    """How many come: as said, or as many as are named ("my parents", "my sister and her husband", "a friend")."""
     amount: Amount | None = clause.get("amount")
     named = sum(int(tok.senses["VISITOR"].value) for tok in clause.words("VISITOR"))
+    named = named or sum(tok.text in _ONE_GUEST for tok in clause.words("GUESTS"))
     return Amount(float(named)) if amount is None and named else amount
 
 
@@ -373,6 +377,8 @@ def absence(clause: Clause) -> Intent | None:
 @frame("frost", "LOWTEMP amount", "amount when ISAT THEREARE", rank=1)
 def frost(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
+    if amount is None and clause.word("LOWTEMP", "cold") and clause.when is not None:
+        return say.Frost(when=clause.when)  # "it will freeze tonight": how cold is to be asked
     if amount is None or not (clause.word("LOWTEMP") or (amount.unit in ("celsius", "fahrenheit") and clause.when)):
         return None
     if amount.unit not in (None, "degree", "celsius", "fahrenheit"):

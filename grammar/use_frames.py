@@ -109,12 +109,12 @@ def _only_where(clause: Clause) -> bool:
     "use",
     "ACT counted",
     "amount counted when people duration repeat between since EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE METER "
-    "ON PARTICLE USAGE SANITISE",
+    "ON PARTICLE USAGE SANITISE LIKE AGAIN",
 )
 def use(clause: Clause) -> Intent | None:
     if clause.words("METER") or (clause.word("USAGE") and clause.get("amount") is None):
         return None
-    if _two_deeds(clause):
+    if _two_deeds(clause) or not _likened(clause):
         return None
     name = activity(clause)
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
@@ -149,7 +149,7 @@ def use(clause: Clause) -> Intent | None:
         after, amount = amount, None
     return say.Use(
         activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
-        after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, when=when,
+        after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, when=when, like=clause.value("LIKE"),
     )  # fmt: skip
 
 
@@ -173,6 +173,14 @@ def _up_to(clause: Clause) -> bool:
     """ "shower (Lou) to 11.1": where the meter stood after."""
     here = clause.index("amount")
     return here > 0 and clause.pieces[here - 1].kind == "word" and clause.pieces[here - 1].toks[0].text == "to"
+
+
+def _likened(clause: Clause) -> bool:
+    """Whether "same" and "as yesterday" go together: at most one of a kind, and nothing measured or dated beside them."""
+    like, again = clause.words("LIKE"), [tok for tok in clause.words("AGAIN") if not tok.has("LIKE")]
+    if not like:
+        return not again
+    return len(like) == 1 and not clause.has("METER") and clause.get("amount") is None and clause.when is None
 
 
 def _readings(amount: Amount) -> bool:
@@ -223,7 +231,7 @@ def _told(clause: Clause, forms: set[str]) -> bool:
     done, amount = did(clause), clause.get("amount")
     if not (
         amount or clause.get("counted") or clause.get("repeat") or done or clause.when or clause.people or "past" in forms
-        or clause.get("duration") or clause.get("between") or (clause.word("GROUP") and "past" in forms)
+        or clause.word("LIKE") or clause.get("duration") or clause.get("between") or (clause.word("GROUP") and "past" in forms)
     ):  # fmt: skip
         return False
     if (

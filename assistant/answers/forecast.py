@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from assistant.answers import outlooks, ways
 from assistant.answers.outlooks import capital, tank_facts
-from assistant.say import amounts, odds
+from assistant.say import amounts, odds, room
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 from state import advice, forecast, runs
@@ -134,7 +134,7 @@ def make_it_words(made: MakeIt, chance: float, tank: str | None, found: list[Way
 def _unknown(made: MakeIt, tank: str | None) -> bool:
     """The tight tank's level was never told: no way out is worth telling before that."""
     name = tank or made.binding
-    return name is not None and made.tanks[name].now.since is None
+    return name is not None and room.is_unknown(made.tanks[name].now)
 
 
 def _what_fails(made: MakeIt, tight: TankOutlook, tank: str | None, scene: Scene) -> str:

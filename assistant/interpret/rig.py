@@ -24,6 +24,8 @@ def set_tank(meaning: SetTank, context: Context) -> list[Draft]:
     if kind is None:
         raise AskBack(f"Is {meaning.tank} a fresh, grey or black tank?", "kind", ["fresh", "grey", "black"])
     if meaning.gone:
+        if known is not None:
+            context.guard("tank-gone", f"Is the {meaning.tank} tank gone from the rig for good?", "yes", ["yes", "no"])
         return [draft("rig", context.now, what="tank", tank=meaning.tank.casefold(), tank_kind=kind, gone=True)]
     if meaning.amount is None:
         raise AskBack(f"How much does the {meaning.tank} tank hold?", "amount")

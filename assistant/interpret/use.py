@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
 from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
@@ -117,6 +119,8 @@ def _activity(meaning: Use, context: Context) -> str:
 
 def _volume(meaning: Use, activity: str, person: str | None, count: int, context: Context) -> Volume:
     """The total of one person's part, before sharing among several people."""
+    if meaning.like is not None and meaning.like != "usual" and meaning.amount is None:
+        return _as_much_as(meaning, activity, person, count, context)
     if meaning.amount is None:
         if activity == "other" or (
             meaning.unknown_activity is not None and not typical.typical(context.world, activity).n
@@ -126,6 +130,39 @@ def _volume(meaning: Use, activity: str, person: str | None, count: int, context
         return Volume(usual.mean * count, True, {"field": "litres", "value": None, "unit": None, "text": "typical"})
     volume = context.volume(meaning.amount, f"How much did {_noun(activity)} use")
     return Volume(volume.litres * (count if meaning.amount.each else 1), volume.estimated, volume.said)
+
+
+def _as_much_as(meaning: Use, activity: str, person: str | None, count: int, context: Context) -> Volume:
+    """ "shower same as yesterday": what that one took, by the same person if one is named; asked for where there was none."""
+    since, before = _spans(context.now).get(meaning.like or "", (None, context.now))
+    other = context.latest(
+        lambda entry: (
+            entry.kind == "use"
+            and entry.activity == activity
+            and (person is None or entry.person == person)
+            and (since is None or since <= entry.at)
+            and entry.at < before
+        )
+    )
+    if other is None:
+        told = "" if since is None else f" {meaning.like}"
+        raise AskBack(f"I know of no {_noun(activity)}{told}. How much was it?", "amount")
+    each = other.litres / max(1, other.count)
+    return Volume(
+        each * count,
+        other.estimated,
+        {"field": "litres", "value": None, "unit": None, "text": f"same as {meaning.like}"},
+    )
+
+
+def _spans(now: datetime) -> dict[str, tuple[datetime, datetime]]:
+    """When what is likened to may have been."""
+    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    return {
+        "yesterday": (midnight - timedelta(days=1), midnight),
+        "last night": (midnight - timedelta(hours=8), midnight + timedelta(hours=4)),
+        "this morning": (midnight, now),
+    }
 
 
 A_BIG_USE = 4.0

@@ -227,7 +227,7 @@ def _party(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
 def _rig(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     if entry.what == "tank":
         if entry.gone:
-            return f"no {entry.tank} tank any more"
+            return f"no {entry.tank} tank"
         kind = "" if entry.tank == entry.tank_kind else f" ({entry.tank_kind})"
         return f"{entry.tank} tank{kind} holds {scene.exact(entry.litres)}"
     if entry.what == "units":
