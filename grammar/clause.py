@@ -95,6 +95,10 @@ class Clause:
             self._all = {cls for piece in self.pieces for tok in piece.toks for cls in tok.senses}
         return not self._all.isdisjoint(classes)
 
+    def spells(self, cls: str, form: str) -> bool:
+        """Whether any token has the class in that form, also inside a piece of several tokens."""
+        return any(tok.has(cls) and tok.senses[cls].form == form for piece in self.pieces for tok in piece.toks)
+
     def value(self, cls: str) -> str | None:
         tok = self.word(cls)
         return tok.senses[cls].value if tok else None

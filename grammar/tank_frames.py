@@ -265,8 +265,8 @@ def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     left = clause.place("LEFTOVER")
     if 0 <= left < clause.index("amount") and clause.word("LEFTOVER").text == "left":  # type: ignore[union-attr]
         return None  # "left two gallons in fresh" may be what was poured
-    if amount is not None and amount.unit is None and amount.value == 0 and tanks:
-        amount = replace(amount, unit="fraction")  # "grey 0"
+    if amount is not None and amount.unit is None and amount.value == 0 and tanks and not clause.spells("TANK", "tank"):
+        amount = replace(amount, unit="fraction")  # "grey 0"; "grey tank 0" would be its size
     if amount is not None and amount.unit not in ("fraction", "percent") and kind is None:
         return None
     if amount is not None and amount.unit not in VOLUMES | {"fraction", "percent", None}:
