@@ -233,10 +233,5 @@ def settle_visitors(toks: Sequence[Tok]) -> list[Tok]:
             guest = coming and not done and not owner
             kept = {cls: one for cls, one in tok.senses.items() if (cls == "VISITOR") == guest}
             tok = replace(tok, senses=kept)
-        elif tok.has("GUESTS") and tok.has("FILLER"):  # "my mate stays over"; "cheers, mate"
-            counted = i > 0 and (toks[i - 1].has("ART", "MORE") or toks[i - 1].number is not None)
-            tok = replace(
-                tok, senses={cls: one for cls, one in tok.senses.items() if cls == ("GUESTS" if counted else "FILLER")}
-            )
         found.append(tok)
     return found

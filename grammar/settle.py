@@ -356,7 +356,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["SAYS"]), _each(_said_by)),
     (frozenset(("his her their they them").split()), _each(_theirs)),
     (frozenset(["out", "gone", "BACK", "LATER"]), _each(_turns)),
-    (frozenset(["VISITOR", "GUESTS"]), settle_visitors),
+    (frozenset(["VISITOR"]), settle_visitors),
     (frozenset(["load", "loads", "tote", "totes", "tote loads"]), _each(carried)),
     (EACH_TIME, by_each_load),
     (LOADS | {"lots of"}, by_the_load),

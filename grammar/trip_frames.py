@@ -318,14 +318,11 @@ def _says_next(clause: Clause) -> bool:
     return first.kind == "word" and first.toks[0].text in ("next", "then", "after")
 
 
-_ONE_GUEST = ("guest", "visitor", "friend", "mate")
-
-
 def visitors(clause: Clause) -> Amount | None:
     """How many come: as said, or as many as are named ("my parents", "my sister and her husband", "a friend")."""
     amount: Amount | None = clause.get("amount")
     named = sum(int(tok.senses["VISITOR"].value) for tok in clause.words("VISITOR"))
-    named = named or sum(tok.text in _ONE_GUEST for tok in clause.words("GUESTS"))
+    named = named or sum(tok.senses["GUESTS"].value == "1" for tok in clause.words("GUESTS"))
     return Amount(float(named)) if amount is None and named else amount
 
 
