@@ -99,6 +99,10 @@ class Clause:
         """Whether any token has the class in that form, also inside a piece of several tokens."""
         return any(tok.has(cls) and tok.senses[cls].form == form for piece in self.pieces for tok in piece.toks)
 
+    def inside(self) -> bool:
+        """ "in it", "inside the fresh tank": what is there, as against what it holds."""
+        return any(tok.text in ("in", "inside") for piece in self.pieces for tok in piece.toks)
+
     def value(self, cls: str) -> str | None:
         tok = self.word(cls)
         return tok.senses[cls].value if tok else None

@@ -12,6 +12,9 @@ from grammar.when import When
 
 Meter = Literal["inlet", "rinse"]
 Bound = Literal["at_most", "at_least"]
+TankKind = Literal["fresh", "grey", "black"]
+KINDS: dict[str, TankKind] = {"fresh": "fresh", "grey": "grey", "black": "black"}
+"""The kind of a tank that is called by it; a tank with a name of its own is none of them."""
 
 
 @dataclass(frozen=True)
@@ -224,7 +227,7 @@ class SetTank(Intent):
     size ("fresh 34 gal, grey 28"); of a tank that is known it may be how much is in it."""
 
     tank: str = ""
-    kind: Literal["fresh", "grey", "black"] | None = None
+    kind: TankKind | None = None
     amount: Amount | None = None
     second: bool = False
     gone: bool = False

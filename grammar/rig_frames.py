@@ -21,15 +21,13 @@ def tank_size(clause: Clause) -> Intent | None:
     amount, tanks = clause.volume(), clause.tanks
     if len(tanks) != 1 or tanks == ("*",) or amount is None or amount.value is None:
         return None
-    tok = next(tok for piece in clause.pieces if piece.kind == "tanks" for tok in piece.toks if tok.has("TANK"))
-    said_tank = tok.senses["TANK"].form == "tank" or clause.word("TANKWORD") is not None
+    said_tank = clause.spells("TANK", "tank") or clause.word("TANKWORD") is not None
     holds = clause.word("HOLDS") is not None
     name = clause.value("NAME") if clause.word("CALLED") else None
     if not (holds or said_tank or name) or (amount.unit is None and not (holds or said_tank)):
         return None
     is_a = any(not word.has("HAVE") for word in clause.words("BE")) and not clause.word("TANKWORD")
-    inside = any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks)
-    if inside and (clause.word("IT") or clause.word("THEREARE")):
+    if clause.inside() and (clause.word("IT") or clause.word("THEREARE")):
         return None  # "has 22 gallons in it", "there are 20 gallons in the fresh tank"
     if clause.when is not None or (is_a and not holds and not clause.word("CALLED")):
         return None
@@ -37,12 +35,10 @@ def tank_size(clause: Clause) -> Intent | None:
         return None
     if _into(clause):
         return None
-    kind = tok.senses["TANK"].value
     second = clause.word("SECOND") is not None or clause.has("SECOND")
-    own = kind not in ("fresh", "grey", "black")
     return say.SetTank(
-        tank=name or kind,
-        kind=None if own else kind,  # type: ignore[arg-type]
+        tank=name or tanks[0],
+        kind=say.KINDS.get(tanks[0]),
         amount=amount,
         second=second or name is not None,
     )
@@ -67,14 +63,11 @@ def _into(clause: Clause) -> bool:
 def tank_gone(clause: Clause) -> Intent | None:
     """ "removed the second grey tank", "no black tank": the rig has it no more, or never had it."""
     tanks = clause.tanks
-    tok = next((tok for piece in clause.pieces if piece.kind == "tanks" for tok in piece.toks if tok.has("TANK")), None)
-    if len(tanks) != 1 or tanks == ("*",) or tok is None:
+    if len(tanks) != 1 or tanks == ("*",):
         return None
-    kind, none = tok.senses["TANK"].value, clause.value("GONE") == "none"
-    if not none and tok.senses["TANK"].form != "tank":
+    if clause.value("GONE") != "none" and not clause.spells("TANK", "tank"):
         return None  # "took out black"
-    own = kind not in ("fresh", "grey", "black")
-    return say.SetTank(tank=kind, kind=None if own else kind, gone=True)  # type: ignore[arg-type]
+    return say.SetTank(tank=tanks[0], kind=say.KINDS.get(tanks[0]), gone=True)
 
 
 @frame("tote size", "TOTE", "amount HOLDS TARE HAVE LEVELWORD", rank=1)

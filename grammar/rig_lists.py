@@ -15,9 +15,8 @@ from grammar.intents import Amount, Intent
 from grammar.lightclass import Literal, dataclass, replace
 from grammar.settle_rig import TOILETS
 
-_KINDS: dict[str, Literal["fresh", "grey", "black"]] = {"fresh": "fresh", "grey": "grey", "black": "black"}
 _ONE_FOR_ALL = ("JOINT", "RIGDRAIN")
-_NOT_SIZES = frozenset(("in into inside out from was were had at with on by").split()) - {"with"}
+_NOT_SIZES = frozenset(("in into inside out from was were had at on by").split())
 
 
 @dataclass(frozen=True)
@@ -74,7 +73,7 @@ def _told(vessel: _Vessel, size: _Size, unit: str | None, doubtful: bool) -> Int
         return say.SetRig(what="heater", amount=amount)
     if vessel.name == "tote":
         return say.SetRig(what="tote", amount=amount)
-    name, kind = vessel.name, _KINDS.get(vessel.name)
+    name, kind = vessel.name, say.KINDS.get(vessel.name)
     if name == "waste":
         kind = "grey"  # what the toilet adds ends in the one waste tank there is
     if size.purpose in ("dishes", "cooking") and name == "grey":

@@ -13,7 +13,7 @@ from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, titled
 from grammar.settle_fills import fetched, went_in
-from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, toilet_tank
+from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, the_rig, toilet_tank
 from grammar.settle_tanks import at_a_level, beside_a_use
 from grammar.settle_uses import (
     EACH_TIME,
@@ -266,33 +266,6 @@ def _perfect(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
-def _the_rig(toks: Sequence[Tok]) -> list[Tok]:
-    """ "my van has a 70 litre fresh tank": what the rig is called has no meaning there; "no black tank": it has none."""
-    found = list(toks)
-    for i, tok in enumerate(toks[:-1]):
-        after, ends = toks[i + 1], i + 2 >= len(toks) or toks[i + 2].has("COMMA", "AND", "STOP", "BUT", "FILLER")
-        if tok.text in RIGS and after.has("HAVE", "HOLDS"):
-            found[i] = replace(tok, senses=sense("IT", "it"))
-        elif (
-            tok.text == "no"
-            and after.has("TANK")
-            and ends
-            and (after.senses["TANK"].form == "tank" or _sized(toks[:i]))
-        ):
-            found[i] = replace(tok, senses=sense("GONE", "none"))
-    return found
-
-
-RIGS = frozenset(
-    "van trailer rig bus motorhome camper caravan campervan motorhome coach truck fifth-wheel home".split()
-)
-
-
-def _sized(toks: Sequence[Tok]) -> bool:
-    """Whether a tank's size was told: a tank and a number with its unit."""
-    return any(tok.has("TANK") for tok in toks) and any(tok.has("UNIT") for tok in toks)
-
-
 def _new_activity(toks: list[Tok]) -> list[Tok]:
     """A run of unknown words before "used" and an amount, or after "for" at the end, may name a new activity."""
     unknown = [i for i, tok in enumerate(toks) if not tok.known and tok.text.replace("-", "").isalpha()]
@@ -369,7 +342,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["use", "usage", "water"]), _each(label)),
     (frozenset(["GROUP", "of us"]), several),
     (frozenset(["CALLED", "RIGNAME"]), _called),
-    (RIGS | {"no"}, _the_rig),
+    (frozenset(["RIG", "home", "no"]), the_rig),
 )
 _AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["ADJ"]), _each(_adjective)),

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
 
-_FETCHED = frozenset(("carried brought fetched bought got collected lugged hauled took carted hauled").split())
+_FETCHED = frozenset(("carried brought fetched bought got collected lugged hauled took carted").split())
 _ON_THE_WAY = (
     "WATER",
     "PREP",

@@ -73,3 +73,25 @@ def for_the(toks: Sequence[Tok], i: int) -> Tok:
         return tok
     stays = any(other.has("ARRIVE", "STAY", "NOHOOK", "FULLHOOK", "PARTHOOK") for other in toks)
     return replace(tok, senses=sense("A")) if stays and toks[i + 1].text in ("night", "week", "month") else tok
+
+
+def the_rig(toks: Sequence[Tok]) -> list[Tok]:
+    """ "my van has a 70 litre fresh tank": what the rig is called has no meaning there; "no black tank": it has none."""
+    found = list(toks)
+    for i, tok in enumerate(toks[:-1]):
+        after, ends = toks[i + 1], i + 2 >= len(toks) or toks[i + 2].has("COMMA", "AND", "STOP", "BUT", "FILLER")
+        if (tok.has("RIG") or tok.text == "home") and after.has("HAVE", "HOLDS"):  # "went home" speaks of no rig
+            found[i] = replace(tok, senses=sense("IT", "it"))
+        elif (
+            tok.text == "no"
+            and after.has("TANK")
+            and ends
+            and (after.senses["TANK"].form == "tank" or _sized(toks[:i]))
+        ):
+            found[i] = replace(tok, senses=sense("GONE", "none"))
+    return found
+
+
+def _sized(toks: Sequence[Tok]) -> bool:
+    """Whether a tank's size was told: a tank and a number with its unit."""
+    return any(tok.has("TANK") for tok in toks) and any(tok.has("UNIT") for tok in toks)

@@ -13,7 +13,7 @@ from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent
 from grammar.joined import is_empty, joined
-from grammar.lightclass import Any, Literal, replace
+from grammar.lightclass import Any, replace
 from grammar.tokens import Tok
 
 LONGEST_CLAUSE = 24
@@ -203,10 +203,7 @@ def _another_size(last: say.SetTank, clause: Clause) -> Intent | None:
     if not _only(clause, "tanks amount", "FILLER HOLDS IS BE A ART"):
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
-    return replace(last, tank=tanks[0], kind=_KINDS.get(tanks[0]), amount=replace(amount, unit=unit), second=False)
-
-
-_KINDS: dict[str, Literal["fresh", "grey", "black"]] = {"fresh": "fresh", "grey": "grey", "black": "black"}
+    return replace(last, tank=tanks[0], kind=say.KINDS.get(tanks[0]), amount=replace(amount, unit=unit), second=False)
 
 
 def _only(clause: Clause, kinds: str, classes: str) -> bool:

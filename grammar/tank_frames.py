@@ -307,7 +307,7 @@ def _waste(clause: Clause) -> bool:
 
 def _level_kind(clause: Clause) -> str | None:
     """What tells that a volume is a level and not a size: "at", "left", "room", a sensor."""
-    inside = any(tok.text in ("in", "inside") for piece in clause.pieces for tok in piece.toks)
+    inside = clause.inside()
     if inside and (clause.word("THEREARE") or clause.word("HAVE") or clause.word("IT")):
         return "level"
     if clause.word("ISAT") or clause.word("SENSOR") or clause.has("ROOM", "LEFTOVER") or clause.word("LEVELWORD"):
