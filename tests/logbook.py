@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import traceback
+from collections.abc import Callable
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
@@ -51,3 +53,22 @@ def program(*arguments: str, stdin: str | bytes = b"", env: dict[str, str] | Non
     )
     done.stdout, done.stderr = done.stdout.decode(), done.stderr.decode()
     return done
+
+
+def in_eight_processes(work: Callable[[int], None]) -> None:
+    """Does the work, given its number, in eight processes at the same time; each must come to its end."""
+    children = []
+    for number in range(8):
+        child = os.fork()
+        if child == 0:  # pragma: no cover: another process
+            status = 1
+            try:
+                work(number)
+                status = 0
+            except BaseException:
+                traceback.print_exc()  # nobody else would ever see it
+            finally:
+                sys.stderr.flush()
+                os._exit(status)
+        children.append(child)
+    assert [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children] == [0] * 8

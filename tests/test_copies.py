@@ -8,7 +8,6 @@ import stat
 import subprocess
 import sys
 import time
-import traceback
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -18,7 +17,7 @@ from state import copies, daily
 from state.faults import LogError
 from state.soundness import look, problems
 from state.store import Log
-from tests.logbook import NOON, ROOT, event, filled, program, turn
+from tests.logbook import NOON, ROOT, event, filled, in_eight_processes, program, turn
 from tests.victim import log_and_tell
 
 # ---------------------------------------------------------------- eight at once
@@ -27,24 +26,14 @@ from tests.victim import log_and_tell
 def eight_at_once(path: Path, turns: int) -> float:
     """Eight processes append so many turns of one event each to a log that none of them has made; returns seconds."""
     start = time.monotonic()
-    children = []
-    for worker in range(8):
-        child = os.fork()
-        if child == 0:  # pragma: no cover: another process
-            status = 1
-            try:
-                with Log.open(path) as log:
-                    for number in range(turns):
-                        (entry,) = log.append(turn(f"{worker} {number}"), [event()])
-                        assert entry.heard == f"{worker} {number}"
-                status = 0
-            except BaseException:
-                traceback.print_exc()  # nobody else would ever see it
-            finally:
-                sys.stderr.flush()
-                os._exit(status)
-        children.append(child)
-    assert [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children] == [0] * 8
+
+    def work(worker: int) -> None:
+        with Log.open(path) as log:
+            for number in range(turns):
+                (entry,) = log.append(turn(f"{worker} {number}"), [event()])
+                assert entry.heard == f"{worker} {number}"
+
+    in_eight_processes(work)
     return time.monotonic() - start
 
 

@@ -7,8 +7,6 @@ import os
 import shutil
 import signal
 import sqlite3
-import sys
-import traceback
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import timedelta
@@ -24,7 +22,7 @@ from state.merge import export, merge
 from state.salvage import salvage
 from state.soundness import look
 from state.store import Log
-from tests.logbook import NOON, event, filled, turn
+from tests.logbook import NOON, event, filled, in_eight_processes, turn
 
 LOGS = Path(__file__).parent / "logs"
 RELEASED = sorted(LOGS.glob("version-*.sqlite"))
@@ -283,22 +281,12 @@ def test_an_older_log_opened_by_eight_programs_at_once_is_copied_once(db: Path) 
     """All of them get in, the log is migrated, and the copy beside it is the log as it was."""
     db.parent.mkdir()
     shutil.copy(RELEASED[0], db)
-    children = []
-    for _ in range(8):
-        child = os.fork()
-        if child == 0:  # pragma: no cover: another process
-            status = 1
-            try:
-                with Log.open(db) as log:
-                    log.append(turn(), [event()])
-                status = 0
-            except BaseException:
-                traceback.print_exc()  # nobody else would ever see it
-            finally:
-                sys.stderr.flush()
-                os._exit(status)
-        children.append(child)
-    assert [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children] == [0] * 8
+
+    def work(_: int) -> None:
+        with Log.open(db) as log:
+            log.append(turn(), [event()])
+
+    in_eight_processes(work)
     assert look(db).problems == ()
     beside = [path.name for path in db.parent.iterdir() if "version" in path.name]
     assert beside == ["water.db.version-1"]

@@ -12,6 +12,7 @@ from grammar.intents import Amount, Expect, ReadMeter, Use
 from grammar.lightclass import replace
 from grammar.rejoinders import Again
 from state import typical
+from state.entry import Entry
 
 REPEATABLE = ("use", "haul", "fill", "rinse", "dump")
 
@@ -135,15 +136,13 @@ def _volume(meaning: Use, activity: str, person: str | None, count: int, context
 def _as_much_as(meaning: Use, activity: str, person: str | None, count: int, context: Context) -> Volume:
     """ "shower same as yesterday": what that one took, by the same person if one is named; asked for where there was none."""
     since, before = _spans(context.now).get(meaning.like or "", (None, context.now))
-    other = context.latest(
-        lambda entry: (
-            entry.kind == "use"
-            and entry.activity == activity
-            and (person is None or entry.person == person)
-            and (since is None or since <= entry.at)
-            and entry.at < before
-        )
-    )
+
+    def fits(entry: Entry) -> bool:
+        ours = entry.kind == "use" and entry.activity == activity and (person is None or entry.person == person)
+        return ours and entry.at < before
+
+    lately = () if since is None else context.scene.since(since)  # what is older than that is not read
+    other = context.latest(fits) if since is None else next(filter(fits, reversed(lately)), None)
     if other is None:
         told = "" if since is None else f" {meaning.like}"
         raise AskBack(f"I know of no {_noun(activity)}{told}. How much was it?", "amount")
