@@ -80,3 +80,31 @@ def test_a_guest_who_leaves_has_the_rest_counted(tmp_path: Path) -> None:
     """How many are left is asked, never guessed."""
     said = told(tmp_path, "three people", "gran's gone", "two")
     assert [outcome for outcome, _ in said] == ["recorded", "asked", "recorded"] and "Two people" in said[2][1]
+
+
+def test_a_known_tank_is_taken_out_of_the_rig_only_after_a_yes(tmp_path: Path) -> None:
+    """ "No grey tank" of a rig that has one may be a slip; of a rig that has none it says just that."""
+    said = told(tmp_path, "no black tank", "grey tank 60 litres", "we have no grey tank", "no", "how is grey")
+    assert [outcome for outcome, _ in said] == ["recorded", "recorded", "asked", "answered", "answered"]
+    assert "o black tank" in said[0][1] and "for good" in said[2][1] and "rey" in said[4][1]
+
+
+def test_a_kind_word_is_answered_in_kind(tmp_path: Path) -> None:
+    """And books nothing; beside a yes it is no more than that."""
+    said = told(tmp_path, "hello", "thanks", "good night", "thanks, undo")
+    assert [outcome for outcome, _ in said[:3]] == ["answered"] * 3 and said[0][1].startswith("Hello")
+
+
+def test_frost_told_without_degrees_is_asked_about(tmp_path: Path) -> None:
+    """How cold it will get decides what is said."""
+    said = told(tmp_path, "use gallons", "it's going to freeze tonight", "25")
+    assert [outcome for outcome, _ in said[1:]] == ["asked", "recorded"] and "25" in said[2][1]
+
+
+def test_a_level_by_the_panel_is_a_level_known(tmp_path: Path) -> None:
+    """Beside what was logged, a panel's word tells enough for a forecast: it does not ask for the level again."""
+    said = told(
+        tmp_path, "fresh tank 70 litres", "grey tank 60 litres", "filled fresh", "at Thistle Bank until Friday, no sewer",
+        "two showers, 12 litres each", "dishes 6 litres", "panel says grey is two thirds", "can we make it to Friday",
+    )  # fmt: skip
+    assert "don't know how full" not in said[-1][1]
