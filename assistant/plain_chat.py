@@ -62,20 +62,26 @@ class _Plain:
             raise KeyboardInterrupt
 
     def _line(self) -> str | None:
-        """A line; CANCELLED when it was given up; None at the end."""
-        ended = False
+        """A line; CANCELLED when it was given up; None at the end.
+
+        `_interrupted` raises once a line at most, so nothing escapes what catches it. The interpreter looks for signals once more while
+        that error is on its way out of the line editor; a second Ctrl-C in that moment turns it into a SystemError.
+        """
+        typed: list[str | None] = []
         try:
             self._reading = True
             try:
-                return input(PROMPT)
+                typed.append(input(PROMPT))
             except EOFError:
-                ended = True
-        except KeyboardInterrupt:
-            pass
-        finally:
+                typed.append(None)
             self._reading = False
-        print()
-        return None if ended else CANCELLED
+        except (KeyboardInterrupt, SystemError):
+            if self._reading:
+                raise
+        line = typed[0] if typed else CANCELLED
+        if line is None or line == CANCELLED:
+            print()
+        return line
 
     def opening(self) -> str:
         return self.live.in_words() or "Say what happened, or ask; help lists examples, bye leaves."

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import re
+import signal
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
-from assistant import open_conversation
+from assistant import open_conversation, options, plain_chat
 from tests.talking import Talk, at
 from tests.terminal import COLOUR, CTRL_C, CTRL_D, CTRL_R, ENTER, RIGHT, TAB, UP, Terminal
 
@@ -256,6 +257,47 @@ def test_ctrl_c_while_a_phrase_is_answered_breaks_nothing_off(log: Path, option:
     terminal.wait("bleach")
     terminal.line("bye")
     assert terminal.status() == 0
+
+
+def _interrupted_on_the_way_out() -> str:
+    """What `input` does when Ctrl-C comes, and comes again while the first is on its way out of the interpreter's line editor."""
+    try:
+        signal.raise_signal(signal.SIGINT)
+    except KeyboardInterrupt as first:
+        signal.raise_signal(signal.SIGINT)
+        raise SystemError("returned a result with an exception set") from first
+    raise AssertionError("Ctrl-C did nothing at an open line")
+
+
+def test_a_second_ctrl_c_on_the_heels_of_the_first_cancels_the_line_and_no_more(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The interpreter turns it into an error of its own, which once ended the chat."""
+    path = new_log(tmp_path / "water.db")
+    lines = iter([_interrupted_on_the_way_out, lambda: "pets used 1 gal", _interrupted_on_the_way_out, lambda: "bye"])
+    monkeypatch.setattr("builtins.input", lambda prompt: next(lines)())
+    before = signal.getsignal(signal.SIGINT)
+    try:
+        assert plain_chat.run(options.read(["--db", str(path), "--plain", "--now", "2026-06-09T07:40-06:00"])) == 0
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert kinds(path).count("use") == 3
+    assert "Pets, 1 gal." in capsys.readouterr().out
+
+
+def test_an_error_of_the_line_editor_that_no_ctrl_c_explains_is_not_swallowed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(prompt: str) -> str:
+        raise SystemError("of its own accord")
+
+    monkeypatch.setattr("builtins.input", broken)
+    before = signal.getsignal(signal.SIGINT)
+    try:
+        with pytest.raises(SystemError, match="of its own accord"):
+            plain_chat.run(options.read(["--db", str(new_log(tmp_path / "water.db")), "--plain"]))
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def test_a_newcomer_sets_up_in_four_questions_and_logs_a_shower(tmp_path: Path) -> None:
