@@ -187,6 +187,8 @@ def _but_not(toks: list[Tok]) -> list[Tok]:
     if place is None:
         return toks
     tail = toks[place + 1 :]
+    if any(tok.has("TANK") for tok in tail) and any(tok.has("TANKS") for tok in toks[:place]):
+        return toks  # "dumped both but not black": which ones then?
     only_not = any(tok.has("NEG") for tok in tail) and not any(
         tok.has("NUMBER", "UNIT", "FRACTION", "SEWERHERE", "WATERHERE") for tok in tail
     )
@@ -230,7 +232,11 @@ def _as_corrected(text: str, toks: list[Tok]) -> list[Tok]:
 
 def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:
     """ "forgot to log my shower" reports the shower: the words about logging go."""
-    kept = [tok for tok in toks if not tok.has("FORGOTLOG")]
+    kept = [
+        tok
+        for n, tok in enumerate(toks)
+        if not tok.has("FORGOTLOG") or (n and toks[n - 1].has("METER", "TANK", "PRESSURE", "FLOW", "SENSOR", "IT"))
+    ]  # "the meter should say 12" is no words about logging
     return kept, len(kept) != len(toks)
 
 

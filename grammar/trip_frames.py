@@ -90,6 +90,8 @@ def arrive(clause: Clause) -> Intent | None:
         return None
     if site is None and not _bare_arrival(clause):
         return None
+    if any(tok.text in ("were", "was") for tok in clause.words("BE")) and not clause.word("ARRIVE"):
+        return None  # "we were at Pine Hollow last week"
     if len(clause.words("SITE")) > 1 or (clause.get("duration") is not None and nights(clause) is None):
         return None
     water, sewer = hookups(clause)
@@ -112,6 +114,8 @@ def stay(clause: Clause) -> Intent | None:
     if clause.get("duration") is not None and length is None:
         return None
     if until is None and clause.word("STAY") is not None and clause.when is not None:
+        if clause.when.part and not clause.when.day_offset and clause.when.weekday is None and clause.when.day is None:
+            return None  # "staying in tonight" ends no stay
         until = clause.when
     if until is None and length is None:
         return None

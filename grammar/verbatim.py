@@ -85,6 +85,8 @@ def verbatim(text: str) -> Intent | None:
     """A note, a taught word, a step or a subject of help, with its words as they stand."""
     if found := _NOTE.match(text):
         words = found["text"].strip().strip('"“”').strip()
+        if words.casefold() in ("to self", "down", "that", "this", "it"):
+            return None
         return Note(note=words) if any(char.isalnum() for char in words) else None
     if (found := _TEACH.match(text)) and (found["word"] or _teaches(found["word2"], found["means2"], text)):
         word, means = found["word"] or found["word2"], found["means"] or found["means2"]

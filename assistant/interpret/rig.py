@@ -9,6 +9,7 @@ from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Flow, Frost, Gear, Note, Pressure, Service, SetRig, SetTank, Step, Teach, Upkeep
 from state import units
 from state.entry import Entry
+from state.lightclass import replace
 
 LARGEST_TANK_LITRES = 2000.0
 SMALLEST_TANK_LITRES = 2.0
@@ -102,9 +103,13 @@ def pressure(meaning: Pressure, context: Context) -> list[Draft]:
         raise AskBack("What does the gauge say?", "amount")
     if amount.value < 0:
         raise CannotBe("Pressure can't be below nothing, so nothing was recorded.")
+    if amount.bound is not None:
+        raise AskBack(f"{amount.text}: what does the gauge say, about?", "amount")
     unit = amount.unit or _pressure_unit(context)
+    if amount.high is not None:  # a range is its middle
+        amount = replace(amount, value=(amount.value + amount.high) / 2, high=None)
     try:
-        kpa = units.convert(amount.value, unit, "kilopascal")
+        kpa = units.convert(amount.value or 0.0, unit, "kilopascal")
     except (KeyError, ValueError) as problem:
         raise CannotBe(f"{amount.text} is no pressure, so nothing was recorded.") from problem
     if kpa > PRESSURE_OUT_OF_SENSE_KPA:
