@@ -21,7 +21,7 @@ from assistant.standing import Standing
 from grammar import when as calendar
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.read import read
-from grammar.reading import Impossible, NotUnderstood
+from grammar.reading import Impossible, NotUnderstood, Reading
 from grammar.rejoinders import Fragment, No, Walk, Yes
 from state import checks
 from state.entry import Entry
@@ -95,9 +95,7 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
         elif isinstance(completed, Completed):
             _carry_out(turn, completed.meanings, completed.pending)
         elif reading.confirm:
-            fresh = Pending(
-                reading.as_read, now, slot="as-read?as-read:0", question=f'Did you mean "{reading.as_read}"?'
-            )
+            fresh = Pending(reading.as_read, now, slot="as-read?as-read:0", question=_did_you_mean(reading))
             turn.outcome, turn.parts, turn.memo["pending"] = "asked", [fresh.question], fresh.to_memo()
         else:
             told = [one for one in reading.meanings if not isinstance(one, Yes)]
@@ -106,6 +104,13 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
             if turn.outcome == "answered" and pending is not None and aside:
                 turn.memo["pending"] = pending.to_memo()
     return _close(turn)
+
+
+def _did_you_mean(reading: Reading) -> str:
+    if not reading.left:
+        return f'Did you mean "{reading.as_read}"?'
+    left = " or ".join(f'"{one}"' for one in reading.left)
+    return f'I don\'t understand {left}. Shall I book the rest: "{reading.as_read}"?'
 
 
 def _settles_double(turn: _Turn, reading: object) -> bool:

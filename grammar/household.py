@@ -33,8 +33,9 @@ def _kin() -> frozenset[str]:
 
 def household(toks: Sequence[Tok]) -> Intent | None:
     """How many are aboard, where a sentence names them and says nothing else."""
+    toks, called = _called(toks)
     kept = [tok for tok in toks if not _light(tok)]
-    if not kept or not _speaks_of_us(toks):
+    if not kept or not (called or _speaks_of_us(toks)):
         return None
     total, rest = _total(kept)
     named = _counted(rest)
@@ -45,16 +46,26 @@ def household(toks: Sequence[Tok]) -> Intent | None:
     return say.Party(people=named) if named > 0 else None
 
 
+_CALLED = (("our", "names", "are"), ("our", "names", "'re"), ("we", "are", "called"), ("we", "are", "named"))
+
+
+def _called(toks: Sequence[Tok]) -> tuple[Sequence[Tok], bool]:
+    """ "our names are Ada and Finn": the names; and whether names of us are what it tells."""
+    begins = tuple(tok.text for tok in toks[:3]) in _CALLED and len(toks) > 3
+    names = [tok for tok in toks[3:] if not _light(tok)]
+    return (toks[3:], True) if begins and all(_name(tok) for tok in names) else (toks, False)
+
+
 def _light(tok: Tok) -> bool:
     return (
         tok.text not in _ME
         and not tok.text.startswith("family")
-        and (tok.known and tok.senses.keys() <= set(_EMPTY) | {"WHATABOUT", "BE", "AUX", "YES"})
+        and (tok.text == "plus" or (tok.known and tok.senses.keys() <= set(_EMPTY) | {"WHATABOUT", "BE", "AUX", "YES"}))
     )
 
 
 def _speaks_of_us(toks: Sequence[Tok]) -> bool:
-    """ "There's …", "we are …", "just …", "family of …", or heads that are counted."""
+    """ "There's …", "we are …", "just …", "family of …", "two of us", or heads that are counted."""
     texts = [tok.text for tok in toks]
     if any(text in ("was", "were", "it was", "not", "no", "?") for text in texts) or any(
         tok.has("QMARK", "NEG", "QWORD") for tok in toks
@@ -67,9 +78,10 @@ def _speaks_of_us(toks: Sequence[Tok]) -> bool:
         or "just" in texts[:3]
         or "just me" in texts[:3]
     )
+    of_us = any(tok.text == "of us" and n and toks[n - 1].number is not None for n, tok in enumerate(toks))
     family = any(text == "family" and texts[n + 1 : n + 2] == ["of"] for n, text in enumerate(texts))
     heads = any(tok.text in _HEADS and n and toks[n - 1].number is not None for n, tok in enumerate(toks))
-    return opens or family or heads
+    return opens or of_us or family or heads
 
 
 def _total(toks: list[Tok]) -> tuple[float | None, list[Tok]]:

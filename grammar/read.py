@@ -15,6 +15,7 @@ from grammar import rejoinders as back
 from grammar.asking import loosely
 from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
+from grammar.in_part import in_part
 from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import replace
 from grammar.mend import big, repaired
@@ -30,6 +31,7 @@ from grammar.verbatim import verbatim, written_down
 from grammar.why_not import impossible, not_understood
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
+MOST_OFFERED = 60  # words of a phrase of which a part is offered
 Result = Reading | NotUnderstood | Impossible
 
 
@@ -116,7 +118,26 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         return last
     toks = settle(tokens(words, lexicon(), own), lexicon())
     asked = loosely(text, toks)
-    return Reading(tuple(asked), as_read=_as_read(words)) if asked else not_understood(text, toks)
+    if asked:
+        return Reading(tuple(asked), as_read=_as_read(words))
+    return _offered(text, words, own) or not_understood(text, toks)
+
+
+def _offered(text: str, words: Sequence[Word], own: Own) -> Reading | None:
+    """The clauses that can be understood of a phrase that cannot be as a whole; to be asked about."""
+
+    def told(some: Sequence[Word]) -> tuple[say.Intent, ...] | None:
+        found = _attempt(text, some, own)
+        return found.meanings if found is not None else None
+
+    if len(words) > MOST_OFFERED:
+        return None
+    part = in_part(text, words, tokens(words, lexicon(), own), told)
+    if part is None:
+        return None
+    again = done_after_all(even_out(hear(part.heard)))[0]
+    found = _attempt(part.heard, again, own)
+    return replace(found, as_read=part.heard, confirm=True, left=part.left) if found is not None else None
 
 
 def _somebody_did(meaning: say.Intent) -> bool:

@@ -148,6 +148,9 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     aboard = household(toks) or left_us(toks)
     if aboard is not None:
         return [replace(aboard, text=text.strip())]
+    with_us = _rig_and_household(text, toks)
+    if with_us is not None:
+        return with_us
     why = mood(_as_corrected(text, toks))
     if why is None and not _broken_off(toks):
         made = statements(text, toks)
@@ -165,6 +168,23 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         reply = again(clause) or fragment(clause)
         if reply is not None:
             return [replace(reply, text=text.strip())]
+    return None
+
+
+_LONGEST_HOUSEHOLD = 16  # tokens
+
+
+def _rig_and_household(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """ "46 gallons fresh, 40 grey and 40 black, two of us and a dog": the rig, and who lives in it."""
+    for i in range(max(1, len(toks) - _LONGEST_HOUSEHOLD), len(toks) - 1):
+        if not toks[i].has("COMMA", "AND", "WITH"):
+            continue
+        aboard = household(toks[i + 1 :])
+        if aboard is None or mood(toks[:i]) is not None:
+            continue
+        rig = statements(text, toks[:i])
+        if rig and all(isinstance(one, say.SetTank | say.SetRig) for one in rig):
+            return [*rig, replace(aboard, text=text.strip())]
     return None
 
 

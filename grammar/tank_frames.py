@@ -1,6 +1,6 @@
-"""Frames of the tanks: dumps, hauls, fills, rinses, levels, valves, pressure and flow.
+"""Frames of the tanks: dumps, hauls, fills, levels, valves, pressure and flow.
 
-May import: clause, chunks, intents.
+May import: clause, chunks, intents, rinse_frames.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
+from grammar.rinse_frames import a_rinse
 
 
 @frame(
@@ -146,7 +147,7 @@ def fill(clause: Clause) -> Intent | None:
         got = all(
             tok.text == "got" for tok in clause.words("PUT")
         )  # "black got 3 gal": what is in it, or what went in?
-        return _rinse(clause) if tank != "fresh" and amount is not None and not got else None
+        return a_rinse(clause) if tank != "fresh" and amount is not None and not got else None
     if (
         tank in ("grey", "black")
         or (not filled and amount is None and not clause.word("TOFULL"))
@@ -168,65 +169,6 @@ def into(clause: Clause) -> Intent | None:
     if clause.tanks != ("fresh",) or amount is None or amount.value is None or clause.has("IT", "BE", "SELF"):
         return None
     return say.Fill(tank="fresh", amount=amount, when=clause.when)
-
-
-@frame(
-    "rinse",
-    "RINSE RINSEPORT",
-    "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE PARTICLE UNTIL COST",
-    rank=1,
-)
-def rinse(clause: Clause) -> Intent | None:
-    if any(tok.text != "through to" for tok in clause.words("UNTIL")):
-        return None
-    if clause.word("RINSE", "base", "ing") and not clause.word("RINSE", "noun", "past") and not clause.get("amount"):
-        return None
-    return _rinse(clause)
-
-
-def _rinsed(clause: Clause) -> str | None:
-    """The tank in "black flush"; None where the rinse names none."""
-    tok = clause.word("RINSE", "noun")
-    return "black" if tok is not None and "black" in tok.text else None
-
-
-def _a_tank_rinse(clause: Clause) -> bool:
-    """ "ran the tank rinse for four gallons": which tank goes without saying, or is asked."""
-    tok = clause.word("RINSE", "noun")
-    return tok is not None and "tank" in tok.text and clause.get("amount") is not None
-
-
-def _rinsed_it(clause: Clause) -> bool:
-    """ "gave it a rinse with 6 gallons"."""
-    return (
-        clause.word("RINSE", "noun") is not None
-        and clause.word("DO", "past") is not None
-        and clause.word("IT") is not None
-    )
-
-
-def _rinse(clause: Clause) -> Intent | None:
-    tanks, length = clause.tanks, clause.get("duration")
-    if (
-        len(tanks) > 1
-        or tanks in (("*",), ("fresh",))
-        or not (
-            tanks
-            or clause.word("RINSEPORT")
-            or clause.word("TANKWORD")
-            or _rinsed(clause)
-            or _rinsed_it(clause)
-            or _a_tank_rinse(clause)
-        )
-    ):
-        return None
-    if clause.get("amount") is not None and clause.volume() is None:
-        return None
-    if length is not None and length.unit not in ("second", "minute", "hour"):
-        return None
-    minutes = length.seconds / 60 if length else None
-    tank = tanks[0] if tanks else _rinsed(clause)
-    return say.Rinse(tank=tank, amount=clause.volume(), minutes=minutes, when=clause.when)
 
 
 # ---------------------------------------------------------------- levels

@@ -154,16 +154,22 @@ def use(clause: Clause) -> Intent | None:
 
 
 def _two_deeds(clause: Clause) -> bool:
-    """ "filled the coffee pot and did the dishes": each with its own verb."""
+    """ "filled the coffee pot and did the dishes": each with its own verb. "showered and the dog": what was showered is no dog."""
     deeds: list[set[str]] = [set()]
     verbs = [False]
+    done: set[str] = set()
     for piece in clause.pieces:
         if piece.has("AND", "THEN", "COMMA"):
             deeds.append(set())
             verbs.append(False)
         elif piece.has("ACT"):
+            named = piece.toks[0].senses["ACT"]
+            if len(deeds) > 1 and done and named.form == "thing" and named.value not in done:
+                return True
             deeds[-1].add(piece.toks[0].text)
-            verbs[-1] = verbs[-1] or piece.toks[0].senses["ACT"].form == "past"
+            if named.form == "past":
+                verbs[-1] = True
+                done |= {named.value} - {"cleaning"}  # which takes any thing
         elif piece.has("DO", "WASH", "FILL") and any(one.form == "past" for one in piece.toks[0].senses.values()):
             verbs[-1] = True
     return sum(bool(deed) and verb for deed, verb in zip(deeds, verbs, strict=True)) > 1

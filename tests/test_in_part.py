@@ -1,0 +1,66 @@
+"""A phrase that is understood in part: what was understood is offered, nothing of it is booked before a yes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from grammar.read import read
+from grammar.reading import Reading
+from tests.talking import Talk
+
+
+@pytest.fixture
+def talk(tmp_path: Path) -> Talk:
+    return Talk(tmp_path / "water.db")
+
+
+def test_what_was_understood_is_offered_and_a_yes_books_it(talk: Talk) -> None:
+    """The other clause is named, so that it can be said in other words."""
+    reply = talk.say("set up the chairs, made coffee, dishes 1.5 gal")
+    assert (reply.outcome, reply.recorded) == ("asked", ())
+    assert (
+        reply.answer
+        == 'I don\'t understand "set up the chairs". Shall I book the rest: "made coffee, dishes 1.5 gal"?'
+    )
+    booked = talk.reopened().say("yes").recorded
+    assert [one["activity"] for one in booked] == ["coffee", "dishes"]
+
+
+def test_a_no_leaves_the_log_as_it_was(talk: Talk) -> None:
+    """Nothing of what was offered is kept."""
+    before = len(talk.conversation.entries)
+    talk.say("set up the chairs, made coffee")
+    assert talk.say("no").recorded == ()
+    assert len(talk.conversation.entries) == before
+
+
+@pytest.mark.parametrize(
+    "phrase",
+    [
+        "if the wozzle blorps, made coffee",
+        "the neighbours blorped, made coffee",
+        "instead of blorping made coffee, dishes",
+        "almost blorped, dumped grey",
+        "blorped three gallons, washed the dishes",  # the three gallons may be the dishes'
+        "is the wozzle blorped, dumped grey?",
+        "blorped the wozzle",
+    ],
+)
+def test_nothing_is_offered_where_the_rest_may_turn_the_meaning(talk: Talk, phrase: str) -> None:
+    """A condition, others' water, an "instead", a stray amount, a question, or nothing understood at all."""
+    reply = talk.say(phrase)
+    assert reply.recorded == ()
+    assert "Shall I book" not in reply.answer
+
+
+def test_what_is_offered_reads_the_same_by_itself() -> None:
+    """The words that are kept for the yes give what was offered."""
+    found = read("washed 3 blorps, shower 2 gal and dumped grey")
+    assert isinstance(found, Reading)
+    assert found.confirm
+    again = read(found.as_read)
+    assert isinstance(again, Reading)
+    assert [type(one) for one in again.meanings] == [type(one) for one in found.meanings]
+    assert again.left == ()
