@@ -26,6 +26,8 @@ ACTIVITY = {
     "dishwasher": "dishes", "outside": "outside", "other": "other",
 }  # fmt: skip
 DAY = timedelta(days=1)
+BY_SHARE = ("measured-inlet", "by-share")
+"""Kinds of home whose water splits by the rig's share alone, not by fixture."""
 
 
 @dataclass(frozen=True)
@@ -211,7 +213,7 @@ class Teller:
     def _use(self, at: datetime, end_use: str, litres: float) -> None:
         activity = ACTIVITY[end_use]
         grey, black = self.truth.share
-        if self.stream.kind != "measured-inlet" and end_use != "other":
+        if self.stream.kind not in BY_SHARE and end_use != "other":
             black = 1.0 if end_use == "toilet" else 0.0
             grey = 0.0 if end_use in ("toilet", "outside") else 1.0
         self.level["grey"] += grey * litres
