@@ -186,7 +186,10 @@ class Party(Intent):
 
 @dataclass(frozen=True)
 class Away(Intent):
+    """`bare`: said without where to or what for ("we're off"), which may also be a departure."""
+
     until: When | None = None
+    bare: bool = False
 
 
 @dataclass(frozen=True)

@@ -167,7 +167,11 @@ def away(clause: Clause) -> Intent | None:
         if any(word.text in ("was", "were") for word in clause.words("BE")):
             return say.Away(until=until, when=when)
         return say.Expect(what="absence", start=when, until=until)
-    return say.Away(until=until, when=when)
+    bare = until is None and when is None and length is None and tok is not None and tok.text in _BARELY
+    return say.Away(until=until, when=when, bare=bare and clause.word("AWAYFOR") is None)
+
+
+_BARELY = frozenset(("off", "are off", "off out", "heading out", "headed out", "heading off", "headed off", "are out"))
 
 
 def _somebody_is(clause: Clause, away: str) -> bool:

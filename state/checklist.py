@@ -237,6 +237,12 @@ def going_on(world: World, now: datetime) -> str | None:
     return latest[1] if latest else None
 
 
+def walked_of_late(world: World, name: str, now: datetime) -> bool:
+    """Whether a step of the procedure was marked since it last began to count."""
+    start = begun(world, name, now)
+    return any(row["role"] == "mark" and row["at"] >= start for row in world.steps.get(name, ()))
+
+
 def spare(item: str) -> str | None:
     """What stands in for a lost piece until it is replaced; None where nothing safely does."""
     return next((words for key, words in SPARES.items() if key in item.casefold()), None)

@@ -21,8 +21,7 @@ def test_what_was_understood_is_offered_and_a_yes_books_it(talk: Talk) -> None:
     reply = talk.say("set up the chairs, made coffee, dishes 1.5 gal")
     assert (reply.outcome, reply.recorded) == ("asked", ())
     assert (
-        reply.answer
-        == 'I don\'t understand "set up the chairs". Shall I book the rest: "made coffee, dishes 1.5 gal"?'
+        reply.answer == 'I don\'t understand "set up the chairs". Shall I book the rest: "made coffee, dishes 1.5 gal"?'
     )
     booked = talk.reopened().say("yes").recorded
     assert [one["activity"] for one in booked] == ["coffee", "dishes"]

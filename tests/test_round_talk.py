@@ -262,3 +262,19 @@ def test_pressure_is_remembered_with_the_place(talk: Talk) -> None:
     talk.say("pressure is 90 psi")
     talk.say("at Cedar Flat till Friday, no hookups", at("14T15:00"))
     assert "90 psi" in talk.say("at Heron Bend till Monday, water but no sewer", at("19T15:00")).answer
+
+
+def test_we_are_off_while_packing_up_is_the_departure_and_is_challenged(tmp_path: Path) -> None:
+    """At any other time the same words are an outing."""
+    talk = Talk(tmp_path / "water.db")
+    assert talk.say("we're off").recorded[0]["kind"] == "away"
+    talk.say("we're back")
+    talk.say("regulator is on the spigot")
+    talk.say("packing up")
+    talk.say("done")
+    reply = talk.say("we're off")
+    assert (reply.outcome, reply.recorded) == ("asked", ())
+    assert "regulator is still outside" in reply.answer
+    talk.say("regulator's stowed")
+    assert talk.say("off for a walk").recorded[0]["kind"] == "away"
+    assert talk.say("ok heading out").recorded[0]["kind"] == "depart"

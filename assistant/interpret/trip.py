@@ -92,7 +92,16 @@ def party(meaning: Party, context: Context) -> list[Draft]:
 
 
 def away(meaning: Away, context: Context) -> list[Draft]:
+    """Out for a while. "We're off" in the middle of packing up is the departure, with all that is looked at before one."""
+    if meaning.bare and _packing_up(context):
+        return depart(Depart(when=meaning.when, text=meaning.text), context)
     return [draft("away", context.happened(meaning.when), until=context.to_come(meaning.until))]
+
+
+def _packing_up(context: Context) -> bool:
+    shown = context.scene.last
+    told = shown.get("topic") == "checklist" and shown.get("list") == "leaving"
+    return told or checklist.walked_of_late(context.world, "leaving", context.now)
 
 
 def back(meaning: Back, context: Context) -> list[Draft]:
