@@ -10,7 +10,9 @@ from grammar.lexicon import Lexicon, Sense
 from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
 
-_DONE = frozenset(("ACT DO USE WASH TAKEAWAY HAUL DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT").split())
+_DONE = frozenset(
+    ("ACT DO USE WASH TAKEAWAY HAUL FETCHED DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT").split()
+)
 _BETWEEN = frozenset(("just also then each both has have had only already finally quickly and really all").split())
 _AFTER_FOR = frozenset(
     ("COMMA STOP NUMBER AND BUT DAY FILLER WHICH BE TOO AT ABOUT QMARK NEG FRACTION WEEKDAY ON IN WITH A").split()

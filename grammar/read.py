@@ -95,6 +95,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         )
     strange = any(not tok.known and tok.text.isalpha() for tok in tokens(words, lexicon(), own))
     named = _attempt(text, words, own, hold_back=False) if strange else None
+    reports = named is not None and not _asks(named)
     if named is not None and not all(_somebody_did(one) for one in named.meanings):
         named = None
     if named is not None and not _misspelt(named):
@@ -107,8 +108,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         return _attempt(text, tried, own, no_names=mended) or _order(text, tried, own)
 
     mended = repaired(words, own, attempt)
-    if mended is not None:
-        return mended
+    if mended is not None and not (reports and isinstance(mended, Reading) and _asks(mended)):
+        return mended  # but "Finn fetched 10 gal" does not ask whether all is "fine"
     if named is not None:
         return named
     last = _order(text, words, own)
@@ -138,6 +139,10 @@ def _offered(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     again = done_after_all(even_out(hear(part.heard)))[0]
     found = _attempt(part.heard, again, own)
     return replace(found, as_read=part.heard, confirm=True, left=part.left) if found is not None else None
+
+
+def _asks(found: Reading) -> bool:
+    return all(isinstance(one, say.Ask | say.NotAReport) for one in found.meanings)
 
 
 def _somebody_did(meaning: say.Intent) -> bool:

@@ -161,7 +161,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         return coming
     if why is not None:
         return _not_a_report(text, toks, why)
-    if any(tok.has("ADJ", "SCENE") for tok in toks) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in toks):
+    if any(tok.has("ADJ", "SCENE") for tok in toks) and not _deed(toks):
         return [NotAReport(why="scenery", text=text.strip())] if all(tok.known for tok in toks) else None
     clause = Clause(pieces_of(text, toks))
     if alone and clause.pieces:
@@ -186,6 +186,16 @@ def _rig_and_household(text: str, toks: list[Tok]) -> list[Intent] | None:
         if rig and all(isinstance(one, say.SetTank | say.SetRig) for one in rig):
             return [*rig, replace(aboard, text=text.strip())]
     return None
+
+
+_DEEDS = ("ACT", "DUMP", "FILL", "HAUL", "RESET", "RINSE", "OPEN", "SHUT", "ARRIVE", "DEPART")
+
+
+def _deed(toks: Sequence[Tok]) -> bool:
+    """Whether something is measured or done, so that the whole is more than scenery."""
+    return any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in toks) or any(
+        tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _DEEDS
+    )
 
 
 def _after_yes(toks: list[Tok]) -> list[Tok] | None:

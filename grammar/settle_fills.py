@@ -10,49 +10,35 @@ from collections.abc import Sequence
 from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
 
-_FETCHED = frozenset(("carried brought fetched bought got collected lugged hauled took carted").split())
-_ON_THE_WAY = (
-    "WATER",
-    "PREP",
-    "ART",
-    "WATERHERE",
-    "HOOKUP",
-    "VESSEL",
-    "SCENE",
-    "AND",
-    "FILLER",
-    "AWAYWORD",
-    "COMMA",
-    "SITEWORD",
-    "THEN",
-    "A",
-    "SELF",
-    "ADJ",
-)
+CARRIED = frozenset(("carried got lugged hauled took carted bought").split())
+"""Words that also take water away, besides those of FETCHED."""
+
+_ON_THE_WAY = "WATER PREP ART WATERHERE HOOKUP VESSEL SCENE AND FILLER AWAYWORD COMMA SITEWORD THEN A SELF ADJ PARTICLE IN FROM OF".split()
 _INTO = ("PREP", "ART", "IN", "TANKWORD", "WATER", "FILLER", "AWAYWORD")
 _POURED = frozenset(("poured put tipped emptied added pumped got let").split())
+_COUNTED = ("NUMBER", "ABOUT", "AROUND", "A", "ART", "VESSEL", "OF", "FILLER", "WATER")
 
 
 def fetched(toks: Sequence[Tok]) -> list[Tok]:
-    """ "carried 20 litres from the tap and poured it in the tank" is "put 20 litres in": one filling, however many steps it took."""
+    """ "carried 20 litres from the tap and poured it in the tank" is "put 20 litres in": one filling, however many steps it took.
+    What was fetched is kept as it was said, so that two jugs of five are ten."""
     found = list(toks)
-    start = next((n for n, tok in enumerate(found) if tok.text in _FETCHED), None)
-    pour = next(
-        (
-            n
-            for n, tok in enumerate(found)
-            if tok.has("PUT") and tok.text in _POURED and n + 1 < len(found) and found[n + 1].has("IT")
-        ),
-        None,
-    )
+    start = next((n for n, tok in enumerate(found) if _fetching(tok)), None)
+    pour = next((n for n in range(len(found) - 1, 0, -1) if _pouring(found, n)), None)
     if start is None or pour is None or pour < start + 3:
         return found
-    amount = next((n for n in range(start + 1, pour) if found[n].has("UNIT")), None)
-    if amount is None or found[amount - 1].number is None or amount - 1 > start + 2:
+    begin = start + 1 + (found[start + 1].has("PARTICLE", "BACK"))
+    units = [n for n in range(begin, pour) if found[n].has("UNIT")]
+    if len(units) != 1 or units[0] == begin or found[units[0] - 1].number is None:
         return found
-    if not all(tok.has(*_ON_THE_WAY) and not tok.has("TANK", "TANKWORD", "TOTE") for tok in found[amount + 1 : pour]):
+    end = units[0] + 1
+    while found[end].has("VESSEL"):
+        end += 1
+    if not all(tok.number is not None or tok.has(*_COUNTED) for tok in found[begin : end - 1] if not tok.has("UNIT")):
         return found
-    tail = found[pour + 2 :]
+    if not all(tok.has(*_ON_THE_WAY) and not tok.has("TANK", "TANKWORD", "TOTE") for tok in found[end:pour]):
+        return found
+    tail = found[pour + (2 if found[pour + 1].has("IT") else 1) :]
     into = 0
     while into < len(tail) and (
         tail[into].has(*_INTO) or (tail[into].has("TANK") and tail[into].senses["TANK"].value == "fresh")
@@ -65,7 +51,18 @@ def fetched(toks: Sequence[Tok]) -> list[Tok]:
     ):
         return found
     poured = replace(found[pour], senses=sense("PUT", "fresh", "past"))
-    return [*found[:start], poured, *found[amount - 1 : amount + 1], *tail[into:]]
+    return [*found[:start], poured, *found[begin:end], *tail[into:]]
+
+
+def _fetching(tok: Tok) -> bool:
+    return tok.has("FETCHED") or tok.text in CARRIED
+
+
+def _pouring(toks: Sequence[Tok], n: int) -> bool:
+    """ "poured it in", "emptied them into", "tipped into"."""
+    return (
+        toks[n].text in _POURED and n + 1 < len(toks) and (toks[n + 1].has("IT") or toks[n + 1].text in ("in", "into"))
+    )
 
 
 def went_in(toks: Sequence[Tok], i: int) -> Tok:

@@ -156,10 +156,32 @@ def fill(clause: Clause) -> Intent | None:
         return None
     if not filled and tank is None and not clause.word("TANKWORD") and clause.value("PUT") != "fresh":
         return None
-    if amount is not None and tank is None and (amount.unit is None or clause.has("VESSEL")):
+    aboard = clause.value("PUT") == "fresh"
+    if amount is not None and tank is None and (amount.unit is None or (clause.has("VESSEL") and not aboard)):
         return None  # "filled two": two what? "filled two 5 gallon jugs": out of a tank rather than into one
     to_full = bool(clause.word("TOFULL") or clause.word("FULLNESS")) or (filled and amount is None)
     return say.Fill(tank=tank, amount=amount, to_full=to_full, when=clause.when)
+
+
+@frame(
+    "water fetched",
+    "FETCHED.past TAKEAWAY.past",
+    "amount tanks when people WATER VESSEL WATERHERE HOOKUP TANKWORD PARTICLE SCENE SITEWORD INTO AWAYWORD FROM",
+    rank=2,
+)
+def fetched(clause: Clause) -> Intent | None:
+    """ "brought back 12 gallons in jugs", "carried 10 gal from the tap to the fresh tank"."""
+    amount = clause.volume()
+    if amount is None or amount.value is None or amount.unit is None or clause.has("BE", "IT"):
+        return None
+    aims = clause.has("INTO", "TO", "IN")
+    if clause.tanks == ("fresh",) and aims:
+        return say.Fill(tank="fresh", amount=amount, when=clause.when)
+    brought = clause.word("FETCHED", "past")
+    plainly = brought is not None and not clause.has("HAUL", "TAKEAWAY")
+    if clause.tanks not in ((), ("fresh",)) or not (plainly or clause.has("WATERHERE")):
+        return None  # "hauled 10 gal", "carried 10 gal away": waste, more likely
+    return say.Fill(tank="fresh", amount=amount, when=clause.when, fetched=True)
 
 
 @frame("terse fill", "INTO", "amount tanks when WATER", rank=1)

@@ -170,7 +170,9 @@ def _two_deeds(clause: Clause) -> bool:
             if named.form == "past":
                 verbs[-1] = True
                 done |= {named.value} - {"cleaning"}  # which takes any thing
-        elif piece.has("DO", "WASH", "FILL") and any(one.form == "past" for one in piece.toks[0].senses.values()):
+        elif piece.has("DO", "WASH", "FILL", "PUT", "PUTAWAY") and any(
+            one.form == "past" for one in piece.toks[0].senses.values()
+        ):
             verbs[-1] = True
     return sum(bool(deed) and verb for deed, verb in zip(deeds, verbs, strict=True)) > 1
 

@@ -19,7 +19,7 @@ from state.fold import fold
 from state.history import effective
 from tests import longlog
 from tests.examples import examples
-from tests.talking import Talk, at
+from tests.talking import GALLON, Talk, at
 
 PHRASES = (
     "shower 2 gal", "dishes 1 gal", "two flushes", "meter 60", "undo", "redo", "make that 3", "dumped grey", "grey is half full",
@@ -118,3 +118,14 @@ def test_a_migration_of_a_long_log_is_told_too(tmp_path: Path, monkeypatch: pyte
 
 def begun(events: int) -> str:
     return f"One moment: {events} events are gone through anew, which is needed once after an update."
+
+
+def test_water_brought_to_the_rig_is_asked_about_before_it_counts_as_in_the_tank(tmp_path: Path) -> None:
+    """Jugs may as well stand in the galley."""
+    talk = Talk(tmp_path / "water.db")
+    talk.say("fresh is at half")
+    reply = talk.say("brought back 10 gallons in jugs")
+    assert (reply.outcome, reply.recorded) == ("asked", ())
+    assert reply.answer == "Did the 10 gal go into the fresh tank?"
+    (booked,) = talk.say("yes").recorded
+    assert (booked["kind"], booked["tank"], round(booked["litres"] / GALLON, 6)) == ("fill", "fresh", 10)

@@ -36,6 +36,8 @@ def fill(meaning: Fill, context: Context) -> list[Draft]:
     if meaning.amount.unit in ("fraction", "percent"):
         return level(Level(tank=tank.name, amount=meaning.amount, when=meaning.when), context)
     volume = context.volume(meaning.amount, f"How much went into {tank.name}")
+    if meaning.fetched:
+        context.guard("fetched", f"Did the {context.scene.exact(volume.litres)} go into the {tank.name} tank?", "tank")
     _guard_capacity(context, tank, volume.litres, f"{context.scene.exact(volume.litres)}")
     return [
         draft(
