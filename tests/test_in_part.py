@@ -18,10 +18,10 @@ def talk(tmp_path: Path) -> Talk:
 
 def test_what_was_understood_is_offered_and_a_yes_books_it(talk: Talk) -> None:
     """The other clause is named, so that it can be said in other words."""
-    reply = talk.say("washed 3 blorps, made coffee, dishes 1.5 gal")
+    reply = talk.say("washed 3 blorps, coffee 1 quart, dishes 1.5 gal")
     assert (reply.outcome, reply.recorded) == ("asked", ())
     assert (
-        reply.answer == 'I don\'t understand "washed 3 blorps". Shall I book the rest: "made coffee, dishes 1.5 gal"?'
+        reply.answer == 'I don\'t understand "washed 3 blorps". Shall I book the rest: "coffee 1 quart, dishes 1.5 gal"?'
     )
     booked = talk.reopened().say("yes").recorded
     assert [one["activity"] for one in booked] == ["coffee", "dishes"]
@@ -30,7 +30,7 @@ def test_what_was_understood_is_offered_and_a_yes_books_it(talk: Talk) -> None:
 def test_a_no_leaves_the_log_as_it_was(talk: Talk) -> None:
     """Nothing of what was offered is kept."""
     before = len(talk.conversation.entries)
-    talk.say("washed 3 blorps, made coffee")
+    talk.say("washed 3 blorps, coffee 1 quart")
     assert talk.say("no").recorded == ()
     assert len(talk.conversation.entries) == before
 
