@@ -14,7 +14,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
-from math import sqrt
+from functools import lru_cache
+from math import prod, sqrt
 
 from state import dayparts, pace
 from state.leaning import Leaning
@@ -54,19 +55,6 @@ class Intake:
     share: Spread
     covariance: float = 0.0
 
-    def nodes(self) -> list[tuple[float, float, float]]:
-        """(room, share, weight): a grid over room and share with their correlation."""
-        share_sd = self.share.sd
-        sure = share_sd < 1e-6
-        slope = 0.0 if sure else self.covariance / (share_sd * share_sd)
-        rest = sqrt(max(0.0, self.room.sd**2 - slope * slope * share_sd * share_sd))
-        found = []
-        for z, outer in ((0.0, 1.0),) if sure else zip(_Z3, _W3, strict=True):
-            share = min(1.0, max(1e-3, self.share.mean + z * share_sd))
-            room = Spread(self.room.mean + slope * z * share_sd, rest, self.room.low, self.room.high)
-            found += [(room.quantile(p), share, outer * inner) for p, inner in zip(_P7, _W7, strict=True)]
-        return found
-
     def chance(self, litres: float, share_factor: float = 1.0) -> float:
         """P(litres of use fit): closed form in the room, three points in the share. [probability]"""
         share_sd = self.share.sd
@@ -80,11 +68,39 @@ class Intake:
         return total
 
 
+@dataclass(frozen=True)
+class Grid:
+    """The nodes of an intake: rooms, shares and weights of each, with the correlation of room and share."""
+
+    room: list[float]
+    share: list[float]
+    weight: list[float]
+
+
+@lru_cache(maxsize=64)
+def grid_of(intake: Intake) -> Grid:
+    """The nodes of an intake: made once, however many errands and habits are tried on it."""
+    share_sd = intake.share.sd
+    sure = share_sd < 1e-6
+    slope = 0.0 if sure else intake.covariance / (share_sd * share_sd)
+    rest = sqrt(max(0.0, intake.room.sd**2 - slope * slope * share_sd * share_sd))
+    grid = Grid([], [], [])
+    for z, outer in ((0.0, 1.0),) if sure else zip(_Z3, _W3, strict=True):
+        share = min(1.0, max(1e-3, intake.share.mean + z * share_sd))
+        room = Spread(intake.room.mean + slope * z * share_sd, rest, intake.room.low, intake.room.high)
+        for p, inner in zip(_P7, _W7, strict=True):
+            grid.room.append(room.quantile(p))
+            grid.share.append(share)
+            grid.weight.append(outer * inner)
+    return grid
+
+
 @dataclass
 class Flow:
     """The use that concerns one tank, summed along the pieces, so that a forecast to any moment costs a look-up.
 
     Arrays over the ends of the pieces: mean litres, day-by-day irregularity (litres squared, before the spread), effective days.
+    _sums_at, _limits: what was reckoned before; trying out errands asks for the same moments again and again.
     """
 
     habits: pace.Habits
@@ -96,6 +112,8 @@ class Flow:
     days: list[float] = field(default_factory=list)
     starts: list[datetime] = field(default_factory=list)
     doubts: tuple[float, float] = (0.0, 0.0)
+    _sums_at: dict[datetime, tuple[float, float, float]] = field(default_factory=dict)
+    _limits: dict[tuple[int, datetime, datetime, float], tuple[Intake, Nodes]] = field(default_factory=dict)
 
     @classmethod
     def along(cls, habits: pace.Habits, pieces: Sequence[Piece], factor: Callable[[Piece], float]) -> Flow:
@@ -122,6 +140,12 @@ class Flow:
         return flow
 
     def _sums(self, at: datetime) -> tuple[float, float, float]:
+        found = self._sums_at.get(at)
+        if found is None:
+            found = self._sums_at[at] = self._summed(at)
+        return found
+
+    def _summed(self, at: datetime) -> tuple[float, float, float]:
         if not self.starts:
             return 0.0, 0.0, 0.0
         i = max(0, bisect_right(self.starts, at) - 1)
@@ -141,6 +165,18 @@ class Flow:
         mean1, irregular1, _ = self._sums(end)
         mean = max(0.0, mean1 - mean0)
         return Leaning(mean, pace.spread_of(mean, max(0.0, irregular1 - irregular0), *self.doubts))
+
+    def limits(self, intake: Intake, start: datetime, at: datetime, slack: float) -> Nodes:
+        """For each node of what a tank can take from `start` on: the percentile of pace above which it has given out at a moment. `slack`:
+        litres hauled less litres planned on top by then."""
+        key = (id(intake), start, at, slack)
+        held = self._limits.get(key)
+        if held is None:
+            grid = grid_of(intake)
+            fits = [(room + slack) / share for room, share in zip(grid.room, grid.share, strict=True)]
+            nodes = list(zip(self.between(start, at).cdfs(fits), grid.weight, strict=True))
+            held = self._limits[key] = (intake, nodes)  # the intake is kept, so that its id stays its own
+        return held[1]
 
     def days_between(self, start: datetime, end: datetime) -> float:
         """Effective days on which this use goes on. [days]"""
@@ -173,44 +209,23 @@ class Course:
     flow: Flow
     legs: list[Leg]
     set_back: Intake
-    _nodes: list[list[tuple[float, float, float]]] = field(default_factory=list)
-    _back: list[tuple[float, float, float]] = field(default_factory=list)
-
-    def leg_nodes(self) -> list[list[tuple[float, float, float]]]:
-        """The nodes of each leg, made once."""
-        if not self._nodes:
-            self._nodes = [leg.intake.nodes() for leg in self.legs]
-        return self._nodes
-
-    def back_nodes(self) -> list[tuple[float, float, float]]:
-        """The nodes of a tank set back, made once."""
-        if not self._back:
-            self._back = self.set_back.nodes()
-        return self._back
 
     def pace_limits(self, at: datetime) -> list[Nodes]:
         """Per leg begun before `at`: the percentiles of pace above which the tank has given out by then."""
         found: list[Nodes] = []
-        for leg, nodes in zip(self.legs, self.leg_nodes(), strict=True):
+        for leg in self.legs:
             end = min(at, leg.end)
             if leg.start >= at and found:
                 break
             checks = [t for t, _ in leg.reliefs if t < end]
             moments = [(t, leg.slack(t, before=True)) for t in checks] + [(end, leg.slack(end))]
-            uses = [(self.flow.between(leg.start, t), slack) for t, slack in moments]
-            found.append(
-                [(min(use.cdf((room + slack) / share) if room + slack >= 0 else 0.0 for use, slack in uses), weight)
-                 for room, share, weight in nodes]
-            )  # fmt: skip
+            limits = [self.flow.limits(leg.intake, leg.start, t, slack) for t, slack in moments]
+            found.append(limits[0] if len(limits) == 1 else [min(node) for node in zip(*limits, strict=True)])
         return found
 
     def lasts(self, at: datetime) -> float:
         """Chance that the tank has not given out by `at`. [probability]"""
-        if len(self.legs) > 1 or self.legs[0].reliefs:
-            return mean_of_least(self.pace_limits(at))
-        leg = self.legs[0]
-        use, slack = self.flow.between(leg.start, at), leg.slack(at)
-        return sure(sum(weight * use.cdf((room + slack) / share) for room, share, weight in self.leg_nodes()[0]))
+        return mean_of_least(self.pace_limits(at))
 
     def gives_out(self, p: float, now: datetime, horizon: datetime) -> datetime | None:
         """The moment by which it has given out with probability p; None if that lies beyond the horizon."""
@@ -255,25 +270,20 @@ class Course:
 
 def mean_of_least(limits: Iterable[Nodes]) -> float:
     """E[min of independent discrete quantities], each given as (value in 0..1, weight)."""
-    ordered = [sorted(nodes) for nodes in limits]
-    if not ordered:
+    every = list(limits)
+    if not every:
         return 1.0
-    if len(ordered) == 1:
-        return sure(sum(value * weight for value, weight in ordered[0]))
-    total, previous = 0.0, 0.0
-    place, above = [0] * len(ordered), [1.0] * len(ordered)
-    for value in sorted({value for nodes in ordered for value, _ in nodes}):
-        product = 1.0
-        for left in above:
-            product *= max(0.0, left)
-        total += (value - previous) * product
-        if product <= 1e-12:
-            break
-        previous = value
-        for k, nodes in enumerate(ordered):
-            while place[k] < len(nodes) and nodes[place[k]][0] <= value:
-                above[k] -= nodes[place[k]][1]
-                place[k] += 1
+    if len(every) == 1:
+        return sure(sum(value * weight for value, weight in every[0]))
+    total, previous, above = 0.0, 0.0, [1.0] * len(every)
+    for value, k, weight in sorted((value, k, weight) for k, nodes in enumerate(every) for value, weight in nodes):
+        if value > previous:
+            beyond = prod(above)
+            if beyond <= 1e-12:
+                break
+            total += (value - previous) * beyond
+            previous = value
+        above[k] -= weight
     return sure(total)
 
 

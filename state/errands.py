@@ -96,12 +96,12 @@ def burdened(course: Course, at: datetime, litres: float) -> Course:
 
 def _instead(course: Course, leg: Leg, changed: Leg) -> Course:
     legs = [changed if each is leg else each for each in course.legs]
-    return Course(course.name, course.kind, course.flow, legs, course.set_back, list(course.leg_nodes()))
+    return Course(course.name, course.kind, course.flow, legs, course.set_back)
 
 
 def set_back(course: Course, at: datetime) -> Course:
     """The course with the tank emptied (or fresh filled) at a moment: the leg ends there, and another begins."""
-    legs, nodes = list(course.legs), list(course.leg_nodes())
+    legs = list(course.legs)
     place = _leg_at(legs, at)
     leg = legs[place]
     before = Leg(leg.start, at, leg.intake, [r for r in leg.reliefs if r[0] < at], [e for e in leg.extras if e[0] < at])
@@ -109,8 +109,7 @@ def set_back(course: Course, at: datetime) -> Course:
         at, leg.end, course.set_back, [r for r in leg.reliefs if r[0] >= at], [e for e in leg.extras if e[0] >= at]
     )
     legs[place : place + 1] = [before, after]
-    nodes[place + 1 : place + 1] = [course.back_nodes()]
-    return Course(course.name, course.kind, course.flow, legs, course.set_back, nodes)
+    return Course(course.name, course.kind, course.flow, legs, course.set_back)
 
 
 def _leg_at(legs: Sequence[Leg], at: datetime) -> int:

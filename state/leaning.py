@@ -8,10 +8,11 @@ Only the standard library's math; checked against scipy in the tests. May import
 
 from __future__ import annotations
 
-from math import sqrt
+from collections.abc import Sequence
+from math import erfc, sqrt
 
 from state.lightclass import dataclass, field
-from state.spread import density, phi, z_of
+from state.spread import SQRT2, density, phi, z_of
 
 POWER = 1.25
 """X = scale * Y ** POWER with Y normal about 1, cut at 0. 1 would be a cut normal, 3 about a gamma. Tuned on measured homes."""
@@ -76,6 +77,13 @@ class Leaning:
         if x < 0.0:
             return 0.0
         return phi(((x / self.scale) ** (1.0 / POWER) - 1.0) / self.spread)
+
+    def cdfs(self, points: Sequence[float]) -> list[float]:
+        """The cdf of many points at once: the same, without a call for each. [probability]"""
+        if self.spread <= 0.0:
+            return [1.0 if x >= self.mean else 0.0 for x in points]
+        scale, power, width = self.scale, 1.0 / POWER, SQRT2 * self.spread
+        return [0.0 if x < 0.0 else 0.5 * erfc((1.0 - (x / scale) ** power) / width) for x in points]
 
     def quantile(self, p: float) -> float:
         """The point below which the quantity lies with probability p, 0 < p < 1."""

@@ -226,10 +226,8 @@ def chance_between(
     """Chance that none of the tanks, set back at `start` (or as believed now, `first`), gives out by `end`. [probability]"""
     limits = []
     for course in courses:
-        use = course.flow.between(start, end)
-        grid = course.leg_nodes()[0] if first else course.back_nodes()
-        nodes = [(use.cdf((room + relief) / share) if use.mean > 0 else 1.0, weight) for room, share, weight in grid]
-        limits.append(nodes)
+        intake = course.legs[0].intake if first else course.set_back
+        limits.append(course.flow.limits(intake, start, end, relief))
     return mean_of_least(limits)
 
 

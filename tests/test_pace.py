@@ -69,6 +69,13 @@ def test_cdf_is_that_of_a_normal_of_the_transformed_quantity(mean: float, ratio:
     assert use.cdf(x) == pytest.approx(stats.norm.cdf((x / use.scale) ** (1 / POWER), 1.0, use.spread), abs=1e-9)
 
 
+@given(st.floats(0.1, 1000), st.floats(0.0, 1.5), st.lists(st.floats(-5, 4000), max_size=5))
+def test_many_chances_at_once_are_those_asked_for_one_by_one(mean: float, ratio: float, points: list[float]) -> None:
+    """cdfs is cdf of each, certain quantities and points below zero included."""
+    use = Leaning(mean, ratio * mean)
+    assert use.cdfs(points) == pytest.approx([use.cdf(x) for x in points], abs=1e-14)
+
+
 @given(st.floats(0.1, 1000), st.floats(0.02, 0.9), st.floats(0.02, 0.98))
 def test_quantile_undoes_cdf(mean: float, ratio: float, p: float) -> None:
     """Above the part that is cut off at zero, cdf(quantile(p)) is p."""
