@@ -1,6 +1,6 @@
 """A sentence as a question: with its if, led up to, or with a word in it that nobody knows. None where it asks for nothing of ours.
 
-May import: ahead, gist, statements, questions, what_if, round, shown, mood.
+May import: ahead, gist, how_often, statements, questions, what_if, round, shown, mood.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from grammar.ahead import ask_ahead
 from grammar.chunks import pieces
 from grammar.clause import Clause
 from grammar.gist import gist, how_to_say
+from grammar.how_often import share_of_all
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question
@@ -28,11 +29,15 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
+    toks = _wish_left_out(toks)
     if any(tok.has("IF") for tok in toks) or _with_guests(toks) or _without(toks):
         return _what_if(text, toks)
     place = _with_after(toks)
     if place:
         return _what_if(text, toks[place:])
+    turned = _using_less(text, toks)
+    if turned is not None:
+        return turned
     clause = Clause(pieces_of(text, toks))
     if not clause.pieces:
         clause = Clause(pieces(toks, text))
@@ -97,7 +102,35 @@ def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
     ):
         return None
     asked = question(text, known) or led_up_to(text, known)
+    if asked and any(isinstance(one, Ask) and one.topic == "make_it" for one in asked) and not _of_lasting(known):
+        return None  # "any good restaurants around here?" is about nothing of ours
     return asked if asked and len(asked) == 1 else None
+
+
+_WEAK = frozenset(
+    (
+        "good fine go hold reach reaching stay manage possible sufficient enough plenty stretch cope cover doable feasible realistic"
+    ).split()
+)
+_OF_OURS = (
+    "TANK",
+    "TANKS",
+    "TANKWORD",
+    "WATER",
+    "WATERHERE",
+    "UNTIL",
+    "WEEKDAY",
+    "DAY",
+    "DAYSLEFT",
+    "STAYEND",
+    "RUNOUT",
+)
+
+
+def _of_lasting(toks: Sequence[Tok]) -> bool:
+    """Whether it is said what lasts, or until when: "good" or "go" alone may be about anything."""
+    strong = any(tok.has("MAKEIT") and tok.text not in _WEAK and " " in tok.text for tok in toks)
+    return strong or any(tok.has(*_OF_OURS) for tok in toks)
 
 
 _STRANGE = 2  # unknown words that a question may have
@@ -131,7 +164,8 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "weight":
         return clause.pieces[0].has("WEIGHT", "TOTE") and clause.get("amount") is None
     if found.topic == "runway":
-        return (clause.has("DAYSLEFT") or clause.pieces[-1].has("QWORD")) and not clause.has("ACT")
+        bare = clause.has("DAYSLEFT") or clause.pieces[-1].has("QWORD") or clause.pieces[0].has("TIMEUNIT")
+        return bare and not clause.has("ACT")
     if found.subject == "budget":
         return clause.has("BUDGETQ") and clause.get("amount") is None
     if found.topic == "make_it":
@@ -141,8 +175,12 @@ def _bare(clause: Clause, found: Ask) -> bool:
         return clause.has("PLANQ") and not clause.has("FUTURE") and not clause.pieces[0].has("DUMP", "ACT", "TANK")
     if found.topic == "due":
         return clause.pieces[0].has("DUE", "SHOW") or clause.pieces[-1].has("DUE")
+    if found.topic == "rinse_limit":
+        return clause.has("LIMIT", "BOUND", "LIMITOF")
     if found.topic == "status":
-        bare = clause.has("STATUS", "KNOWABOUT") or (clause.has("LEVELWORD", "ROOM") and len(clause.pieces) < 4)
+        bare = clause.has("STATUS", "KNOWABOUT") or (
+            clause.has("LEVELWORD", "ROOM", "ROOMQ") and len(clause.pieces) < 4
+        )
         return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
     if found.topic != "history" or found.count is not None:
         return found.topic == "history"
@@ -151,6 +189,39 @@ def _bare(clause: Clause, found: Ask) -> bool:
         or (found.subject is not None and clause.pieces[0].toks[0].text == "last")
         or all(piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces)
     )
+
+
+def _wish_left_out(toks: list[Tok]) -> list[Tok]:
+    """ "how long can showers be if we want to last till Sunday": the end that is wished for is part of the question, no other habit."""
+    for i, tok in enumerate(toks[1:-3], 1):
+        wished = toks[i + 2].text in _WISHED or (toks[i + 2].text == "are" and toks[i + 3].text == "to")
+        if tok.has("IF") and toks[i + 1].has("SELF") and wished:
+            rest = [one for one in toks[i + 3 :] if one.text != "to" or not one.has("TO") or one is not toks[i + 3]]
+            if any(one.has("MAKEIT", "STAY", "WEEKDAY", "STAYEND", "DAY") for one in rest):
+                return [*toks[:i], *rest]
+    return toks
+
+
+_WISHED = ("want to", "wanna", "need to", "have to", "would like to", "must", "hope to", "plan to", "planning to")
+
+
+def _using_less(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """ "how long would we last using half the water", "can we make it without showers": the question, and what would be altered."""
+    place = next((i for i, tok in enumerate(toks) if i and (tok.has("WITHOUT") or tok.text in _BY)), None)
+    if place is None or not toks[0].has("QWORD", "AUX", "MAKEIT"):
+        return None
+    altered, head = Clause(pieces_of(text, toks[place:])), toks[:place]
+    skips = any(tok.has("NEG") for tok in toks[place : place + 2]) and any(
+        tok.has("ACT", "ACTS") for tok in toks[place:]
+    )
+    lasts = any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT") for tok in head) and not any(tok.has("ACT") for tok in head)
+    if share_of_all(altered) is None and not (skips and lasts):
+        return None
+    found = what_if(Clause(pieces_of(text, head)), [altered])
+    return [replace(found, text=text.strip())] if found is not None else None
+
+
+_BY = ("using", "by", "on", "with")
 
 
 def _without(toks: Sequence[Tok]) -> bool:

@@ -170,7 +170,7 @@ def _piece_at(toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int, sai
             if value is not None and j == end:
                 best.append((start, value))
     taken = tuple(toks[i:end])
-    best = [(kind, value) for kind, value in best if not _bare_order(kind, taken)]
+    best = [(kind, value) for kind, value in best if not _bare_order(kind, taken, toks[i - 1].text if i else "")]
     if not best:
         return Piece("word", None, taken[:1])
     text = said[taken[0].start : taken[-1].end]
@@ -178,9 +178,12 @@ def _piece_at(toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int, sai
     return Piece(named[0][0], named[0][1], taken, dict(named[1:]))
 
 
-def _bare_order(kind: str, taken: Sequence[Tok]) -> bool:
-    """ "second" alone is more often "a second tank" than a date; "may" alone is no month."""
-    if kind != "when" or len(taken) > 1:
+_TO_A_DAY = [[word] for word in ("till", "until", "til", "thru", "through", "by", "on", "it", "for", "about")]
+
+
+def _bare_order(kind: str, taken: Sequence[Tok], before: str) -> bool:
+    """ "second" alone is more often "a second tank" than a date; "may" alone is no month, but "ok till sat" names a day."""
+    if kind != "when" or len(taken) > 1 or before.split()[-1:] in _TO_A_DAY:
         return False
     only = taken[0]
     early = only.has("ORD") and (only.ordinal or 9) < 5 and not only.text[0].isdigit()

@@ -82,6 +82,8 @@ CONTRACTIONS: dict[str, str] = {
     "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "got to", "wanna": "want to",
     "cannot": "can not", "he'll": "he will", "she'll": "she will", "shan't": "shall not", "o'clock": "o'clock", "oclock": "o'clock",
     "em": "them", "'em": "them", "everybody's": "everybody is", "everything's": "everything is", "must've": "must have", "mustve": "must have",
+    "what've": "what have", "where've": "where have", "how've": "how have", "who've": "who have", "how'd": "how did", "what're": "what are",
+    "how're": "how are", "where're": "where are", "what'll": "what will", "how'll": "how will", "when'll": "when will",
     "nobody's": "nobody is", "everyone's": "everyone is", "y'all": "you",
 }  # fmt: skip
 for _verb in _NOT:

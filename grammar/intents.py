@@ -322,7 +322,8 @@ class Note(Intent):
 
 @dataclass(frozen=True)
 class Change:
-    """One altered habit of a what-if. `what`: `skip`, `minutes`, `amount`, `party`, `absence`, `haul`, `dump`, `use`, `late`, `fill`."""
+    """One altered habit of a what-if. `what`: `skip`, `minutes`, `amount`, `party`, `absence`, `haul`, `dump`, `use`, `late`, `fill`,
+    `often` (`count` times a day, by `people` of those aboard; None: each), `share` (`amount`: the part of all use that is left)."""
 
     what: str
     activity: str | None = None
@@ -342,7 +343,8 @@ class Ask(Intent):
     `subject`: what in particular (for history: `dump`, `fill`, `where`, `site`, `pressure`, `notes`, `taste`…; for help: the topic;
     for dose: `drinking`, `drinking cloudy`, `hose`…; for weight: `tote`, `limit`, `departure`; for due: an item, or `calendar`; for
     rinse_limit: `running`; for checklist: the list's name; for show: `tanks`, `forecast`, `week`). `percent`: strength of bleach.
-    `count`: "the last ten". `again`: "what about Thursday?"."""
+    `count`: "the last ten"; for runway with the subject `supply`, of an `amount` as said, the people. `again`: "what about Thursday?".
+    For showers: `minutes`, how long each may be; for activity: `a day`, what is used in all."""
 
     topic: str = "status"
     tank: str | None = None

@@ -6,7 +6,7 @@ May import: asked, clause, intents, when.
 from __future__ import annotations
 
 from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, until_of
-from grammar.clause import Clause
+from grammar.clause import VOLUMES, Clause
 from grammar.intents import Ask
 from grammar.piece_meanings import Length
 from grammar.use_frames import activity
@@ -82,7 +82,8 @@ def make_it(clause: Clause) -> Ask | None:
         and clause.when is not None
         and any(tok.text == "get to" for tok in clause.words("ARRIVE"))
     )
-    if not clause.has("MAKEIT") and not polar and not lasts and not gets and not tells:
+    likely = q(clause, "chance") and until_of(clause) is not None and not clause.has("ACT", "ACTS", "DUMP")
+    if not clause.has("MAKEIT") and not polar and not lasts and not gets and not tells and not likely:
         return None
     until, length = until_of(clause), clause.get("duration")
     if q(clause, "howmuch", "where") or (q(clause, "howlong", "when", "howmany") and until is None):
@@ -95,6 +96,11 @@ def make_it(clause: Clause) -> Ask | None:
 def runway(clause: Clause) -> Ask | None:
     if any(tok.text == "been" for tok in clause.words("BE")):
         return None  # "how many days have we been here"
+    supply = _so_much(clause)
+    if supply is not None:
+        return supply
+    if _days_until(clause):
+        return Ask(topic="runway", tank=one_tank(clause), subject=errand(clause) if one_tank(clause) is None else None)
     if clause.has("DAYSLEFT") or (
         (q(clause, "howlong", "when") or (q(clause, "what") and clause.has("RUNOUT") and not clause.has("DUMP")))
         and (
@@ -121,6 +127,43 @@ def runway(clause: Clause) -> Ask | None:
     return None
 
 
+def _so_much(clause: Clause) -> Ask | None:
+    """ "how long will 100 gallons last the seven of us": of a supply as said, not of what is aboard."""
+    said = [piece.value for piece in clause.pieces if piece.kind == "amount"]
+    supply = next((one for one in said if one.unit in VOLUMES and one.value), None)
+    lasts = any(tok.text.startswith("last") for tok in clause.words("MAKEIT")) or clause.has("DO")
+    if supply is None or not q(clause, "howlong") or not lasts or clause.has("ACT", "ACTS", "RINSE", "TANK", "DUMP"):
+        return None
+    people = next((one.value for one in said if one.unit is None and one.value and clause.has("PEOPLEWORD")), None)
+    return Ask(topic="runway", amount=supply, count=int(people) if people else None, subject="supply")
+
+
+def _days_until(clause: Clause) -> bool:
+    """ "days until grey full", "hours before fresh runs dry"."""
+    first = clause.pieces[0]
+    starts = first.has("TIMEUNIT") and len(clause.pieces) > 2 and clause.pieces[1].has("UNTIL", "BEFORE", "TO")
+    return starts and clause.has("FULLNESS", "RUNOUT", "DUMP", "DUMPINGQ") and clause.get("amount") is None
+
+
+def _make(clause: Clause) -> bool:
+    """ "make Sunday?": whether it lasts till then."""
+    core = [piece for piece in clause.pieces if not piece.has("FILLER", "QMARK", "STOP", "AUX", "SELF")]
+    return len(core) == 2 and core[0].has("DO") and core[0].toks[0].text == "make" and core[1].kind == "when"
+
+
+def _day_after(clause: Clause) -> int:
+    """ "the day after?", "and the day after that?", "a day earlier": how many days on; 0 where that is not meant."""
+    core = [
+        piece for piece in clause.pieces if not piece.has("WHATABOUT", "FILLER", "QMARK", "STOP", "AND", "PREP", "ART")
+    ]
+    words = [tok.text for piece in core for tok in piece.toks]
+    if words[:1] != ["day"] or len(core) > 2 or len(words) > 2:
+        return 0
+    return {"after": 1, "after that": 1, "afterwards": 1, "later": 1, "before": -1, "before that": -1}.get(
+        " ".join(words[1:]), 0
+    )
+
+
 def about(clause: Clause) -> Ask | None:
     """ "what about Thursday?" goes on from the question before."""
     if not clause.pieces:
@@ -132,6 +175,11 @@ def about(clause: Clause) -> Ask | None:
         and clause.index("tanks") < 0
         and (clause.when or clause.get("until") or length) is not None
     )
+    if _make(clause):
+        return Ask(topic="make_it", until=clause.when)
+    on = _day_after(clause) if first.has("WHATABOUT") or clause.pieces[-1].has("QMARK") else 0
+    if on:
+        return Ask(topic="make_it", again=True, nights=on, subject="longer")
     if not first.has("WHATABOUT") and not asked:
         return None
     if any(

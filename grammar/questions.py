@@ -10,7 +10,7 @@ from collections.abc import Callable
 from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, unit_word, until_of
 from grammar.clause import Clause
 from grammar.intents import Ask
-from grammar.outlook_questions import about, budget, make_it, runway
+from grammar.outlook_questions import about, budget, is_over, make_it, runway
 from grammar.piece_meanings import Length
 from grammar.use_frames import activity
 from grammar.when import When
@@ -74,6 +74,9 @@ def _due(clause: Clause) -> Ask | None:
 
 
 def _rinse_limit(clause: Clause) -> Ask | None:
+    if only(clause, "RINSE", "RINSEPORT", "LIMIT", "BOUND", "LIMITOF") and clause.has("RINSE", "RINSEPORT"):
+        named = clause.has("LIMIT", "BOUND", "LIMITOF") or clause.pieces[-1].has("QMARK")
+        return Ask(topic="rinse_limit") if named else None  # "rinse limit", "max rinse", "rinse?"
     most = q(clause, "what") and clause.has("BOUND") and clause.has("RINSE", "RINSEPORT", "PUT")
     if not (q(clause, "howmuch", "howlong", "howmany") or most) or did(clause):
         return None
@@ -117,6 +120,9 @@ def _checklist(clause: Clause) -> Ask | None:
 def _showers(clause: Clause) -> Ask | None:
     if activity(clause) != "shower" or did(clause) or q(clause, "who"):
         return None
+    may = any(tok.text in ("can", "may", "should", "could", "must") for tok in clause.words("AUX"))
+    if q(clause, "howlong") and may and not clause.has("NEG", "WAIT"):
+        return Ask(topic="showers", until=until_of(clause), subject="minutes")  # "how long can each shower be"
     if clause.pieces[-1].has("QMARK") and only(clause, "ACTS"):
         return Ask(topic="showers")  # "showers?"
     if clause.get("amount") is not None and not q(clause, "howmany"):
@@ -197,6 +203,8 @@ def _history(clause: Clause) -> Ask | None:
         return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
     if (q(clause, "who") or (clause.pieces[-1].has("QMARK") and only(clause, "MOST"))) and clause.has("MOST"):
         return Ask(topic="activity", activity=activity(clause), when=clause.when)
+    if _back_then(clause):
+        return Ask(topic="history", when=clause.when or clause.get("since"), people=clause.people)
     if clause.has("PERDAY") and clause.when is not None and q(clause, "what", "howmuch", "howmany"):
         return Ask(topic="history", when=clause.when)
     name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
@@ -211,6 +219,8 @@ def _history(clause: Clause) -> Ask | None:
     ):
         if clause.has(cls) and subject is None:
             subject = kind
+    if clause.has("METER") and clause.has("SAYS", "LOOK") and q(clause, "when"):
+        subject = "meter"  # "when was the meter last read"
     if clause.value("SERVICE") and subject == "service":
         subject = clause.value("SERVICE")
     if q(clause, "where") and did(clause):
@@ -222,7 +232,7 @@ def _history(clause: Clause) -> Ask | None:
     done = q(clause, "when") and any(clause.word(cls, "past") for cls in ("DUMP", "FILL", "HAUL", "RINSE", "SANITISE"))
     if (
         asked
-        and (past or done or (did(clause) and not clause.has("MAKEIT", "DAYSLEFT", "LEFT")))
+        and (past or done or (did(clause) and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT"))))
         and not q(clause, "howfull")
     ):
         return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
@@ -239,7 +249,7 @@ def _history(clause: Clause) -> Ask | None:
         return Ask(topic="history")
     kinds = [piece.kind for piece in clause.pieces if piece.kind != "word"]
     if kinds == ["when"] and all(
-        piece.kind == "when" or piece.has("FILLER", "PREP", "QMARK", "STOP", "HISTORY", "ART", "AND")
+        piece.kind == "when" or piece.has("FILLER", "PREP", "QMARK", "STOP", "HISTORY", "ART", "AND", "POSS")
         for piece in clause.pieces
     ):
         alone: When = clause.when  # type: ignore[assignment]
@@ -250,13 +260,35 @@ def _history(clause: Clause) -> Ask | None:
     return None
 
 
+def _back_then(clause: Clause) -> bool:
+    """ "how much water in January", "how many gallons yesterday": no verb, and a time that lies behind."""
+    when = clause.when or clause.get("since")
+    if (
+        when is None
+        or not q(clause, "howmuch")
+        or activity(clause) is not None
+        or clause.tanks
+        or clause.has("LEFT", "ROOM", "ROOMQ")
+    ):
+        return False
+    running = when.period in ("week", "month", "year") and when.which == "this"
+    behind = is_over(when) or when.since or running or (when.month is not None and when.day is None)
+    return behind and not any(tok.text in ("will", "would", "can", "should", "do") for tok in clause.words("AUX"))
+
+
 def _activity(clause: Clause) -> Ask | None:
     name = activity(clause)
     per_day = clause.has("PERDAY") or unit_of(clause) in ("gallon/day", "litre/day")
     if per_day and q(clause, "what", "howmuch", "howmany") and not did(clause):
-        return Ask(topic="activity", activity=name, people=clause.people)
+        every = name is None and not clause.people
+        return Ask(topic="activity", activity=name, people=clause.people, subject="a day" if every else None)
     if q(clause, "who") and clause.has("USE", "MOST", "DO"):
         return Ask(topic="activity", activity=name, when=clause.when)
+    uses = clause.word("USE", "base") is not None and not any(
+        tok.text in ("can", "should") for tok in clause.words("AUX")
+    )
+    if clause.people and uses and clause.when is None and q(clause, "howmuch", "what") and not did(clause):
+        return Ask(topic="activity", activity=name, people=clause.people)  # "how much does Ana use"
     more = (
         clause.has("MORE") and activity(clause) is None and len(clause.words("ACT")) > 1
     )  # "what uses more, showers or dishes"
@@ -275,11 +307,7 @@ def _activity(clause: Clause) -> Ask | None:
 def _status(clause: Clause) -> Ask | None:
     if clause.has("WALK") and clause.value("WALK") == "left" and one_tank(clause):
         return Ask(topic="status", tank=one_tank(clause))
-    level = (
-        clause.has("LEVELWORD", "ROOM")
-        and clause.get("amount") is None
-        and clause.pieces[-1].has("LEVELWORD", "ROOM", "QMARK", "FILLER")
-    )
+    level = clause.has("LEVELWORD", "ROOM", "ROOMQ") and clause.get("amount") is None  # "grey level", "room left grey"
     if (
         clause.has("ROOM", "ROOMQ", "LEFTOVER")
         and clause.pieces[0].has("AUX", "BE", "THEREARE", "LEFT")
@@ -312,7 +340,13 @@ def _status(clause: Clause) -> Ask | None:
 
 
 def _without_today(clause: Clause) -> Clause:
-    return Clause([piece for piece in clause.pieces if piece.kind != "when" or piece.value.day_offset != 0])
+    return Clause(
+        [
+            piece
+            for piece in clause.pieces
+            if piece.kind != "when" or not (piece.value.now or piece.value.day_offset == 0)
+        ]
+    )
 
 
 def _polar(clause: Clause) -> Ask | None:

@@ -277,9 +277,10 @@ def _turns_to_ask(toks: Sequence[Tok], i: int) -> bool:
     """ "dishes one gallon can we make it": verb before subject, or "how many", without a comma."""
     if toks[i].has("QWORD"):
         return toks[i].text.startswith("how ")
-    return (
-        i + 1 < len(toks) and toks[i].text in ("can", "will", "are", "do", "should") and toks[i + 1].has("SELF", "TANK")
-    )
+    if i + 1 == len(toks) or toks[i].text not in ("can", "will", "are", "do", "should", "is"):
+        return False
+    told = toks[i].text in ("will", "is") and (toks[i + 1].has("IT") or toks[i + 1].text in ("that", "this", "there"))
+    return told or (toks[i].text != "is" and toks[i + 1].has("SELF", "TANK"))
 
 
 def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:

@@ -377,6 +377,15 @@ def use_bare(clause: Clause) -> Intent | None:
     return say.Use(amount=amount, people=clause.people, when=clause.when)
 
 
+@frame("some water", "WATER", "amount when people DO SCENE", rank=-1)
+def some_water(clause: Clause) -> Intent | None:
+    """ "had some water with lunch": how much is asked."""
+    amount = clause.get("amount")
+    if amount is None or amount.value is not None or clause.word("DO", "past") is None:
+        return None
+    return say.Use(activity="drinking", amount=amount, people=clause.people, done=True, when=clause.when)
+
+
 @frame("use of a new kind", "NEWACT", "amount when people USE COST duration TOTAL SCENE PARTICLE", rank=-1)
 def use_new(clause: Clause) -> Intent | None:
     amount = clause.volume()

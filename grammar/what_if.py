@@ -1,6 +1,6 @@
 """What-ifs: the altered habits of "what if we skip showers", "with two guests till Sunday", and the question that they go with.
 
-May import: asked, clause, questions, trip_frames, intents, tokens, when.
+May import: asked, clause, how_often, questions, trip_frames, intents, tokens, when.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 from grammar.asked import one_tank
 from grammar.clause import Clause
+from grammar.how_often import every_other_one, share_of_all, times_a_day
 from grammar.intents import Amount, Ask, Change
 from grammar.lightclass import replace
 from grammar.piece_meanings import Length
@@ -41,16 +42,25 @@ def _change(clause: Clause) -> Change | None:
     if clause.has("GUESTS", "VISITOR"):
         amount = visitors(clause)
     when, until = clause.when or clause.get("since"), clause.get("until") if clause.index("until") >= 0 else None
-    if clause.has("NEG") and name:
+    if clause.has("NEG") and name and not every_other_one(clause):
         return Change("skip", activity=name, when=when, until=until)
+    rate = times_a_day(clause) if name else None
+    if name and every_other_one(clause):
+        return Change("amount", activity=name, amount=Amount(0.5, "fraction", text="half"), when=when, until=until)
+    if name and rate is not None:
+        alone = any(tok.text in ("i", "me") for tok in clause.words("SELF")) or bool(clause.people)
+        return Change("often", activity=name, count=rate, people=1.0 if alone else None, until=until)
+    share = share_of_all(clause) if name is None else None
+    if share is not None:
+        return Change("share", amount=share, when=when, until=until)
     aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None
     if name and (clause.has("HALVE") or (amount is not None and amount.unit in ("fraction", "percent"))):
-        share = (
+        part = (
             amount
             if amount is not None and amount.unit in ("fraction", "percent")
             else Amount(0.5, "fraction", text="half")
         )
-        return Change("amount", activity=name, amount=share, when=when, until=until)
+        return Change("amount", activity=name, amount=part, when=when, until=until)
     if clause.has("ONEMORE") and clause.has("PEOPLEWORD", "GUESTS") and amount is None:
         return Change("party", people=1.0, more=True, when=when, until=until)
     if clause.has("ALONE") and name is None and amount is None:
@@ -102,6 +112,19 @@ def _days_on(when: When | None, length: Length | None) -> When | None:
     return When(whole_days=round(length.days)) if when is None and length is not None and length.days >= 1 else None
 
 
+def _turns(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a question begins here, without a comma before it."""
+    if toks[i].has("QWORD"):
+        return toks[i].text.startswith("how ") and toks[i].text not in ("how much", "how many")
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    return (
+        toks[i].has("AUX")
+        and following is not None
+        and following.has("SELF", "TANK", "IT")
+        and not toks[i - 1].has("SELF", "TANK", "IT", "PERSON", "KIN")
+    )
+
+
 def split_if(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:
     """(the question, the hypothesis) of tokens with an "if" in them."""
     place = next((i for i, tok in enumerate(toks) if tok.has("IF")), None)
@@ -111,4 +134,7 @@ def split_if(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:
     comma = next((i for i in range(place, len(toks)) if toks[i].has("COMMA")), None)
     if comma is not None and any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT", "QWORD") for tok in toks[comma:]):
         return list(toks[comma + 1 :]), list(toks[place + 1 : comma])
+    turn = next((i for i in range(place + 2, len(toks)) if not place and _turns(toks, i)), None)
+    if turn is not None:
+        return list(toks[turn:]), list(toks[1:turn])  # "say we skip showers would grey make it"
     return list(toks[:place]), list(toks[place + 1 :])

@@ -18,6 +18,10 @@ TIMES_A_DAY: dict[str, float] = {
 }  # fmt: skip
 
 PRIOR_DAYS = 2.0
+OF_ALL_TOGETHER = frozenset({"dishes", "laundry", "cooking", "cleaning", "pets", "outside", "coffee"})
+"""Done once for everybody: "dishes once a day" is once for the household, "a shower a day" one each."""
+MOST_OF_ONE = 3.0
+"""A habit made more frequent takes at most so many times the present use of all; more is a slip."""
 MOST = 0.95
 """No habit is more than this part of the use; a changed one cannot bring the use to nothing."""
 
@@ -50,13 +54,25 @@ class Cuts:
             return 1.0 - change.litres / max(usual, 1e-6)
         return 0.0
 
+    def gone(self, change: Change, people: float) -> float:
+        """What falls away of an activity, per person-equivalent and day, with so many aboard. [litres]"""
+        activity = change.activity or "other"
+        if change.what != "often" or change.count is None:
+            return self.part(change) * self.litres_a_day(activity)
+        aboard = pace.persons(people)
+        each = change.count / aboard if activity in OF_ALL_TOGETHER else change.count
+        now = self.litres_a_day(activity)
+        then = min(each * typical(self.world, activity).mean, max(now, MOST_OF_ONE * pace.mean_rate(self.habits)))
+        part = min(1.0, change.people / aboard) if change.people and activity not in OF_ALL_TOGETHER else 1.0
+        return part * (now - then)
+
     def of_all(self, piece: Piece) -> float:
         """Part of all use that falls away in this piece."""
         rate = pace.mean_rate(self.habits)
         if not piece.habits or rate <= 0.0:
             return 0.0
-        gone = sum(self.part(c) * self.litres_a_day(c.activity or "other") for c in piece.habits)
-        return min(MOST, gone / rate)
+        gone = sum(self.gone(c, piece.people) for c in piece.habits if c.what != "share")
+        return min(MOST, gone / rate + _less(piece))
 
     def of_tank(self, piece: Piece, tank: str, share: float) -> float:
         """Part of a waste tank's intake that falls away in this piece; `share`: its part of all use."""
@@ -67,5 +83,14 @@ class Cuts:
         for change in piece.habits:
             activity = change.activity or "other"
             part = dict(routes.parts(self.world.rig, activity)).get(tank, 0.0)
-            gone += self.part(change) * self.litres_a_day(activity) * part
-        return min(MOST, gone / rate)
+            gone += self.gone(change, piece.people) * part if change.what != "share" else 0.0
+        return min(MOST, gone / rate + _less(piece))
+
+
+def _less(piece: Piece) -> float:
+    """The part of all use that is said to fall away ("half as much water")."""
+    left = 1.0
+    for change in piece.habits:
+        if change.what == "share" and change.count is not None:
+            left *= max(0.0, change.count)
+    return 1.0 - left

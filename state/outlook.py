@@ -20,7 +20,8 @@ class Change:
     """One altered habit or plan of a what-if; it applies to the forecast only, nothing is booked.
 
     what: `skip` (an activity), `minutes` (of an activity, each time), `amount` (litres each time), `party` (people; `more`: on top),
-    `absence`, `haul`, `dump`, `use` (litres of an activity at `start`), `late` (leaving later: `until`), `fill`.
+    `absence`, `haul`, `dump`, `use` (litres of an activity at `start`), `late` (leaving later: `until`), `fill`,
+    `often` (`count` times a day, by `people` of those aboard, None for each), `share` (`count`: the part of all use that is left).
     start, until: None for now and for the whole of the forecast.
     """
 
@@ -87,7 +88,7 @@ class _Place:
 
 A_DAY = timedelta(days=1)
 
-HABIT_CHANGES = frozenset({"skip", "minutes", "amount"})
+HABIT_CHANGES = frozenset({"skip", "minutes", "amount", "often", "share"})
 
 
 def look_ahead(

@@ -17,6 +17,7 @@ from grammar.intents import Amount, Ask, Change
 from grammar.when import When
 from state.entry import Entry
 from state.fold import fold
+from state.typical import typical
 from tests.rigs import DAY, MONDAY
 from tests.test_usage import Log
 
@@ -180,7 +181,8 @@ def test_showers_have_a_count_and_a_limit() -> None:
 CHANGES = (
     Change("skip", "shower"), Change("minutes", "shower", minutes=1.0), Change("party", people=2, more=True), Change("absence"),
     Change("haul", amount=Amount(15, "gallon", text="15 gal")), Change("dump", tank="grey"), Change("use", "laundry"), Change("fill"),
-    Change("amount", "dishes", amount=Amount(1, "litre", text="1 litre")), Change("late"),
+    Change("amount", "dishes", amount=Amount(1, "litre", text="1 litre")), Change("late"), Change("often", "shower", count=0.5),
+    Change("share", amount=Amount(0.5, "fraction", text="half")),
 )  # fmt: skip
 
 
@@ -196,6 +198,26 @@ def test_what_if_compares_with_the_present_course(change: Change) -> None:
     if change.what != "late":
         open_end = asked(Ask(topic="what_if", changes=(change,)), until=None)
         assert {"first", "present", "difference_days"} <= set(open_end.facts)
+
+
+def test_how_long_a_shower_may_be_keeps_to_the_budget() -> None:
+    """Showers of that length at that flow, beside all else, are what may be used a day."""
+    made, own = asked(Ask(topic="make_it", nights=2)).facts, scene()
+    until = When(whole_days=2, hour=10, minute=0)
+    found = asked(Ask(topic="showers", subject="minutes", until=until)).facts
+    pace_now, each = made["pace"]["litres_per_day"], typical(own.world, "shower").mean
+    spent = pace_now + found["showers_per_day"] * (found["litres_each"] - each)
+    assert found["minutes"] > 0 and found["litres_each"] == pytest.approx(found["minutes"] * found["litres_per_minute"])
+    assert spent == pytest.approx(made["budget_litres_per_day"], rel=0.05)
+
+
+def test_a_supply_as_said_lasts_by_the_pace() -> None:
+    """So many litres over what a day takes, and more people use it up sooner."""
+    two = asked(Ask(topic="runway", subject="supply", amount=Amount(100.0, "litre"))).facts
+    seven = asked(Ask(topic="runway", subject="supply", amount=Amount(100.0, "litre"), count=7)).facts
+    assert two["days"] == pytest.approx(100.0 / two["litres_per_day"])
+    assert two["litres_per_day"] == pytest.approx(asked(Ask(topic="activity", subject="a day")).facts["litres_per_day"])
+    assert seven["days"] < two["days"] / 2
 
 
 def test_plan_has_rows_of_stops() -> None:

@@ -106,3 +106,29 @@ def test_runway_comparison_counts_days() -> None:
     guests = whatif.compare_runway(own, NOW, (Change("party", people=2, more=True),), levels)
     assert spared.gain_days is not None and spared.gain_days > 0.2
     assert guests.gain_days is not None and guests.gain_days < -0.5
+
+
+def test_half_as_much_water_halves_the_use() -> None:
+    """A share of all use is that share, and of every tank that fills."""
+    own, levels = world(), believed({"grey": 40.0, "black": 100.0})
+    both = whatif.compare(own, NOW, UNTIL, (Change("share", count=0.5),), levels)
+    assert both.changed.use_litres["p50"] == pytest.approx(both.present.use_litres["p50"] / 2, rel=0.05)
+    assert both.changed.tanks["black"].level.mean < both.present.tanks["black"].level.mean
+
+
+def test_showers_as_often_as_now_change_nothing_and_half_as_often_save_half() -> None:
+    """So many a day are weighed against how often it is done now; one person's habit counts for one of those aboard."""
+    own, levels = world(), believed({"grey": 40.0})
+    cuts = altered.Cuts(own, own.habits)
+    now = cuts.litres_a_day("shower") / typical(own, "shower").mean
+
+    def saved(change: Change) -> float:
+        one = whatif.compare(own, NOW, UNTIL, (change,), levels)
+        return one.present.tanks["grey"].level.mean - one.changed.tanks["grey"].level.mean
+
+    skip = saved(Change("skip", "shower"))
+    assert saved(Change("often", "shower", count=now)) == pytest.approx(0.0, abs=1e-6)
+    assert saved(Change("often", "shower", count=now / 2)) == pytest.approx(skip / 2, rel=0.01)
+    alone = saved(Change("often", "shower", count=now / 2, people=1))
+    assert 0 < alone < skip / 2
+    assert saved(Change("often", "shower", count=now * 2)) < 0

@@ -1,9 +1,10 @@
-"""How much does a shower use, who uses the most. May import: `scene`, state's usage and typical."""
+"""How much does a shower use, who uses the most. May import: `outlooks`, `scene`, state's usage and typical."""
 
 from __future__ import annotations
 
+from assistant.answers import outlooks
 from assistant.answers.words import noun
-from assistant.say import times
+from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 from state import typical, usage
@@ -13,6 +14,8 @@ from state.sums import Sum
 
 def answer(ask: Ask, scene: Scene) -> Answer:
     """One activity where one is named, one person where one is named, else who and what takes the most."""
+    if ask.subject == "a day":
+        return _a_day(scene)
     if ask.activity is not None:
         return _activity(ask.activity, ask.people[0] if ask.people else None, scene)
     rows = _rows(scene.world.sums)
@@ -20,6 +23,20 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         rows = [row for row in rows if (row["person"] or "").casefold() == ask.people[0].casefold()]
         return Answer(_person_words(ask.people[0], rows, scene), {"topic": "activity", "rows": rows})
     return Answer(_most_words(rows, scene), {"topic": "activity", "rows": rows})
+
+
+def _a_day(scene: Scene) -> Answer:
+    """What is used in a whole day by all aboard, as the forecast takes it."""
+    found = outlooks.pace_facts(scene)
+    daily, people = found["litres_per_day"], scene.world.people
+    rows = _rows(scene.world.sums)
+    ground = (
+        "by common practice, until I know yours"
+        if outlooks.is_guess(scene)
+        else f"over {amounts.counted(round(found['days_seen']), 'day')}"
+    )
+    text = f"{outlooks.capital(scene.amount(daily))} a day for {amounts.people(people)}, {ground}."
+    return Answer(text, {"topic": "activity", "litres_per_day": daily, "pace": found, "rows": rows})
 
 
 def _rows(sums: dict[tuple[str, str | None], Sum]) -> list[dict[str, Any]]:

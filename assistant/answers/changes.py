@@ -41,6 +41,9 @@ def _one(change: intents.Change, context: Context) -> Change:
     elif change.what == "skip" and start is not None and until is None:
         start, until = _whole_day(change.when, scene)
     litres = _litres(change, context)
+    count = change.count
+    if change.what == "share" and change.amount is not None:
+        litres, count = None, change.amount.value
     if (
         litres is not None
         and change.what == "use"
@@ -57,14 +60,14 @@ def _one(change: intents.Change, context: Context) -> Change:
         )
     tank = context.tank(change.tank).name if change.tank is not None else None
     return Change(
-        change.what, change.activity, litres, change.minutes, change.count, change.people, change.more, tank, start, until
+        change.what, change.activity, litres, change.minutes, count, change.people, change.more, tank, start, until
     )  # fmt: skip
 
 
 def _litres(change: intents.Change, context: Context) -> float | None:
     """The litres of a change, also as a share of the usual ("half the showers' water")."""
     amount = change.amount
-    if amount is None:
+    if amount is None or change.what == "share":
         return None
     if change.activity is not None and amount.unit in ("fraction", "percent") and amount.value is not None:
         share = amount.value / (100.0 if amount.unit == "percent" else 1.0)
@@ -128,6 +131,28 @@ def _for_how_long(change: intents.Change) -> str:
     return f" {said.text}" if said is not None and said.text else ""
 
 
+def _how_often(times_a_day: float) -> str:
+    """ "once a day", "every 2 days", "3 times a week"."""
+    often = (
+        (1.0, "once a day"),
+        (2.0, "twice a day"),
+        (0.5, "every other day"),
+        (1 / 7, "once a week"),
+        (2 / 7, "twice a week"),
+    )
+    said = next((words_ for rate, words_ in often if abs(rate - times_a_day) < 0.01), None)
+    if said is not None:
+        return said
+    if times_a_day > 1:
+        return f"{amounts.plain(times_a_day, 1)} times a day"
+    days = 1.0 / max(times_a_day, 1e-3)
+    return (
+        f"every {round(days)} days"
+        if abs(days - round(days)) < 0.05
+        else f"{amounts.plain(times_a_day * 7, 1)} times a week"
+    )
+
+
 def _is_share(change: intents.Change) -> bool:
     return change.amount is not None and change.amount.unit in ("fraction", "percent")
 
@@ -146,7 +171,9 @@ def _words(change: intents.Change, scene: Scene) -> str:
         "haul": f"after a tote run of {amount}" if amount else "after a tote run",
         "dump": f"after dumping {tank}" if change.tank else "after a dump",
         "use": f"with {words.noun(change.activity) if change.activity else amount} on top",
-        "late": _stay_words(change, scene),
+        "late": _stay_words(change, scene) if change.what == "late" else "",
         "fill": "with fresh filled",
+        "often": f"with {words.noun(change.activity or '')} {_how_often(change.count or 0.0)}{' for one of you' if people == 1 else ''}",
+        "share": f"using {amount} the water",
     }
     return phrases.get(change.what, change.what)

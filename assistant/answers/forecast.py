@@ -9,10 +9,11 @@ from datetime import datetime, timedelta
 
 from assistant.answers import outlooks, ways
 from assistant.answers.outlooks import capital, tank_facts
+from assistant.interpret.context import Context
 from assistant.say import amounts, odds, room
-from assistant.scene import Answer, Scene
-from grammar.intents import Ask
-from state import advice, forecast, runs
+from assistant.scene import Answer, AskBack, Scene
+from grammar.intents import Amount, Ask
+from state import advice, forecast, pace, runs
 from state.forecast import MakeIt, Runway, TankOutlook
 from state.lightclass import Any, replace
 from state.runs import Way
@@ -176,6 +177,8 @@ def _gives_out(tank: TankOutlook, scene: Scene) -> str:
 
 def runway(ask: Ask, scene: Scene) -> Answer:
     """When the first tank gives out; with a tank named, when that one does."""
+    if ask.subject == "supply" and ask.amount is not None:
+        return _supply(ask.amount, ask.count, scene)
     left = forecast.runway(scene.world, scene.now, (), scene.belief)
     tank = asked_tank(ask, scene) or _first_of_errand(ask.subject, left)
     facts = {"topic": "runway", **runway_facts(left, tank), "pace": outlooks.pace_facts(scene)}
@@ -184,6 +187,22 @@ def runway(ask: Ask, scene: Scene) -> Answer:
         by = runs.last_good_moment(left.tanks[tank].gives_out["p10"], scene.now)
         return Answer(latest_words(left.tanks[tank], by, scene), {**facts, "latest": by}, (), memo)
     return Answer(runway_words(left, tank, scene), facts, (), memo)
+
+
+def _supply(said: Amount, people: int | None, scene: Scene) -> Answer:
+    """ "How long will 100 gallons last the seven of us": so much water by the pace as it is, whatever is aboard."""
+    litres = Context(scene).volume(said).litres or 0.0
+    aboard = people or scene.world.people
+    daily = pace.mean_rate(forecast.habits_of(scene.world)) * pace.persons(aboard)
+    if litres <= 0.0 or daily <= 0.0:
+        raise AskBack("How much water would that be?", "amount")
+    left = forecast.runway(scene.world, scene.now, (), scene.belief)
+    lasts = outlooks.outlook_days(timedelta(days=litres / daily))
+    basis = "by common practice" if outlooks.is_guess(scene) else "at your pace"
+    who, they = ("you", "you use") if aboard == scene.world.people else (amounts.people(aboard), "that is")
+    text = f"{capital(scene.exact(litres))} would last {who} about {lasts}: {basis} {they} {scene.amount(daily)} a day."
+    facts = {"topic": "runway", **runway_facts(left), "days": litres / daily, "litres": litres, "litres_per_day": daily}
+    return Answer(text, facts, (), {"topic": "runway", "tank": None})
 
 
 LATEST = ("latest", "latest fill")
