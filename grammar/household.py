@@ -77,6 +77,7 @@ def _speaks_of_us(toks: Sequence[Tok]) -> bool:
         or texts[0] == "we are"
         or "just" in texts[:3]
         or "just me" in texts[:3]
+        or (texts[0].startswith("it") and any(text in _ME for text in texts[1:4]) and "and" in texts)
     )
     of_us = any(tok.text == "of us" and n and toks[n - 1].number is not None for n, tok in enumerate(toks))
     family = any(text == "family" and texts[n + 1 : n + 2] == ["of"] for n, text in enumerate(texts))

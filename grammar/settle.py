@@ -12,7 +12,7 @@ from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, titled
-from grammar.settle_fills import CARRIED, fetched, went_in
+from grammar.settle_fills import CARRIED, by_the_vessel, fetched, went_in
 from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, the_rig, toilet_tank
 from grammar.settle_tanks import at_a_level, beside_a_use
 from grammar.settle_uses import (
@@ -317,6 +317,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["lot"]), _each(_a_lot)),
     (HEADINGS, _each(heading)),
     (frozenset(["FETCHED", *CARRIED]), fetched),
+    (frozenset(["HAUL", "TAKEAWAY"]), by_the_vessel),
     (frozenset(["went in", "took", "it took"]), _each(went_in)),
     (frozenset(["RIG"]), _each(little)),
     (frozenset(["COMING"]), _each(is_here)),

@@ -65,6 +65,30 @@ def _pouring(toks: Sequence[Tok], n: int) -> bool:
     )
 
 
+def by_the_vessel(toks: Sequence[Tok]) -> list[Tok]:
+    """ "carried two buckets of grey away, 9 litres each": two runs; "of waste" is what any haul is of."""
+    found = list(toks)
+    if not any(tok.has("HAUL", "TAKEAWAY") and _past(tok) for tok in found) or any(tok.has("PUT") for tok in found):
+        return found
+    for n in range(len(found) - 2, 0, -1):
+        here, after, of = found[n], found[n + 1], found[n + 2] if n + 2 < len(found) else None
+        if of is not None and here.number is not None and after.has("VESSEL") and of.has("OF"):
+            found[n + 1 : n + 3] = [replace(after, text="times", senses=sense("TIMESWORD", "times"))]
+    waste = next(
+        (n for n, tok in enumerate(found) if tok.text in _WASTE and n and found[n - 1].has("OF", "TIMESWORD")), None
+    )
+    if waste is not None:
+        del found[waste - found[waste - 1].has("OF") : waste + 1]
+    return found
+
+
+_WASTE = ("waste", "waste water", "wastewater")
+
+
+def _past(tok: Tok) -> bool:
+    return any(one.form == "past" for one in tok.senses.values())
+
+
 def went_in(toks: Sequence[Tok], i: int) -> Tok:
     """ "filled up, 118 litres went in", "filled fresh, took 30 gallons": how much it took."""
     tok = toks[i]

@@ -10,10 +10,8 @@ from collections.abc import Sequence
 from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
 
-TOILETS = frozenset(("toilet loo cassette potty portaloo").split()) | {
+TOILETS = frozenset(("toilet loo cassette potty").split()) | {
     "portable toilet",
-    "porta potti",
-    "porta potty",
     "chemical toilet",
 }
 HEADINGS = frozenset(

@@ -93,6 +93,8 @@ def haul(clause: Clause) -> Intent | None:
     tanks = clause.tanks
     if len(tanks) > 1 or tanks == ("*",) or tanks == ("fresh",):
         return None
+    if amount is None and tanks == ("black",) and _cassette(clause):
+        return say.Dump(tanks=tanks, when=clause.when)  # it is carried there to be emptied
     if repeat is not None and (repeat != int(repeat) or repeat < 1):
         return None
     in_runs = clause.index("repeat") > 0 and clause.pieces[clause.index("repeat") - 1].has("IN", "BY", "PREP")
@@ -107,6 +109,10 @@ def haul(clause: Clause) -> Intent | None:
         runs=int(repeat) if repeat else None,
         when=clause.when,
     )
+
+
+def _cassette(clause: Clause) -> bool:
+    return any("cassette" in tok.text for piece in clause.pieces if piece.kind == "tanks" for tok in piece.toks)
 
 
 def _before_tote(clause: Clause) -> bool:

@@ -21,7 +21,8 @@ def test_what_was_understood_is_offered_and_a_yes_books_it(talk: Talk) -> None:
     reply = talk.say("washed 3 blorps, coffee 1 quart, dishes 1.5 gal")
     assert (reply.outcome, reply.recorded) == ("asked", ())
     assert (
-        reply.answer == 'I don\'t understand "washed 3 blorps". Shall I book the rest: "coffee 1 quart, dishes 1.5 gal"?'
+        reply.answer
+        == 'I don\'t understand "washed 3 blorps". Shall I book the rest: "coffee 1 quart, dishes 1.5 gal"?'
     )
     booked = talk.reopened().say("yes").recorded
     assert [one["activity"] for one in booked] == ["coffee", "dishes"]
