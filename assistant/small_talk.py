@@ -14,6 +14,7 @@ HEARD_AS = {
     "question": "That is a question I can't answer, so nothing is recorded. Say help for those I can.",
     "reminder": "I heard a reminder, so nothing is recorded. For a fixed one say: remind me to check the hoses every 90 days.",
     "other_people": "That is somebody else's water, so nothing is recorded.",
+    "elsewhere": "That took no water of ours, so nothing is recorded.",
     "reported": "I heard what somebody said, so nothing is recorded. Tell me what happened here.",
     "greeting": "Hello. Tell me what you did with water, or ask; say help for examples.",
     "thanks": "You're welcome.",

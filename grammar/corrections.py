@@ -6,7 +6,7 @@ May import: statements, replies, mood.
 from __future__ import annotations
 
 from grammar import rejoinders as back
-from grammar.clause import Clause
+from grammar.clause import VOLUMES, Clause
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
@@ -41,7 +41,7 @@ def undo(toks: list[Tok]) -> Intent | None:
 
 def amend(text: str, toks: list[Tok]) -> Intent | None:
     """A change of what was said last; None if these words are no correction."""
-    swapped = _not_this(text, toks) or _made(text, toks)
+    swapped = _not_this(text, toks) or _made(text, toks) or _took(text, toks)
     if swapped is not None:
         return swapped
     lead, rest = _after_the_lead(toks)
@@ -68,6 +68,29 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
 
 _SURE = frozenset("make mean meant change should correct correction set update no not".split())
 """Words of a lead that can only correct: "wait", "sorry", "it was" may begin something else."""
+
+
+_THAT = frozenset(("it", "that", "they", "those", "them", "which", "this"))
+_TOOK = frozenset(("took", "used", "was"))
+
+
+def _took(text: str, toks: list[Tok]) -> Intent | None:
+    """ "it took 62 litres", "took 3 gal", "they used 2 gallons each", said of what was told last."""
+    core = [tok for tok in toks if not tok.has("STOP", "COMMA")]
+    while core and core[0].has("FILLER", "AND") and core[0].text not in _THAT:
+        core = core[1:]
+    named = bool(core) and core[0].text in _THAT
+    rest = core[1:] if named else core
+    if len(rest) < 3 or rest[0].text not in _TOOK or (rest[0].text != "took" and not named):
+        return None
+    told = rest[1:]
+    if not told[-1].has("EACH", "UNIT") or not all(
+        tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "AROUND", "EACH", "A") for tok in told
+    ):
+        return None
+    amount = fragment(Clause(pieces_of(text, told)))
+    volume = amount.amount.unit in VOLUMES if amount is not None and amount.amount is not None else False
+    return back.Amend(change=amount, sure=False, took=True) if amount is not None and volume else None
 
 
 def _made(text: str, toks: list[Tok]) -> Intent | None:
@@ -161,6 +184,8 @@ def _not_this(text: str, toks: list[Tok]) -> Intent | None:
     right = [tok for tok in right if not tok.has("COMMA", "AMEND", "BE", "IT", "NO", "PREP")]
     if len(wrong) != 1 or len(right) != 1 or not _sorts(right[0], wrong[0]):
         return None
+    if place and core[place - 1].has("BE") and any(one.form == "past" for one in wrong[0].senses.values()):
+        return None  # "the toilet was not flushed"
     change = fragment(Clause(pieces_of(text, right)))
     return back.Amend(change=replace(change, text=text.strip())) if change is not None else None
 

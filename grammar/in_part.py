@@ -23,6 +23,7 @@ _TURNS_IT = (
 
 _AMOUNTS = ("NUMBER", "FRACTION", "UNIT")
 _MEASURES = (*_AMOUNTS, "EACH", "ABOUT", "AROUND", "A", "TOTAL", "PREP", "FILLER", "CLOCK", "DAY", "AGO")
+_DATES = ("WEEKDAY", "MONTH", "DAY", "UNTIL", "FROM", "COMING", "VISITOR", "GUESTS")
 _REPORTS = (
     say.Use | say.ReadMeter | say.ResetMeter | say.Fill | say.Dump | say.Haul | say.Level | say.Rinse | say.Arrive | say.Stay
     | say.Depart | say.Supply | say.Valve | say.Party | say.Away | say.Back | say.Pressure | say.Flow | say.Service | say.Gear
@@ -69,6 +70,8 @@ def in_part(
             at += 1
     if not heard or not left or any(all(tok.has(*_MEASURES) for tok in clause) for clause in left):
         return None  # "two totes of grey, 9 litres each": the end measures what was understood
+    if any(tok.has(*_DATES) for clause in left for tok in clause):
+        return None  # "our son and his family, four people, arrive Friday": the day may be that of what was understood
     if not measured and any(tok.has(*_AMOUNTS) for clause in left for tok in clause):
         return None  # "dishes, three zorks": the amount may be that of what was understood
     return Part(", ".join(heard), tuple(text[clause[0].start : clause[-1].end] for clause in left))

@@ -364,7 +364,7 @@ class Ask(Intent):
 @dataclass(frozen=True)
 class NotAReport(Intent):
     """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `intention`, `hypothesis`,
-    `question`, `reminder`, `other_people`, `reported`, `remark`, `greeting`, `thanks`, `farewell`."""
+    `question`, `reminder`, `other_people`, `elsewhere`, `reported`, `remark`, `greeting`, `thanks`, `farewell`."""
 
     why: str = "intention"
     inner: Intent | None = None

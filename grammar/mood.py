@@ -95,6 +95,8 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "hypothesis"
     if is_question(toks):
         return "question"
+    if _elsewhere(toks):
+        return "elsewhere"
     told = [tok.senses["REPORTED"].value for tok in toks if tok.has("REPORTED")]
     if "somebody" in told or (told and not any(tok.has(*_INSTRUMENTS) for tok in toks)):
         return "reported"
@@ -105,6 +107,14 @@ def mood(toks: Sequence[Tok]) -> str | None:
     if any(tok.has("HABIT") for tok in toks) or _usual(toks) or _remark(toks):
         return "remark"
     return None
+
+
+def _elsewhere(toks: Sequence[Tok]) -> bool:
+    """ "showered at the gym", "the laundromat took two loads". Beside an amount "at the gym" may be where the rig stands."""
+    places = [tok.senses["ELSEWHERE"].value for tok in toks if tok.has("ELSEWHERE")]
+    if not places or any(tok.has("DUMP", "FILL", "HAUL", "PUT", "RINSE") for tok in toks):
+        return False
+    return any(place != "x" for place in places) or not any(tok.has("UNIT", "METER", "FRACTION") for tok in toks)
 
 
 def _planned(toks: Sequence[Tok]) -> bool:

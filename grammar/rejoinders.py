@@ -70,11 +70,13 @@ class Fragment(Intent):
 class Amend(Intent):
     """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
     `whole`: the correction is a full statement of its own ("no, I dumped black"). `sure`: said so that it can be nothing but a
-    correction ("make that", "I meant"); "it was black" may be about something else."""
+    correction ("make that", "I meant"); "it was black" may be about something else. `took`: "it took 12 gal" tells what went through
+    whatever was told last, and corrects no reading."""
 
     change: Fragment = Fragment()
     whole: Intent | None = None
     sure: bool = True
+    took: bool = False
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,12 @@ def by_the_vessel(toks: Sequence[Tok]) -> list[Tok]:
         if of is not None and here.number is not None and after.has("VESSEL") and of.has("OF"):
             found[n + 1 : n + 3] = [replace(after, text="times", senses=sense("TIMESWORD", "times"))]
     waste = next(
-        (n for n, tok in enumerate(found) if tok.text in _WASTE and n and found[n - 1].has("OF", "TIMESWORD")), None
+        (
+            n
+            for n, tok in enumerate(found)
+            if tok.text in _WASTE and not tok.has("TANK") and n and found[n - 1].has("OF", "TIMESWORD")
+        ),
+        None,
     )
     if waste is not None:
         del found[waste - found[waste - 1].has("OF") : waste + 1]

@@ -8,7 +8,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
-from grammar import meter_frames, rig_frames, rig_lists, round_frames, tank_frames, trip_frames, use_frames  # noqa: F401  (they enter their frames)
+from grammar import (  # noqa: F401  (they enter their frames)
+    meter_frames,
+    rig_frames,
+    rig_lists,
+    round_frames,
+    supply_frames,
+    tank_frames,
+    trip_frames,
+    use_frames,
+)  # fmt: skip
 from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent

@@ -42,6 +42,11 @@ def _change(clause: Clause) -> Change | None:
     if clause.has("GUESTS", "VISITOR"):
         amount = visitors(clause)
     when, until = clause.when or clause.get("since"), clause.get("until") if clause.index("until") >= 0 else None
+    place = clause.word("ELSEWHERE")
+    if place is not None:  # "if we use the site showers": none of ours
+        there = place.senses["ELSEWHERE"].value
+        name = name or (there if there != "x" else None)
+        return Change("skip", activity=name, when=when, until=until) if name and amount is None else None
     if clause.has("NEG") and name and not every_other_one(clause):
         return Change("skip", activity=name, when=when, until=until)
     rate = times_a_day(clause) if name else None

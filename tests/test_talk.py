@@ -129,3 +129,17 @@ def test_water_brought_to_the_rig_is_asked_about_before_it_counts_as_in_the_tank
     assert reply.answer == "Did the 10 gal go into the fresh tank?"
     (booked,) = talk.say("yes").recorded
     assert (booked["kind"], booked["tank"], round(booked["litres"] / GALLON, 6)) == ("fill", "fresh", 10)
+
+
+def test_it_took_so_much_is_said_of_what_was_told_last_but_never_of_a_reading(tmp_path: Path) -> None:
+    """A meter does not take anything."""
+    talk = Talk(tmp_path / "water.db")
+    talk.say("filled fresh")
+    (fill,) = talk.say("it took 20 gal").recorded
+    assert (fill["kind"], round(fill["litres"] / GALLON, 6)) == ("amend", 20)
+    talk.say("two showers")
+    (shower,) = talk.say("they took 2.5 gallons each").recorded
+    assert round(shower["litres"] / GALLON, 6) == 5
+    talk.say("meter 12")
+    reply = talk.say("it took 14 gallons")
+    assert (reply.outcome, reply.recorded) == ("asked", ())

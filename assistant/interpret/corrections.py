@@ -20,6 +20,10 @@ WITH_LITRES = ("use", "meter", "fill", "haul", "rinse", "level")
 WITH_TANK = ("dump", "haul", "level", "fill", "rinse", "valve")
 
 
+_TAKES = ("use", "fill", "haul", "rinse")
+"""What water goes through: "it took 12 gal" can be said of these."""
+
+
 def live_entries(log: Sequence[Entry]) -> list[Entry]:
     """Events that still count, amends among them, in log order, without undo and redo."""
     gone = undone(log)
@@ -106,6 +110,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     meant = [one.of if one.kind == "amend" else one.id for one in live if one.turn == turn]
     latest = context.as_they_are(meant)
     targets = [latest[id] for id in meant if id in latest]
+    if meaning.took and not any(one.kind in _TAKES for one in targets):
+        raise AskBack("What took that? Say it with the amount, for example: shower used 2 gal.", "statement")
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     said_at = max(one.heard_at for one in targets)
