@@ -12,14 +12,14 @@ from assistant import hazards, names, small_talk
 from assistant.answers import topics
 from assistant.interpret import walk
 from assistant.interpret.context import Context, Draft
-from assistant.interpret.replies import LAPSE, Completed, Dropped, Pending, Unanswered, complete
+from assistant.interpret.replies import LAPSE, Completed, Dropped, Pending, Unanswered, bare_use, complete
 from assistant.interpret.table import books, interpret
 from assistant.reply import Outcome, Reply
 from assistant.say import beside, echo, room
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from assistant.standing import Standing
 from grammar import when as calendar
-from grammar.intents import Ask, Intent, NotAReport
+from grammar.intents import Ask, Intent, NotAReport, Use
 from grammar.read import read
 from grammar.reading import Impossible, NotUnderstood, Reading
 from grammar.rejoinders import Fragment, No, Walk, Yes
@@ -218,8 +218,19 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
             turn.drafts.extend(added)
         elif follow_up is not None:
             turn.answers.append(topics.answer(follow_up, turn.scene, turn.talk, turn.text))
+        elif (named := bare_use(meaning)) is not None:
+            turn.drafts.extend(_named_only(named, context))
         else:
             small_talk.ask_about_fragment(meaning, turn.scene)
+
+
+def _named_only(named: Use, context: Context) -> list[Draft]:
+    """ "dishes": only the activity was named, so it is asked whether it was done, and how much it took."""
+    drafts = interpret(named, context)
+    usual = sum(one["litres"] for one in drafts)
+    noun = echo.NOUNS.get(drafts[0]["activity"]) or drafts[0]["activity"]
+    context.guard("only-named", f"Shall I book {noun}, about {context.scene.rounded(usual)} as usual? Or say how much.")
+    return drafts
 
 
 def _added(turn: _Turn, meaning: Fragment, context: Context) -> list[Draft]:

@@ -143,3 +143,19 @@ def test_it_took_so_much_is_said_of_what_was_told_last_but_never_of_a_reading(tm
     talk.say("meter 12")
     reply = talk.say("it took 14 gallons")
     assert (reply.outcome, reply.recorded) == ("asked", ())
+
+
+def test_an_activity_by_its_name_alone_is_offered_with_its_usual_amount(tmp_path: Path) -> None:
+    """A yes books it, an amount books that, anything else leaves it."""
+    talk = Talk(tmp_path / "water.db")
+    reply = talk.say("dishes")
+    assert (reply.outcome, reply.recorded) == ("asked", ())
+    assert reply.answer == "Shall I book dishes, about 1.5 gal as usual? Or say how much."
+    (usual,) = talk.reopened().say("yes").recorded
+    assert (usual["activity"], usual["estimated"]) == ("dishes", True)
+    talk.say("a shower")
+    (told,) = talk.say("3 gal").recorded
+    assert (told["activity"], told["estimated"], round(told["litres"] / GALLON, 6)) == ("shower", False, 3)
+    talk.say("laundry")
+    assert [one["kind"] for one in talk.say("grey is half full").recorded] == ["level"]
+    assert talk.say("yes").recorded == ()

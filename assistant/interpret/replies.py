@@ -101,7 +101,8 @@ def complete(pending: Pending, reading: Reading, words: str, names: Names) -> Co
     before = read(pending.phrase, names)
     if not isinstance(before, Reading):
         return None
-    state = _State(list(before.meanings), set(pending.confirmed))
+    meanings = [_as_use(meaning) for meaning in before.meanings]
+    state = _State(meanings, set(pending.confirmed))
     for place, slot, earlier in pending.fills:
         again = read(earlier, names)
         if isinstance(again, Reading):
@@ -119,6 +120,21 @@ def complete(pending: Pending, reading: Reading, words: str, names: Names) -> Co
     if verdict == "which":
         return Unanswered(pending.question)
     return None
+
+
+def bare_use(meaning: Fragment) -> Use | None:
+    """The use that "dishes", or "Ana: dishes", may report; None if there is more or less in the words."""
+    rest = replace(meaning, activity=None, people=(), when=None, count=None, text="")
+    if meaning.activity is None or rest != Fragment() or len(meaning.people) > 1:
+        return None
+    return Use(
+        activity=meaning.activity, people=meaning.people, when=meaning.when, count=meaning.count, text=meaning.text
+    )
+
+
+def _as_use(meaning: Intent) -> Intent:
+    """A named activity that was asked about, as the use that a reply completes."""
+    return (bare_use(meaning) or meaning) if isinstance(meaning, Fragment) else meaning
 
 
 def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[str, ...]) -> str:
