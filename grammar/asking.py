@@ -35,9 +35,12 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     place = _with_after(toks)
     if place:
         return _what_if(text, toks[place:])
-    turned = _using_less(text, toks)
+    turned = _using_less(text, toks) or _effect(text, toks)
     if turned is not None:
         return turned
+    here = _here_or_going(toks)
+    if here is not None:
+        return [Ask(topic="checklist", subject=here, text=text.strip())]
     clause = Clause(pieces_of(text, toks))
     if not clause.pieces:
         clause = Clause(pieces(toks, text))
@@ -160,7 +163,7 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "showers":
         return clause.has("LEFT") and clause.get("amount") is None
     if found.topic == "activity":
-        return clause.has("AVERAGE") and clause.get("amount") is None
+        return clause.has("AVERAGE", "MOST") and clause.get("amount") is None
     if found.topic == "weight":
         return clause.pieces[0].has("WEIGHT", "TOTE") and clause.get("amount") is None
     if found.topic == "runway":
@@ -187,7 +190,10 @@ def _bare(clause: Clause, found: Ask) -> bool:
     return (
         clause.has("SHOW")
         or (found.subject is not None and clause.pieces[0].toks[0].text == "last")
-        or all(piece.kind == "when" or piece.has("HISTORY", "FILLER", "PREP", "AND", "POSS") for piece in clause.pieces)
+        or all(
+            piece.kind in ("when", "since") or piece.has("HISTORY", "USAGE", "FILLER", "PREP", "AND", "POSS", "TOTAL")
+            for piece in clause.pieces
+        )
     )
 
 
@@ -219,6 +225,37 @@ def _using_less(text: str, toks: list[Tok]) -> list[Intent] | None:
         return None
     found = what_if(Clause(pieces_of(text, head)), [altered])
     return [replace(found, text=text.strip())] if found is not None else None
+
+
+def _effect(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """ "what difference would one tote run make", "how would five minute showers change things": the change, without what asks."""
+    if not any(tok.has("EFFECT") for tok in toks) or not is_question(toks):
+        return None
+    rest = [
+        tok
+        for tok in toks
+        if not tok.has("EFFECT", "QWORD", "QMARK", "FUTURE") and (not tok.has("AUX") or tok.has("SELF"))
+    ]
+    rest = [tok for tok in rest if tok.text not in ("make", "us", "it", "to")]
+    found = what_if(None, [Clause(pieces_of(text, rest))]) if rest else None
+    return [replace(found, text=text.strip())] if found is not None else None
+
+
+def _here_or_going(toks: list[Tok]) -> str | None:
+    """ "we just got here what do I do first", "we're pulling out soon what do I have to do": the list of arriving, or of leaving."""
+    if not any(tok.has("TODOQ") for tok in toks) or any(tok.has("NUMBER", "UNIT", "FRACTION", "USE") for tok in toks):
+        return None
+    for list_of, classes in _LISTS:
+        if any(tok.has(*classes) and not tok.has("TODOQ") for tok in toks):
+            return list_of
+    return None
+
+
+_LISTS = (
+    ("arriving", ("ARRIVE", "ARRIVING", "COMING")),
+    ("leaving", ("LEAVE", "LEAVINGQ", "DEPART", "STAYEND")),
+    ("dumping", ("DUMPINGQ", "DUMP")),
+)
 
 
 _BY = ("using", "by", "on", "with")

@@ -170,7 +170,11 @@ def _piece_at(toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int, sai
             if value is not None and j == end:
                 best.append((start, value))
     taken = tuple(toks[i:end])
-    best = [(kind, value) for kind, value in best if not _bare_order(kind, taken, toks[i - 1].text if i else "")]
+    best = [
+        (kind, value)
+        for kind, value in best
+        if not _bare_order(kind, taken, toks[i - 1].text if i else "on" if len(toks) == 1 else "")
+    ]
     if not best:
         return Piece("word", None, taken[:1])
     text = said[taken[0].start : taken[-1].end]

@@ -58,6 +58,8 @@ _PIECES = re.compile(
   | (?P<mixed>\d+\s+\d{1,2}/\d{1,2}(?![\d/]))
   | (?P<fraction>\d{1,3}/\d{1,3}(?![\d/]))
   | (?P<number>(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?|[.]\d+))
+  | (?P<without>\bw/o\b)
+  | (?P<numberof>\#\s?(?=of\b))
   | (?P<with>\bw/\s?)
   | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*'?(?:-(?=[^\W\d_]))?)
   | (?P<arrow>-+>|=+>|→)
@@ -140,6 +142,9 @@ def _even(text: str) -> str:
     return "".join(even)
 
 
+_WRITTEN = {"with": "with", "arrow": "to", "without": "without", "numberof": "number"}
+
+
 def _words_of(piece: re.Match[str]) -> list[Word]:
     kind, said, start, end = piece.lastgroup or "other", piece.group(), piece.start(), piece.end()
     if kind == "vulgar":
@@ -149,8 +154,8 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
         return []
     if kind == "per":
         return [Word("per", start, end)]
-    if kind in ("with", "arrow"):
-        return [Word("with" if kind == "with" else "to", start, end)]
+    if kind in _WRITTEN:
+        return [Word(_WRITTEN[kind], start, end)]
     if kind == "other":
         return [Word(said, start, end, "mark")]
     if kind == "number":

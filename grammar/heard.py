@@ -45,6 +45,10 @@ _WEEKISH = frozenset(("this next last a per every one the").split())
 _SLIPS = {
     "teh": "the", "hte": "the", "tha": "the", "adn": "and", "nad": "and", "usd": "used", "haf": "half", "hlaf": "half", "wiht": "with",
     "wtih": "with", "wth": "with", "fro": "for", "ofr": "for", "bc": "because", "cuz": "because", "coz": "because", "cos": "because",
+    "hw": "how", "hwo": "how", "ot": "to", "watr": "water", "wter": "water", "wtaer": "water", "mnay": "many", "mny": "many", "waht": "what",
+    "wht": "what", "wehn": "when", "whn": "when", "wil": "will", "wll": "will", "cna": "can", "blck": "black", "blakc": "black", "balck": "black",
+    "gery": "grey", "gerey": "grey", "grye": "grey", "frehs": "fresh", "fersh": "fresh", "tnak": "tank", "tnaks": "tanks", "lsat": "last",
+    "untl": "until", "utnil": "until",
     "tow": "two", "thre": "three", "fiev": "five", "gla": "gal", "glas": "gals", "jsut": "just", "tok": "took", "ahd": "had", "hda": "had",
 }  # fmt: skip
 

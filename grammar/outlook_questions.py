@@ -77,6 +77,11 @@ def make_it(clause: Clause) -> Ask | None:
         and clause.pieces[-1].has("QMARK")
         and only_tanks(Clause([piece for piece in clause.pieces if piece.kind not in ("until", "when")]))
     )  # "grey till Saturday noon?"
+    early = clause.has("LEAVE", "DEPART", "LEAVINGQ") and any(
+        tok.senses["LATER"].value == "early" for tok in clause.words("LATER")
+    )
+    if early and (clause.pieces[0].has("AUX", "FUTURE") or clause.pieces[-1].has("QMARK")):
+        return Ask(topic="make_it", until=When(stay_end=True))  # "will we have to leave early"
     gets = (
         clause.pieces[0].has("AUX")
         and clause.when is not None
@@ -166,8 +171,12 @@ def _day_after(clause: Clause) -> int:
 
 def about(clause: Clause) -> Ask | None:
     """ "what about Thursday?" goes on from the question before."""
-    if not clause.pieces:
+    begins = next(
+        (n for n, piece in enumerate(clause.pieces) if not piece.has("FILLER", "COMMA", "BUT", "YES", "STOP")), None
+    )
+    if begins is None:
         return None
+    clause = Clause(clause.pieces[begins:])  # "okay, but what about Saturday?"
     first = clause.pieces[0]
     length = clause.get("duration")
     asked = (
@@ -184,7 +193,22 @@ def about(clause: Clause) -> Ask | None:
         return None
     if any(
         piece.kind not in ("when", "until", "tanks", "duration")
-        and not piece.has("WHATABOUT", "FILLER", "QMARK", "PREP", "STOP", "COMMA", "ART", "AND", "OR", "UNTIL", "THEN")
+        and not piece.has(
+            "WHATABOUT",
+            "FILLER",
+            "QMARK",
+            "PREP",
+            "STOP",
+            "COMMA",
+            "ART",
+            "AND",
+            "OR",
+            "UNTIL",
+            "THEN",
+            "ONE",
+            "TANKWORD",
+            "BUT",
+        )
         for piece in clause.pieces
     ):
         return None

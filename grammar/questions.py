@@ -1,6 +1,7 @@
 """Questions: which topic is asked about, from the classes of the words in it, whatever their order.
 
-`TOPICS` is read from the top; the first rule whose test holds gives the meaning. May import: asked, outlook_questions, clause, intents, when.
+`TOPICS` is read from the top; the first rule whose test holds gives the meaning.
+May import: asked, history_questions, outlook_questions, clause, intents, when.
 """
 
 from __future__ import annotations
@@ -9,11 +10,11 @@ from collections.abc import Callable
 
 from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, unit_word, until_of
 from grammar.clause import Clause
+from grammar.history_questions import history, last_ten, uses
 from grammar.intents import Ask
-from grammar.outlook_questions import about, budget, is_over, make_it, runway
+from grammar.outlook_questions import about, budget, make_it, runway
 from grammar.piece_meanings import Length
 from grammar.use_frames import activity
-from grammar.when import When
 
 Rule = Callable[[Clause], "Ask | None"]
 
@@ -71,6 +72,20 @@ def _due(clause: Clause) -> Ask | None:
         return None
     item = clause.value("SERVICE") or ("sanitise" if clause.has("SANITISE") else None)
     return Ask(topic="due", subject=item, when=clause.when)
+
+
+def _in_order(clause: Clause) -> Ask | None:
+    """ "is the filter still good", "will the anode last": whether it is due."""
+    thing = clause.value("SERVICE")
+    if (
+        thing is None
+        or not clause.pieces[0].has("AUX", "BE")
+        or did(clause)
+        or clause.tanks
+        or clause.index("until") >= 0
+    ):
+        return None
+    return Ask(topic="due", subject=thing) if clause.has("MAKEIT", "CHANGE") else None
 
 
 def _rinse_limit(clause: Clause) -> Ask | None:
@@ -134,176 +149,6 @@ def _showers(clause: Clause) -> Ask | None:
     return Ask(topic="showers", until=until_of(clause)) if q(clause, "howmany") or left or room else None
 
 
-def _last_ten(clause: Clause) -> Ask | None:
-    """ "last 10 entries", "what did I log last", "last 3"."""
-    done = next((kind for cls, kind in (("DUMP", "dump"), ("FILL", "fill"), ("HAUL", "haul")) if clause.has(cls)), None)
-    if done is not None and clause.pieces[0].toks[0].text == "last" and only(clause, "WHICH", "DUMP", "FILL", "HAUL"):
-        return Ask(topic="history", subject=done)  # "last dump"
-    latest = _latest(clause)
-    if latest is not None:
-        return latest
-    amount = clause.get("amount")
-    shape = [
-        piece.kind if piece.kind != "word" else "last" for piece in clause.pieces if not piece.has("FILLER", "QMARK")
-    ]
-    if shape == ["last", "amount"] and clause.pieces[0].has("WHICH") and clause.pieces[0].toks[0].text == "last":
-        return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
-    if not clause.has("HISTORY") or not clause.has("WHICH") or clause.get("when") or clause.get("until"):
-        return None
-    if any(
-        piece.kind == "word" and not piece.has("HISTORY", "WHICH", "FILLER", "PREP", "QMARK", "SHOW", "SELF", "A", "OF")
-        for piece in clause.pieces
-    ):
-        return None
-    if amount is None:
-        return Ask(topic="history", count=1)
-    return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
-
-
-def _latest(clause: Clause) -> Ask | None:
-    """ "what was the last meter reading", "when was the last shower": the last of its kind."""
-    words = [
-        piece
-        for piece in clause.pieces
-        if not piece.has("FILLER", "ART", "AUX", "BE", "QWORD", "SHOW", "POSS", "WATER")
-    ]
-    if not words or words[0].toks[0].text != "last" or not words[0].has("WHICH") or clause.get("amount") is not None:
-        return None
-    named = {cls for cls in _LATEST if any(piece.has(cls) for piece in words[1:])}
-    rest = [
-        piece
-        for piece in words[1:]
-        if not piece.has(*_LATEST, "QMARK", "STOP", "HISTORY", "TANKWORD", "RUNOUT", "A") and piece.kind != "tanks"
-    ]
-    if rest or not named:
-        return None
-    kind = next((_LATEST[cls] for cls in _LATEST if cls in named), None)
-    return Ask(
-        topic="history",
-        subject=kind,
-        activity=activity(clause),
-        tank=one_tank(clause),
-        count=1 if kind is None else None,
-    )
-
-
-_LATEST = {
-    "DUMP": "dump",
-    "FILL": "fill",
-    "HAUL": "haul",
-    "RINSE": "rinse",
-    "METER": "meter",
-    "SANITISE": "sanitise",
-    "ACT": None,
-}
-
-
-def _history(clause: Clause) -> Ask | None:
-    if clause.has("AVERAGE") and activity(clause) is not None and not q(clause, "when", "where"):
-        return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
-    if (q(clause, "who") or (clause.pieces[-1].has("QMARK") and only(clause, "MOST"))) and clause.has("MOST"):
-        return Ask(topic="activity", activity=activity(clause), when=clause.when)
-    if _back_then(clause):
-        return Ask(topic="history", when=clause.when or clause.get("since"), people=clause.people)
-    if clause.has("PERDAY") and clause.when is not None and q(clause, "what", "howmuch", "howmany"):
-        return Ask(topic="history", when=clause.when)
-    name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
-    subject = None
-    for cls, kind in (
-        ("DUMP", "dump"),
-        ("FILL", "fill"),
-        ("HAUL", "haul"),
-        ("RINSE", "rinse"),
-        ("SANITISE", "sanitise"),
-        ("CHANGE", "service"),
-    ):
-        if clause.has(cls) and subject is None:
-            subject = kind
-    if clause.has("METER") and clause.has("SAYS", "LOOK") and q(clause, "when"):
-        subject = "meter"  # "when was the meter last read"
-    if clause.value("SERVICE") and subject == "service":
-        subject = clause.value("SERVICE")
-    if q(clause, "where") and did(clause):
-        subject = "site"
-    asked = clause.has("QWORD") or next((piece.has("AUX") for piece in clause.pieces if not piece.has("FILLER")), False)
-    past = any(tok.text == "did" for tok in clause.words("AUX")) or (
-        q(clause, "who") and any(tok.senses["ACT"].form == "past" for tok in clause.words("ACT"))
-    )
-    done = q(clause, "when") and any(clause.word(cls, "past") for cls in ("DUMP", "FILL", "HAUL", "RINSE", "SANITISE"))
-    if (
-        asked
-        and (past or done or (did(clause) and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT"))))
-        and not q(clause, "howfull")
-    ):
-        return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
-    if clause.has("SHOW") and (clause.has("HISTORY", "LAST") or when is not None or clause.get("amount") is not None):
-        amount = clause.get("amount")
-        return Ask(
-            topic="history",
-            count=int(amount.value) if amount is not None and amount.value and amount.unit is None else None,
-            when=when,
-            activity=name,
-            subject=subject,
-        )
-    if only(clause, "HISTORY"):
-        return Ask(topic="history")
-    kinds = [piece.kind for piece in clause.pieces if piece.kind != "word"]
-    if kinds == ["when"] and all(
-        piece.kind == "when" or piece.has("FILLER", "PREP", "QMARK", "STOP", "HISTORY", "ART", "AND", "POSS")
-        for piece in clause.pieces
-    ):
-        alone: When = clause.when  # type: ignore[assignment]
-        if (
-            (alone.period is not None or alone.day_offset in (0, -1, -2) or alone.count) and alone.which != "next"
-        ) or clause.has("HISTORY"):
-            return Ask(topic="history", when=alone)
-    return None
-
-
-def _back_then(clause: Clause) -> bool:
-    """ "how much water in January", "how many gallons yesterday": no verb, and a time that lies behind."""
-    when = clause.when or clause.get("since")
-    if (
-        when is None
-        or not q(clause, "howmuch")
-        or activity(clause) is not None
-        or clause.tanks
-        or clause.has("LEFT", "ROOM", "ROOMQ")
-    ):
-        return False
-    running = when.period in ("week", "month", "year") and when.which == "this"
-    behind = is_over(when) or when.since or running or (when.month is not None and when.day is None)
-    return behind and not any(tok.text in ("will", "would", "can", "should", "do") for tok in clause.words("AUX"))
-
-
-def _activity(clause: Clause) -> Ask | None:
-    name = activity(clause)
-    per_day = clause.has("PERDAY") or unit_of(clause) in ("gallon/day", "litre/day")
-    if per_day and q(clause, "what", "howmuch", "howmany") and not did(clause):
-        every = name is None and not clause.people
-        return Ask(topic="activity", activity=name, people=clause.people, subject="a day" if every else None)
-    if q(clause, "who") and clause.has("USE", "MOST", "DO"):
-        return Ask(topic="activity", activity=name, when=clause.when)
-    uses = clause.word("USE", "base") is not None and not any(
-        tok.text in ("can", "should") for tok in clause.words("AUX")
-    )
-    if clause.people and uses and clause.when is None and q(clause, "howmuch", "what") and not did(clause):
-        return Ask(topic="activity", activity=name, people=clause.people)  # "how much does Ana use"
-    more = (
-        clause.has("MORE") and activity(clause) is None and len(clause.words("ACT")) > 1
-    )  # "what uses more, showers or dishes"
-    if (clause.has("MOST") or more) and clause.has("USE") and clause.has("QWORD"):
-        return Ask(topic="activity", activity=name, when=clause.when)
-    if (
-        name is not None
-        and not clause.has("NEG")
-        and (q(clause, "howmuch") or clause.has("AVERAGE") or (q(clause, "what") and clause.has("USE")))
-        and not clause.has("LEFT", "ROOMQ", "ROOM")
-    ):
-        return Ask(topic="activity", activity=name, people=clause.people, when=clause.when)
-    return None
-
-
 def _status(clause: Clause) -> Ask | None:
     if clause.has("WALK") and clause.value("WALK") == "left" and one_tank(clause):
         return Ask(topic="status", tank=one_tank(clause))
@@ -315,6 +160,8 @@ def _status(clause: Clause) -> Ask | None:
         and one_tank(clause)
     ):
         return Ask(topic="status", tank=one_tank(clause))
+    if clause.pieces[-1].has("QMARK") and only(clause, "WATER", "WATERHERE"):
+        return Ask(topic="status", tank="fresh")  # "water?"
     if clause.tanks and only_tanks(clause) and (clause.pieces[-1].has("QMARK") or level):
         return Ask(topic="status", tank=one_tank(clause))
     if (
@@ -366,8 +213,8 @@ def _polar(clause: Clause) -> Ask | None:
 
 
 TOPICS: tuple[Rule, ...] = (
-    about, _explain, _help, _misses, budget, _dose, _weight, _due, _rinse_limit, _plan, _checklist, _showers, _last_ten, _history, make_it, runway,
-    _polar, _activity, _status,
+    about, _explain, _help, _misses, budget, _dose, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, last_ten, history,
+    make_it, runway, _polar, uses, _status,
 )  # fmt: skip
 
 _NO_SWITCH = ("help", "explain")

@@ -28,7 +28,7 @@ from grammar.story import plain_report, without_scenery
 from grammar.tense import as_done, done_after_all
 from grammar.tokens import tokens
 from grammar.verbatim import verbatim, written_down
-from grammar.why_not import impossible, not_understood
+from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
 MOST_OFFERED = 60  # words of a phrase of which a part is offered
@@ -67,6 +67,8 @@ def _read(text: str, names: Names) -> Result:
         return Reading((replace(written, text=text.strip()),), as_read=text)
     if isinstance(found, NotUnderstood):
         return found
+    if any(isinstance(one, say.NotAReport) and one.why == "question" for one in found.meanings):
+        return unanswerable(text)
     if weak and any(big(one) for one in found.meanings):
         found = replace(found, confirm=True)
     return impossible(found) or found

@@ -197,6 +197,21 @@ def _theirs(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
+def _past_a_day(toks: Sequence[Tok], i: int) -> Tok:
+    """ "can't stay past Friday": until then; "this past Friday" lies behind."""
+    tok = toks[i]
+    following, before = toks[i + 1] if i + 1 < len(toks) else None, toks[i - 1] if i else None
+    beyond = following is not None and following.has("WEEKDAY")
+    if (
+        beyond
+        and before is not None
+        and before.has("STAY", "MAKEIT", "RUNOUT", "LEAVE")
+        and not before.has("WHICH", "ART")
+    ):
+        return replace(tok, senses=sense("UNTIL", "until"))
+    return tok
+
+
 def _a_lot(toks: Sequence[Tok], i: int) -> Tok:
     """ "dumped the lot" is all of it, "a lot" is much."""
     return (
@@ -315,6 +330,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(drinkable)),
     (frozenset(["lot"]), _each(_a_lot)),
+    (frozenset(["past"]), _each(_past_a_day)),
     (HEADINGS, _each(heading)),
     (frozenset(["FETCHED", *CARRIED]), fetched),
     (frozenset(["HAUL", "TAKEAWAY"]), by_the_vessel),

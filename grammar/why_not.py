@@ -53,6 +53,16 @@ def not_understood(text: str, toks: Sequence[Tok]) -> NotUnderstood:
     )
 
 
+def unanswerable(text: str) -> NotUnderstood:
+    """A question in words that are known, about something that is not kept here."""
+    return NotUnderstood(
+        "unknown-question",
+        "That is a question I can't answer, so nothing was recorded. Say help for those I can.",
+        ((0, len(text)),),
+        "help",
+    )
+
+
 def _listed(words: Sequence[str]) -> str:
     quoted = [f'"{word}"' for word in words]
     return quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " or " + quoted[-1]

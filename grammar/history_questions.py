@@ -1,0 +1,210 @@
+"""Questions about what was: what was used, when something was last done, who and what uses how much.
+
+May import: asked, clause, intents, outlook_questions, use_frames.
+"""
+
+from __future__ import annotations
+
+from grammar.asked import did, one_tank, only, q, unit_of
+from grammar.clause import Clause
+from grammar.intents import Ask
+from grammar.outlook_questions import is_over
+from grammar.use_frames import activity
+from grammar.when import When
+
+
+def last_ten(clause: Clause) -> Ask | None:
+    """ "last 10 entries", "what did I log last", "last 3"."""
+    done = next((kind for cls, kind in (("DUMP", "dump"), ("FILL", "fill"), ("HAUL", "haul")) if clause.has(cls)), None)
+    if done is not None and clause.pieces[0].toks[0].text == "last" and only(clause, "WHICH", "DUMP", "FILL", "HAUL"):
+        return Ask(topic="history", subject=done)  # "last dump"
+    latest = _latest(clause)
+    if latest is not None:
+        return latest
+    amount = clause.get("amount")
+    shape = [
+        piece.kind if piece.kind != "word" else "last" for piece in clause.pieces if not piece.has("FILLER", "QMARK")
+    ]
+    if shape == ["last", "amount"] and clause.pieces[0].has("WHICH") and clause.pieces[0].toks[0].text == "last":
+        return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
+    if not clause.has("HISTORY") or not clause.has("WHICH") or clause.get("when") or clause.get("until"):
+        return None
+    if any(
+        piece.kind == "word" and not piece.has("HISTORY", "WHICH", "FILLER", "PREP", "QMARK", "SHOW", "SELF", "A", "OF")
+        for piece in clause.pieces
+    ):
+        return None
+    if amount is None:
+        return Ask(topic="history", count=1)
+    return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
+
+
+def _latest(clause: Clause) -> Ask | None:
+    """ "what was the last meter reading", "when was the last shower": the last of its kind."""
+    words = [
+        piece
+        for piece in clause.pieces
+        if not piece.has("FILLER", "ART", "AUX", "BE", "QWORD", "SHOW", "POSS", "WATER")
+    ]
+    if not words or words[0].toks[0].text != "last" or not words[0].has("WHICH") or clause.get("amount") is not None:
+        return None
+    named = {cls for cls in _LATEST if any(piece.has(cls) for piece in words[1:])}
+    rest = [
+        piece
+        for piece in words[1:]
+        if not piece.has(*_LATEST, "QMARK", "STOP", "HISTORY", "TANKWORD", "RUNOUT", "A") and piece.kind != "tanks"
+    ]
+    if rest or not named:
+        return None
+    kind = next((_LATEST[cls] for cls in _LATEST if cls in named), None)
+    return Ask(
+        topic="history",
+        subject=kind,
+        activity=activity(clause),
+        tank=one_tank(clause),
+        count=1 if kind is None else None,
+    )
+
+
+_LATEST = {
+    "DUMP": "dump",
+    "FILL": "fill",
+    "HAUL": "haul",
+    "RINSE": "rinse",
+    "METER": "meter",
+    "SANITISE": "sanitise",
+    "ACT": None,
+}
+
+
+def history(clause: Clause) -> Ask | None:
+    if clause.has("AVERAGE") and activity(clause) is not None and not q(clause, "when", "where"):
+        return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
+    named = any(" " in tok.text for tok in clause.words("MOST"))  # "biggest user"
+    if (q(clause, "who") or ((named or clause.pieces[-1].has("QMARK")) and only(clause, "MOST"))) and clause.has(
+        "MOST"
+    ):
+        return Ask(topic="activity", activity=activity(clause), when=clause.when)
+    if _back_then(clause):
+        return Ask(topic="history", when=clause.when or clause.get("since"), people=clause.people)
+    if clause.has("PERDAY") and clause.when is not None and q(clause, "what", "howmuch", "howmany"):
+        return Ask(topic="history", when=clause.when)
+    name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
+    subject = None
+    for cls, kind in (
+        ("DUMP", "dump"),
+        ("FILL", "fill"),
+        ("HAUL", "haul"),
+        ("RINSE", "rinse"),
+        ("SANITISE", "sanitise"),
+        ("CHANGE", "service"),
+    ):
+        if clause.has(cls) and subject is None:
+            subject = kind
+    if clause.has("METER") and clause.has("SAYS", "LOOK") and q(clause, "when"):
+        subject = "meter"  # "when was the meter last read"
+    if clause.value("SERVICE") and subject == "service":
+        subject = clause.value("SERVICE")
+    if q(clause, "where") and did(clause):
+        subject = "site"
+    asked = clause.has("QWORD") or next((piece.has("AUX") for piece in clause.pieces if not piece.has("FILLER")), False)
+    past = any(tok.text == "did" for tok in clause.words("AUX")) or (
+        q(clause, "who") and any(tok.senses["ACT"].form == "past" for tok in clause.words("ACT"))
+    )
+    owed = any(
+        tok.text in ("should", "must") for cls in ("AUX", "FUTURE") for tok in clause.words(cls)
+    )  # "should have dumped by"
+    done = (
+        not owed
+        and q(clause, "when")
+        and any(clause.word(cls, "past") for cls in ("DUMP", "FILL", "HAUL", "RINSE", "SANITISE"))
+    )
+    if (
+        asked
+        and not owed
+        and (past or done or (did(clause) and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT"))))
+        and not q(clause, "howfull")
+    ):
+        return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
+    if clause.has("SHOW") and (clause.has("HISTORY", "LAST") or when is not None or clause.get("amount") is not None):
+        amount = clause.get("amount")
+        return Ask(
+            topic="history",
+            count=int(amount.value) if amount is not None and amount.value and amount.unit is None else None,
+            when=when,
+            activity=name,
+            subject=subject,
+        )
+    if only(clause, "HISTORY"):
+        return Ask(topic="history")
+    if (
+        clause.has("HISTORY", "USAGE")
+        and when is not None
+        and all(
+            piece.kind in ("when", "since")
+            or piece.has("HISTORY", "USAGE", "FILLER", "PREP", "QMARK", "ART", "AND", "TOTAL")
+            for piece in clause.pieces
+        )
+    ):
+        return Ask(topic="history", when=when)  # "usage since Sunday"
+    kinds = [piece.kind for piece in clause.pieces if piece.kind != "word"]
+    if kinds == ["when"] and all(
+        piece.kind == "when" or piece.has("FILLER", "PREP", "QMARK", "STOP", "HISTORY", "ART", "AND", "POSS")
+        for piece in clause.pieces
+    ):
+        alone: When = clause.when  # type: ignore[assignment]
+        if (
+            (alone.period is not None or alone.day_offset in (0, -1, -2) or alone.count) and alone.which != "next"
+        ) or clause.has("HISTORY"):
+            return Ask(topic="history", when=alone)
+    return None
+
+
+def _back_then(clause: Clause) -> bool:
+    """ "how much water in January", "how many gallons yesterday": no verb, and a time that lies behind."""
+    when = clause.when or clause.get("since")
+    if (
+        when is None
+        or not q(clause, "howmuch")
+        or activity(clause) is not None
+        or clause.tanks
+        or clause.has("LEFT", "ROOM", "ROOMQ")
+    ):
+        return False
+    running = when.period in ("week", "month", "year") and when.which == "this"
+    behind = is_over(when) or when.since or running or (when.month is not None and when.day is None)
+    return behind and not any(tok.text in ("will", "would", "can", "should", "do") for tok in clause.words("AUX"))
+
+
+def uses(clause: Clause) -> Ask | None:
+    name = activity(clause)
+    if (
+        q(clause, "where")
+        and clause.has("WATER", "WATERHERE")
+        and any(tok.text == "go" for tok in clause.words("MAKEIT"))
+    ):
+        return Ask(topic="activity")  # "where does all our water go"
+    per_day = clause.has("PERDAY") or unit_of(clause) in ("gallon/day", "litre/day")
+    if per_day and q(clause, "what", "howmuch", "howmany") and not did(clause):
+        every = name is None and not clause.people
+        return Ask(topic="activity", activity=name, people=clause.people, subject="a day" if every else None)
+    if q(clause, "who") and clause.has("USE", "MOST", "DO"):
+        return Ask(topic="activity", activity=name, when=clause.when)
+    uses = clause.word("USE", "base") is not None and not any(
+        tok.text in ("can", "should") for tok in clause.words("AUX")
+    )
+    if clause.people and uses and clause.when is None and q(clause, "howmuch", "what") and not did(clause):
+        return Ask(topic="activity", activity=name, people=clause.people)  # "how much does Ana use"
+    more = (
+        clause.has("MORE") and activity(clause) is None and len(clause.words("ACT")) > 1
+    )  # "what uses more, showers or dishes"
+    if (clause.has("MOST") or more) and clause.has("USE") and clause.has("QWORD"):
+        return Ask(topic="activity", activity=name, when=clause.when)
+    if (
+        name is not None
+        and not clause.has("NEG")
+        and (q(clause, "howmuch") or clause.has("AVERAGE") or (q(clause, "what") and clause.has("USE")))
+        and not clause.has("LEFT", "ROOMQ", "ROOM")
+    ):
+        return Ask(topic="activity", activity=name, people=clause.people, when=clause.when)
+    return None
