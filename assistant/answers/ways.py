@@ -56,15 +56,19 @@ def sentence(ways: Sequence[Way], until: datetime, scene: Scene) -> str:
     for other in told[1:]:
         same = amounts.percent(other.probability) == amounts.percent(first.probability)
         text += f", or {'' if same else f'for {amounts.percent(other.probability)} '}{words(other, until, scene)}"
+    if len(told) == 1 and not _is_errand(first) and any(_is_errand(way) for way in ways):
+        text += "; for errands ask what else"
     return f"{text}."
 
 
 def said(ways: Sequence[Way]) -> list[Way]:
-    """One or two of the ways: what a sentence can hold."""
+    """One or two of the ways: what a sentence can hold. Errands of two kinds at once are too many to be heard beside another way."""
     good = [way for way in ways if way.probability >= GOOD]
     if not good:
         return [max(ways, key=lambda way: way.probability)]
-    other = [] if good[0].parts or _is_errand(good[0]) else [way for way in good[1:] if _is_errand(way)]
+    other = (
+        [] if good[0].parts or _is_errand(good[0]) else [way for way in good[1:] if _is_errand(way) and not way.parts]
+    )
     return [good[0], *other[:1]]
 
 
