@@ -22,7 +22,7 @@ from grammar import when as calendar
 from grammar.intents import Ask, Intent, NotAReport, Use
 from grammar.read import read
 from grammar.reading import Impossible, NotUnderstood, Reading
-from grammar.rejoinders import Fragment, No, Walk, Yes
+from grammar.rejoinders import Fragment, No, Undo, Walk, Yes
 from state import checks
 from state.entry import Entry
 from state.history import CORRECTIONS, targets
@@ -209,6 +209,8 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
         turn.answers.append(topics.answer(meaning, turn.scene, turn.talk, turn.text))
     elif isinstance(meaning, NotAReport):
         turn.answers.append(small_talk.not_a_report(meaning))
+    elif isinstance(meaning, No) and _takes_back(turn, meaning):
+        turn.drafts.extend(interpret(Undo(text=meaning.text), context))
     elif isinstance(meaning, (Yes, No)):
         _yes_or_no(turn, meaning)
     elif isinstance(meaning, Fragment):
@@ -241,15 +243,22 @@ def _added(turn: _Turn, meaning: Fragment, context: Context) -> list[Draft]:
     return added(meaning, context, last is not None and last.outcome == "recorded")
 
 
+def _takes_back(turn: _Turn, meaning: No) -> bool:
+    """ "cancel that", "forget that last one" right after something was booked takes it back; "never mind" may mean anything."""
+    words = [word for word in meaning.text.casefold().replace(",", " ").split() if word not in ("no", "oh", "please")]
+    meant = words[:1] in (["cancel"], ["forget"], ["ignore"], ["disregard"]) and not {"that", "last"}.isdisjoint(words)
+    return meaning.cancel and meant and _just_booked(turn)
+
+
+def _just_booked(turn: _Turn) -> bool:
+    last = turn.turns[-1] if turn.turns else None
+    return last is not None and last.outcome == "recorded" and turn.now - last.heard_at <= LAPSE
+
+
 def _yes_or_no(turn: _Turn, meaning: Yes | No) -> None:
     """A yes or no where nothing was asked; a no to what has just been booked is asked about, since it may mean: take it back."""
     last = turn.turns[-1] if turn.turns else None
-    if (
-        isinstance(meaning, No)
-        and last is not None
-        and last.outcome == "recorded"
-        and turn.now - last.heard_at <= LAPSE
-    ):
+    if isinstance(meaning, No) and last is not None and _just_booked(turn):
         question = f'Take back "{last.heard}"?'
         turn.outcome, turn.parts = "asked", [question]
         turn.memo["pending"] = Pending("undo", turn.now, slot="take-back?take-back:0", question=question).to_memo()

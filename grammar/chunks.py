@@ -120,7 +120,7 @@ def _runs_on(start: str, toks: Sequence[Tok], j: int) -> bool:
         and toks[j].has("NUMBER")
         and not toks[j].has("ORD", "DAY")
         and j + 1 < len(toks)
-        and toks[j + 1].has("UNIT", "RATEUNIT", "ACTS")
+        and toks[j + 1].has("UNIT", "RATEUNIT", "ACTS", "TIMEUNIT")
     )
 
 

@@ -18,7 +18,7 @@ from grammar.when import When
 # Words that carry nothing by themselves and are allowed in any clause.
 ALWAYS = frozenset(
     (
-        "FILLER PREP SELF ART A AND COMMA STOP THEN POSS COLON BE TO OF AT ON IN FOR BY SEMI QMARK IT ONE ADJ WATER"
+        "FILLER PREP SELF ART A AND COMMA STOP THEN POSS COLON BE TO OF AT ON IN FOR BY SEMI QMARK IT ONE ADJ WATER TOO"
     ).split()
 )
 VOLUMES = frozenset(

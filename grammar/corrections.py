@@ -30,7 +30,14 @@ def undo(toks: list[Tok]) -> Intent | None:
     if len(core) < 2 or not core[0].has("UNDO", "UNDOVERB"):
         return None
     rest = [tok for tok in core[1:] if not tok.has("WHICH", "ONE", "UNDO", "HISTORY", "PREP", "A", "ART")]
-    if len(rest) == 1 and rest[0].number is not None and rest[0].number == int(rest[0].number) and rest[0].number >= 1:
+    counts = core[0].text == "undo" or any(tok.has("WHICH", "HISTORY", "ONE") or "last" in tok.text for tok in core)
+    if (
+        counts
+        and len(rest) == 1
+        and rest[0].number is not None
+        and rest[0].number == int(rest[0].number)
+        and rest[0].number >= 1
+    ):
         return back.Undo(count=int(rest[0].number))
     if len(rest) == 1 and rest[0].has(*_UNDOABLE):
         return back.Undo(what=next(one.value for cls, one in rest[0].senses.items() if cls in _UNDOABLE))
@@ -181,8 +188,10 @@ def _not_this(text: str, toks: list[Tok]) -> Intent | None:
         if comma is None:
             return None
         wrong, right = wrong[:comma], wrong[comma + 1 :]
-    right = [tok for tok in right if not tok.has("COMMA", "AMEND", "BE", "IT", "NO", "PREP")]
-    if len(wrong) != 1 or len(right) != 1 or not _sorts(right[0], wrong[0]):
+    right = [tok for tok in right if not tok.has("COMMA", "AMEND", "BE", "IT", "NO", "PREP", "FORGOTLOG")]
+    measured = len(right) == 2 and right[0].has("NUMBER", "FRACTION") and right[1].has("UNIT")
+    wrong = wrong[:1] if len(wrong) == 2 and wrong[1].has("UNIT") else wrong
+    if len(wrong) != 1 or not (len(right) == 1 or measured) or not _sorts(right[0], wrong[0]):
         return None
     if place and core[place - 1].has("BE") and any(one.form == "past" for one in wrong[0].senses.values()):
         return None  # "the toilet was not flushed"

@@ -168,7 +168,7 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
     if kind == "date":
         return [Word(said, start, end, "date", tuple(int(part) for part in said.split("-")))]
     if kind == "mark":
-        return [Word(said, start, end, "mark")]
+        return [Word("at", start, end) if said == "@" else Word(said, start, end, "mark")]
     return _plain(said, start, end)
 
 

@@ -78,6 +78,7 @@ _PRECEDED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
     (frozenset(("our",)), "hour", frozenset(["an", "half", "one", "per"])),
     (frozenset(("knight",)), "night", frozenset(["last", "to", "the", "one", "at"])),
     (frozenset(("sight",)), "site", frozenset(["the", "this", "our", "next", "at"])),
+    (frozenset(("r",)), "are", frozenset(["we", "they", "tanks", "you"])),
     (frozenset(["discharge", "ditches", "dishers"]), "dishes", frozenset(["the", "washed", "did", "some"])),
     (
         frozenset(["meteor", "meeter", "metre", "meatier"]),
@@ -103,9 +104,33 @@ def even_out(words: Sequence[Word]) -> list[Word]:
         before = found[i - 1].text if i else ""
         after = found[i + 1].text if i + 1 < len(found) else ""
         meant = _meant(word, before, after, found[i - 1].kind == "number" if i else False, i, found)
+        meant = meant or _grey_beside(found, i)
         if meant is not None:
             found[i] = replace(word, text=meant)
     return found
+
+
+_GREATS = frozenset(("great", "grate"))
+_SO_FULL = frozenset(
+    ("half full empty nearly almost one two three at about three-quarters dumped emptied closed open shut").split()
+)
+
+
+def _grey_beside(words: Sequence[Word], i: int) -> str | None:
+    """ "dumped black and then great", "great is two fifths full": the tank, where the words beside it speak of one."""
+    if words[i].text not in _GREATS:
+        return None
+    said = [word.text for word in words]
+    rest = said[i + 1 : i + 3]
+    lead = [text for text in said[:i] if text not in ("and", "then", ",", "or", "both", "the")]
+    last = not rest or rest[0] in (".", "!", ",", "then", "and")
+    if last and lead and lead[-1] in ("black", "fresh") and said[i - 1] != "black" and len(lead) > 1:
+        return "grey"
+    if rest[:1] == ["and"] and rest[1:2] == ["black"]:
+        return "grey"
+    led = not lead or lead[-1] in ("half", "full", "empty", "thirds", "quarters", "sensor", "says")
+    known = len(words) > i + 2 and (rest[1] in _SO_FULL or words[i + 2].kind in ("number", "fraction"))
+    return "grey" if led and rest[:1] in (["is"], ["was"], ["at"], ["'s"]) and known else None
 
 
 def _steady(words: Sequence[Word]) -> list[Word]:

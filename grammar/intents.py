@@ -72,11 +72,14 @@ class Use(Intent):
 
 @dataclass(frozen=True)
 class ReadMeter(Intent):
+    """`rolled`: the counter went through its top and began again at nought."""
+
     reading: Amount | None = None
     meter: Meter = "inlet"
     moment: Literal["before", "after"] | None = None
     activity: str | None = None
     people: tuple[str, ...] = ()
+    rolled: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,7 +89,9 @@ class ResetMeter(Intent):
 
 @dataclass(frozen=True)
 class ResetSomething(Intent):
-    """A bare "reset": which, the meter or a tank?"""
+    """A bare "reset": which, the meter or a tank? `it`: "reset it", of what was told just before."""
+
+    it: bool = False
 
 
 @dataclass(frozen=True)

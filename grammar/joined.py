@@ -143,11 +143,26 @@ def distinct(made: list[Intent]) -> list[Intent]:
         if isinstance(plan, say.Away) and isinstance(one, say.Back) and _to_be_back(plan, one):
             kept[-1] = replace(plan, until=plan.until or one.when)  # "heading out, back around three"
             continue
+        if (
+            isinstance(plan, say.Away)
+            and isinstance(one, say.Away)
+            and one.text.casefold().startswith(("back", "home"))
+        ):
+            kept[-1] = replace(plan, until=plan.until or one.until)  # "gone to the beach, back by 4"
+            continue
+        if isinstance(plan, say.ReadMeter) and isinstance(one, say.ResetSomething) and one.it:
+            kept.append(say.ResetMeter(meter=plan.meter, when=one.when, text=one.text))  # "meter 22.5, then reset it"
+            continue
         if isinstance(one, say.Dump) and isinstance(plan, say.Level) and _emptied(plan, one):
             kept[-1] = one  # "everything's empty, just dumped both"
             continue
         if isinstance(plan, say.Dump) and isinstance(one, say.Level) and _emptied(one, plan):
             continue  # "dumped grey, it is empty"
+        if isinstance(plan, say.Dump) and isinstance(one, say.Level) and plan.text.casefold().find("station") >= 0:
+            all_open = not plan.tanks and not plan.every and one.tank in ("grey", "black")
+            if all_open and _emptied(one, replace(plan, tanks=(one.tank,))):  # type: ignore[arg-type]
+                kept[-1] = replace(plan, tanks=(one.tank,))  # type: ignore[arg-type]
+                continue  # "been to the dump station, black is empty"
         bare = replace(one, text="")
         if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter) and any(
             replace(other, text="") == bare for other in kept

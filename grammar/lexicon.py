@@ -10,7 +10,7 @@ from functools import cache, cached_property
 from grammar.lightclass import Any, dataclass
 from grammar.prepared import prepared
 
-DETERMINERS = frozenset(("the", "my", "our", "his", "her", "their", "your", "some", "a", "an"))
+DETERMINERS = frozenset(("the", "my", "our", "his", "her", "its", "their", "your", "some", "a", "an"))
 _ONLY_NAMES = ({"NAMEWORD"}, {"KIN"}, {"GROUP"})
 
 

@@ -13,11 +13,11 @@ from grammar.use_frames import activity
 
 
 @frame(
-    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST ARRIVE LOOK", rank=2,
+    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST ARRIVE LOOK PARTICLE", rank=2,
     twice="amount", prefers="amount",
 )  # fmt: skip
 def reading(clause: Clause) -> Intent | None:
-    if clause.value("METER") == "both":
+    if clause.value("METER") == "both" or (clause.word("PARTICLE") and not clause.word("LOOK")):
         return None
     meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
     name, between, amounts = activity(clause), clause.get("between"), clause.all("amount")
@@ -43,6 +43,18 @@ def reading(clause: Clause) -> Intent | None:
     return say.ReadMeter(
         reading=amounts[0], meter=meter, moment=moment, activity=name, people=clause.people, when=clause.when
     )
+
+
+@frame("rolled over", "ROLLED", "METER amount when SAYS BE", rank=1, prefers="amount")
+def rolled(clause: Clause) -> Intent | None:
+    """ "the meter rolled over": no reset; where it stands now is asked, unless it is told."""
+    amount = clause.volume()
+    if clause.value("METER") == "both" or not (clause.word("METER") or clause.word("IT")):
+        return None
+    if clause.get("amount") is not None and (amount is None or amount.value is None or not clause.word("SAYS")):
+        return None
+    meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
+    return say.ReadMeter(reading=amount, meter=meter, rolled=True, when=clause.when)
 
 
 @frame("after", "BEFORE AFTER", "amount ACT people when BE", rank=1, twice="amount", prefers="amount")
@@ -89,6 +101,4 @@ def reset(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return None if clause.tanks == ("fresh",) else say.Dump(() if every else clause.tanks, every, when=clause.when)
     if clause.word("TANKWORD"):
         return say.Dump(when=clause.when)
-    if clause.word("IT"):
-        return say.ResetMeter(when=clause.when)
-    return say.ResetSomething(when=clause.when)
+    return say.ResetSomething(it=clause.word("IT") is not None, when=clause.when)

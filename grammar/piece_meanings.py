@@ -258,7 +258,7 @@ class Meaning:
             found["year"] = int(_number(year))
         day = float(order.tok.ordinal or 0) if order and order.tok else _number(number) if number else None
         if day is not None:
-            if day != int(day) or not 1 <= day <= 31:
+            if day != int(day) or not 1 <= day <= 99:  # "June 35" is no such date, and is told so
                 raise NoPiece
             found["day"] = int(day)
         return found

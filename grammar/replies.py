@@ -78,7 +78,7 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     for kind, make in table:
         if all(
             tok.has(kind)
-            or (kind == "UNDO" and tok.has("NO", "AMEND", "FIX", "YES"))
+            or (kind == "UNDO" and tok.has("NO", "AMEND", "FIX", "YES", "CANCEL"))
             or (kind == "CANCEL" and tok.has("NO"))
             for tok in strong
         ) and any(tok.has(kind) for tok in strong):
@@ -117,7 +117,7 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
         return None
     if any(
         piece.kind not in ("tanks", "people", "amount")
-        and not piece.has("AND", "COMMA", "FOR", "PREP", "TANKWORD", "ONE")
+        and not piece.has("AND", "COMMA", "FOR", "PREP", "TANKWORD", "ONE", "TOO")
         for piece in clause.pieces
     ):
         return None

@@ -121,11 +121,13 @@ def rig_name(clause: Clause) -> Intent | None:
 @frame(
     "service",
     "CHANGE.past SANITISE.past NEW",
-    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE PUT OUTON BLEACH amount",
+    "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE PUT OUTON BLEACH amount COST",
     rank=1,
 )
 def service(clause: Clause) -> Intent | None:
     if clause.get("amount") is not None and not (clause.word("SANITISE", "past") and clause.has("BLEACH")):
+        return None
+    if any(not tok.text.startswith("went") for tok in clause.words("COST")):
         return None
     if clause.word("SANITISE", "past"):
         if clause.tanks not in ((), ("fresh",)) or clause.word("SERVICE") is not None:
@@ -136,7 +138,8 @@ def service(clause: Clause) -> Intent | None:
     if item is None or clause.tanks:
         return None
     if change is None:  # "new filter in"
-        placed = clause.pieces[-1].toks[-1].text in ("in", "on", "installed", "fitted")
+        said = [piece for piece in clause.pieces if piece.kind != "when"]
+        placed = said[-1].toks[-1].text in ("in", "on", "installed", "fitted", "went in", "went on")
         begun = clause.pieces[0].has("NEW") or clause.word("PUT", "past") is not None
         return say.Service(item=item, when=clause.when) if begun and placed else None
     if change.text in ("cleaned", "flushed", "checked", "inspected", "tested") and item == "heater_flush":
@@ -147,11 +150,15 @@ def service(clause: Clause) -> Intent | None:
 @frame(
     "gear",
     "GEAR METER",
-    "STOW OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE PARTICLE",
+    "STOW OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE PARTICLE TAKEAWAY ONTO",
     rank=1,
 )
 def gear(clause: Clause) -> Intent | None:
     stowed, out = clause.word("STOW", "past"), clause.word("OUTON", "past")
+    if clause.word("TAKEAWAY") is not None:
+        if stowed is not None or out is not None or not _taken_off(clause):
+            return None
+        stowed = clause.word("TAKEAWAY")
     if stowed is None and clause.word("PUTAWAY") and any(tok.text == "away" for tok in clause.words("AWAYWORD")):
         stowed = clause.word("PUTAWAY")
     if (
@@ -180,6 +187,13 @@ def gear(clause: Clause) -> Intent | None:
         )
     )
     return say.Gear(items=items, where="stowed" if stowed else "out", when=clause.when) if items else None
+
+
+def _taken_off(clause: Clause) -> bool:
+    """ "took the regulator off the tap", "pulled the hose in"."""
+    took, item = clause.word("TAKEAWAY", "past"), clause.place("GEAR")
+    after = {piece.toks[0].text for piece in clause.pieces[item + 1 :]}
+    return took is not None and took.text in ("took", "pulled") and item >= 0 and bool(after & {"off", "in", "away"})
 
 
 @frame(

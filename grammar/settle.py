@@ -15,6 +15,20 @@ from grammar.people import settle_people, settle_visitors, titled
 from grammar.settle_fills import CARRIED, by_the_vessel, fetched, went_in
 from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, the_rig, toilet_tank
 from grammar.settle_tanks import at_a_level, beside_a_use
+from grammar.settle_told import (
+    fresh_part,
+    leaving_day,
+    number_of_us,
+    put_back,
+    sensor_says,
+    sized,
+    so_has,
+    so_many_left,
+    too,
+    units_label,
+    until_meal,
+    vessels,
+)
 from grammar.settle_uses import (
     EACH_TIME,
     LOADS,
@@ -248,7 +262,8 @@ def _turns(toks: Sequence[Tok], i: int) -> Tok:
     following = toks[i + 1] if i + 1 < len(toks) else None
     if tok.text in ("out", "gone") and following is not None and following.has("UNTIL") and not _said(toks[:i]):
         return replace(tok, senses=sense("AWAY", "away", "ing"))  # "out till five"
-    if tok.text == "out" and following is not None and following.has("WEEKDAY", "DAY", "ORD", "ISODATE"):
+    onward = toks[i + 2] if following is not None and following.has("ON", "BY") and i + 2 < len(toks) else following
+    if tok.text == "out" and onward is not None and onward.has("WEEKDAY", "DAY", "ORD", "ISODATE"):
         return replace(tok, senses=sense("LEAVE", "leave", "pres"))
     if tok.has("LATER") and tok.has("FUTURE", "ADJ", "AGO") and i and toks[i - 1].has("TIMEUNIT"):
         kept = ("LATER", "AGO") if tok.has("AGO") else ("LATER",)  # "leave a day later", "a day early"
@@ -329,6 +344,18 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE").split()), clock_words),
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(drinkable)),
+    (frozenset(["units", "unit"]), units_label),
+    (frozenset(["is", "'s", "are"]), sized),
+    (frozenset(["fresh"]), _each(fresh_part)),
+    (frozenset(["so", "and so"]), so_has),
+    (frozenset(["actually"]), _each(number_of_us)),
+    (frozenset(["too", "as well", "also"]), _each(too)),
+    (frozenset(["BACK"]), _each(put_back)),
+    (frozenset(["VESSEL"]), _each(vessels)),
+    (frozenset(["UNTIL", "BY"]), _each(until_meal)),
+    (frozenset(["STAYEND"]), _each(leaving_day)),
+    (frozenset(["SENSOR"]), sensor_says),
+    (frozenset(["of us"]), _each(so_many_left)),
     (frozenset(["lot"]), _each(_a_lot)),
     (frozenset(["past"]), _each(_past_a_day)),
     (HEADINGS, _each(heading)),

@@ -22,6 +22,8 @@ def at_a_level(toks: Sequence[Tok], i: int) -> Tok:
     after = [other for other in toks[i + 1 :] if other.has("TANK", "TANKWORD", "METER", "ROOM")]
     if tok.text in ("up to", "down to"):
         led = i and (toks[i - 1].has("BE", "AUX", "SELF") or toks[i - 1].text == "now")
+        if i and toks[i - 1].has("POSS", "METER") and any(other.has("METER") for other in toks[:i]):
+            led, after = True, after or [toks[i - 1]]  # "the meter's up to 24.6"
         return replace(tok, senses=sense("ISAT", "at")) if led and measured and after else tok
     return replace(tok, senses=sense("ISAT", "at")) if measured and after else tok
 

@@ -39,7 +39,7 @@ def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
         start = _site_start(toks, i, found)
         if start is not None:
             end = _site_end(toks, start)
-            if end > start and _plausible(toks, start, end, lexicon):
+            if end > start and _plausible(toks, start, end, lexicon) and not _lone_word(toks, i, start, end):
                 found.extend(toks[i:start])
                 found.append(_site(toks[start:end]))
                 i = end
@@ -77,7 +77,9 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
         return None
     if tok.has("ARRIVE"):
         while j < len(toks) and (
-            toks[j].text in ("at", "to", "in", "into") or (toks[j].has("FILLER", "ART") and not toks[j].capital)
+            toks[j].text in ("at", "to", "in", "into")
+            or toks[j].has("COLON")
+            or (toks[j].has("FILLER", "ART", "BE") and not toks[j].capital)
         ):
             j += 1
         return j
@@ -112,6 +114,10 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
         if not tok.capital and (tok.has(*_SITE_STOPS) or tok.text in _SITE_STOP_WORDS):
             break
         if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
+            break
+        if j > start and " " in tok.text and tok.has(*_HOOKUPS, "WATERHERE", "SEWERHERE"):
+            break  # "Cedar Bend Water yes sewer no": a phone gives capitals as it likes
+        if j > start and tok.text.split()[0] in ("at", "around", "about") and not tok.capital:
             break
         if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER", "WEEKDAY", "DAY"):
             break
@@ -173,6 +179,12 @@ def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> b
     )
     stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[: start - 1], *toks[end:]])
     return strong or stays
+
+
+def _lone_word(toks: Sequence[Tok], lead: int, start: int, end: int) -> bool:
+    """ "at asleep": one unknown word after a bare "at", and nothing else that speaks of a stay, is more likely misheard."""
+    alone = toks[lead].text == "at" and end - start == 1 and not toks[start].capital
+    return alone and not any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[:lead], *toks[end:]])
 
 
 def _site(toks: Sequence[Tok]) -> Tok:

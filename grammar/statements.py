@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from grammar import intents as say
 from grammar import (  # noqa: F401  (they enter their frames)
+    flow_frames,
+    guest_frames,
     meter_frames,
     rig_frames,
     rig_lists,
@@ -17,7 +18,8 @@ from grammar import (  # noqa: F401  (they enter their frames)
     tank_frames,
     trip_frames,
     use_frames,
-)  # fmt: skip
+)
+from grammar import intents as say
 from grammar.chunks import Piece, pieces
 from grammar.clause import Clause, Growing
 from grammar.intents import Intent
@@ -133,6 +135,8 @@ def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: Way, text: s
     joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or is_empty(parts[i - 1])
     if not joined and parts[i].kind == "word" and parts[i].toks[0].text.split()[0] in _HANGS_ON:
         return  # "reset the counter on the hose meter": a place, no clause of its own
+    if not joined and parts[i].has("FULLNESS", "SENSOR") and parts[i - 1].kind == "amount":
+        return  # "grey 1/2 full black too": the fullness is grey's
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
     growing, alive = Growing(), True
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
@@ -185,7 +189,8 @@ def _better(best: Best, place: int, way: Way) -> None:
 def _ellipsis(parts: Sequence[Piece], i: int, j: int, last: Intent | None) -> Intent | None:
     """What goes on from the meaning before it without saying again what was done."""
     goes_on = _GOES_ON.get(type(last)) if last is not None else None
-    if goes_on is None or not i or j - i > LONGEST_ELLIPSIS or not parts[i - 1].has("COMMA", "AND", "BUT"):
+    too = parts[j - 1].has("TOO")
+    if goes_on is None or not i or j - i > LONGEST_ELLIPSIS or not (too or parts[i - 1].has("COMMA", "AND", "BUT")):
         return None
     return goes_on(last, Clause(parts[i:j]))
 
@@ -225,9 +230,11 @@ def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
     rinsed = clause.word("RINSE", "past") is not None and clause.volume() is not None
     if rinsed and len(last.tanks) == 1 and _only(clause, "amount", "RINSE IT WITH PREP PARTICLE SELF"):
         return say.Rinse(tank=last.tanks[0], amount=clause.volume())
-    if not clause.tanks or clause.tanks == ("*",) or clause.when is None or not _only(clause, "tanks when", "TANKWORD"):
+    if not clause.tanks or clause.tanks == ("*",) or not _only(clause, "tanks when", "TANKWORD TOO"):
         return None
-    return replace(last, tanks=clause.tanks, every=False, when=clause.when)
+    if clause.when is None and clause.word("TOO") is None:
+        return None
+    return replace(last, tanks=clause.tanks, every=False, when=clause.when or last.when)
 
 
 def _as_full(last: say.Level, clause: Clause) -> Intent | None:

@@ -1,4 +1,4 @@
-"""Frames of the tanks: dumps, hauls, fills, levels, valves, pressure and flow.
+"""Frames of the tanks: dumps, hauls, fills, levels, valves.
 
 May import: clause, chunks, intents, rinse_frames.
 """
@@ -26,6 +26,8 @@ def dump(clause: Clause) -> Intent | None:
     if (clause.word("IT") or carried) and clause.tanks and not (carried and _carried_first(clause)):
         return None
     if carried and not clause.word("IT"):
+        return None
+    if any(tok.text == "back" for tok in clause.words("PARTICLE")):
         return None
     if clause.word("DUMP", "past").text == "let" and not any(tok.text == "out" for tok in clause.words("PARTICLE")):  # type: ignore[union-attr]
         return None  # "let the grey water out"
@@ -124,13 +126,16 @@ def _before_tote(clause: Clause) -> bool:
 @frame(
     "fill",
     "FILL.past PUT.past",
-    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE COST",
+    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE COST BYMETER",
     rank=1,
 )
 def fill(clause: Clause) -> Intent | None:
     if clause.word("SITE") is not None and not clause.elsewhere():
         return None
     amount, tanks, filled = clause.volume(), clause.tanks, clause.word("FILL", "past") is not None
+    load = clause.get("amount")
+    if load is not None and load.unit == "tote" and tanks == ("fresh",):
+        amount = load  # "added a full tote of water to fresh"
     if clause.word("COST") is not None and (amount is None or not filled):
         return None  # "filled fresh, took 18 gal"
     poured = clause.word("PUT")
@@ -146,7 +151,7 @@ def fill(clause: Clause) -> Intent | None:
         return say.Level(tank="fresh", amount=share, when=clause.when) if clause.has("TO") else None
     if clause.get("amount") is not None and amount is None:
         return None
-    if len(tanks) > 1 or tanks == ("*",):
+    if len(tanks) > 1 or tanks == ("*",) or (clause.word("BYMETER") and amount is None):
         return None
     tank = tanks[0] if tanks else None
     if clause.word("RINSEPORT") or (tank not in (None, "fresh") and not filled):
@@ -288,7 +293,7 @@ def _level_kind(clause: Clause) -> str | None:
     return "level" if (amount is not None and amount.text.casefold().startswith("at ")) or clause.word("SAYS") else None
 
 
-# ---------------------------------------------------------------- valves, pressure, flow
+# ---------------------------------------------------------------- valves
 
 
 @frame("valve", "VALVE OPEN SHUT.past", "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY LEFT PARTICLE", rank=2)
@@ -296,9 +301,9 @@ def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     opened, closed, tanks = clause.word("OPEN"), clause.word("SHUT", "past"), clause.tanks
     pulled = clause.word("TAKEAWAY")
     if pulled is not None:
-        if pulled.text != "pulled" or opened or closed or not clause.word("VALVE"):
+        if pulled.text != "pulled" or closed or not clause.word("VALVE"):
             return None
-        opened = pulled
+        opened = opened or pulled
     if (opened is None) == (closed is None) or not (clause.word("VALVE") or tanks):
         return None
     is_open = clause.word("BE") or clause.word("POSS") or 0 <= clause.place("VALVE") < clause.place("OPEN")
@@ -315,50 +320,3 @@ def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
             return None
     found = tuple(say.Valve(tank=tank, open=opened is not None, when=clause.when) for tank in tanks)
     return found or say.Valve(open=opened is not None, when=clause.when)
-
-
-@frame("pressure", "PRESSURE amount", "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD", rank=2)
-def pressure(clause: Clause) -> Intent | None:
-    amount = clause.get("amount")
-    if amount is not None and amount.unit == "pound" and clause.word("PRESSURE"):
-        amount = replace(amount, unit="psi")
-    if amount is None or amount.value is None or amount.unit not in ("psi", "bar", "kilopascal", None):
-        return None
-    if amount.unit is None and not clause.word("PRESSURE"):
-        return None
-    place = (
-        clause.word("SAYS") or clause.word("BE") or clause.word("OUTON") or clause.word("GEAR") or clause.word("HOOKUP")
-    )
-    if amount.unit is not None and not clause.word("PRESSURE") and not place and not clause.word("WATERHERE"):
-        return None
-    return say.Pressure(amount=amount, when=clause.when)
-
-
-RATES = frozenset(("gallon/minute", "litre/minute", "litre/second", "gallon/hour"))
-
-
-def _seconds_only(clause: Clause) -> bool:
-    """Nothing but an amount and "in so many seconds"."""
-    when = clause.when
-    rest = [piece for piece in clause.pieces if piece.kind not in ("amount", "when")]
-    filled = clause.has("VESSEL") and all(piece.has("FILL", "SELF") for piece in rest)  # "filled a 2 gallon bucket in"
-    return when is not None and when.seconds is not None and 0 < when.seconds <= 900 and (filled or not rest)
-
-
-@frame("flow", "FLOW amount", "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when", rank=2)
-def flow(clause: Clause) -> Intent | None:
-    amount, length = clause.get("amount"), clause.get("duration")
-    if amount is None or amount.value is None:
-        return None
-    if amount.unit in VOLUMES and length is None and clause.when is not None and _seconds_only(clause):
-        return say.Flow(volume=amount, seconds=clause.when.seconds)  # "a gallon in 25 seconds"
-    if amount.unit in RATES and length is None:
-        return say.Flow(rate=amount, when=clause.when)
-    if (
-        amount.unit in VOLUMES
-        and length is not None
-        and length.unit in ("second", "minute")
-        and (clause.word("COST") or clause.word("FLOW") or clause.word("USE", "pres") or clause.has("VESSEL"))
-    ):
-        return say.Flow(volume=amount, seconds=length.seconds, when=clause.when)
-    return None

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from grammar import intents as say
 from grammar.clause import Clause, frame
-from grammar.intents import Amount, Intent
+from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.use_frames import activity
 from grammar.when import When
@@ -106,23 +106,27 @@ def arrive(clause: Clause) -> Intent | None:
     )
 
 
-@frame("stay", "STAY LEAVE", "until when duration SITE_ DO SECOND CHANGE INSTEAD", rank=1)
+@frame("stay", "STAY LEAVE", "until when duration SITE_ DO SECOND CHANGE INSTEAD", rank=1, twice="when")
 def stay(clause: Clause) -> Intent | None:
     until, length = until_of(clause), nights(clause)
+    times = [when for when in clause.all("when") if not when.now]
+    if len(times) > 1:
+        return None
+    when = times[0] if times else None
     if until is not None and until.now and clause.word("LEAVE") is not None:
         return say.Ask(topic="checklist", subject="leaving")  # "we're leaving now"
     if clause.get("duration") is not None and length is None:
         return None
-    if until is None and clause.word("STAY") is not None and clause.when is not None:
-        if clause.when.part and not clause.when.day_offset and clause.when.weekday is None and clause.when.day is None:
+    if until is None and clause.word("STAY") is not None and when is not None:
+        if when.part and not when.day_offset and when.weekday is None and when.day is None:
             return None  # "staying in tonight" ends no stay
-        until = clause.when
+        until = when
     if until is None and length is None:
         return None
     if (tok := clause.word("STAY")) is not None and tok.senses["STAY"].form != "ing":
         return None  # "we stayed till Tuesday" is over, "extend" is a wish
     length = length if until is None else None
-    if clause.when is not None and clause.when is not until:
+    if when is not None and when is not until:
         return None
     return say.Stay(until=until, nights=length, longer=length is not None and _longer(clause))
 
@@ -140,7 +144,7 @@ def depart(clause: Clause) -> Intent | None:
     tok = clause.word("DEPART", "past")
     if tok is not None and tok.text == "left" and (clause.people or clause.has("WATER")):
         return None
-    if any(piece.has("PREP") and not piece.has("AT", "FROM", "IN", "FOR") for piece in clause.pieces):
+    if any(piece.has("PREP") and not piece.has("AT", "FROM", "IN", "FOR", "OF") for piece in clause.pieces):
         return None  # "left the water on"
     return say.Depart(site=clause.value("SITE"), when=_moment(clause))
 
@@ -184,8 +188,13 @@ def _somebody_is(clause: Clause, away: str) -> bool:
     return bool(clause.words("SELF") or clause.people) or not (third or away == "off")
 
 
-@frame("back", "BACK.past", "when people SCENE amount")
+@frame("back", "BACK.past", "when people SCENE amount until")
 def back(clause: Clause) -> Intent | None:
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    if until is not None:  # "back by 4" is still to come: away until then; "got back by 4" is over
+        still = clause.word("BACK").text in ("back", "home", "back home")  # type: ignore[union-attr]
+        over = any(tok.text in ("was", "were", "got", "came") for tok in clause.words("BE")) or not still
+        return None if clause.when is not None else say.Back(when=until) if over else say.Away(until=until)
     if clause.get("amount") is not None and _around(clause) is None:
         return None
     if any(tok.text not in ("at", "in", "from", "on") for tok in clause.words("PREP")) or clause.pieces[0].has("PREP"):
@@ -193,7 +202,7 @@ def back(clause: Clause) -> Intent | None:
     return say.Back(when=_moment(clause))
 
 
-def _we_are(clause: Clause) -> bool:
+def we_are(clause: Clause) -> bool:
     """ "we are four": nothing between."""
     here = clause.index("amount")
     words = [piece.toks[0].text for piece in clause.pieces[:here]]
@@ -214,10 +223,10 @@ def party(clause: Clause) -> Intent | None:
         or amount.high
     ):
         return None
-    if clause.word("PEOPLEWORD") is None and not _we_are(clause):
+    if clause.word("PEOPLEWORD") is None and not we_are(clause):
         return None
     guest = clause.word("GUESTS") or clause.word("VISITOR") or clause.word("COMING")
-    ours = _we_are(clause) or any(tok.text == "of us" for tok in clause.words("PEOPLEWORD"))
+    ours = we_are(clause) or any(tok.text == "of us" for tok in clause.words("PEOPLEWORD"))
     if guest and (not ours or clause.index("since") >= 0):
         return None
     until = clause.get("until") if clause.index("until") >= 0 else None
@@ -245,52 +254,6 @@ def stop(clause: Clause) -> Intent | None:
 def _says_next(clause: Clause) -> bool:
     first = clause.pieces[0]
     return first.kind == "word" and first.toks[0].text in ("next", "then", "after")
-
-
-def visitors(clause: Clause) -> Amount | None:
-    """How many come: as said, or as many as are named ("my parents", "my sister and her husband", "a friend")."""
-    amount: Amount | None = clause.get("amount")
-    named = sum(int(tok.senses["VISITOR"].value) for tok in clause.words("VISITOR"))
-    named = named or sum(tok.senses["GUESTS"].value == "1" for tok in clause.words("GUESTS"))
-    return Amount(float(named)) if amount is None and named else amount
-
-
-@frame("guests", "GUESTS VISITOR", "amount counted since until when duration MORE HAVE COMING STAY people DO", rank=1)
-def guests(clause: Clause) -> Intent | None:
-    amount = visitors(clause)
-    if clause.word("VISITOR") is not None and _we_are(clause):
-        return None  # "my sister is here, we are three": how many we are, not how many come
-    if amount is None or amount.unit is not None or amount.value is None or amount.value != int(amount.value):
-        return None
-    start, until = (
-        clause.get("since") if clause.index("since") >= 0 else clause.when,
-        clause.get("until") if clause.index("until") >= 0 else None,
-    )
-    if start is None and until is None and nights(clause) is None:
-        return None
-    if start is None and not clause.word("COMING"):
-        return (
-            None
-            if clause.word("WITHQ")
-            else say.Expect(what="party", until=until, people=amount.value, more=True, nights=nights(clause))
-        )
-    over = any(tok.text in _ONE_NIGHT for tok in clause.words("COMING")) and until is None
-    stay = nights(clause) or (1.0 if over else None)
-    return say.Expect(what="party", start=start, until=until, people=amount.value, more=True, nights=stay)
-
-
-_ONE_NIGHT = frozenset(
-    (
-        "staying over",
-        "stay over",
-        "stays over",
-        "sleeping over",
-        "sleeps over",
-        "staying the night",
-        "staying night",
-        "stays night",
-    )
-)
 
 
 @frame("absence to come", "AWAY.ing", "since until when duration FUTUREWORD", rank=1)

@@ -1,6 +1,6 @@
 """Frames of use: what water was used for, by whom, how much.
 
-May import: clause, chunks, intents.
+May import: clause, chunks, intents, use_readings.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.piece_meanings import Counted, Length
+from grammar.use_readings import finely, readings, up_to
 from grammar.when import When
 
 # Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
@@ -63,6 +64,8 @@ def activity(clause: Clause) -> str | None:
         ]
         if vessels and len(vessels) == len(clause.words("ACT")):
             return "coffee" if any(tok.text.startswith(("coffee", "tea")) for tok in vessels) else None
+        if any(tok.senses["ACT"].value == "outside" and tok.text not in _HOLD_WATER for tok in clause.words("ACT")):
+            return None  # "filled up the truck"
     named = list(dict.fromkeys(tok.senses["ACT"].value for tok in clause.words("ACT")))
     if len(named) == 1 and _only_where(clause):
         return None
@@ -95,6 +98,9 @@ def activity(clause: Clause) -> str | None:
     return None
 
 
+_HOLD_WATER = frozenset(("bucket buckets planter planters pool plants flowers herbs garden outside").split())
+
+
 def _only_where(clause: Clause) -> bool:
     """ "washed them in the sink": where, not what."""
     pieces = clause.pieces
@@ -109,7 +115,7 @@ def _only_where(clause: Clause) -> bool:
     "use",
     "ACT counted",
     "amount counted when people duration repeat between since EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE METER "
-    "ON PARTICLE USAGE SANITISE LIKE AGAIN",
+    "ON PARTICLE USAGE SANITISE LIKE AGAIN BYMETER",
 )
 def use(clause: Clause) -> Intent | None:
     if clause.words("METER") or (clause.word("USAGE") and clause.get("amount") is None):
@@ -140,10 +146,12 @@ def use(clause: Clause) -> Intent | None:
     if not everyone and _how_many_unknown(clause, count, amount):
         amount = Amount(None)
     before, after = clause.get("between") or (None, None)
-    if before is None and amount is not None and _readings(amount):
+    if before is None and amount is not None and readings(amount):
         before, after = replace(amount, high=None), Amount(amount.high)
         amount = None
-    elif before is None and amount is not None and amount.value is not None and amount.unit is None and _up_to(clause):
+    elif before is None and amount is not None and finely(amount):
+        amount = Amount(None)  # "shower 3.2 to 6.9": readings or a range, to be asked
+    elif before is None and amount is not None and amount.value is not None and amount.unit is None and up_to(clause):
         if amount.value == int(amount.value):
             return None  # "shower to 3" may have been "shower two, three"
         after, amount = amount, None
@@ -177,31 +185,12 @@ def _two_deeds(clause: Clause) -> bool:
     return sum(bool(deed) and verb for deed, verb in zip(deeds, verbs, strict=True)) > 1
 
 
-def _up_to(clause: Clause) -> bool:
-    """ "shower (Lou) to 11.1": where the meter stood after."""
-    here = clause.index("amount")
-    return here > 0 and clause.pieces[here - 1].kind == "word" and clause.pieces[here - 1].toks[0].text == "to"
-
-
 def _likened(clause: Clause) -> bool:
     """Whether "same" and "as yesterday" go together: at most one of a kind, and nothing measured or dated beside them."""
     like, again = clause.words("LIKE"), [tok for tok in clause.words("AGAIN") if not tok.has("LIKE")]
     if not like:
         return not again
     return len(like) == 1 and not clause.has("METER") and clause.get("amount") is None and clause.when is None
-
-
-def _readings(amount: Amount) -> bool:
-    """ "shower 14.2 to 16.4", "dishes: 0.0 -> 1.4": two readings of the meter; nobody says a range of gallons so finely."""
-    low, high = amount.value, amount.high
-    if low is None or high is None or amount.unit is not None or amount.each or amount.approx:
-        return False
-    if any(arrow in amount.text for arrow in ("->", "=>", "\u2192")):
-        return True
-    return low >= _LOWEST_READING and low != int(low) and high != int(high)
-
-
-_LOWEST_READING = 5.0
 
 
 def _eaten(clause: Clause) -> bool:
@@ -367,9 +356,11 @@ def _head_is(clause: Clause, cls: str) -> bool:
     return bool(clause.pieces) and clause.pieces[0].has(cls)
 
 
-@frame("use of anything", "USE.past", "amount when people TOTAL SCENE GROUP PARTICLE", rank=-1)
+@frame("use of anything", "USE.past", "amount when people TOTAL SCENE GROUP PARTICLE BYMETER", rank=-1)
 def use_bare(clause: Clause) -> Intent | None:
     amount, verb = clause.volume(), clause.word("USE", "past")
+    if clause.when is not None and (clause.when.seconds or 0) > 0:
+        return None  # "used 2 gal in 48 seconds": how fast, or how much
     if amount is None or (
         amount.unit is None and amount.value is not None and (verb is None or "used" not in verb.text)
     ):

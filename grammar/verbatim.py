@@ -15,9 +15,9 @@ from grammar.patterns import Pattern
 
 _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
 _NOTE = Pattern(
-    ("note",),
+    ("note", "remember"),
     _LEAD + r"(?:(?:can|could) you\s+)?(?:please\s+)?"
-    r"(?:(?:make|take|add|write|put|leave|log|record)\s+(?:(?:a|the|this|another)\s+)?note\b(?:\s+(?:that|saying|here|down|to\s+self|of\s+this))?|notes?\s+to\s+self|note\s+that|note(?=\s*[:\-,])|note\s+down(?:\s+that)?|note(?=\s+\S))"
+    r"(?:(?:make|take|add|write|put|leave|log|record)\s+(?:(?:a|the|this|another)\s+)?note\b(?:\s+(?:that|saying|here|down|to\s+self|of\s+this))?|notes?\s+to\s+self|note\s+that|note(?=\s*[:\-,])|note\s+down(?:\s+that)?|note(?=\s+\S)|remember(?=\s*:))"
     r"\s*[:,\-]?\s*(?P<text>\S.*?)\s*$",
     re.DOTALL,
 )

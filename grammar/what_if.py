@@ -1,6 +1,6 @@
 """What-ifs: the altered habits of "what if we skip showers", "with two guests till Sunday", and the question that they go with.
 
-May import: asked, clause, how_often, questions, trip_frames, intents, tokens, when.
+May import: asked, clause, guest_frames, how_often, questions, intents, tokens, when.
 """
 
 from __future__ import annotations
@@ -9,13 +9,13 @@ from collections.abc import Sequence
 
 from grammar.asked import one_tank
 from grammar.clause import Clause
+from grammar.guest_frames import visitors
 from grammar.how_often import every_other_one, share_of_all, times_a_day
 from grammar.intents import Amount, Ask, Change
 from grammar.lightclass import replace
 from grammar.piece_meanings import Length
 from grammar.questions import ask
 from grammar.tokens import Tok
-from grammar.trip_frames import visitors
 from grammar.use_frames import activity
 from grammar.when import When
 

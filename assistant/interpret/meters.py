@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from assistant.interpret import use
-from assistant.interpret.context import Context, Draft, draft
+from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.scene import AskBack
 from grammar.intents import ReadMeter, ResetMeter, ResetSomething
 from state import meter as meters
@@ -20,11 +20,11 @@ def read_meter(meaning: ReadMeter, context: Context) -> list[Draft]:
         return use.moment_reading(meaning, context)
     at = context.happened(meaning.when)
     reading = context.volume(meaning.reading, "What does the meter say")
-    flags = guard_reading(context, meaning.meter, reading.litres, at)
+    flags = guard_reading(context, meaning.meter, reading.litres, at, meaning.rolled)
     return [draft("meter", at, [reading.said], meter=meaning.meter, litres=reading.litres) | flags]
 
 
-def guard_reading(context: Context, name: str, litres: float, at: datetime) -> dict[str, bool]:
+def guard_reading(context: Context, name: str, litres: float, at: datetime, rolled: bool = False) -> dict[str, bool]:
     """Asks about a reading that is lower than the last or implies too much; gives the flags of one that is taken.
 
     A small reading after grey was dumped is taken as an unmentioned reset; `I reset it`, as the reply to the question, confirms one.
@@ -43,6 +43,8 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime) -> d
     if verdict.kind == "reset_likely":
         return {"reset_before": True}
     if verdict.kind == "rolled_over":
+        return {"rolled_over": True}
+    if rolled and verdict.kind in ("lower", "reset_likely", "fits_other_meter"):
         return {"rolled_over": True}
     if verdict.kind == "lower":
         if f"lower-reading:{context.place}" in context.confirmed:
@@ -68,6 +70,12 @@ def reset_meter(meaning: ResetMeter, context: Context) -> list[Draft]:
 
 
 def reset_something(meaning: ResetSomething, context: Context) -> list[Draft]:
+    """ "reset it" right after a reading resets that meter; else which is asked."""
+    from assistant.interpret.corrections import own_entries
+
+    live = own_entries(context)[-1:] if meaning.it and not context.drafts else []
+    if live and live[0].kind == "meter" and context.now - live[0].heard_at <= LATELY:
+        return [draft("meter_reset", context.happened(meaning.when), meter=live[0].meter)]
     tanks = [tank.name for tank in context.world.rig.waste()]
     raise AskBack("Reset the meter, or was a tank dumped?", "reset_what", ["meter", *tanks])
 

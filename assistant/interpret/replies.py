@@ -162,6 +162,11 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     reply, asked = meanings[0], state.meanings[place]
     if isinstance(reply, Amend):
         reply = reply.whole if reply.whole is not None else reply.change
+    went_round = isinstance(reply, ReadMeter) and reply.rolled and reply.reading is None
+    if guard.startswith("lower-reading") and went_round and isinstance(asked, ReadMeter):
+        state.meanings[place] = replace(asked, rolled=True)
+        state.confirmed.add(guard)
+        return "taken"
     if guard.startswith("lower-reading") and isinstance(reply, ResetMeter | ResetSomething):
         state.confirmed.add(guard)
         return "taken"
