@@ -10,6 +10,7 @@ from grammar.clause import VOLUMES, Clause
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
+from grammar.people import DID_IT
 from grammar.replies import BESIDES, as_well, fragment
 from grammar.statements import pieces_of, statements
 from grammar.tokens import Tok, sense
@@ -62,6 +63,9 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if besides is not None:
         return besides  # "actually grey as well"
     sure = any(word in _SURE for tok in lead for word in tok.text.split())
+    who = _who_did(clause)
+    if who:
+        return back.Amend(change=back.Fragment(people=who), sure=sure)
     change = fragment(bare) if bare.pieces and not clause.has("METER") else fragment(clause) if clause.pieces else None
     if change is not None:
         return back.Amend(change=change, sure=sure)
@@ -71,6 +75,17 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if made and len(made) == 1 and any(tok.text in BESIDES for tok in rest):
         return made[0]  # "wait, we also dumped black"
     return back.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
+
+
+def _who_did(clause: Clause) -> tuple[str, ...]:
+    """ "no, Dag did that", "it was Dag who took that one": the names, where nothing else is told."""
+    verb = clause.word("DO", "past") or clause.word("WALK")
+    if verb is None or verb.text not in ("did", "had", "took", "made", *DID_IT) or clause.words("ACT"):
+        return ()
+    plain = all(
+        piece.kind == "people" or piece.has("DO", "IT", "ART", "ONE", "A", "WALK", "FILLER") for piece in clause.pieces
+    )
+    return clause.people if plain and clause.pieces[0].kind == "people" else ()
 
 
 _SURE = frozenset("make mean meant change should correct correction set update no not".split())

@@ -1,7 +1,7 @@
 """What a question is about by the things that it names, where no rule took it whole: "how long can each shower be", "is there still room
 in the waste tanks", "how long before I change the filter". An answer records nothing, so the thing asked about is enough.
 
-May import: asked, clause, intents, outlook_questions, piece_meanings, tokens, use_frames, what_if, when.
+May import: asked, clause, intents, outlook_questions, piece_meanings, tokens, deeds, what_if, when.
 """
 
 from __future__ import annotations
@@ -10,11 +10,11 @@ from collections.abc import Callable, Sequence
 
 from grammar.asked import did, one_tank, q, until_of
 from grammar.clause import Clause
+from grammar.deeds import activity
 from grammar.intents import Ask
 from grammar.outlook_questions import is_over
 from grammar.piece_meanings import Length
 from grammar.tokens import Tok
-from grammar.use_frames import activity
 from grammar.what_if import what_if
 from grammar.when import When
 

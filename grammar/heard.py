@@ -204,6 +204,8 @@ def _meant(word: Word, before: str, after: str, number_before: bool, i: int, wor
     for meant, following in _MEANT_BEFORE.get(word.text, ()) if not changes else ():
         if after in following and not (number_before and meant != "grey"):
             return meant
+    if after == "and" and word.text in _BEFORE_A_PART and _and_a_part(words, i + 2):
+        return _BEFORE_A_PART[word.text]
     for meant, leading in _MEANT_AFTER.get(word.text, ()):
         if before in leading:
             return meant
@@ -217,6 +219,22 @@ def _meant(word: Word, before: str, after: str, number_before: bool, i: int, wor
         )  # "about four this afternoon"
         return "for" if little and not part and before not in _BEFORE_FOUR else None
     return None
+
+
+_BEFORE_A_PART = {"to": "two", "too": "two", "for": "four", "fore": "four", "ate": "eight", "won": "one"}
+
+
+def _and_a_part(words: Sequence[Word], i: int) -> bool:
+    """ "to and a quarter gallons", "for and a half": only a number can stand before it."""
+    rest = [word.text for word in words[i : i + 4]]
+    rest = rest[1:] if rest[:1] in (["a"], ["one"], ["three"]) else rest
+    part = rest[:1] in (["half"], ["quarter"], ["quarters"], ["third"], ["thirds"])
+    return (
+        part
+        and len(rest) > 1
+        and rest[1] in _UNITS
+        and rest[1] not in ("hour", "hours", "day", "days", "minutes", "minute")
+    )
 
 
 _PARTS = frozenset(("morning afternoon evening").split())

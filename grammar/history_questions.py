@@ -1,15 +1,15 @@
 """Questions about what was: what was used, when something was last done, who and what uses how much.
 
-May import: asked, clause, intents, outlook_questions, use_frames.
+May import: asked, clause, intents, outlook_questions, deeds.
 """
 
 from __future__ import annotations
 
 from grammar.asked import did, one_tank, only, q, unit_of
 from grammar.clause import Clause
+from grammar.deeds import activity
 from grammar.intents import Ask
 from grammar.outlook_questions import is_over
-from grammar.use_frames import activity
 from grammar.when import When
 
 

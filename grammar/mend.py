@@ -32,9 +32,7 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
         for tok in toks
         if not tok.known and tok.text.isalpha() and tok.text not in lexicon().english and tok.text not in NUMBER_WORDS
     }  # "fifths" without its number is no slip for "fifth"
-    places = [
-        (i, candidates(word.text)) for i, word in enumerate(words) if word.text in unknown and candidates(word.text)
-    ]
+    places = [(i, options) for i, word in enumerate(words) if word.text in unknown and (options := _meant(words, i))]
     if not places:
         return _sounding_alike(words, attempt)
     if len(places) > MOST_REPAIRS:
@@ -43,14 +41,36 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
     tries = MOST_TRIES if len(words) < LONG_PHRASE else 4
     for choice in itertools.islice(itertools.product(*[options for _, options in places]), tries):
         mended = list(words)
-        for (i, _), (meant, _) in zip(places, choice, strict=True):
-            mended[i] = replace(words[i], text=meant)
+        for (i, _), (spelled, _) in zip(places, choice, strict=True):
+            mended[i] = replace(words[i], text=spelled)
         reading = attempt(even_out(mended), frozenset(mended[i].text for i, _ in places))
         if reading is None:
             continue
         repairs = tuple(Repair(words[i].text, meant) for (i, _), (meant, _) in zip(places, choice, strict=True))
         _enter(found, replace(reading, repairs=repairs), max(cost for _, cost in choice))
     return _one_of(found)
+
+
+def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
+    """What word `i` may be a misspelling of: before a verb of the past stands whoever did it, and no word of correction ("Walt used 2 gal")."""
+    found = candidates(words[i].text)
+    if words[i].capital and i and words[i - 1].text not in _SENTENCE_ENDS:
+        found = tuple(pair for pair in found if not _thing(pair[0]))  # "Ana showered, Milo too": a name, no miso
+    after = words[i + 1].text if i + 1 < len(words) else ""
+    spellings = lexicon().spellings
+    if not any(one.form == "past" for one in spellings.get((after,), ())):
+        return found
+    return tuple(
+        pair
+        for pair in found
+        if not _thing(pair[0]) and not any(one.cls in _TURNING for one in spellings.get((pair[0],), ()))
+    )
+
+
+_SENTENCE_ENDS = frozenset((".", "!", "?", '"'))
+_TURNING = frozenset(
+    "AMEND FIX UNDO NO YES CANCEL AGAIN IF NEXTSTOP FUTURE NEG HABIT REMARK OTHER REPORTED ONE".split()
+)
 
 
 def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnderstood | None:
@@ -98,6 +118,11 @@ def _one_of(found: list[tuple[Reading, int]]) -> Reading | NotUnderstood | None:
     if not found:
         return None
     reading, cost = found[0]
+    guessed = any(isinstance(one, say.Use) and one.amount is None and one.before is None for one in reading.meanings)
+    if guessed and any(_thing(one.taken) for one in reading.repairs):
+        reading = replace(
+            reading, confirm=True
+        )  # "drank two beers" might be beets: the thing and how much of it would be guesses
     return replace(reading, confirm=reading.confirm or (cost > 1 and any(big(one) for one in reading.meanings)))
 
 

@@ -1,15 +1,15 @@
 """Frames of the meters: readings, before and after a use, resets.
 
-May import: clause, intents, use_frames.
+May import: clause, intents, deeds.
 """
 
 from __future__ import annotations
 
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
+from grammar.deeds import activity
 from grammar.intents import Amount, Intent
 from grammar.lightclass import Literal, replace
-from grammar.use_frames import activity
 
 
 @frame(

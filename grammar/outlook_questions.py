@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, until_of
 from grammar.clause import VOLUMES, Clause
+from grammar.deeds import activity
 from grammar.intents import Ask
 from grammar.piece_meanings import Length
-from grammar.use_frames import activity
 from grammar.when import When
 
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from grammar.lexicon import Lexicon, Sense
+from grammar.lexicon import Lexicon, Sense, lexicon
 from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
 
@@ -18,12 +18,32 @@ _AFTER_FOR = frozenset(
     ("COMMA STOP NUMBER AND BUT DAY FILLER WHICH BE TOO AT ABOUT QMARK NEG FRACTION WEEKDAY ON IN WITH A").split()
 )
 _WAS = frozenset(
-    ("that was", "was", "it was", "actually", "meant", "i meant", "no it was", "not me it was", "no", "is", "that is")
+    (
+        "that was",
+        "was",
+        "it was",
+        "actually",
+        "meant",
+        "i meant",
+        "no it was",
+        "no that was",
+        "sorry it was",
+        "sorry that was",
+        "wait it was",
+        "that was actually",
+        "it was actually",
+        "actually it was",
+        "not me it was",
+        "no",
+        "is",
+        "that is",
+    )
 )
 _ME = frozenset(["i", "me", "myself"])
+DID_IT = frozenset(["did that", "did it", "done that"])
 
 
-def settle_people(toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[str]) -> list[Tok]:
+def settle_people(toks: Sequence[Tok], words: Lexicon, doubtful: Collection[str]) -> list[Tok]:
     """The tokens with names of people settled. Right to left, so that lists are seen from their end."""
     found = [_both(toks, i) for i in range(len(toks))]
     alone = sum(1 for tok in found if not tok.has("FILLER", "COMMA", "STOP", "QMARK", "PREP")) == 1
@@ -31,7 +51,7 @@ def settle_people(toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[st
         tok = found[i]
         if tok.has("NAMEWORD", "KIN") or (tok.has("PERSON") and len(tok.senses) > 1):
             found[i] = _also_a_word(found, i, alone)
-        elif _strange(tok) and tok.text not in doubtful and tok.text not in lexicon.english and _place(found, i):
+        elif _strange(tok) and tok.text not in doubtful and not _ordinary(tok, words) and _place(found, i):
             found[i] = _named(tok)
     for i, tok in enumerate(toks[:-1]):
         if tok.has("KIN") and found[i + 1].has("PERSON"):
@@ -43,6 +63,16 @@ def settle_people(toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[st
 def _strange(tok: Tok) -> bool:
     """A word that the vocabulary does not know and that could be a name."""
     return not tok.known and tok.text.isalpha() and len(tok.text) > 1
+
+
+def _ordinary(tok: Tok, words: Lexicon) -> bool:
+    """An English word, or several of what it names ("beers")."""
+    return tok.text in words.english or (
+        len(tok.text) > SHORT and tok.text[-1] == "s" and tok.text[:-1] in words.english
+    )
+
+
+SHORT = 4
 
 
 def titled(name: str) -> str:
@@ -57,6 +87,8 @@ def _named(tok: Tok) -> Tok:
 def _also_a_word(toks: Sequence[Tok], i: int, alone: bool) -> Tok:
     """A word that may be a name and may be something else: a name in the place of a person only."""
     tok = toks[i]
+    if tok.has("PERSON") and tok.senses.keys() <= {"PERSON", "NAMEWORD"}:
+        return _named(tok)  # known to the log, and no other word
     if _place(toks, i) and not _is_verb(toks, i):
         return _named(tok)
     if tok.has("PERSON") and (alone or (tok.capital and i)):
@@ -97,7 +129,7 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True
         if before is not None and before.has("AUX") and before.text in ("did", "does", "has") and not tok.known:
             return any(one.form in ("base", "past") for one in after.senses.values())
-        if _does(toks, i):
+        if does(toks, i):
             hour = i > 1 and toks[i - 2].has("AT", "HALFPAST", "QUARTERPAST", "PAST", "TOHOUR", "QUARTERTO")
             return before is None or not before.has("NUMBER", "TANK", "ACT", "METER") or (hour and before.has("NUMBER"))
         nxt = toks[i + 2] if i + 2 < len(toks) else None
@@ -105,11 +137,15 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True
         if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
             return True
-        if after.text in ("too", "as well", "also") and _heads(toks, i) and i + 2 >= len(toks):
+        if after.text in ("too", "as well", "also") and _heads(toks, i) and (nxt is None or nxt.has("COMMA", "NUMBER")):
             return True  # "Ana too"
+        if before is not None and before.text in _WAS and after.text == "who":
+            return True  # "it was Tam who showered"
+        if after.text in DID_IT and before is not None and before.has("NO", "AMEND", "COMMA", "FILLER", "FIX"):
+            return True  # "no, Dag did that"
         if after.has("COMMA") and nxt is not None and nxt.has("PERSON") and _heads(toks, i) and _more(toks, i + 3):
             return True
-        if tok.known is False and _heads(toks, i) and _terse(toks, i):
+        if tok.senses.keys() <= {"NAMEWORD"} and _heads(toks, i) and _terse(toks, i):
             return True
         if before is not None and before.text == "(" and after.text == ")" and tok.capital:
             return True
@@ -164,8 +200,8 @@ def _more(toks: Sequence[Tok], i: int) -> bool:
     return i + 1 < len(toks) and toks[i].has("AND", "COMMA") and toks[i + 1].has("PERSON")
 
 
-def _does(toks: Sequence[Tok], i: int) -> bool:
-    """Whether a verb of the past follows, adverbs and "has" passed over."""
+def does(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a verb of the past follows token `i`, adverbs and "has" passed over."""
     for tok in toks[i + 1 :]:
         if any(tok.has(cls) and tok.senses[cls].form == "past" for cls in _DONE):
             return True
@@ -175,12 +211,13 @@ def _does(toks: Sequence[Tok], i: int) -> bool:
 
 
 def _only_a_word(tok: Tok) -> bool:
-    return tok.has("NAMEWORD", "KIN") and not tok.capital
+    plain = tok.senses.keys() <= {"NAMEWORD"} and tok.text not in lexicon().english
+    return tok.has("NAMEWORD", "KIN") and not tok.capital and not plain
 
 
 def _heads(toks: Sequence[Tok], i: int) -> bool:
     """Whether a clause begins at token `i`."""
-    return all(tok.has("FILLER") for tok in toks[:i]) or toks[i - 1].has("COMMA", "AND", "THEN")
+    return all(tok.has("FILLER") for tok in toks[:i]) or toks[i - 1].has("COMMA", "AND", "THEN", "SEMI", "STOP")
 
 
 def _terse(toks: Sequence[Tok], i: int) -> bool:
@@ -194,6 +231,8 @@ def _terse(toks: Sequence[Tok], i: int) -> bool:
 def _both(toks: Sequence[Tok], i: int) -> Tok:
     """ "we both showered", "we all showered": how many, not which tanks."""
     tok = toks[i]
+    if tok.text == "both" and _heads_all(toks, i) and any(one.text in ("our", "their") for one in toks[i + 1 :]):
+        return replace(tok, senses=sense("PAIR"))  # "both brushed our teeth"
     if tok.text == "both of us":
         return replace(tok, senses={**tok.senses, **sense("PAIR")})
     if tok.text not in ("both", "all") or not i or i + 1 >= len(toks):
@@ -209,6 +248,11 @@ def _both(toks: Sequence[Tok], i: int) -> Tok:
     if before.has("SELF"):
         return replace(tok, senses=sense("PAIR" if tok.text == "both" else "GROUP"))
     return replace(tok, senses=sense("FILLER"))
+
+
+def _heads_all(toks: Sequence[Tok], i: int) -> bool:
+    """Whether nothing stands before token `i`, and a verb of the past right after it."""
+    return all(tok.has("FILLER") for tok in toks[:i]) and does(toks, i)
 
 
 def _me(toks: Sequence[Tok], i: int) -> Tok:
@@ -237,3 +281,38 @@ def settle_visitors(toks: Sequence[Tok]) -> list[Tok]:
             tok = replace(tok, senses=kept)
         found.append(tok)
     return found
+
+
+_OF_ONE = frozenset(("METER TANK TANKS TANKWORD TOTE HEATER PUMP VALVE RINSE GEAR SENSOR").split())
+
+
+def theirs(toks: Sequence[Tok], i: int) -> Tok:
+    """ "their meter", "his grey tank" are somebody else's."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text in ("his", "her") and all(other.has("FILLER") for other in toks[:i]):
+        return replace(tok, senses=sense("OTHER"))
+    if tok.text in ("they", "them") and any(other.has("GROUP", "KIN", "GUESTS") for other in toks[:i]):
+        return replace(tok, senses=sense("SELF"))
+    if tok.text == "their" and not any(other.has("PERSON", "GROUP", "KIN", "SELF", "PAIR") for other in toks[:i]):
+        return replace(tok, senses=sense("OTHER"))
+    if (
+        tok.text in ("their", "his", "her")
+        and following is not None
+        and following.has(*_OF_ONE)
+        and not following.has("ACT")
+    ):
+        return replace(tok, senses=sense("OTHER"))
+    return tok
+
+
+def spoken_of(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Nell got out of the shower, she used 2 gallons", "the dog got muddy so we hosed him down": who and what were named before."""
+    tok, before = toks[i], toks[:i]
+    if tok.text in ("he", "she") and any(other.has("PERSON", "KIN", "GROUP") for other in before):
+        return replace(tok, senses=sense("SELF", "self"))
+    thing = tok.text in ("him", "her", "them") and tok.has("PRONOUN", "ART")
+    last = i + 1 == len(toks) or not toks[i + 1].has("ACT", "ACTS", "ADJ")
+    if thing and last and any(other.has("ACT", "PERSON", "KIN", "GROUP") for other in before):
+        return replace(tok, senses=sense("IT", "it"))
+    return tok

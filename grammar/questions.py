@@ -10,11 +10,11 @@ from collections.abc import Callable
 
 from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, unit_word, until_of
 from grammar.clause import Clause
+from grammar.deeds import activity
 from grammar.history_questions import history, last_ten, uses
 from grammar.intents import Ask
 from grammar.outlook_questions import about, budget, make_it, runway
 from grammar.piece_meanings import Length
-from grammar.use_frames import activity
 
 Rule = Callable[[Clause], "Ask | None"]
 

@@ -148,7 +148,9 @@ def _asks(found: Reading) -> bool:
 
 
 def _somebody_did(meaning: say.Intent) -> bool:
-    """A use by somebody, its activity named besides: the unknown word is surely a name ("Tove brushed her teeth")."""
+    """A use by somebody, its activity named besides: the unknown word is surely a name ("Tove brushed her teeth", "it was Tove")."""
+    if isinstance(meaning, back.Amend):
+        return bool(meaning.change.people)
     return isinstance(meaning, say.Use) and meaning.activity is not None and bool(meaning.people)
 
 
@@ -175,8 +177,11 @@ def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     found = _attempt(text, done, own) if done is not None else None
     if found is None or any(isinstance(one, say.NotAReport | back.Fragment | say.Ask) for one in found.meanings):
         return None
+    counted = any(tok.has("TIMES", "TIMESWORD") for tok in tokens(words, lexicon(), own))  # "wash hands x5" is a tally
     clear = all(
-        isinstance(one, say.Use) and one.amount is not None and one.amount.value is not None for one in found.meanings
+        isinstance(one, say.Use)
+        and ((one.amount is not None and one.amount.value is not None) or (counted and one.count))
+        for one in found.meanings
     )
     return found if clear else replace(found, confirm=True)
 

@@ -51,16 +51,27 @@ def _vocabulary() -> frozenset[str]:
 
 
 @cache
+def _things() -> frozenset[str]:
+    """Words that name only what is washed, cooked or filled."""
+    spellings = lexicon().spellings
+    return frozenset(
+        word
+        for word in _vocabulary()
+        if (told := spellings.get((word,))) and all(one.cls == "ACT" and one.form == "thing" for one in told)
+    )
+
+
+@cache
 def candidates(word: str) -> tuple[tuple[str, int], ...]:
     """Words of the vocabulary that `word` may be a misspelling of, with the number of wrong letters; the nearest only."""
     if len(word) == _SHORT - 1 and word.isascii() and word.isalpha():
-        short = tuple((one, 1) for one in sorted(_left_out(word) & _vocabulary()))
+        short = tuple((one, 1) for one in sorted((_left_out(word) & _vocabulary()) - _things()))
         if short:
             return short
     if len(word) > 24 or not word.isascii() or not word.isalpha():
         return ()
     near = (
-        sorted(edits(word) & _vocabulary())
+        sorted((edits(word) & _vocabulary()) - (_things() if len(word) == _SHORT else frozenset()))
         if len(word) >= _SHORT
         else sorted(_slips(word) & _LITTLE)
         if len(word) == _SHORT - 1

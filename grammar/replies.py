@@ -11,11 +11,11 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.chunks import Piece
 from grammar.clause import PRESSURES, VOLUMES, Clause
+from grammar.deeds import activity
 from grammar.intents import Intent
 from grammar.rejoinders import Fragment
 from grammar.tokens import Tok
 from grammar.trip_frames import hookups
-from grammar.use_frames import activity
 
 _SKIP = frozenset(["FILLER", "COMMA", "STOP", "SEMI", "ART"])
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Sequence
 from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
-from grammar.people import settle_people, settle_visitors, titled
+from grammar.people import settle_people, settle_visitors, spoken_of, theirs, titled
 from grammar.settle_fills import CARRIED, by_the_vessel, fetched, went_in
 from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, the_rig, toilet_tank
 from grammar.settle_tanks import at_a_level, beside_a_use
@@ -35,9 +35,11 @@ from grammar.settle_uses import (
     all_of_it,
     and_another,
     at_the_end,
+    bathed_one,
     by_each_load,
     by_the_load,
     carried,
+    day_for_it,
     dirt,
     drinkable,
     label,
@@ -49,8 +51,10 @@ from grammar.settle_uses import (
     several,
     shortly,
     some,
+    water_changed,
     when_we,
     which_one,
+    worktop,
 )
 from grammar.sites import settle_sites
 from grammar.tokens import Tok, sense
@@ -188,29 +192,6 @@ def _adjective(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("FILLER" if told else "REMARK"))
 
 
-_OF_ONE = frozenset(("METER TANK TANKS TANKWORD TOTE HEATER PUMP VALVE RINSE GEAR SENSOR").split())
-
-
-def _theirs(toks: Sequence[Tok], i: int) -> Tok:
-    """ "their meter", "his grey tank" are somebody else's."""
-    tok = toks[i]
-    following = toks[i + 1] if i + 1 < len(toks) else None
-    if tok.text in ("his", "her") and all(other.has("FILLER") for other in toks[:i]):
-        return replace(tok, senses=sense("OTHER"))
-    if tok.text in ("they", "them") and any(other.has("GROUP", "KIN", "GUESTS") for other in toks[:i]):
-        return replace(tok, senses=sense("SELF"))
-    if tok.text == "their" and not any(other.has("PERSON", "GROUP", "KIN", "SELF", "PAIR") for other in toks[:i]):
-        return replace(tok, senses=sense("OTHER"))
-    if (
-        tok.text in ("their", "his", "her")
-        and following is not None
-        and following.has(*_OF_ONE)
-        and not following.has("ACT")
-    ):
-        return replace(tok, senses=sense("OTHER"))
-    return tok
-
-
 def _past_a_day(toks: Sequence[Tok], i: int) -> Tok:
     """ "can't stay past Friday": until then; "this past Friday" lies behind."""
     tok = toks[i]
@@ -268,7 +249,7 @@ def _turns(toks: Sequence[Tok], i: int) -> Tok:
     if tok.has("LATER") and tok.has("FUTURE", "ADJ", "AGO") and i and toks[i - 1].has("TIMEUNIT"):
         kept = ("LATER", "AGO") if tok.has("AGO") else ("LATER",)  # "leave a day later", "a day early"
         return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls in kept})
-    alone = following is None or following.has("COMMA", "STOP", "SEMI", "AND") or _reports(following)
+    alone = following is None or following.has("COMMA", "STOP", "SEMI", "AND", "SCENE") or _reports(following)
     if tok.text == "back" and tok.has("BACK") and alone and all(other.has("FILLER") for other in toks[:i]):
         return replace(tok, senses={"BACK": tok.senses["BACK"]})  # "back, used the loo"
     if tok.has("BACK") and following is not None and following.text == "to":
@@ -356,6 +337,10 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["STAYEND"]), _each(leaving_day)),
     (frozenset(["SENSOR"]), sensor_says),
     (frozenset(["of us"]), _each(so_many_left)),
+    (frozenset(["counter", "counters"]), _each(worktop)),
+    (frozenset(("wash day|washday|laundry day|washing day").split("|")), _each(day_for_it)),
+    (frozenset(["KIN", "GROUP"]), _each(bathed_one)),
+    (frozenset(["changed", "replaced"]), _each(water_changed)),
     (frozenset(["lot"]), _each(_a_lot)),
     (frozenset(["past"]), _each(_past_a_day)),
     (HEADINGS, _each(heading)),
@@ -371,7 +356,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["BEFORE", "AFTER"]), beside_a_use),
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(["SAYS"]), _each(_said_by)),
-    (frozenset(("his her their they them").split()), _each(_theirs)),
+    (frozenset(("his her their they them").split()), _each(theirs)),
     (frozenset(["out", "gone", "BACK", "LATER"]), _each(_turns)),
     (frozenset(["VISITOR"]), settle_visitors),
     (frozenset(["load", "loads", "tote", "totes", "tote loads"]), _each(carried)),
@@ -389,8 +374,9 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["RIG", "home", "no"]), the_rig),
 )
 _AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
+    (frozenset(("he she him her them it").split()), _each(spoken_of)),
     (frozenset(["ADJ"]), _each(_adjective)),
     (frozenset(["NUMBER", "VAGUE"]), _each(some)),
     (frozenset(["have", "has", "had", "we have", "have got"]), _each(_perfect)),
-    (frozenset(["ACT"]), lambda toks: [plural(tok, _noun_before(toks, n)) for n, tok in enumerate(toks)]),
+    (frozenset(["ACT"]), lambda toks: [plural(toks, n, _noun_before(toks, n)) for n in range(len(toks))]),
 )

@@ -226,6 +226,46 @@ def which_one(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
+def water_changed(toks: Sequence[Tok], i: int) -> Tok:
+    """ "changed the rabbit's water": poured anew; nothing was replaced."""
+    tok, rest = toks[i], toks[i + 1 : i + 7]
+    pet = any(other.has("ACT") and other.senses["ACT"].value == "pets" for other in rest)
+    return replace(tok, senses=sense("WASH", "wash", "past")) if pet and tok.text in ("changed", "replaced") else tok
+
+
+def day_for_it(toks: Sequence[Tok], i: int) -> Tok:
+    """ "laundry day tomorrow": no use, unless an amount comes with it."""
+    told = any(other.has("UNIT") for other in toks)
+    return (
+        toks[i]
+        if told or not toks[i].text.endswith("day") or not toks[i].has("ACT")
+        else replace(toks[i], senses=sense("REMARK"))
+    )
+
+
+def bathed_one(toks: Sequence[Tok], i: int) -> Tok:
+    """ "baby bath, 2 gal", "kids bath time": whose bath, and nobody who reports."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    bath = (
+        following is not None
+        and following.has("ACT")
+        and following.text.startswith("bath")
+        and following.senses["ACT"].form == "noun"
+    )
+    heads = all(other.has("FILLER", "ART") for other in toks[:i])
+    return replace(tok, senses=sense("FILLER")) if bath and heads and tok.has("KIN", "GROUP") else tok
+
+
+def worktop(toks: Sequence[Tok], i: int) -> Tok:
+    """ "wiped the counter": no meter."""
+    tok = toks[i]
+    washed = any(other.has("WASH") for other in toks[:i]) and not any(other.has("RESET", "SAYS") for other in toks)
+    if tok.text not in ("counter", "counters") or not washed or not tok.has("ACT"):
+        return tok
+    return replace(tok, senses={"ACT": tok.senses["ACT"]})
+
+
 def drinkable(toks: Sequence[Tok], i: int) -> Tok:
     """ "60 litres of drinking water into fresh": water, not a drink."""
     tok = toks[i]
@@ -238,6 +278,8 @@ def some(toks: Sequence[Tok], i: int) -> Tok:
     """ "some clothes", "a few dishes": no amount of water."""
     tok = toks[i]
     following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.has("NUMBER") and following is not None and each_of_them(toks, i + 1):
+        return tok  # "three bottles, 0.75 litre each": how many times that much
     if (
         tok.has("NUMBER")
         and following is not None
@@ -251,17 +293,38 @@ def some(toks: Sequence[Tok], i: int) -> Tok:
             return replace(
                 tok, senses=sense("FILLER"), number=None
             )  # "washed two plates": how many things, not how many times
-    if not tok.has("VAGUE") or following is None or following.has("WATER", "UNIT") or tok.text in ("much", "not much"):
+    if not tok.has("VAGUE") or following is None or following.has("WATER") or tok.text in ("much", "not much"):
         return tok
+    if following.has("UNIT") and not (
+        i and toks[i - 1].has("WASH") and any(other.has("UNIT") for other in toks[i + 2 :])
+    ):
+        return tok  # "some cups" of water; but "rinsed some cups with a quart"
     one = following.senses.get("ACT")
     if one is not None and one.form in ("thing", "noun", "past"):
         return replace(tok, senses=sense("FILLER"))
     return tok
 
 
-def plural(tok: Tok, before: Tok | None) -> Tok:
+def each_of_them(toks: Sequence[Tok], i: int) -> bool:
+    """Whether token `i` is things that were counted, and what follows tells how much each of them took."""
+    one, many = toks[i].senses.get("ACT"), toks[i - 1].number if i else None
+    if one is None or one.form != "thing" or many is None or many < MANY or many != int(many) or toks[i].has("UNIT"):
+        return False
+    amount = next((j for j in range(i + 1, len(toks)) if toks[j].has("UNIT")), None)
+    if amount is None or any(tok.has("ACT", "AND", "THEN") for tok in toks[i + 1 : amount]):
+        return False
+    return any(tok.has("EACH") and tok.text in ("each", "apiece", "a piece") for tok in toks[i + 1 : amount + 3])
+
+
+MANY = 2
+
+
+def plural(toks: Sequence[Tok], n: int, before: Tok | None) -> Tok:
     """Activities that can be counted ("two showers", "one load of laundry") get the class ACTS besides."""
+    tok = toks[n]
     one = tok.senses.get("ACT")
+    if one is not None and each_of_them(toks, n):
+        return replace(tok, senses={**tok.senses, "ACTS": replace(one, cls="ACTS", form="plural")})
     single = one is not None and one.form == "noun" and before is not None and before.number == 1
     if one is None or (
         one.form != "plural" and not single and not ("load" in tok.text and before is not None and before.number)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.lexicon import Lexicon
-from grammar.people import titled
+from grammar.people import does, titled
 from grammar.tokens import Tok, sense
 
 _SITE_STOPS = frozenset(
@@ -93,6 +93,8 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
             toks[j].text in ("at", "to", "in", "is", "we", "are", "go", "stop") or toks[j].has("COLON", "COMMA")
         ):
             j += 1
+        if tok.text in _MERELY_NEXT and does(toks, j):
+            return None  # "then Otto rinsed the plates"
         return j if j < len(toks) and (toks[j].capital or _strange(toks[j])) else None
     if (
         tok.text == "at"

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from grammar import intents as say
 from grammar.clause import Clause, frame
+from grammar.deeds import activity
 from grammar.intents import Intent
 from grammar.lightclass import replace
-from grammar.use_frames import activity
 from grammar.when import When
 
 HOOKS = "BUT WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD THEREARE HAVE"

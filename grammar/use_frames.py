@@ -1,114 +1,18 @@
 """Frames of use: what water was used for, by whom, how much.
 
-May import: clause, chunks, intents, use_readings.
+May import: clause, deeds, chunks, intents, use_readings.
 """
 
 from __future__ import annotations
 
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
+from grammar.deeds import activity, did
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.piece_meanings import Counted, Length
 from grammar.use_readings import finely, readings, up_to
 from grammar.when import When
-
-# Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
-FIRST = (
-    "pets",
-    "outside",
-    "coffee",
-    "teeth",
-    "shave",
-    "face",
-    "handwash",
-    "laundry",
-    "dishes",
-    "toilet",
-    "bath",
-    "shower",
-    "cooking",
-    "drinking",
-)
-# Where something was done, beside what was done there.
-_PLACES = frozenset(["sink", "stove", "kitchen", "bathroom", "tub", "inside", "window"]) | {
-    "kitchen sink",
-    "bathroom sink",
-    "shower stall",
-}
-# Meals tell when ("dishes (breakfast)").
-_MEALS = frozenset("breakfast lunch dinner supper brunch".split())
-VERBS = ("WASH.past", "DO.past", "USE.past", "COST.past", "FILL.past", "PUT.past", "TAKEAWAY.past", "SANITISE.past")
-
-
-def did(clause: Clause) -> bool:
-    """Whether the clause has a verb that tells of something done."""
-    return any(clause.word(*verb.split(".")) is not None for verb in VERBS)
-
-
-def _filled(clause: Clause) -> bool:
-    return any(
-        piece.has("WASH", "FILL") and piece.toks[0].text.startswith(("fill", "refill", "top"))
-        for piece in clause.pieces
-    )
-
-
-def activity(clause: Clause) -> str | None:
-    """The one activity of the clause, or None when there is none or two that do not go together. A vessel that was filled does not tell
-    what for: only a kettle or a coffee pot does."""
-    if _filled(clause):
-        vessels = [
-            tok
-            for tok in clause.words("ACT")
-            if tok.senses["ACT"].form == "thing" and tok.senses["ACT"].value == "dishes"
-        ]
-        if vessels and len(vessels) == len(clause.words("ACT")):
-            return "coffee" if any(tok.text.startswith(("coffee", "tea")) for tok in vessels) else None
-        if any(tok.senses["ACT"].value == "outside" and tok.text not in _HOLD_WATER for tok in clause.words("ACT")):
-            return None  # "filled up the truck"
-    named = list(dict.fromkeys(tok.senses["ACT"].value for tok in clause.words("ACT")))
-    if len(named) == 1 and _only_where(clause):
-        return None
-    counted = clause.get("counted")
-    if counted is not None:
-        named = list(dict.fromkeys([counted.activity, *named]))
-    if clause.word("WASH", "past") and not _filled(clause):
-        things = [tok.senses["ACT"] for tok in clause.words("ACT")]
-        if any(one.value == "drinking" and one.form == "thing" for one in things):  # "washed bottles"
-            named = list(dict.fromkeys("dishes" if name == "drinking" else name for name in named))
-    if len(named) > 1:
-        inside = {tok.senses["ACT"].value for tok in clause.words("ACT") if tok.text not in _PLACES}
-        inside |= {counted.activity} if counted is not None else set()
-        named = [name for name in named if name in inside] or named
-    if len(named) > 1:
-        meals = all(tok.text in _MEALS for tok in clause.words("ACT") if tok.senses["ACT"].value == "cooking")
-        named = [name for name in named if not (meals and name == "cooking")]
-    if len(named) > 1:
-        forms = {tok.senses["ACT"].value: tok.senses["ACT"].form for tok in clause.words("ACT")}
-        verbs = [name for name in named if forms.get(name) in ("past", "ing", "base")]
-        if "cleaning" in verbs or "drinking" in verbs:
-            named = [name for name in named if name not in ("cleaning", "drinking")] or named
-    if len(named) == 1:
-        return named[0]
-    pair = [name for name in FIRST if name in named]
-    if len(named) == 2 and (
-        pair[:1] == ["pets"] or pair[:1] == ["outside"] or set(named) in ({"handwash", "face"},) or len(pair) < 2
-    ):
-        return pair[0] if pair else None
-    return None
-
-
-_HOLD_WATER = frozenset(("bucket buckets planter planters pool plants flowers herbs garden outside").split())
-
-
-def _only_where(clause: Clause) -> bool:
-    """ "washed them in the sink": where, not what."""
-    pieces = clause.pieces
-    return all(
-        n and pieces[n - 1].has("IN", "AT") and piece.toks[0].text in _PLACES
-        for n, piece in enumerate(pieces)
-        if piece.has("ACT")
-    )
 
 
 @frame(
@@ -132,10 +36,9 @@ def use(clause: Clause) -> Intent | None:
         return None
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
         return None  # "3 shower" would be odd; a bare number before an activity counts it
-    if amount is None and ((name == "cooking" and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
+    served = name == "cooking" or any(tok.text.endswith("drinks") for tok in clause.words("ACT"))
+    if amount is None and ((served and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
         return None
-    if name == "toilet" and clause.word("WASH", "past") is not None:
-        name = "cleaning"  # "wiped round the bathroom"
     count, when = _count(clause, counted), _day(clause)
     if when is not None and when.period in ("week", "month", "year") and when.edge is None:
         return None  # "six showers this week": a sum, no event

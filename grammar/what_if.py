@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 from grammar.asked import one_tank
 from grammar.clause import Clause
+from grammar.deeds import activity
 from grammar.guest_frames import visitors
 from grammar.how_often import every_other_one, share_of_all, times_a_day
 from grammar.intents import Amount, Ask, Change
@@ -16,7 +17,6 @@ from grammar.lightclass import replace
 from grammar.piece_meanings import Length
 from grammar.questions import ask
 from grammar.tokens import Tok
-from grammar.use_frames import activity
 from grammar.when import When
 
 

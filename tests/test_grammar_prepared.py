@@ -21,6 +21,7 @@ from grammar.piece_meanings import Fed, Meaning, NoPiece
 from grammar.prepared import PLACE
 from grammar.settle import settle
 from grammar.tokens import Tok, tokens
+from grammar.word_files import plural
 from tests.logbook import ROOT
 
 RULES = prepare.RULES.read_text(encoding="utf-8")
@@ -135,3 +136,15 @@ def test_a_phrase_loads_neither_lark_nor_the_word_files() -> None:
         "assert not {'lark', 'grammar.word_files', 'grammar.prepare'} & set(sys.modules)"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT, timeout=60)
+
+
+@pytest.mark.parametrize(
+    ("one", "many"),
+    [
+        ("muddy boot", "muddy boots"), ("dish", "dishes"), ("baking tray", "baking trays"), ("nappy", "nappies"), ("knife", "knives"),
+        ("shelf", "shelves"), ("potato", "potatoes"), ("foot", "feet"), ("glass", "glasses"), ("cob of corn", "cobs of corn"), ("scarf", "scarves"),
+    ],
+)  # fmt: skip
+def test_the_plural_of_a_thing_is_made_by_the_rules_of_spelling(one: str, many: str) -> None:
+    """A line of words/*.txt whose form ends in "+" stands for the plurals too. Rules and exceptions as any English grammar has them."""
+    assert " ".join(plural(tuple(one.split()))) == many

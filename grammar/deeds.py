@@ -1,0 +1,164 @@
+"""What a deed was: its verb and the things it was done to make the activity ("rinsed the razor", "watered the tomatoes", "filled the kettle").
+
+May import: clause.
+"""
+
+from __future__ import annotations
+
+from grammar.clause import Clause
+from grammar.lexicon import Sense
+from grammar.tokens import Tok
+
+# Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
+FIRST = (
+    "pets",
+    "outside",
+    "coffee",
+    "teeth",
+    "shave",
+    "face",
+    "handwash",
+    "laundry",
+    "dishes",
+    "toilet",
+    "bath",
+    "shower",
+    "cooking",
+    "drinking",
+)
+# Where something was done, beside what was done there.
+_PLACES = frozenset(["sink", "stove", "kitchen", "bathroom", "tub", "inside", "window", "basin"]) | {
+    "kitchen sink",
+    "bathroom sink",
+    "shower stall",
+}
+# Meals tell when ("dishes (breakfast)").
+_MEALS = frozenset("breakfast lunch dinner supper brunch".split())
+VERBS = ("WASH.past", "DO.past", "USE.past", "COST.past", "FILL.past", "PUT.past", "TAKEAWAY.past", "SANITISE.past")
+
+# Vessels in which something is cooked: what they took was for cooking, unless they were washed.
+_COOKERS = frozenset("cooker steamer boiler".split())
+_COOKING_POTS = frozenset("stock stew soup pasta bean rice noodle porridge oatmeal chili curry cooking camp".split())
+# What can be filled with water outside; a car or a boat that was filled had fuel.
+_HOLD_WATER = frozenset(
+    "pool pad balloon balloons gun guns pistol pistols soaker soakers basket baskets pot pots planter planters sprayer washer sprinkler "
+    "toy toys cooler bucket buckets plant plants flowers herbs garden mould moulds outside".split()
+)
+# The parts of the body, rinsed: only with a razor is it a shave.
+_LIMBS = frozenset("legs knees chin armpits underarms".split())
+
+
+def did(clause: Clause) -> bool:
+    """Whether the clause has a verb that tells of something done."""
+    return any(clause.word(*verb.split(".")) is not None for verb in VERBS)
+
+
+def _filled(clause: Clause) -> bool:
+    return any(
+        piece.has("WASH", "FILL") and piece.toks[0].text.startswith(("fill", "refill", "top"))
+        for piece in clause.pieces
+    )
+
+
+def activity(clause: Clause) -> str | None:
+    """The one activity of the clause, or None when there is none or two that do not go together. A vessel that was filled does not tell
+    what for: only a kettle or a coffee pot does."""
+    if _filled(clause):
+        name, known = _of_a_filling(clause.words("ACT"))
+        if known:
+            return name
+    named = _named(clause)
+    if len(named) == 1 and _only_where(clause):
+        return None
+    counted = clause.get("counted")
+    if counted is not None:
+        named = list(dict.fromkeys([counted.activity, *named]))
+    if len(named) > 1:
+        inside = {tok.senses["ACT"].value for tok in clause.words("ACT") if tok.text not in _PLACES}
+        inside |= {counted.activity} if counted is not None else set()
+        named = [name for name in named if name in inside] or named
+    if len(named) > 1:
+        meals = all(tok.text in _MEALS for tok in clause.words("ACT") if tok.senses["ACT"].value == "cooking")
+        named = [name for name in named if not (meals and name == "cooking")]
+    if len(named) > 1:
+        forms = {tok.senses["ACT"].value: tok.senses["ACT"].form for tok in clause.words("ACT")}
+        verbs = [name for name in named if forms.get(name) in ("past", "ing", "base")]
+        if "cleaning" in verbs or "drinking" in verbs:
+            named = [name for name in named if name not in ("cleaning", "drinking")] or named
+    if len(named) == 1:
+        return named[0]
+    pair = [name for name in FIRST if name in named]
+    if len(named) == 2 and (
+        pair[:1] == ["pets"] or pair[:1] == ["outside"] or set(named) in ({"handwash", "face"},) or len(pair) < 2
+    ):
+        return pair[0] if pair else None
+    return None
+
+
+def _named(clause: Clause) -> list[str]:
+    """The activities of the words, each as the verb of the clause has it."""
+    washed = _washing(clause)
+    watered = any(tok.text == "watered" for tok in clause.words("DO"))
+    found: list[str] = []
+    for n, piece in enumerate(clause.pieces):
+        if not piece.has("ACT"):
+            continue
+        tok = piece.toks[0]
+        if washed is not None:
+            beside = n > 0 and clause.pieces[n - 1].has("WASH", "PARTICLE")
+            found.append(_washed(tok, beside))
+        elif watered and tok.senses["ACT"].value == "cooking":
+            found.append("outside")  # "watered the tomatoes"
+        elif tok.senses["ACT"].value == "dishes" and _cooks(tok.text):
+            found.append("cooking")  # "the pressure cooker took two quarts"
+        else:
+            found.append(tok.senses["ACT"].value)
+    return list(dict.fromkeys(found))
+
+
+def _washing(clause: Clause) -> Tok | None:
+    """The verb of washing, if that is what was done."""
+    return None if _filled(clause) else clause.word("WASH")
+
+
+def _washed(tok: Tok, beside: bool) -> str:
+    """What washing a thing was: "washed the bottles", "scrubbed the bathtub", "rinsed my legs". `beside`: it stands right after the verb."""
+    one: Sense = tok.senses["ACT"]
+    if one.form == "thing" and one.value in ("drinking", "coffee"):
+        return "dishes"
+    if one.form == "thing" and tok.text in _LIMBS:
+        return "outside"
+    if one.value == "toilet" or (
+        one.value in ("bath", "shower") and one.form == "noun" and beside and " " not in tok.text
+    ):
+        return "cleaning"
+    return one.value
+
+
+def _cooks(text: str) -> bool:
+    words = text.split()
+    return words[-1] in _COOKERS or (len(words) == 2 and words[1] == "pot" and words[0] in _COOKING_POTS)
+
+
+def _of_a_filling(things: list[Tok]) -> tuple[str | None, bool]:
+    """What filling things was for, and whether that is all that can be said of it: nothing for a bowl, cooking for a pasta pot."""
+    if not all(tok.senses["ACT"].form == "thing" for tok in things):
+        return None, False
+    values = {tok.senses["ACT"].value for tok in things}
+    if values == {"dishes"}:
+        if any(tok.text.startswith(("coffee", "tea")) for tok in things):
+            return "coffee", True
+        return ("cooking", True) if all(_cooks(tok.text) for tok in things) else (None, True)
+    if values == {"outside"} and not all(set(tok.text.split()) & _HOLD_WATER for tok in things):
+        return None, True
+    return None, False
+
+
+def _only_where(clause: Clause) -> bool:
+    """ "washed them in the sink": where, not what."""
+    pieces = clause.pieces
+    return all(
+        n and pieces[n - 1].has("IN", "AT") and piece.toks[0].text in _PLACES
+        for n, piece in enumerate(pieces)
+        if piece.has("ACT")
+    )
