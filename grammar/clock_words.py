@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.lexicon import Sense
+from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
 
 _NONE = Sense("", "", "")
@@ -17,7 +18,7 @@ YEARS = range(1990, 2101)
 def clock_words(toks: Sequence[Tok]) -> list[Tok]:
     """The tokens with hours and their minutes joined, years told from other numbers, and the T of a written moment dropped."""
     found: list[Tok] = []
-    toks = [_at_an_hour(toks, i) for i in range(len(toks))]
+    toks = [_at_an_hour(toks, i) if not tok.has("HOLIDAY") else _holiday(tok) for i, tok in enumerate(toks)]
     for i, tok in enumerate(toks):
         last = found[-1] if found else None
         following = toks[i + 1] if i + 1 < len(toks) else None
@@ -48,6 +49,12 @@ def clock_words(toks: Sequence[Tok]) -> list[Tok]:
             tok = Tok(tok.text.split()[1], tok.start, tok.end, sense("NUMBER"), tok.number - 30)
         found.append(_alone(tok, last, following, found))
     return found
+
+
+def _holiday(tok: Tok) -> Tok:
+    """ "Christmas Day": the 25th of December, of whichever year it is to be."""
+    month, _, day = tok.senses["HOLIDAY"].value.partition("-")
+    return replace(tok, senses=sense("ISODATE"), parts=(int(month), int(day)))
 
 
 def _at_an_hour(toks: Sequence[Tok], i: int) -> Tok:

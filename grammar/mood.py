@@ -98,7 +98,8 @@ def mood(toks: Sequence[Tok]) -> str | None:
     if _elsewhere(toks):
         return "elsewhere"
     told = [tok.senses["REPORTED"].value for tok in toks if tok.has("REPORTED")]
-    if "somebody" in told or (told and not any(tok.has(*_INSTRUMENTS) for tok in toks)):
+    weather = any(tok.has("LOWTEMP") for tok in toks) and not any(tok.has("UNIT", "ACT") for tok in toks)
+    if (not weather and "somebody" in told) or (told and not any(tok.has(*_INSTRUMENTS) for tok in toks)):
         return "reported"
     if _planned(toks) or _going_on(toks):
         return "intention"
@@ -114,7 +115,8 @@ def _elsewhere(toks: Sequence[Tok]) -> bool:
     places = [tok.senses["ELSEWHERE"].value for tok in toks if tok.has("ELSEWHERE")]
     if not places or any(tok.has("DUMP", "FILL", "HAUL", "PUT", "RINSE") for tok in toks):
         return False
-    return any(place != "x" for place in places) or not any(tok.has("UNIT", "METER", "FRACTION") for tok in toks)
+    done = any(tok.has("ACT", "ACTS") for tok in toks) and not any(tok.has("UNIT", "METER", "FRACTION") for tok in toks)
+    return done or any(place != "x" for place in places)
 
 
 def _planned(toks: Sequence[Tok]) -> bool:

@@ -251,7 +251,7 @@ class Meaning:
     def date(self, items: list[Any]) -> dict[str, Any]:
         iso, month, order, number = (_find(items, kind) for kind in ("ISODATE", "MONTH", "ORD", "NUMBER"))
         if iso is not None and iso.tok is not None:
-            return dict(zip(("year", "month", "day"), iso.tok.parts, strict=True))
+            return dict(zip(("year", "month", "day")[-len(iso.tok.parts) :], iso.tok.parts, strict=True))
         found: dict[str, Any] = {"month": int(_of(month, "MONTH"))} if month else {}
         year = _find(items, "YEAR")
         if year is not None:

@@ -322,7 +322,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["plan to"]), _each(plan_to)),
     (frozenset(["before", "after"]), _each(shortly)),
     (frozenset(["and another", "another"]), _each(and_another)),
-    (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE").split()), clock_words),
+    (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(drinkable)),
     (frozenset(["units", "unit"]), units_label),

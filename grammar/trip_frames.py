@@ -263,7 +263,7 @@ def absence(clause: Clause) -> Intent | None:
     return say.Expect(what="absence", start=clause.get("since"), until=clause.get("until"), nights=nights(clause))
 
 
-@frame("frost", "LOWTEMP amount", "amount when ISAT THEREARE", rank=1)
+@frame("frost", "LOWTEMP amount", "amount when ISAT THEREARE SAYS REPORTED SELF", rank=1)
 def frost(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is None and clause.word("LOWTEMP", "cold") and clause.when is not None:
