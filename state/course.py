@@ -17,7 +17,7 @@ from datetime import datetime, timedelta
 from functools import lru_cache
 from math import prod, sqrt
 
-from state import dayparts, pace
+from state import pace
 from state.leaning import Leaning
 from state.lightclass import dataclass, field
 from state.outlook import Happening, Piece
@@ -133,10 +133,10 @@ class Flow:
             flow.irregular.append(irregular)
             flow.days.append(days)
             flow.starts.append(piece.start)
-            length = clock.days(piece.start, piece.end)
+            length, whole, _ = clock.span(piece.start, piece.end)
             mean += per_day * length
             irregular += per_day * per_day * length
-            days += dayparts.effective_days(clock.cumulative, piece.start, piece.end) if per_day > 0 else 0.0
+            days += whole if per_day > 0 else 0.0
         return flow
 
     def _sums(self, at: datetime) -> tuple[float, float, float]:
@@ -150,21 +150,21 @@ class Flow:
             return 0.0, 0.0, 0.0
         i = max(0, bisect_right(self.starts, at) - 1)
         end = min(at, self.pieces[i].end)
-        length = self.clock.days(self.starts[i], end)
+        length, whole, _ = self.clock.span(self.starts[i], end)
         per_day = self.daily[i]
         return (
             self.mean[i] + per_day * length,
             self.irregular[i] + per_day * per_day * length,
-            self.days[i]
-            + (dayparts.effective_days(self.clock.cumulative, self.starts[i], end) if per_day > 0 else 0.0),
+            self.days[i] + (whole if per_day > 0 else 0.0),
         )
 
     def between(self, start: datetime, end: datetime) -> Leaning:
         """Predictive distribution of this use from start to end. [litres]"""
-        mean0, irregular0, _ = self._sums(start)
-        mean1, irregular1, _ = self._sums(end)
-        mean = max(0.0, mean1 - mean0)
-        return Leaning(mean, pace.spread_of(mean, max(0.0, irregular1 - irregular0), *self.doubts))
+        mean0, irregular0, days0 = self._sums(start)
+        mean1, irregular1, days1 = self._sums(end)
+        mean, irregular = max(0.0, mean1 - mean0), max(0.0, irregular1 - irregular0)
+        parted = self.clock.span(start, end)[2]
+        return Leaning(mean, pace.spread_of(mean, irregular, days1 - days0, parted, self.doubts))
 
     def limits(self, intake: Intake, start: datetime, at: datetime, slack: float) -> Nodes:
         """For each node of what a tank can take from `start` on: the percentile of pace above which it has given out at a moment. `slack`:

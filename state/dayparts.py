@@ -40,7 +40,7 @@ def effective_days(cumulative: Sequence[float], start: datetime, end: datetime) 
     """Effective days from start to end (aware; end not before start, else 0). [days]"""
     if end <= start:
         return 0.0
-    return _place(cumulative, _as_local(end, start)) - _place(cumulative, start)
+    return _place(cumulative, as_local(end, start)) - _place(cumulative, start)
 
 
 def hours_between(start: datetime, end: datetime) -> list[float]:
@@ -60,29 +60,41 @@ def days_of(cumulative: Sequence[float], hours: Sequence[float]) -> float:
     return sum(each * (cumulative[i + 1] - cumulative[i]) for i, each in enumerate(hours))
 
 
-def weekend_days(cumulative: Sequence[float], start: datetime, end: datetime) -> float:
-    """The part of the effective days that falls on Saturdays and Sundays. [days]"""
+def by_weekday(cumulative: Sequence[float], start: datetime, end: datetime) -> list[float]:
+    """The effective days by the weekday that they fall on, from Monday. [7 x days]"""
     if end <= start:
-        return 0.0
-    return _weekend_place(cumulative, _as_local(end, start)) - _weekend_place(cumulative, start)
+        return [0.0] * 7
+    return [
+        b - a for a, b in zip(_weekdays(cumulative, start), _weekdays(cumulative, as_local(end, start)), strict=True)
+    ]
 
 
-def _as_local(at: datetime, other: datetime) -> datetime:
+def _weekdays(cumulative: Sequence[float], at: datetime) -> list[float]:
+    weeks, today = divmod(day_number(at), 7)
+    found = [weeks + (1.0 if weekday < today else 0.0) for weekday in range(7)]
+    found[today] += share_gone(cumulative, at)
+    return found
+
+
+def as_local(at: datetime, other: datetime) -> datetime:
+    """The same moment in the time of another one's place."""
     return at.astimezone(other.tzinfo) if at.utcoffset() != other.utcoffset() else at
 
 
-def _place(cumulative: Sequence[float], at: datetime) -> float:
-    hour = at.hour
-    low = cumulative[hour]
+def day_number(at: datetime) -> int:
+    """Days since a Monday."""
+    return at.toordinal() - _EPOCH
+
+
+def share_gone(cumulative: Sequence[float], at: datetime) -> float:
+    """How much of its day's water has usually gone by then. [0 to 1]"""
+    low = cumulative[at.hour]
     part = at.minute / 60.0 + at.second / 3600.0
-    return at.toordinal() - _EPOCH + low + part * (cumulative[hour + 1] - low)
+    return low + part * (cumulative[at.hour + 1] - low)
 
 
-def _weekend_place(cumulative: Sequence[float], at: datetime) -> float:
-    weeks, weekday = divmod(at.toordinal() - _EPOCH, 7)
-    if weekday < 5:
-        return 2.0 * weeks
-    return 2.0 * weeks + _place(cumulative, at) - (7 * weeks + 5)
+def _place(cumulative: Sequence[float], at: datetime) -> float:
+    return day_number(at) + share_gone(cumulative, at)
 
 
 def learn(hours: list[float], start: datetime, end: datetime, days: float, half_life_days: float) -> None:

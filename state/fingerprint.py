@@ -13,7 +13,7 @@ from zlib import crc32
 FOLDING = (
     "codes", "dayparts", "entry", "figures", "filter", "fold", "history", "holding", "leaning", "ledger", "lightclass", "meter", "oddities",
     "ordering", "pace", "passing", "reconcile", "round", "routes", "rows", "seen", "settled", "split", "spread", "sums", "tanks", "trip",
-    "typical", "unlogged", "uses", "world",
+    "typical", "unlogged", "uses", "ways", "world",
 )  # fmt: skip
 """The modules that make a world of the rows of a log: all that those need which read and fold (a test follows the imports). An update of
 anything else folds nothing anew."""

@@ -165,7 +165,7 @@ def test_asking_for_a_moment_that_has_passed_is_asking_for_now() -> None:
 
 def test_ten_in_the_morning_and_the_night_of_a_day_differ() -> None:
     """Mornings and evenings carry the use: more is lost from Sunday 10:00 to Sunday 22:00 than from 22:00 to 6:00."""
-    own, levels = world(), believed({"grey": 40.0})
+    own, levels = world(), believed({"grey": 44.0})
     chances = [forecast.chance(own, NOW, MONDAY + 2 * DAY + timedelta(hours=hour), (), levels) for hour in (10, 22, 30)]
     assert chances[0] - chances[1] > 2 * (chances[1] - chances[2]) > 0
 
