@@ -9,12 +9,13 @@ from collections.abc import Sequence
 
 from grammar.ahead import ask_ahead
 from grammar.chunks import pieces
-from grammar.clause import Clause
+from grammar.clause import VOLUMES, Clause
 from grammar.gist import gist, how_to_say
 from grammar.how_often import share_of_all
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question
+from grammar.outlook_questions import WEAK
 from grammar.questions import ask
 from grammar.round import ask_round
 from grammar.shown import ask_shown
@@ -35,7 +36,7 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     place = _with_after(toks)
     if place:
         return _what_if(text, toks[place:])
-    turned = _using_less(text, toks) or _effect(text, toks)
+    turned = _using_less(text, toks) or _effect(text, toks) or _about_a_change(text, toks)
     if turned is not None:
         return turned
     here = _here_or_going(toks)
@@ -110,11 +111,6 @@ def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
     return asked if asked and len(asked) == 1 else None
 
 
-_WEAK = frozenset(
-    (
-        "good fine go hold reach reaching stay manage possible sufficient enough plenty stretch cope cover doable feasible realistic"
-    ).split()
-)
 _OF_OURS = (
     "TANK",
     "TANKS",
@@ -132,7 +128,7 @@ _OF_OURS = (
 
 def _of_lasting(toks: Sequence[Tok]) -> bool:
     """Whether it is said what lasts, or until when: "good" or "go" alone may be about anything."""
-    strong = any(tok.has("MAKEIT") and tok.text not in _WEAK and " " in tok.text for tok in toks)
+    strong = any(tok.has("MAKEIT") and tok.text not in WEAK and " " in tok.text for tok in toks)
     return strong or any(tok.has(*_OF_OURS) for tok in toks)
 
 
@@ -141,7 +137,8 @@ _STRANGE = 2  # unknown words that a question may have
 
 _ANCHORS = tuple(
     (
-        "TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE RINSE METER ARRIVING LEAVINGQ DUMPINGQ TOTE"
+        "TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE RINSE METER ARRIVING LEAVINGQ DUMPINGQ TOTE "
+        "PLANQ FILL STATUS HISTORY CHECKLIST SANITISE HELPQ"
     ).split()
 )
 
@@ -165,7 +162,10 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "activity":
         return clause.has("AVERAGE", "MOST") and clause.get("amount") is None
     if found.topic == "weight":
-        return clause.pieces[0].has("WEIGHT", "TOTE") and clause.get("amount") is None
+        amount = clause.get("amount")
+        return clause.pieces[0].has("WEIGHT", "TOTE") and (
+            amount is None or (clause.has("OF") and amount.unit in VOLUMES)
+        )
     if found.topic == "runway":
         bare = clause.has("DAYSLEFT") or clause.pieces[-1].has("QWORD") or clause.pieces[0].has("TIMEUNIT")
         return bare and not clause.has("ACT")
@@ -238,6 +238,16 @@ def _effect(text: str, toks: list[Tok]) -> list[Intent] | None:
     ]
     rest = [tok for tok in rest if tok.text not in ("make", "us", "it", "to")]
     found = what_if(None, [Clause(pieces_of(text, rest))]) if rest else None
+    return [replace(found, text=text.strip())] if found is not None else None
+
+
+def _about_a_change(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """ "what about with one minute showers?", "and without laundry?": the question before, with a habit changed."""
+    if len(toks) < 3 or not toks[0].has("WHATABOUT") or not any(tok.has("ACT", "ACTS") for tok in toks[1:]):
+        return None
+    if not (toks[1].has("WITHOUT", "NEG") or toks[1].text in ("with", "if", "just", "only")):
+        return None
+    found = what_if(None, [Clause(pieces_of(text, [tok for tok in toks[1:] if tok.text != "with"]))])
     return [replace(found, text=text.strip())] if found is not None else None
 
 

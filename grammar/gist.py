@@ -28,11 +28,23 @@ _TELLING = frozenset(
 )
 
 
+_SAYING = frozenset(("say type write enter put").split())
+
+
+_HOW_TO = frozenset(("how to log", "how to record", "how to enter"))
+
+
 def how_to_say(toks: Sequence[Tok], text: str) -> Ask | None:
     """ "how do I log a shower", "how do I undo": help with what the words are about."""
     core = [tok for tok in toks if not tok.has("COMMA", "QMARK", "STOP", "ART")]
     while core and core[0].has("FILLER", "AND") and not core[0].has("QWORD"):
         core = core[1:]
+    if len(core) > 3 and core[0].text == "what" and core[1].text in ("do", "should", "can") and core[3].text in _SAYING:
+        return (
+            Ask(topic="help", subject=text[core[4].start :].strip(" ?!.")) if len(core) > 4 else None
+        )  # "what do I say when I dump"
+    if len(core) > 1 and core[0].text in _HOW_TO:
+        return Ask(topic="help", subject=text[core[1].start :].strip(" ?!."))  # "how to log a shower"
     if len(core) < 4 or core[0].text != "how" or core[1].text not in ("do", "can", "would", "should"):
         return None
     if core[2].text not in ("i", "we", "you") or core[3].text.split()[0] not in _TELLING:

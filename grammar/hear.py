@@ -86,7 +86,8 @@ CONTRACTIONS: dict[str, str] = {
     "em": "them", "'em": "them", "everybody's": "everybody is", "everything's": "everything is", "must've": "must have", "mustve": "must have",
     "what've": "what have", "where've": "where have", "how've": "how have", "who've": "who have", "how'd": "how did", "what're": "what are",
     "how're": "how are", "where're": "where are", "what'll": "what will", "how'll": "how will", "when'll": "when will",
-    "nobody's": "nobody is", "everyone's": "everyone is", "y'all": "you",
+    "nobody's": "nobody is", "everyone's": "everyone is", "y'all": "you", "howmuch": "how much",
+    "howmany": "how many", "howlong": "how long", "howfull": "how full", "whatabout": "what about", "makeit": "make it",
 }  # fmt: skip
 for _verb in _NOT:
     _full = {"wo": "will", "ca": "can", "ai": "is"}.get(_verb, _verb)

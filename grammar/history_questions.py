@@ -15,6 +15,8 @@ from grammar.when import When
 
 def last_ten(clause: Clause) -> Ask | None:
     """ "last 10 entries", "what did I log last", "last 3"."""
+    if only(clause, "LASTQ"):
+        return Ask(topic="history", count=1)  # "did you get that"
     done = next((kind for cls, kind in (("DUMP", "dump"), ("FILL", "fill"), ("HAUL", "haul")) if clause.has(cls)), None)
     if done is not None and clause.pieces[0].toks[0].text == "last" and only(clause, "WHICH", "DUMP", "FILL", "HAUL"):
         return Ask(topic="history", subject=done)  # "last dump"
@@ -87,6 +89,10 @@ def history(clause: Clause) -> Ask | None:
         return Ask(topic="activity", activity=activity(clause), when=clause.when)
     if _back_then(clause):
         return Ask(topic="history", when=clause.when or clause.get("since"), people=clause.people)
+    if was(clause):
+        return Ask(
+            topic="history", when=clause.when or clause.get("since"), activity=activity(clause), people=clause.people
+        )
     if clause.has("PERDAY") and clause.when is not None and q(clause, "what", "howmuch", "howmany"):
         return Ask(topic="history", when=clause.when)
     name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
@@ -160,6 +166,20 @@ def history(clause: Clause) -> Ask | None:
     return None
 
 
+def was(clause: Clause) -> bool:
+    """ "how many showers yesterday": how often, at a time that lies behind."""
+    when = clause.when or clause.get("since")
+    if (
+        when is None
+        or not q(clause, "howmany", "howmuch")
+        or activity(clause) is None
+        or clause.has("LEFT", "ROOM", "MAKEIT")
+    ):
+        return False
+    modal = any(tok.text in ("will", "would", "can", "should", "could", "do", "does") for tok in clause.words("AUX"))
+    return not modal and (is_over(when) or bool(when.since) or when.day_offset == 0)
+
+
 def _back_then(clause: Clause) -> bool:
     """ "how much water in January", "how many gallons yesterday": no verb, and a time that lies behind."""
     when = clause.when or clause.get("since")
@@ -184,12 +204,18 @@ def uses(clause: Clause) -> Ask | None:
         and any(tok.text == "go" for tok in clause.words("MAKEIT"))
     ):
         return Ask(topic="activity")  # "where does all our water go"
+    per = [tok for tok in clause.words("AVERAGE") if tok.text.startswith("per ")]
+    if per and clause.get("amount") is None and only(clause, "AVERAGE", "USAGE", "HISTORY"):
+        return Ask(topic="activity", activity="toilet" if per[0].text == "per flush" else None)  # "average per flush"
     per_day = clause.has("PERDAY") or unit_of(clause) in ("gallon/day", "litre/day")
     if per_day and q(clause, "what", "howmuch", "howmany") and not did(clause):
         every = name is None and not clause.people
         return Ask(topic="activity", activity=name, people=clause.people, subject="a day" if every else None)
     if q(clause, "who") and clause.has("USE", "MOST", "DO"):
         return Ask(topic="activity", activity=name, when=clause.when)
+    asks_who = clause.has("MOST", "MORE", "LESS") and clause.has("USE") and clause.pieces[0].has("AUX")
+    if clause.people and asks_who and clause.get("amount") is None:
+        return Ask(topic="activity", activity=name)  # "does Ana use more than Joss"
     uses = clause.word("USE", "base") is not None and not any(
         tok.text in ("can", "should") for tok in clause.words("AUX")
     )

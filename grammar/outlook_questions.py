@@ -51,8 +51,24 @@ def _the_last(clause: Clause) -> bool:
     )
 
 
+WEAK = frozenset(
+    (
+        "good fine go hold reach reaching stay manage possible stretch cope cover doable feasible realistic safe wait camp"
+    ).split()
+)
+"""Words for lasting that are more often about something else."""
+
+
+def _of_something_else(clause: Clause) -> bool:
+    """ "any good hikes around here": nothing is said of who lasts, what, or until when."""
+    lasts = clause.words("MAKEIT")
+    weak = bool(lasts) and all(tok.text in WEAK for tok in lasts)
+    ours = clause.tanks or clause.has("SELF", "WATER", "WATERHERE", "IT", "TANKWORD", "MORE", "STAYEND", "LEAVINGQ")
+    return weak and not ours and until_of(clause) is None and clause.get("duration") is None
+
+
 def make_it(clause: Clause) -> Ask | None:
-    if _the_last(clause):
+    if _the_last(clause) or _of_something_else(clause):
         return None
     if (
         clause.pieces[0].has("AUX")

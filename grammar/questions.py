@@ -11,7 +11,7 @@ from collections.abc import Callable
 from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, unit_word, until_of
 from grammar.clause import Clause
 from grammar.deeds import activity
-from grammar.history_questions import history, last_ten, uses
+from grammar.history_questions import history, last_ten, uses, was
 from grammar.intents import Ask
 from grammar.outlook_questions import about, budget, make_it, runway
 from grammar.piece_meanings import Length
@@ -44,7 +44,11 @@ def _misses(clause: Clause) -> Ask | None:
 def _dose(clause: Clause) -> Ask | None:
     if clause.pieces[-1].has("QMARK") and only(clause, "BLEACH"):
         return Ask(topic="dose")  # "bleach?"
-    if not clause.has("BLEACH", "DOSE") or not (q(clause, "howmuch", "how", "what", "howmany") or clause.has("DOSE")):
+    if clause.pieces[-1].has("QMARK") and clause.pieces[0].has("BLEACH"):
+        return Ask(topic="dose", tank=one_tank(clause), amount=clause.get("amount"))  # "bleach to shock the tank?"
+    if not clause.has("BLEACH", "DOSE") or not (
+        q(clause, "howmuch", "how", "what", "howmany", "howlong") or clause.has("DOSE")
+    ):
         return None
     return Ask(topic="dose", tank=one_tank(clause), amount=clause.get("amount"))
 
@@ -89,9 +93,13 @@ def _in_order(clause: Clause) -> Ask | None:
 
 
 def _rinse_limit(clause: Clause) -> Ask | None:
-    if only(clause, "RINSE", "RINSEPORT", "LIMIT", "BOUND", "LIMITOF") and clause.has("RINSE", "RINSEPORT"):
-        named = clause.has("LIMIT", "BOUND", "LIMITOF") or clause.pieces[-1].has("QMARK")
-        return Ask(topic="rinse_limit") if named else None  # "rinse limit", "max rinse", "rinse?"
+    limit = clause.has("LIMIT", "BOUND", "LIMITOF") and clause.get("amount") is None and not did(clause)
+    told = Clause([piece for piece in clause.pieces if piece.kind != "tanks"])
+    if only(told, "RINSE", "RINSEPORT", "LIMIT", "BOUND", "LIMITOF") and clause.has("RINSE", "RINSEPORT"):
+        named = limit or clause.pieces[-1].has("QMARK")
+        return (
+            Ask(topic="rinse_limit", tank=one_tank(clause)) if named else None
+        )  # "rinse limit", "max flush for black", "rinse?"
     most = q(clause, "what") and clause.has("BOUND") and clause.has("RINSE", "RINSEPORT", "PUT")
     if not (q(clause, "howmuch", "howlong", "howmany") or most) or did(clause):
         return None
@@ -127,13 +135,13 @@ def _checklist(clause: Clause) -> Ask | None:
     last_day = clause.when is not None and clause.when.text.casefold() in ("last day", "last morning", "our last day")
     if clause.has("TODOQ") and (last_day or clause.has("LEAVINGQ", "LEAVE", "DEPART")):
         return Ask(topic="checklist", subject="leaving")
-    if only(clause, "CHECKLIST", "SHOW") and clause.has("CHECKLIST"):
+    if only(clause, "CHECKLIST", "SHOW", "QWORD") and clause.has("CHECKLIST"):
         return Ask(topic="checklist", subject=clause.value("CHECKLIST"))
     return None
 
 
 def _showers(clause: Clause) -> Ask | None:
-    if activity(clause) != "shower" or did(clause) or q(clause, "who"):
+    if activity(clause) != "shower" or did(clause) or q(clause, "who") or was(clause):
         return None
     may = any(tok.text in ("can", "may", "should", "could", "must") for tok in clause.words("AUX"))
     if q(clause, "howlong") and may and not clause.has("NEG", "WAIT"):

@@ -161,7 +161,13 @@ def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
         return None
     report, named = told
     found = _understood(text, report, own)
-    return found if isinstance(found, Reading) and all(plain_report(one, named) for one in found.meanings) else None
+    if not isinstance(found, Reading) or not all(plain_report(one, named) for one in found.meanings):
+        return None
+    idle = any(isinstance(one, say.NotAReport) for one in found.meanings)
+    return None if idle and words[0].text in _ASKS else found  # "when do we need to dmup" asks, misspelt
+
+
+_ASKS = frozenset("when what how where which who will can is are do does".split())
 
 
 def _misspelt(named: Reading) -> bool:

@@ -85,6 +85,13 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
             return make()
     if len(strong) == 1 and strong[0].has("WALK"):
         return back.Walk(word=strong[0].senses["WALK"].value)  # type: ignore[arg-type]
+    if (
+        len(strong) == 2
+        and strong[0].has("WALK")
+        and strong[1].has("QMARK")
+        and strong[0].senses["WALK"].value == "left"
+    ):
+        return back.Walk(word="left")  # "what comes after that?"
     return None
 
 

@@ -111,6 +111,9 @@ def _split(toks: Sequence[Tok]) -> list[list[Tok]]:
         if tok.has("STOP", "SEMI", "QMARK") and tok.text in ".;!?":
             if tok.has("QMARK"):
                 parts[-1].append(tok)
+            elif parts[-1] and parts[-1][0].has("IF") and tok is not toks[-1]:
+                parts[-1].append(_as_comma(tok))  # "Suppose we skip showers. How long do we have?"
+                continue
             parts.append([])
         else:
             parts[-1].append(tok)

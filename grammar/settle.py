@@ -192,6 +192,19 @@ def _adjective(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("FILLER" if told else "REMARK"))
 
 
+def _half_of_a_day(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Monday am", "yesterday pm": the part of a day that was just named."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if (
+        tok.text not in ("am", "pm")
+        or before is None
+        or not before.has("WEEKDAY", "DAY")
+        or "/" in (before.senses["DAY"].value if before.has("DAY") else "")
+    ):
+        return tok
+    return replace(tok, senses=sense("PART", "morning" if tok.text[0] == "a" else "afternoon"))
+
+
 def _past_a_day(toks: Sequence[Tok], i: int) -> Tok:
     """ "can't stay past Friday": until then; "this past Friday" lies behind."""
     tok = toks[i]
@@ -343,6 +356,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["changed", "replaced"]), _each(water_changed)),
     (frozenset(["lot"]), _each(_a_lot)),
     (frozenset(["past"]), _each(_past_a_day)),
+    (frozenset(("am pm").split()), _each(_half_of_a_day)),
     (HEADINGS, _each(heading)),
     (frozenset(["FETCHED", *CARRIED]), fetched),
     (frozenset(["HAUL", "TAKEAWAY"]), by_the_vessel),

@@ -96,7 +96,7 @@ def _change(clause: Clause) -> Change | None:
     if name:
         return Change("use", activity=name, count=1, amount=amount, when=when, until=until)
     leaves = clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ", "ARRIVE", "ARRIVING")
-    stays = clause.has("STAY", "STAYING")
+    stays = clause.has("STAY", "STAYING", "STRETCH")
     if (stays or leaves) and length is not None and length.days:
         longer = length.more or leaves or any(tok.senses["STAY"].form == "base" for tok in clause.words("STAY"))
         return Change("late", count=length.days, more=longer)

@@ -8,6 +8,16 @@ from grammar.intents import Ask, Back, Intent
 from grammar.rejoinders import Walk
 
 
+OF_A_LIST = {"do", "forget", "open", "missing", "else"}
+
+
+def _walks(scene: Scene) -> bool:
+    """Whether a procedure was just asked about, or is going on."""
+    from state import checklist
+
+    return scene.last.get("topic") == "checklist" or checklist.going_on(scene.world, scene.now) is not None
+
+
 def step_on(meaning: Walk, context: Context) -> tuple[list[Draft], Answer]:
     """The mark to record (if any) and what to say then. Asks which procedure when none is going on."""
     from assistant.answers import checklist as answers
@@ -34,6 +44,8 @@ def as_walking(meaning: Intent, text: str, scene: Scene) -> Intent:
     a forecast means the other ways, not what is left of a procedure."""
     if isinstance(meaning, Walk) and meaning.word == "left" and scene.last.get("topic") in ("make_it", "what_if"):
         return Ask(topic="make_it", subject="others", text=meaning.text)
+    if isinstance(meaning, Walk) and meaning.word == "left" and not _walks(scene) and not set(text.casefold().split()) & OF_A_LIST:
+        return Ask(topic="status", text=meaning.text)  # "what's left?"
     if (
         isinstance(meaning, Back)
         and scene.last.get("topic") == "checklist"
