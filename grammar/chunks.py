@@ -29,6 +29,12 @@ class Piece:
     toks: tuple[Tok, ...]
     alt: dict[str, Any] = field(default_factory=dict)
 
+    def __init__(
+        self, kind: str, value: Any, toks: tuple[Tok, ...], alt: dict[str, Any] | None = None
+    ) -> None:  # written out: a phrase makes many of them
+        own = self.__dict__
+        own["kind"], own["value"], own["toks"], own["alt"] = kind, value, toks, alt if alt is not None else {}
+
     @property
     def start(self) -> int:
         return self.toks[0].start
@@ -96,8 +102,10 @@ class Parser:
         best: tuple[Any, int] = (None, i)
         for j in range(i, min(len(toks), i + LONGEST_PIECE)):
             row = self.rows[states[-1]]
-            kind = next((cls for cls in kinds[j] if cls in row), None)
-            if kind is None:
+            for kind in kinds[j]:
+                if kind in row:
+                    break
+            else:
                 break
             try:
                 self.feed(states, values, kind, Fed(kind, toks[j]))

@@ -45,12 +45,30 @@ _NO_TOKENS: list[Tok] = []
 class Clause:
     """Reads the pieces of a clause by kind and class, whatever their order."""
 
-    __slots__ = ("_all", "_alone", "pieces")
+    __slots__ = ("_all", "_alone", "_alts", "_kinds", "pieces")
 
     def __init__(self, pieces: Sequence[Piece]) -> None:
         self.pieces = list(pieces)
         self._alone: dict[str, list[Tok]] | None = None
         self._all: set[str] | None = None
+        self._kinds: dict[str, Any] = {}
+        self._alts: dict[str, Any] = {}
+        for piece in self.pieces:
+            self._know(piece)
+
+    def _know(self, piece: Piece) -> None:
+        self._kinds.setdefault(piece.kind, piece.value)
+        for kind, value in piece.alt.items():
+            self._alts.setdefault(kind, value)
+
+    def grow(self, piece: Piece) -> None:
+        """Take one more piece at the end; what has been looked up so far stays true."""
+        self.pieces.append(piece)
+        self._know(piece)
+        if self._alone is not None:
+            self._enter(piece, self._alone)
+        if self._all is not None:
+            self._all.update(*[tok.senses for tok in piece.toks])
 
     def taken_as(self, frame: Frame) -> Clause:
         """The clause with each piece that could be read in two ways read as the frame takes it."""
@@ -63,10 +81,7 @@ class Clause:
 
     def get(self, kind: str) -> Any:
         """The value of the first piece of a kind; if none has it, of one that could be read so."""
-        for piece in self.pieces:
-            if piece.kind == kind:
-                return piece.value
-        return next((piece.alt[kind] for piece in self.pieces if kind in piece.alt), None)
+        return self._kinds[kind] if kind in self._kinds else self._alts.get(kind)
 
     def index(self, kind: str) -> int:
         return next((n for n, piece in enumerate(self.pieces) if piece.kind == kind), -1)
@@ -81,13 +96,20 @@ class Clause:
     def words(self, cls: str) -> list[Tok]:
         """The single words of a class."""
         if self._alone is None:
-            found: dict[str, list[Tok]] = {}
+            self._alone = {}
             for piece in self.pieces:
-                if piece.kind == "word":
-                    for one in piece.toks[0].senses:
-                        found.setdefault(one, []).append(piece.toks[0])
-            self._alone = found
+                self._enter(piece, self._alone)
         return self._alone.get(cls, _NO_TOKENS)
+
+    @staticmethod
+    def _enter(piece: Piece, alone: dict[str, list[Tok]]) -> None:
+        if piece.kind == "word":
+            only = piece.toks[0]
+            for one in only.senses:
+                if one in alone:
+                    alone[one].append(only)
+                else:
+                    alone[one] = [only]
 
     def has(self, *classes: str) -> bool:
         """Whether any token has one of the classes, also inside a piece of several tokens."""
@@ -112,7 +134,7 @@ class Clause:
 
     @property
     def when(self) -> When | None:
-        return next((piece.value for piece in self.pieces if piece.kind == "when"), None)
+        return self._kinds.get("when")
 
     @property
     def people(self) -> tuple[str, ...]:
@@ -161,14 +183,16 @@ class Frame:
         return next((kind for kind in piece.alt if kind in self.takes), None)
 
     def cued(self, clause: Clause) -> bool:
-        return any(_cued(clause, cue) for cue in self.cues)
+        for cls, form in _apart(self.cues):  # noqa: SIM110 (asked for every frame of every clause)
+            if clause.get(cls) is not None if cls.islower() else clause.word(cls, *form) is not None:
+                return True
+        return False
 
 
-def _cued(clause: Clause, cue: str) -> bool:
-    cls, _, form = cue.partition(".")
-    if cls.islower():
-        return clause.get(cls) is not None
-    return clause.word(cls, *([form] if form else [])) is not None
+@cache
+def _apart(cues: tuple[str, ...]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The class or kind of each cue, and the form, if it asks for one."""
+    return tuple([(cue.partition(".")[0], tuple(cue.split(".")[1:])) for cue in cues])
 
 
 FRAMES: list[Frame] = []
@@ -196,17 +220,17 @@ class Growing:
     """A clause that grows piece by piece: the frames that can still take all of it. A frame that fails once fails for good, so the
     work for a phrase is linear in its length however it is divided. Frames are bits of a number, in the order of FRAMES."""
 
-    __slots__ = ("alive", "cued", "pieces", "seen")
+    __slots__ = ("alive", "clause", "cued", "seen")
 
     def __init__(self) -> None:
         self.alive = (1 << len(FRAMES)) - 1
         self.cued = 0
         self.seen: dict[str, int] = {}
-        self.pieces: list[Piece] = []
+        self.clause = Clause(())
 
     def add(self, piece: Piece) -> bool:
         """Whether any frame can still read the clause with this piece in it."""
-        self.pieces.append(piece)
+        self.clause.grow(piece)
         takes, cues = _masks()
         if piece.kind == "word":
             able = 0
@@ -247,7 +271,7 @@ class Growing:
         able = self.alive & self.cued
         if not able:
             return []
-        clause = Clause(self.pieces)
+        clause = self.clause
         found: list[Read] = []
         while able:  # the frames whose bits are set, in order
             frame = FRAMES[(able & -able).bit_length() - 1]

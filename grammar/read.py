@@ -17,7 +17,7 @@ from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
 from grammar.in_part import in_part
 from grammar.lexicon import Own, Sense, lexicon
-from grammar.lightclass import replace
+from grammar.lightclass import Any, replace
 from grammar.mend import big, repaired
 from grammar.reading import Impossible, Names, NotUnderstood, Reading
 from grammar.repair import candidates
@@ -26,7 +26,7 @@ from grammar.sentences import meanings
 from grammar.settle import settle
 from grammar.story import plain_report, without_scenery
 from grammar.tense import as_done, done_after_all
-from grammar.tokens import tokens
+from grammar.tokens import Tok, tokens
 from grammar.verbatim import verbatim, written_down
 from grammar.why_not import impossible, not_understood, unanswerable
 
@@ -92,11 +92,9 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if (
         len(words) > LONG_PHRASE
     ):  # nothing is mended in a long story: each way of reading it again would take as long as the first
-        return _attempt(text, words, own, hold_back=False) or not_understood(
-            text, settle(tokens(words, lexicon(), own), lexicon())
-        )
-    strange = any(not tok.known and tok.text.isalpha() for tok in tokens(words, lexicon(), own))
-    named = _attempt(text, words, own, hold_back=False) if strange else None
+        return _with_names(text, words, own) or not_understood(text, settle(_tokens(words, own), lexicon()))
+    strange = any(not tok.known and tok.text.isalpha() for tok in _tokens(words, own))
+    named = _with_names(text, words, own) if strange else None
     reports = named is not None and not _asks(named)
     if named is not None and not all(_somebody_did(one) for one in named.meanings):
         named = None
@@ -119,7 +117,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         last = _attempt(text, words, own, hold_back=False, new_activity=True)
     if last is not None:
         return last
-    toks = settle(tokens(words, lexicon(), own), lexicon())
+    toks = settle(_tokens(words, own), lexicon())
     asked = loosely(text, toks)
     if asked:
         return Reading(tuple(asked), as_read=_as_read(words))
@@ -156,7 +154,7 @@ def _somebody_did(meaning: say.Intent) -> bool:
 
 def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     """The report in a story ("since it was my turn I washed the dishes with a gallon"), if it is explicit."""
-    told = without_scenery(words, tokens(words, lexicon(), own))
+    told = without_scenery(words, _tokens(words, own))
     if told is None:
         return None
     report, named = told
@@ -236,10 +234,31 @@ def _attempt(
 ) -> Reading | None:
     """A whole reading of these words, if there is one. `hold_back`: words that may be misspellings are not taken as names yet; nor ever
     are those of `no_names`."""
-    toks = tokens(words, lexicon(), own)
-    doubtful = no_names | ({tok.text for tok in toks if not tok.known and candidates(tok.text)} if hold_back else set())
+    toks = _tokens(words, own)
+    doubtful = no_names | (_held_back(toks) if hold_back else set())
     found = meanings(text, settle(toks, lexicon(), doubtful, new_activity))
     return Reading(tuple(found), as_read=_as_read(words)) if found else None
+
+
+def _with_names(text: str, words: Sequence[Word], own: Own) -> Reading | None:
+    """A whole reading in which words that may be misspellings are names; where there are none it would be the one already tried."""
+    return _attempt(text, words, own, hold_back=False) if _held_back(_tokens(words, own)) else None
+
+
+def _held_back(toks: Sequence[Tok]) -> set[str]:
+    """The unknown words that may be misspellings."""
+    return {tok.text for tok in toks if not tok.known and candidates(tok.text)}
+
+
+def _tokens(words: Sequence[Word], own: Own) -> list[Tok]:
+    """The tokens of the words. A phrase is tried in several ways: those of the last words are at hand."""
+    if not _latest or _latest[0] is not words or _latest[1] is not own:
+        _latest[:] = [words, own, tokens(words, lexicon(), own)]
+    return list(_latest[2])
+
+
+_latest: list[Any] = []
+"""The last words, the names they were read with, and their tokens."""
 
 
 def _as_read(words: Sequence[Word]) -> str:

@@ -107,6 +107,7 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     size = len(parts)
     if not size:
         return None
+    joins = [_joiner(part) for part in parts]
     best: Best = [None] * (size + 1)
     best[0] = Way(0.0, None, (), None)
     for i in range(size):
@@ -114,8 +115,8 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
         if here is None:
             continue
         _pass_over(best, parts[i], i, here)
-        if not _joiner(parts[i]) or parts[i].has("NEXTSTOP"):
-            _clauses_from(best, parts, i, here, text)
+        if not joins[i] or parts[i].has("NEXTSTOP"):
+            _clauses_from(best, parts, joins, i, here, text)
     final = best[size]
     if final is None or final.last is None:
         return None
@@ -130,13 +131,15 @@ def _pass_over(best: Best, piece: Piece, i: int, here: Way) -> None:
         _better(best, i + 1, Way(here.cost + _SCENE, here, (), here.last))
 
 
-def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: Way, text: str) -> None:
-    """All clauses that begin at piece `i`."""
+def _clauses_from(best: Best, parts: Sequence[Piece], joins: Sequence[bool], i: int, here: Way, text: str) -> None:
+    """All clauses that begin at piece `i`. joins: which pieces are joiners."""
     joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or is_empty(parts[i - 1])
     if not joined and parts[i].kind == "word" and parts[i].toks[0].text.split()[0] in _HANGS_ON:
         return  # "reset the counter on the hose meter": a place, no clause of its own
     if not joined and parts[i].has("FULLNESS", "SENSOR") and parts[i - 1].kind == "amount":
         return  # "grey 1/2 full black too": the fullness is grey's
+    if not joined and here.last is not None and not _weighty(here.last):
+        return  # what says so little is followed by no clause without a joiner
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
     growing, alive = Growing(), True
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
@@ -148,14 +151,14 @@ def _clauses_from(best: Best, parts: Sequence[Piece], i: int, here: Way, text: s
         if not alive and j - i >= LONGEST_ELLIPSIS:
             return
         known = best[j + 1]
-        if alive and not _joiner(piece) and (known is None or known.cost > base - _MOST_RANK):
+        if alive and not joins[j] and (known is None or known.cost > base - _MOST_RANK):
             made = growing.readings()
             if made and not (len(made) > 1 and made[1][0] == made[0][0] and made[1][1] != made[0][1]):
                 rank, meanings = made[0]
                 meanings = tuple(replace(one, text=text[parts[i].start : piece.end]) for one in meanings)
-                if joined or (_weighty(meanings[0]) and (here.last is None or _weighty(here.last))):
+                if joined or _weighty(meanings[0]):
                     _better(best, j + 1, Way(base - 0.1 * rank, here, meanings, meanings[-1]))
-        if j > i:
+        if j > i and joins[j]:
             base += _INSIDE if piece.has("AND", "THEN", "BUT") else _COMMA if piece.has("COMMA") else 0.0
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from grammar import intents as say
 from grammar.clause import VOLUMES
 from grammar.intents import Amount
-from grammar.lightclass import Any, fields, is_dataclass
+from grammar.lightclass import Any, is_dataclass
 from grammar.reading import Impossible, NotUnderstood, Reading
 from grammar.tokens import Tok
 from grammar.when import MONTHS, When, days_in
@@ -107,8 +107,9 @@ def _inside(value: Any) -> Iterator[Any]:
     if isinstance(value, When | Amount):
         yield value
     elif is_dataclass(value) and not isinstance(value, type):
-        for one in fields(value):
-            yield from _inside(getattr(value, one.name))
+        for one in vars(value).values():
+            if one is not None and not isinstance(one, str | bool | float):  # most fields are empty or plain
+                yield from _inside(one)
     elif isinstance(value, tuple):
         for one in value:
             yield from _inside(one)
