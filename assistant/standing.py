@@ -32,6 +32,7 @@ class Standing:
         self._effective: tuple[int, list[Entry]] | None = None
         self._imagined: tuple[str, ...] = ()
         self._held_off = False
+        self._goes_on = False
 
     @property
     def seq(self) -> int:
@@ -72,6 +73,7 @@ class Standing:
         if self._world is None:
             self._begin()
             return True
+        self._goes_on = True
         fresh = self.log.entries(after_seq=self.seq)
         if fresh:
             self._world = self.recall.take(self._world, fresh)
@@ -84,13 +86,14 @@ class Standing:
         self._keep_if_due()
 
     def _keep_if_due(self) -> None:
-        """Keeps the world in the file, or holds it in memory: never both in one turn, so that no turn is much longer than others."""
+        """Keeps the world in the file, or holds it in memory: never both in one turn, so that no turn is much longer than others.
+        In memory only from the second turn on: a one-shot has no use for it."""
         if self._world is None:
             return
         if self.seq - self._kept >= KEEP_EVERY:
             self.recall.keep(self._world)
             self._kept = self.seq
-        else:
+        elif self._goes_on:
             self.recall.hold(self._world)
 
     def forget(self) -> None:

@@ -15,8 +15,8 @@ from tests.stopwatch import FLOOR, NOW, Program
 
 ROUNDS = 2
 HEAVY = (
-    "argparse calendar dataclasses hashlib importlib.metadata inspect lark locale logging pathlib pint prompt_toolkit pydantic random shutil"
-    " sqlite_utils state.copies state.events statistics tempfile textwrap typing unittest urllib.parse uuid zoneinfo"
+    "argparse calendar dataclasses hashlib importlib.metadata inspect lark locale logging pathlib pickle pint prompt_toolkit pydantic random"
+    " shutil sqlite_utils state.copies state.events state.older statistics tempfile textwrap typing unittest urllib.parse uuid zoneinfo"
 ).split()
 """Each of these takes a tenth of Python's own start or more, and none is needed to book a use or to tell a level."""
 
