@@ -3,7 +3,8 @@
 A step never changes once released: a log of any version ever released opens by running the steps it lacks. `user_version` holds the
 number, `application_id` tells that the file is ours. Rules of the file live here too: rows are only ever added (triggers say so on
 any connection, an INSERT OR REPLACE included), every event belongs to a turn, a kind is one of the known ones.
-May import: sqlite3, sqlite_utils (only while a file is made or migrated: it is slow to load), `codes`, `older`, `rows`.
+A step reads no list that grows elsewhere: what it needs of one stands in released.py as it was then.
+May import: sqlite3; sqlite_utils, `older` and `released` only while a file is made or migrated.
 """
 
 from __future__ import annotations
@@ -11,10 +12,8 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable
 
-from state.codes import CODE, NAMES
-from state.rows import DEFAULTS, EARLIEST, LATEST, WHAT
-
 APPLICATION = 0x756C6C61  # "ulla"
+EARLIEST, LATEST = -2208988800000, 7258118400000  # milliseconds: the years 1900 to 2199
 
 _VERSION_1 = f"""
 CREATE TABLE kinds (
@@ -86,10 +85,12 @@ def _step_1(connection: sqlite3.Connection) -> None:
     """Turns, events that are only added to, the snapshots' cache, and a view by day for other tools."""
     import sqlite_utils
 
+    from state.released import KINDS_1
+
     file = sqlite_utils.Database(connection, recursive_triggers=False, use_counts_table=False)
     for statement in _statements(_VERSION_1):
         file.execute(statement)
-    connection.executemany("INSERT INTO kinds (kind) VALUES (?)", [(kind,) for kind in DEFAULTS])
+    connection.executemany("INSERT INTO kinds (kind) VALUES (?)", [(kind,) for kind in KINDS_1])
     file.execute(f"CREATE VIEW by_day AS {_BY_DAY}")
 
 
@@ -205,19 +206,20 @@ CREATE TRIGGER turns_only_added_i BEFORE INSERT ON turns WHEN EXISTS (SELECT 1 F
 BEGIN SELECT raise(ABORT, 'the log is only added to'); END;
 """
 
-_FIELD = " ".join(f"WHEN {CODE[kind]} THEN '{field}'" for kind, field in WHAT.items())
-_BOOKED = f"""
+_BOOKED = """
 booked(seq, id, turn, kind, at, offset, body) AS (
   SELECT seq, id, turn, kinds.name, at, offset,
          CASE WHEN coalesce(what, person, litres) IS NULL THEN coalesce(rest, '{{}}')
-              ELSE json_patch('{{}}', json_patch(json_object(CASE kind {_FIELD} ELSE '' END, coalesce(words.name, what),
+              ELSE json_patch('{{}}', json_patch(json_object(CASE kind {fields} ELSE '' END, coalesce(words.name, what),
                                                          'person', person, 'litres', litres), coalesce(rest, '{{}}'))) END
   FROM events JOIN codes AS kinds ON kinds.code = kind LEFT JOIN codes AS words ON words.code = what),"""
+"""Events with their fields as JSON again. {fields}: for the number of each kind, the field that stands in the column `what`."""
 
 
 def _step_3(connection: sqlite3.Connection) -> None:
     """Half the bytes: what most events have in columns of their own, common words as numbers, answers and memos of the latest turns only."""
     from state import older
+    from state.released import CODE_3, NAMES_3, WHAT_3
 
     for name, kind in connection.execute(
         "SELECT name, type FROM sqlite_master WHERE type IN ('view', 'trigger')"
@@ -227,12 +229,14 @@ def _step_3(connection: sqlite3.Connection) -> None:
         connection.execute(f"ALTER TABLE {table} RENAME TO {table}_2")
     for statement in _statements(_TABLES_3):
         connection.execute(statement)
-    connection.executemany("INSERT INTO codes (code, name) VALUES (?, ?)", enumerate(NAMES))
+    connection.executemany("INSERT INTO codes (code, name) VALUES (?, ?)", enumerate(NAMES_3))
     older.carry_over(connection)
     for table in ("events_2", "turns_2", "kinds"):
         connection.execute(f"DROP TABLE {table}")
     connection.execute("DELETE FROM snapshots")
-    connection.execute(f"CREATE VIEW by_day AS WITH RECURSIVE{_BOOKED}{_COUNTED.format(booked='booked')}")
+    fields = " ".join(f"WHEN {CODE_3[kind]} THEN '{field}'" for kind, field in WHAT_3.items())
+    booked = _BOOKED.format(fields=fields) + _COUNTED.format(booked="booked")
+    connection.execute(f"CREATE VIEW by_day AS WITH RECURSIVE{booked}")
 
 
 STEPS: tuple[Callable[[sqlite3.Connection], None], ...] = (_step_1, _step_2, _step_3)

@@ -1,5 +1,5 @@
 """Rows as versions 1 and 2 of the log's file had them, brought to the present shape: for the migration of a whole log, and for what a
-damaged file still holds. May import: sqlite3, `codes`, `records`, `rows`.
+damaged file still holds. May import: sqlite3, `records`, `released`, `rows`.
 """
 
 from __future__ import annotations
@@ -8,10 +8,10 @@ import json
 import sqlite3
 from zlib import crc32
 
-from state.codes import CODE
 from state.lightclass import Any
 from state.records import IMPORTED, Turn, add_row, add_turn
-from state.rows import DEFAULTS, columns, moment
+from state.released import CODE_3, KINDS_1, WHAT_3
+from state.rows import columns, moment
 
 FROM_AFAR = '{"imported":true}'
 """The memo of a turn that came from another device."""
@@ -35,9 +35,9 @@ def event_of(row: tuple[Any, ...], heard: str) -> tuple[Any, ...]:
     seq, id, turn, kind, at, offset, body, guard = row
     if _checksum(seq, id, turn, kind, at, offset, body) != guard:
         raise ValueError(f"event {seq} does not fit its guard")
-    if kind not in DEFAULTS:  # a turn's row, as a page tells it
+    if kind not in KINDS_1:  # a turn's row, as a page tells it
         raise KeyError(kind)
-    return seq, id, turn, CODE[kind], at, offset, *columns(kind, json.loads(body), heard)
+    return seq, id, turn, CODE_3[kind], at, offset, *columns(kind, json.loads(body), heard, CODE_3, WHAT_3)
 
 
 def carry_over(connection: sqlite3.Connection) -> None:

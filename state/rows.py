@@ -138,17 +138,20 @@ def pack(fields: Mapping[str, Any], heard_at: datetime, heard: str, group: str =
 
 
 def columns(
-    kind: str, body: dict[str, Any], heard: str
+    kind: str, body: dict[str, Any], heard: str, codes: Mapping[str, int] = CODE, about: Mapping[str, str] = WHAT
 ) -> tuple[int | str | None, str | None, float | None, str | None, str | None]:
-    """What an event has beside its defaults, as the columns what, person, litres, said and rest. Takes out of `body` what has one."""
+    """What an event has beside its defaults, as the columns what, person, litres, said and rest. Takes out of `body` what has one.
+
+    codes, about: the numbers of words, and the field for the column `what`; a migration has its own.
+    """
     words, what, person, litres, said = body.get("heard", heard), None, None, None, None
     if "said" in body:
-        said = _said_down(body.pop("said"), words)
+        said = _said_down(body.pop("said"), words, codes)
     if kind not in LOOSE:
-        of = WHAT.get(kind, "")
+        of = about.get(kind, "")
         if type(body.get(of)) is str:
             name = body.pop(of)
-            what = CODE.get(name, name)
+            what = codes.get(name, name)
         if type(body.get("person")) is str:
             person = body.pop("person")
         if type(body.get("litres")) is float:
@@ -156,14 +159,14 @@ def columns(
     return what, person, litres, said, to_json(body) if body else None
 
 
-def _said_down(said: list[list[Any]], heard: str) -> str:
+def _said_down(said: list[list[Any]], heard: str, codes: Mapping[str, int]) -> str:
     """Quantities as said, as the inside of a JSON list: usually litres, in a unit that has a number, and words of the phrase; then
     four numbers: value, unit, where its words begin and how long they are. Else a list of its own."""
     told: list[Any] = []
     for field, value, unit, text in said:
         start = heard.find(text)
-        usual = field == "litres" and unit in CODE and start >= 0
-        told += [value, CODE[unit], start, len(text)] if usual else [[field, value, unit, text]]
+        usual = field == "litres" and unit in codes and start >= 0
+        told += [value, codes[unit], start, len(text)] if usual else [[field, value, unit, text]]
     return to_json(told)[1:-1]
 
 

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from assistant import open_conversation
-from state import migrations, older, records
+from state import codes, migrations, older, records, rows
 from state.faults import LogError
 from state.merge import export, merge
 from state.salvage import salvage
@@ -93,6 +93,48 @@ def test_a_talk_of_an_older_version_goes_on(db: Path) -> None:
         reply = talk.say("yes", now=NOON + timedelta(minutes=10))
         assert (reply.outcome, [one["kind"] for one in reply.recorded]) == ("recorded", ["use"])
     assert look(db).problems == ()
+
+
+def _dumped(path: Path, steps: int) -> list[str]:
+    """The whole file after the steps up to that one, as statements."""
+    tool = sqlite3.connect(path, isolation_level=None)
+    migrations.migrate(tool, migrations.STEPS[:steps])
+    lines = list(tool.iterdump())
+    tool.close()
+    return lines
+
+
+@pytest.mark.parametrize("old", [TALK, LOGS / "version-1.sqlite"], ids=lambda path: path.stem)
+def test_a_released_step_never_changes(old: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever words, fields and kinds are added to today's lists, the first three steps make the same file, byte for byte of its rows."""
+    plain, later = tmp_path / "plain.db", tmp_path / "later.db"
+    for path in (plain, later):
+        shutil.copy(old, path)
+    before = _dumped(plain, 3)
+    for number, name in enumerate(("Heron Bend", "galley", "hose", "gallon", "tea"), start=len(codes.NAMES)):
+        monkeypatch.setitem(codes.CODE, name, number)
+    monkeypatch.setattr(codes, "NAMES", (*codes.NAMES, "tea"))
+    monkeypatch.setitem(rows.WHAT, "pressure", "kpa")
+    monkeypatch.setitem(rows.WHAT, "teach", "word")
+    monkeypatch.setitem(rows.DEFAULTS, "thaw", {})
+    assert _dumped(later, 3) == before
+
+
+def test_three_steps_make_the_shape_that_was_released(tmp_path: Path) -> None:
+    """Tables, rules, view and numbers of words are those of the log that version 3 left behind."""
+
+    def shape(path: Path) -> list[tuple[object, ...]]:
+        tool = sqlite3.connect(path, isolation_level=None)
+        migrations.migrate(tool, migrations.STEPS[:3])
+        found = [
+            *tool.execute("SELECT type, name, sql FROM sqlite_master ORDER BY type, name"),
+            *tool.execute("SELECT code, name FROM codes ORDER BY code"),
+        ]
+        tool.close()
+        return found
+
+    shutil.copy(LOGS / "version-3.sqlite", tmp_path / "released.db")
+    assert shape(tmp_path / "new.db") == shape(tmp_path / "released.db")
 
 
 def _cut_off(rows: int) -> Callable[..., None]:
