@@ -138,10 +138,9 @@ def _clauses_from(best: Best, parts: Sequence[Piece], joins: Sequence[bool], i: 
         return  # "reset the counter on the hose meter": a place, no clause of its own
     if not joined and parts[i].has("FULLNESS", "SENSOR") and parts[i - 1].kind == "amount":
         return  # "grey 1/2 full black too": the fullness is grey's
-    if not joined and here.last is not None and not _weighty(here.last):
-        return  # what says so little is followed by no clause without a joiner
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
-    growing, alive = Growing(), True
+    growing = Growing()
+    alive = joined or here.last is None or _weighty(here.last)  # else no clause follows without a joiner
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
         piece = parts[j]
         again = _ellipsis(parts, i, j + 1, here.last)
