@@ -190,7 +190,10 @@ def _piece_at(toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int, sai
     return Piece(named[0][0], named[0][1], taken, dict(named[1:]))
 
 
-_TO_A_DAY = [[word] for word in ("till", "until", "til", "thru", "through", "by", "on", "it", "for", "about")]
+_TO_A_DAY = [
+    [word]
+    for word in ("till", "until", "til", "thru", "through", "by", "on", "it", "for", "about", "out", "leave", "leaving")
+]
 
 
 def _bare_order(kind: str, taken: Sequence[Tok], before: str) -> bool:

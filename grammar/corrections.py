@@ -217,6 +217,8 @@ def _not_this(text: str, toks: list[Tok]) -> Intent | None:
 def _sorts(right: Tok, wrong: Tok) -> bool:
     if right.has("PERSON") and wrong.has("SELF"):
         return True
+    if right.has("FULLNESS", "FRACTION") and wrong.has("FULLNESS", "FRACTION"):
+        return True
     return any(
         right.has(cls) and wrong.has(cls)
         for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY", "UNIT")

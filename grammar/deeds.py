@@ -50,7 +50,12 @@ _LIMBS = frozenset("legs knees chin armpits underarms".split())
 
 def did(clause: Clause) -> bool:
     """Whether the clause has a verb that tells of something done."""
-    return any(clause.word(*verb.split(".")) is not None for verb in VERBS)
+    return any(
+        tok.senses[verb.partition(".")[0]].form == "past"
+        and (not verb.startswith("TAKEAWAY") or tok.text in ("took", "ran"))  # "rolled the awning in" used no water
+        for verb in VERBS
+        for tok in clause.words(verb.partition(".")[0])
+    )
 
 
 def _filled(clause: Clause) -> bool:

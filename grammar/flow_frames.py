@@ -11,7 +11,12 @@ from grammar.intents import Intent
 from grammar.lightclass import replace
 
 
-@frame("pressure", "PRESSURE amount", "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD METER", rank=2)
+@frame(
+    "pressure",
+    "PRESSURE amount",
+    "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD METER AFTER BEFORE",
+    rank=2,
+)
 def pressure(clause: Clause) -> Intent | None:
     if any(not (tok.text.startswith("gauge") or tok.has("SAYS", "GEAR")) for tok in clause.words("METER")):
         return None
@@ -48,7 +53,9 @@ def _seconds_only(clause: Clause) -> bool:
     """Nothing but an amount and "in so many seconds", or what water does by itself between them ("ran", "fills")."""
     when = clause.when
     rest = [piece for piece in clause.pieces if piece.kind not in ("amount", "when")]
-    filled = clause.has("VESSEL") and all(piece.has("FILL", "SELF") for piece in rest)  # "filled a 2 gallon bucket in"
+    filled = clause.has("VESSEL") and all(
+        piece.has("FILL", "SELF", "GEAR", "WATERHERE", "PUMP", "HOOKUP") for piece in rest
+    )  # "filled a 2 gallon bucket in"
     runs = all(piece.has("FLOW", "COLON", "A", "WATER") or piece.toks[0].text in _RUNS for piece in rest if piece.toks)
     return when is not None and when.seconds is not None and 0 < when.seconds <= 900 and (filled or runs)
 

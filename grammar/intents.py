@@ -97,12 +97,13 @@ class ResetSomething(Intent):
 @dataclass(frozen=True)
 class Fill(Intent):
     """Water put in the fresh tank (or the one named). `to_full`: "filled", "topped up", "to the brim". `fetched`: it was brought to
-    the rig; that it went into a tank was not said."""
+    the rig; that it went into a tank was not said. `it`: "filled it up"."""
 
     tank: str | None = None
     amount: Amount | None = None
     to_full: bool = False
     fetched: bool = False
+    it: bool = False
 
 
 @dataclass(frozen=True)
@@ -201,7 +202,9 @@ class Away(Intent):
 
 @dataclass(frozen=True)
 class Back(Intent):
-    pass
+    """`to_come`: "be back at six" beside "heading out": when they mean to return."""
+
+    to_come: bool = False
 
 
 @dataclass(frozen=True)

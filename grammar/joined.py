@@ -140,7 +140,9 @@ def distinct(made: list[Intent]) -> list[Intent]:
                 after=one.reading, when=one.when or plan.when, text=f"{plan.text} {one.text}",
             )  # fmt: skip
             continue
-        if isinstance(plan, say.Away) and isinstance(one, say.Back) and _to_be_back(plan, one):
+        if isinstance(one, say.Back) and one.to_come and not isinstance(plan, say.Away):
+            return [say.NotAReport(why="intention", text=one.text)]
+        if isinstance(plan, say.Away) and isinstance(one, say.Back) and (one.to_come or _to_be_back(plan, one)):
             kept[-1] = replace(plan, until=plan.until or one.when)  # "heading out, back around three"
             continue
         if (

@@ -47,6 +47,9 @@ def tank_size(clause: Clause) -> Intent | None:
 def _serviced(clause: Clause) -> str | None:
     """The item; of several nouns in a row the last says what it is ("the water heater anode"), joined ones are left to two clauses."""
     named = [n for n, piece in enumerate(clause.pieces) if piece.has("SERVICE")]
+    between = clause.pieces[named[0] + 1 : named[-1]] if len(named) == 2 else []
+    if between and all(piece.has("IN", "ON", "FOR", "OF", "TO") for piece in between):
+        return clause.pieces[named[0]].toks[0].senses["SERVICE"].value  # "new washers in the hose"
     if len(named) > 1 and named != list(range(named[0], named[-1] + 1)):
         return None
     return clause.pieces[named[-1]].toks[0].senses["SERVICE"].value if named else None

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 
+from grammar import settle_told as told
 from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
@@ -15,20 +16,6 @@ from grammar.people import settle_people, settle_visitors, spoken_of, theirs, ti
 from grammar.settle_fills import CARRIED, by_the_vessel, fetched, went_in
 from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, the_rig, toilet_tank
 from grammar.settle_tanks import at_a_level, beside_a_use
-from grammar.settle_told import (
-    fresh_part,
-    leaving_day,
-    number_of_us,
-    put_back,
-    sensor_says,
-    sized,
-    so_has,
-    so_many_left,
-    too,
-    units_label,
-    until_meal,
-    vessels,
-)
 from grammar.settle_uses import (
     EACH_TIME,
     LOADS,
@@ -338,18 +325,22 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(drinkable)),
-    (frozenset(["units", "unit"]), units_label),
-    (frozenset(["is", "'s", "are"]), sized),
-    (frozenset(["fresh"]), _each(fresh_part)),
-    (frozenset(["so", "and so"]), so_has),
-    (frozenset(["actually"]), _each(number_of_us)),
-    (frozenset(["too", "as well", "also"]), _each(too)),
-    (frozenset(["BACK"]), _each(put_back)),
-    (frozenset(["VESSEL"]), _each(vessels)),
-    (frozenset(["UNTIL", "BY"]), _each(until_meal)),
-    (frozenset(["STAYEND"]), _each(leaving_day)),
-    (frozenset(["SENSOR"]), sensor_says),
-    (frozenset(["of us"]), _each(so_many_left)),
+    (frozenset(["units", "unit"]), told.units_label),
+    (frozenset(["is", "'s", "are"]), told.sized),
+    (frozenset(["fresh"]), _each(told.fresh_part)),
+    (frozenset(["so", "and so"]), told.so_has),
+    (frozenset(["actually"]), _each(told.number_of_us)),
+    (frozenset(["too", "as well", "also"]), _each(told.too)),
+    (frozenset(["BACK"]), _each(told.put_back)),
+    (frozenset(["VESSEL"]), _each(told.vessels)),
+    (frozenset(["UNTIL", "BY"]), _each(told.until_meal)),
+    (frozenset(["STAYEND"]), _each(told.leaving_day)),
+    (frozenset(["SENSOR"]), told.sensor_says),
+    (frozenset(["of us"]), _each(told.so_many_left)),
+    (frozenset(["dump"]), told.dump_at),
+    (frozenset(["METER"]), _each(told.counter)),
+    (frozenset(["took", "needed", "gave"]), told.took_to_fill),
+    (frozenset(["full"]), told.a_full_one),
     (frozenset(["counter", "counters"]), _each(worktop)),
     (frozenset(("wash day|washday|laundry day|washing day").split("|")), _each(day_for_it)),
     (frozenset(["KIN", "GROUP"]), _each(bathed_one)),

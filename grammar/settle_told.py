@@ -138,6 +138,68 @@ def sensor_says(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
+def counter(toks: Sequence[Tok], i: int) -> Tok:
+    """ "the counter says 12": the meter's, not the kitchen's."""
+    tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    tells = after is not None and (
+        after.has("SAYS", "ISAT", "NUMBER") or (after.has("BE") and toks[-1].has("NUMBER", "UNIT"))
+    )
+    if not (tells and tok.has("ACT") and tok.has("METER")) or any(one.has("WASH") for one in toks):
+        return tok
+    return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls != "ACT"})
+
+
+def dump_at(toks: Sequence[Tok]) -> list[Tok]:
+    """ "black dump 8am": done at that hour."""
+    core = [tok for tok in toks if not tok.has("FILLER", "ART", "STOP")]
+    timed = len(core) > 2 and (core[2].has("CLOCK", "AT", "AROUND") or (len(core) > 3 and core[3].has("AMPM")))
+    if not timed or not core[0].has("TANK") or core[1].text != "dump":
+        return list(toks)
+    return [replace(tok, senses=sense("DUMP", "dump", "past")) if tok is core[1] else tok for tok in toks]
+
+
+def took_to_fill(toks: Sequence[Tok]) -> list[Tok]:
+    """ "the fresh tank took 28 gallons to fill": what was filled in; "gave fresh ten gallons": what was put in."""
+    fresh = any(tok.has("TANK") and tok.senses["TANK"].value == "fresh" for tok in toks)
+    if not fresh or not any(tok.has("UNIT") for tok in toks) or any(tok.has("ACT") for tok in toks):
+        return list(toks)
+    end = next(
+        (i for i, tok in enumerate(toks[:-1]) if tok.text == "to" and toks[i + 1].text in ("fill", "fill up")), None
+    )
+    took = next((i for i, tok in enumerate(toks) if tok.text in ("took", "needed")), None)
+    if end is not None and took is not None and took < end and end + 2 >= len(toks):
+        filled = replace(toks[took], senses=sense("FILL", "fill", "past"))
+        return [*toks[:took], filled, *toks[took + 1 : end]]
+    gave = next((i for i, tok in enumerate(toks) if tok.text == "gave"), None)
+    if gave is None:
+        return list(toks)
+    put = replace(toks[gave], senses=sense("PUT", "put", "past"))
+    rest = [tok for n, tok in enumerate(toks) if n > gave and not _one_more(toks, n)]
+    return [*toks[:gave], put, *rest]
+
+
+def _one_more(toks: Sequence[Tok], n: int) -> bool:
+    """ "another" before a number."""
+    return toks[n].text == "another" and n + 1 < len(toks) and toks[n + 1].has("NUMBER")
+
+
+def a_full_one(toks: Sequence[Tok]) -> list[Tok]:
+    """ "it was a full one": a tote, where nothing else is named."""
+    found = list(toks)
+    for i in range(1, len(found)):
+        full, one = found[i - 1], found[i]
+        if (
+            full.text == "full"
+            and one.text in ("one", "load")
+            and not any(tok.has("TANK", "TANKS", "TANKWORD") for tok in found)
+        ):
+            found[i - 1 : i + 1] = [
+                replace(one, text="full tote", start=full.start, number=None, senses=sense("UNIT", "tote"))
+            ]
+            break
+    return found
+
+
 def so_many_left(toks: Sequence[Tok], i: int) -> Tok:
     """ "it's just the two of us": who is aboard."""
     tok = toks[i]

@@ -15,7 +15,7 @@ _SITE_STOPS = frozenset(
     (
         "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
         "LEAVE STAY DAY WATERHERE SEWERHERE "
-        "WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER"
+        "WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER FRACTION AGO PART"
     ).split()
 )
 _NO_NAMES = tuple(
@@ -119,7 +119,11 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
             break
         if j > start and " " in tok.text and tok.has(*_HOOKUPS, "WATERHERE", "SEWERHERE"):
             break  # "Cedar Bend Water yes sewer no": a phone gives capitals as it likes
-        if j > start and tok.text.split()[0] in ("at", "around", "about") and not tok.capital:
+        if (
+            j > start
+            and not tok.capital
+            and tok.text.split()[0] in ("at", "around", "about", "an", "half", "one", "two")
+        ):
             break
         if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER", "WEEKDAY", "DAY"):
             break

@@ -173,8 +173,10 @@ def _weighty(meaning: Intent) -> bool:
         return meaning.tank is not None and (meaning.amount is not None or isinstance(meaning, say.Fill))
     if isinstance(meaning, say.Dump):
         return bool(meaning.tanks) or meaning.every
+    if isinstance(meaning, say.Back) and meaning.to_come:
+        return True
     if isinstance(meaning, say.Back | say.Away | say.Depart | say.Party):
-        return meaning.text.casefold().startswith(("we", "i ", "i'm", "just"))
+        return meaning.text.casefold().startswith(("we", "i ", "i'm", "just", "heading", "headed"))
     return not isinstance(meaning, say.ResetSomething)
 
 

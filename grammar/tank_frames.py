@@ -171,7 +171,9 @@ def fill(clause: Clause) -> Intent | None:
     if amount is not None and tank is None and (amount.unit is None or (clause.has("VESSEL") and not aboard)):
         return None  # "filled two": two what? "filled two 5 gallon jugs": out of a tank rather than into one
     to_full = bool(clause.word("TOFULL") or clause.word("FULLNESS")) or (filled and amount is None)
-    return say.Fill(tank=tank, amount=amount, to_full=to_full, when=clause.when)
+    named = tank is not None or clause.word("TANKWORD") is not None or clause.value("PUT") == "fresh"
+    of_it = clause.word("IT") is not None and not named
+    return say.Fill(tank=tank, amount=amount, to_full=to_full, it=of_it, when=clause.when)
 
 
 @frame(
@@ -307,6 +309,7 @@ def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if (opened is None) == (closed is None) or not (clause.word("VALVE") or tanks):
         return None
     is_open = clause.word("BE") or clause.word("POSS") or 0 <= clause.place("VALVE") < clause.place("OPEN")
+    is_open = is_open or (len(clause.pieces) == 2 and clause.pieces[1].has("OPEN"))  # "grey open"
     if clause.word("LEFT") is not None and clause.word("LEFT").text != "left":  # type: ignore[union-attr]
         return None
     if opened is not None and opened.has("OPEN") and opened.senses["OPEN"].form == "base" and not is_open:

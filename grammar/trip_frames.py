@@ -188,6 +188,16 @@ def _somebody_is(clause: Clause, away: str) -> bool:
     return bool(clause.words("SELF") or clause.people) or not (third or away == "off")
 
 
+@frame("back later", "BEBACK", "when until amount PART", rank=1)
+def back_later(clause: Clause) -> Intent | None:
+    """ "be back around nine": counts only beside a going out."""
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    if clause.get("amount") is not None and _around(clause) is None:
+        return None
+    when = until or _moment(clause)
+    return say.Back(when=when, to_come=True) if when is not None else None
+
+
 @frame("back", "BACK.past", "when people SCENE amount until")
 def back(clause: Clause) -> Intent | None:
     until = clause.get("until") if clause.index("until") >= 0 else None

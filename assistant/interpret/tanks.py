@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from assistant.interpret.context import Context, Draft, draft
+from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
@@ -27,6 +27,8 @@ NEARLY_EMPTY = 0.05
 def fill(meaning: Fill, context: Context) -> list[Draft]:
     tank = context.tank(meaning.tank, ("fresh",))
     at = context.happened(meaning.when)
+    if meaning.it and meaning.tank is None and not _spoke_of(tank.name, context):
+        context.guard("fill-of-it", f"Was it the {tank.name} tank that was filled?", "yes", ["yes", "no"])
     if tank.kind != "fresh":
         context.guard("fill-of-waste", f"Water into the {tank.name} tank: was that a fill, and not a rinse?", "tank")
     if meaning.amount is None:
@@ -50,6 +52,17 @@ def fill(meaning: Fill, context: Context) -> list[Draft]:
             estimated=volume.estimated,
         )
     ]
+
+
+def _spoke_of(name: str, context: Context) -> bool:
+    """Whether the tank is what the talk was about: in the phrase before, or in what was booked last."""
+    from assistant.interpret.corrections import own_entries
+
+    if any(one.get("tank") == name or one["kind"] == "supply" for one in context.drafts):
+        return True
+    last = own_entries(context)[-1:]
+    recent = bool(last) and context.now - last[0].heard_at <= LATELY
+    return recent and (last[0].get("tank") == name or last[0].kind in ("supply", "arrive", "gear"))
 
 
 def _guard_capacity(context: Context, tank: Tank, litres: float, said: str) -> None:

@@ -44,7 +44,12 @@ def as_walking(meaning: Intent, text: str, scene: Scene) -> Intent:
     a forecast means the other ways, not what is left of a procedure."""
     if isinstance(meaning, Walk) and meaning.word == "left" and scene.last.get("topic") in ("make_it", "what_if"):
         return Ask(topic="make_it", subject="others", text=meaning.text)
-    if isinstance(meaning, Walk) and meaning.word == "left" and not _walks(scene) and not set(text.casefold().split()) & OF_A_LIST:
+    if (
+        isinstance(meaning, Walk)
+        and meaning.word == "left"
+        and not _walks(scene)
+        and not set(text.casefold().split()) & OF_A_LIST
+    ):
         return Ask(topic="status", text=meaning.text)  # "what's left?"
     if (
         isinstance(meaning, Back)
