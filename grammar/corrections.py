@@ -219,6 +219,8 @@ def _sorts(right: Tok, wrong: Tok) -> bool:
         return True
     if right.has("FULLNESS", "FRACTION") and wrong.has("FULLNESS", "FRACTION"):
         return True
+    if (right.has("SHUT") and wrong.has("OPEN")) or (right.has("OPEN") and wrong.has("SHUT")):
+        return True
     return any(
         right.has(cls) and wrong.has(cls)
         for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY", "UNIT")

@@ -153,11 +153,13 @@ def service(clause: Clause) -> Intent | None:
 @frame(
     "gear",
     "GEAR METER",
-    "STOW OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE PARTICLE TAKEAWAY ONTO",
+    "STOW OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE PARTICLE TAKEAWAY ONTO LEFT DEPART",
     rank=1,
 )
 def gear(clause: Clause) -> Intent | None:
     stowed, out = clause.word("STOW", "past"), clause.word("OUTON", "past")
+    if any(tok.text != "left" for cls in ("LEFT", "DEPART") for tok in clause.words(cls)):
+        return None
     if clause.word("TAKEAWAY") is not None:
         if stowed is not None or out is not None or not _taken_off(clause):
             return None
