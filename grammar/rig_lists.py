@@ -15,18 +15,21 @@ from grammar.intents import Amount, Intent
 from grammar.lightclass import Literal, dataclass, replace
 from grammar.settle_rig import TOILETS
 
+_OF_THE_GALLEY = ("dishes", "cooking")
 _ONE_FOR_ALL = ("JOINT", "RIGDRAIN")
 _NOT_SIZES = frozenset(("in into inside out from was were had at on by").split())
 
 
 @dataclass(frozen=True)
 class _Vessel:
-    """A thing with a size. `many`: how many there are of it; `said`: the word "tank" was said; `none`: there is none."""
+    """A thing with a size. `many`: how many there are of it; `said`: the word "tank" was said; `none`: there is none; `second`: one more
+    of its kind, whose name is still to come ("for the kitchen")."""
 
     name: str
     many: int = 1
     said: bool = False
     none: bool = False
+    second: bool = False
 
 
 @dataclass(frozen=True)
@@ -38,7 +41,7 @@ class _Size:
 @frame(
     "rig told",
     "tanks TANKWORD",
-    "tanks amount SEWERHERE RIG HAVE THEREARE HOLDS TANKWORD ACT GONE HEATER TOTE JOINT RIGDRAIN BOUGHT",
+    "tanks amount SEWERHERE RIG HAVE THEREARE HOLDS TANKWORD ACT GONE HEATER TOTE JOINT RIGDRAIN BOUGHT SECOND FOR",
     rank=2,
     twice="tanks amount",
 )
@@ -49,7 +52,7 @@ def rig_told(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if items is None:
         return None
     pairs = _pairs(items)
-    if not pairs or not _is_a_rig(clause, pairs):
+    if not pairs or not _is_a_rig(clause, pairs) or any(vessel.second for vessel, _ in pairs):
         return None
     unit = next((size.amount.unit for _, size in pairs if size.amount.unit is not None), None)
     if unit is None and not (clause.has("HOLDS", "RIG") or all(vessel.said for vessel, _ in pairs)):
@@ -76,8 +79,9 @@ def _told(vessel: _Vessel, size: _Size, unit: str | None, doubtful: bool) -> Int
     name, kind = vessel.name, say.KINDS.get(vessel.name)
     if name == "waste":
         kind = "grey"  # what the toilet adds ends in the one waste tank there is
-    if size.purpose in ("dishes", "cooking") and name == "grey":
+    if size.purpose in _OF_THE_GALLEY and name == "grey":
         name = "galley"
+    kind = "grey" if name == "galley" else kind
     return say.SetTank(tank=name, kind=kind, amount=amount, second=name == "galley", doubtful=doubtful)
 
 
@@ -99,7 +103,7 @@ def _doubtful(clause: Clause, pairs: Sequence[tuple[_Vessel, _Size]]) -> bool:
 def _items(clause: Clause) -> list[_Vessel | _Size] | None:
     """Tanks and sizes in their order; None if something else is among them."""
     found: list[_Vessel | _Size] = []
-    gone = purpose = False
+    gone = purpose = second = False
     many = 1
     pieces = clause.pieces
     for n, piece in enumerate(pieces):
@@ -111,6 +115,12 @@ def _items(clause: Clause) -> list[_Vessel | _Size] | None:
                 many = int(amount.value)
             else:
                 found.append(_Size(amount))
+            purpose = False
+            continue
+        if piece.has("ACT") and purpose and found and isinstance(found[-1], _Vessel) and found[-1].second:
+            if piece.toks[0].senses["ACT"].value not in _OF_THE_GALLEY:
+                return None
+            found[-1] = replace(found[-1], name="galley", second=False)
             purpose = False
             continue
         if piece.has("ACT") and (purpose or clause.has("RIGDRAIN")):
@@ -129,9 +139,10 @@ def _items(clause: Clause) -> list[_Vessel | _Size] | None:
                     return None
                 found[-1] = replace(found[-1], said=True)
             else:
-                found.append(replace(vessel, many=many, none=gone))
-            gone, many = False, 1
+                found.append(replace(vessel, many=many, none=gone, second=second))
+            gone, many, second = False, 1, False
         gone = gone or piece.has("GONE")
+        second = second or piece.has("SECOND")
         purpose = piece.has("FOR")
     return found
 

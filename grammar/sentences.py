@@ -88,7 +88,7 @@ def _arrivals(found: list[Intent]) -> list[Intent]:
 
 def _settled(found: list[Intent]) -> list[Intent] | None:
     """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
-    found = measured(found)
+    found = _but_fresh(measured(found))
     if len(found) > 1:
         found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
     found = [
@@ -102,6 +102,21 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
         if any(isinstance(one, back.Fragment) for one in found):
             return None
     return found
+
+
+_ALL = ("all", "everything", "the tanks", "tanks")
+
+
+def _but_fresh(found: list[Intent]) -> list[Intent]:
+    """ "All tanks empty, fresh topped off": all that hold waste."""
+    if not any(isinstance(one, say.Fill | say.Level) and one.tank == "fresh" for one in found):
+        return found
+    return [
+        replace(one, every=True)
+        if isinstance(one, say.Level) and one.tank is None and one.text.casefold().startswith(_ALL)
+        else one
+        for one in found
+    ]
 
 
 def _split(toks: Sequence[Tok]) -> list[list[Tok]]:

@@ -14,7 +14,18 @@ from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, spoken_of, theirs, titled
 from grammar.settle_fills import CARRIED, by_the_vessel, fetched, went_in
-from grammar.settle_rig import HEADINGS, TOILETS, drain_for, for_the, heading, is_here, little, the_rig, toilet_tank
+from grammar.settle_rig import (
+    HEADINGS,
+    TOILETS,
+    drain_for,
+    for_the,
+    galley,
+    heading,
+    is_here,
+    little,
+    the_rig,
+    toilet_tank,
+)
 from grammar.settle_tanks import at_a_level, beside_a_use
 from grammar.settle_uses import (
     EACH_TIME,
@@ -348,11 +359,12 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["lot"]), _each(_a_lot)),
     (frozenset(["past"]), _each(_past_a_day)),
     (frozenset(("am pm").split()), _each(_half_of_a_day)),
-    (HEADINGS, _each(heading)),
+    (HEADINGS | {"NEW"}, _each(heading)),
     (frozenset(["FETCHED", *CARRIED]), fetched),
     (frozenset(["HAUL", "TAKEAWAY"]), by_the_vessel),
     (frozenset(["went in", "took", "it took"]), _each(went_in)),
     (frozenset(["RIG"]), _each(little)),
+    (frozenset(["galley"]), _each(galley)),
     (frozenset(["COMING"]), _each(is_here)),
     (frozenset(["SEWERHERE"]), _each(drain_for)),
     (frozenset(["TIMEUNIT"]), _each(for_the)),

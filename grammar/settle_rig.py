@@ -24,6 +24,14 @@ def heading(toks: Sequence[Tok], i: int) -> Tok:
     tok = toks[i]
     after = toks[i + 1] if i + 1 < len(toks) else None
     opens = all(other.has("FILLER", "ART") for other in toks[:i])
+    new = [n for n in (i - 1, i) if n >= 0 and toks[n].has("NEW") and all(one.has("FILLER", "ART") for one in toks[:n])]
+    if (
+        new
+        and len(toks) > new[0] + 2
+        and toks[new[0] + 1].has("RIG")
+        and toks[new[0] + 2].has("STOP", "COMMA", "COLON")
+    ):
+        return replace(tok, senses=sense("FILLER"))  # "new rig. Fresh 62 gallons, …"
     if opens and after is not None and after.has("COLON") and any(other.has("TANK") for other in toks[i + 2 :]):
         return replace(tok, senses=sense("FILLER"))
     return tok
@@ -48,6 +56,13 @@ def toilet_tank(toks: Sequence[Tok], i: int) -> Tok:
     if dumped or (after is not None and after.has("FULLNESS")):
         return replace(tok, senses=sense("TANK", "black"))
     return tok
+
+
+def galley(toks: Sequence[Tok], i: int) -> Tok:
+    """ "a second grey tank for the galley": the kitchen."""
+    tok = toks[i]
+    for_it = any(other.has("FOR") for other in toks[max(0, i - 2) : i])
+    return replace(tok, senses=sense("ACT", "cooking", "thing")) if tok.text == "galley" and for_it else tok
 
 
 def is_here(toks: Sequence[Tok], i: int) -> Tok:

@@ -19,7 +19,7 @@ from grammar.when import When
     "use",
     "ACT counted",
     "amount counted when people duration repeat between since EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE METER "
-    "ON PARTICLE USAGE SANITISE LIKE AGAIN BYMETER",
+    "ON PARTICLE USAGE SANITISE LIKE AGAIN BYMETER NEW",
 )
 def use(clause: Clause) -> Intent | None:
     if clause.words("METER") or (clause.word("USAGE") and clause.get("amount") is None):
