@@ -282,7 +282,7 @@ def _record(turn: _Turn) -> None:
     made = [checks.check({"id": new_id(), "heard_at": turn.now, "heard": turn.text, **draft}) for draft in turn.drafts]
     entries = [Entry(fields, seq=talk.seq + 1 + place) for place, fields in enumerate(made)]
     old = talk.recall.found({id for entry in entries if entry.kind in CORRECTIONS for id in targets(entry)})
-    before = turn.scene.belief if room.compares(entries, turn.scene) else None
+    before = turn.scene.belief if room.compares(echo.meant(entries, old), turn.scene) else None
     after = talk.imagine(entries)
     scene = Scene(after, turn.now, talk.past(entries), turn.scene.last)
     said = echo.echo(entries, before, scene, old)

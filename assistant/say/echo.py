@@ -12,6 +12,7 @@ from assistant.say import amounts, findings, room, times
 from assistant.scene import Scene
 from state import belief
 from state.entry import Entry
+from state.history import targets
 from state.lightclass import Any, dataclass
 
 JUST_NOW = timedelta(minutes=10)
@@ -47,7 +48,7 @@ def echo(entries: Sequence[Entry], before: belief.Belief | None, scene: Scene, o
     ]
     moved, tank = "", None
     if any(entry.kind in room.GAUGE_MOVERS for entry in entries):
-        moved, tank = room.left([_meant(entry, by_id) for entry in entries], before, scene)
+        moved, tank = room.left(meant(entries, old), before, scene)
     return Said(" ".join(part for part in (text, *found, moved) if part), tank)
 
 
@@ -362,10 +363,10 @@ PARTS: dict[str, Callable[[Entry, Scene, dict[str, Entry]], str]] = {
 }  # fmt: skip
 
 
-def _meant(entry: Entry, by_id: dict[str, Entry]) -> Entry:
-    """The entry that an undo or an amend is about, for the tank to speak of; any other is itself."""
-    if entry.kind not in ("undo", "amend"):
-        return entry
-    first = entry.of if isinstance(entry.of, str) else entry.of[0]
-    found: Entry = by_id.get(first, entry)
-    return found
+def meant(entries: Sequence[Entry], old: Sequence[Entry]) -> list[Entry]:
+    """For each undo or amend the entry that it is about, for the tank to speak of; any other is itself. old: the events that counted before."""
+    by_id = {entry.id: entry for entry in old}
+    return [
+        by_id.get(targets(entry)[0], entry) if entry.kind in ("undo", "amend") and targets(entry) else entry
+        for entry in entries
+    ]
