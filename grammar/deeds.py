@@ -92,6 +92,13 @@ def activity(clause: Clause) -> str | None:
             named = [name for name in named if name not in ("cleaning", "drinking")] or named
     if len(named) == 1:
         return named[0]
+    by_hand = [name for name in named if name != "handwash"]
+    if (
+        len(named) == 2
+        and by_hand in (["laundry"], ["dishes"])
+        and any(tok.text in ("hand wash", "handwash", "hand washing", "hand-washing") for tok in clause.words("ACT"))
+    ):
+        return by_hand[0]  # "laundry hand wash"
     pair = [name for name in FIRST if name in named]
     if len(named) == 2 and (
         pair[:1] == ["pets"] or pair[:1] == ["outside"] or set(named) in ({"handwash", "face"},) or len(pair) < 2
@@ -133,6 +140,8 @@ def _washed(tok: Tok, beside: bool) -> str:
         return "dishes"
     if one.form == "thing" and tok.text in _LIMBS:
         return "outside"
+    if tok.text == "kitchen":
+        return "cleaning"
     if one.value == "toilet" or (
         one.value in ("bath", "shower") and one.form == "noun" and beside and " " not in tok.text
     ):

@@ -56,6 +56,8 @@ def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
     found = candidates(words[i].text)
     if words[i].capital and i and words[i - 1].text not in _SENTENCE_ENDS:
         found = tuple(pair for pair in found if not _thing(pair[0]))  # "Ana showered, Milo too": a name, no miso
+    if words[i].capital or len(words[i].text) <= SHORT:
+        found = tuple(pair for pair in found if not _says_nothing(pair[0]))  # "Sven: shower 2 gal" is not even a shower
     after = words[i + 1].text if i + 1 < len(words) else ""
     spellings = lexicon().spellings
     if not any(one.form == "past" for one in spellings.get((after,), ())):
@@ -65,6 +67,15 @@ def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
         for pair in found
         if not _thing(pair[0]) and not any(one.cls in _TURNING for one in spellings.get((pair[0],), ()))
     )
+
+
+SHORT = 4
+
+
+def _says_nothing(word: str) -> bool:
+    """Whether a word is passed over wherever it stands."""
+    senses = lexicon().spellings.get((word,), ())
+    return bool(senses) and all(one.cls in ("FILLER", "ADJ") for one in senses)
 
 
 _SENTENCE_ENDS = frozenset((".", "!", "?", '"'))

@@ -153,6 +153,16 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True  # "I showered with 2 gal, Ana with 3"
     if before is None:
         return False
+    if (
+        after is None
+        and tok.capital
+        and not tok.known
+        and before.has("COMMA")
+        and not any(one.has("PERSON") for one in toks)
+    ):
+        told = any(one.has("ACT") for one in toks) and any(one.has("UNIT") for one in toks)
+        if told and not any(one.has("TANK", "METER", "ARRIVE", "NEXTSTOP") for one in toks):
+            return True  # "2 gal, shower, Sven"
     if before.has("ACT") and tok.capital and not tok.known and (after is None or after.has("NUMBER", "FRACTION")):
         return True
     if _counted_off(toks, i):
@@ -223,6 +233,10 @@ def _heads(toks: Sequence[Tok], i: int) -> bool:
 def _terse(toks: Sequence[Tok], i: int) -> bool:
     """ "mo shower 2 gal": a name, an activity and an amount."""
     rest = toks[i + 1 :]
+    if toks[i].capital:  # "Sven: 2 gal shower", "Sven - shower - 2 gal"
+        rest = [tok for tok in rest if not tok.has("COLON") and tok.text != "-"]
+        if len(rest) > 2 and rest[0].has("NUMBER") and rest[1].has("TIMEUNIT"):
+            rest = rest[2:]
     if len(rest) > 2 and rest[0].has("NUMBER", "FRACTION") and rest[1].has("UNIT"):
         return rest[2].has("ACT")
     return bool(rest) and rest[0].has("ACT") and any(tok.has("NUMBER", "FRACTION") for tok in rest[1:3])

@@ -71,7 +71,7 @@ def candidates(word: str) -> tuple[tuple[str, int], ...]:
     if len(word) > 24 or not word.isascii() or not word.isalpha():
         return ()
     near = (
-        sorted((edits(word) & _vocabulary()) - (_things() if len(word) == _SHORT else frozenset()))
+        sorted((edits(word) & _vocabulary()) - (_things() - _slips(word) if len(word) == _SHORT else frozenset()))
         if len(word) >= _SHORT
         else sorted(_slips(word) & _LITTLE)
         if len(word) == _SHORT - 1

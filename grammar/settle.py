@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 
+from grammar import settle_deeds
 from grammar import settle_told as told
 from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
@@ -33,11 +34,9 @@ from grammar.settle_uses import (
     all_of_it,
     and_another,
     at_the_end,
-    bathed_one,
     by_each_load,
     by_the_load,
     carried,
-    day_for_it,
     dirt,
     drinkable,
     label,
@@ -49,10 +48,8 @@ from grammar.settle_uses import (
     several,
     shortly,
     some,
-    water_changed,
     when_we,
     which_one,
-    worktop,
 )
 from grammar.sites import settle_sites
 from grammar.tokens import Tok, sense
@@ -68,12 +65,13 @@ def settle(
     for calls, step in _BEFORE_NAMES:
         if not said.isdisjoint(calls):
             found = step(found)
+    found = settle_deeds.by_the_verb(found, lexicon.english)
     found = settle_sites(found, lexicon)
     found = settle_people(found, lexicon, doubtful)
     for calls, step in _AFTER_NAMES:
         if not said.isdisjoint(calls):
             found = step(found)
-    return _new_activity(found) if new_activity else found
+    return settle_deeds.new_activity(found) if new_activity else found
 
 
 def _month_or_verb(toks: Sequence[Tok], i: int) -> Tok:
@@ -173,6 +171,11 @@ _NOUNS = tuple(("ACT ACTS TANK TANKS TANKWORD GEAR METER HOOKUP SITE TOTE SERVIC
 _SAYS = ("UNIT", "NUMBER", "FRACTION")
 
 
+def _a_wash(tok: Tok) -> bool:
+    """ "a good wash", "a quick rinse"."""
+    return tok.has("WASH") and tok.senses["WASH"].form == "base"
+
+
 def _adjective(toks: Sequence[Tok], i: int) -> Tok:
     """ "a hot shower" is a shower; "the shower was hot" is a remark, unless an amount comes with it."""
     tok = toks[i]
@@ -180,7 +183,7 @@ def _adjective(toks: Sequence[Tok], i: int) -> Tok:
         return tok
     others = {cls: one for cls, one in tok.senses.items() if cls != "ADJ"}
     following = toks[i + 1] if i + 1 < len(toks) else None
-    if following is not None and (following.has(*_NOUNS) or following.has(*_SAYS)):
+    if following is not None and (following.has(*_NOUNS) or following.has(*_SAYS) or _a_wash(following)):
         return tok
     if others:
         return replace(tok, senses=others)
@@ -288,26 +291,6 @@ def _perfect(toks: Sequence[Tok], i: int) -> Tok:
     return tok
 
 
-def _new_activity(toks: list[Tok]) -> list[Tok]:
-    """A run of unknown words before "used" and an amount, or after "for" at the end, may name a new activity."""
-    unknown = [i for i, tok in enumerate(toks) if not tok.known and tok.text.replace("-", "").isalpha()]
-    if not unknown or len(unknown) > 3 or unknown != list(range(unknown[0], unknown[-1] + 1)):
-        return toks
-    first, last = unknown[0], unknown[-1] + 1
-    rest = [tok for tok in toks[:first] if not tok.has("FILLER", "ART")]
-    leads = not rest and last < len(toks) and toks[last].has("USE", "COST")
-    trails = (
-        last == len(toks)
-        and bool(rest)
-        and (rest[-1].text in ("for", "on") or rest[-1].has("USE"))
-        and any(tok.has("USE") or tok.has("UNIT") for tok in rest)
-    )
-    if not (leads or trails):
-        return toks
-    name = " ".join(tok.text for tok in toks[first:last])
-    return [*toks[:first], Tok(name, toks[first].start, toks[last - 1].end, sense("NEWACT", name)), *toks[last:]]
-
-
 def _noun_before(toks: Sequence[Tok], n: int) -> Tok | None:
     """The token before, but for what only describes ("a quick wash")."""
     while n and toks[n - 1].senses.keys() == {"ADJ"}:
@@ -332,7 +315,10 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["when we"]), _each(when_we)),
     (frozenset(["plan to"]), _each(plan_to)),
     (frozenset(["before", "after"]), _each(shortly)),
-    (frozenset(["and another", "another"]), _each(and_another)),
+    (frozenset(["and another", "another", "one more"]), _each(and_another)),
+    (frozenset(["again"]), _each(settle_deeds.once_again)),
+    (frozenset("myself himself herself itself ourselves themselves".split()), _each(settle_deeds.oneself)),
+    (frozenset(["for tea"]), _each(settle_deeds.for_tea)),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(drinkable)),
@@ -352,10 +338,10 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["METER"]), _each(told.counter)),
     (frozenset(["took", "needed", "gave"]), told.took_to_fill),
     (frozenset(["full"]), told.a_full_one),
-    (frozenset(["counter", "counters"]), _each(worktop)),
-    (frozenset(("wash day|washday|laundry day|washing day").split("|")), _each(day_for_it)),
-    (frozenset(["KIN", "GROUP"]), _each(bathed_one)),
-    (frozenset(["changed", "replaced"]), _each(water_changed)),
+    (frozenset(["counter", "counters"]), _each(settle_deeds.worktop)),
+    (frozenset(("wash day|washday|laundry day|washing day").split("|")), _each(settle_deeds.day_for_it)),
+    (frozenset(["KIN", "GROUP"]), _each(settle_deeds.bathed_one)),
+    (frozenset(["changed", "replaced"]), _each(settle_deeds.water_changed)),
     (frozenset(["lot"]), _each(_a_lot)),
     (frozenset(["past"]), _each(_past_a_day)),
     (frozenset(("am pm").split()), _each(_half_of_a_day)),

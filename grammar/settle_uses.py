@@ -107,6 +107,8 @@ def dirt(toks: Sequence[Tok], i: int) -> Tok:
     """ "rinsed the sand off my feet": what was washed away."""
     tok, before = toks[i], [other for other in toks[max(0, i - 3) : i] if not other.has("ART", "ADJ")]
     following = toks[i + 1] if i + 1 < len(toks) else None
+    if before and before[-1].has("WASH") and (following is None or following.has("COMMA", "STOP", "WITH", "AND")):
+        return replace(tok, senses=sense("FILLER"))  # "washed off the sunscreen, quick shower"
     washed = bool(before) and before[-1].has("WASH", "DO", "USE", "TO") and following is not None
     if washed and following is not None and following.text in ("off", "out", "from", "out of", "off of"):
         return replace(tok, senses=sense("FILLER"))
@@ -208,8 +210,13 @@ def plan_to(toks: Sequence[Tok], i: int) -> Tok:
 def and_another(toks: Sequence[Tok], i: int) -> Tok:
     """ "and another week": a length on top."""
     tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
-    more = tok.text in ("and another", "another") and following is not None and following.has("TIMEUNIT")
-    return replace(tok, senses=sense("MORE")) if more else tok
+    if tok.text not in ("and another", "another", "one more") or following is None:
+        return tok
+    if following.has("UNIT") and tok.text == "another":
+        return replace(tok, senses=sense("A", "a"))  # "mopped the floor with another gallon"
+    if tok.text == "one more" and following.has("ACT") and following.senses["ACT"].form == "noun" and i == 0:
+        return replace(tok, senses=sense("NUMBER"), number=1.0)  # "one more flush"
+    return replace(tok, senses=sense("MORE")) if following.has("TIMEUNIT") else tok
 
 
 def which_one(toks: Sequence[Tok], i: int) -> Tok:
@@ -224,46 +231,6 @@ def which_one(toks: Sequence[Tok], i: int) -> Tok:
     if (which and (not i or toks[i - 1].number in (None, 1.0))) or (tok.text == "time" and i and toks[i - 1].ordinal):
         return replace(tok, senses=sense("FILLER"), ordinal=None)
     return tok
-
-
-def water_changed(toks: Sequence[Tok], i: int) -> Tok:
-    """ "changed the rabbit's water": poured anew; nothing was replaced."""
-    tok, rest = toks[i], toks[i + 1 : i + 7]
-    pet = any(other.has("ACT") and other.senses["ACT"].value == "pets" for other in rest)
-    return replace(tok, senses=sense("WASH", "wash", "past")) if pet and tok.text in ("changed", "replaced") else tok
-
-
-def day_for_it(toks: Sequence[Tok], i: int) -> Tok:
-    """ "laundry day tomorrow": no use, unless an amount comes with it."""
-    told = any(other.has("UNIT") for other in toks)
-    return (
-        toks[i]
-        if told or not toks[i].text.endswith("day") or not toks[i].has("ACT")
-        else replace(toks[i], senses=sense("REMARK"))
-    )
-
-
-def bathed_one(toks: Sequence[Tok], i: int) -> Tok:
-    """ "baby bath, 2 gal", "kids bath time": whose bath, and nobody who reports."""
-    tok = toks[i]
-    following = toks[i + 1] if i + 1 < len(toks) else None
-    bath = (
-        following is not None
-        and following.has("ACT")
-        and following.text.startswith("bath")
-        and following.senses["ACT"].form == "noun"
-    )
-    heads = all(other.has("FILLER", "ART") for other in toks[:i])
-    return replace(tok, senses=sense("FILLER")) if bath and heads and tok.has("KIN", "GROUP") else tok
-
-
-def worktop(toks: Sequence[Tok], i: int) -> Tok:
-    """ "wiped the counter": no meter."""
-    tok = toks[i]
-    washed = any(other.has("WASH") for other in toks[:i]) and not any(other.has("RESET", "SAYS") for other in toks)
-    if tok.text not in ("counter", "counters") or not washed or not tok.has("ACT"):
-        return tok
-    return replace(tok, senses={"ACT": tok.senses["ACT"]})
 
 
 def drinkable(toks: Sequence[Tok], i: int) -> Tok:

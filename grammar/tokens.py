@@ -159,6 +159,7 @@ def _special(words: Sequence[Word], i: int, lexicon: Lexicon) -> tuple[Tok, int]
         "(": "COMMA",
         ")": "COMMA",
         "-": "COMMA",
+        "/": "COMMA",
     }
     if word.text in marks:
         kind = marks[word.text]

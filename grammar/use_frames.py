@@ -26,6 +26,9 @@ def use(clause: Clause) -> Intent | None:
         return None
     if _two_deeds(clause) or not _likened(clause):
         return None
+    loose = clause.get("amount")
+    if loose is not None and loose.unit is None and loose.text.casefold().split()[-1:] in (["a"], ["an"]):
+        return None  # "a shower plus a shave, 3 gal in all": one shave, no gallon
     name = activity(clause)
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
     counted, length = clause.get("counted"), clause.get("duration")
@@ -36,6 +39,8 @@ def use(clause: Clause) -> Intent | None:
         return None
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
         return None  # "3 shower" would be odd; a bare number before an activity counts it
+    if amount is None and name != "teeth" and any(tok.text in ("brushed", "polished") for tok in clause.words("WASH")):
+        return None  # "brushed the dog", "brushed my hair": no water
     served = name == "cooking" or any(tok.text.endswith("drinks") for tok in clause.words("ACT"))
     if amount is None and ((served and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
         return None

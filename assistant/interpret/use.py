@@ -99,6 +99,10 @@ def _is_ahead(meaning: Use, context: Context) -> bool:
 
 def _planned(meaning: Use, activity: str, context: Context) -> list[Draft]:
     """Known future: it shapes the forecast and is booked as a use only once it is reported."""
+    if meaning.amount is None and meaning.count is None:  # "Thursday pets": a plan, last week's, or half a phrase
+        at = context.scene.future(meaning.when).at if meaning.when is not None else None
+        said = f" for {times.full_day(at, context.now)}" if at is not None else ""
+        context.guard("planned", f"Is that planned{said}?", "when")
     ahead = Expect(what="use", start=meaning.when, activity=activity, count=meaning.count, amount=meaning.amount)
     from assistant.interpret import trip
 
