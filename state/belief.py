@@ -57,8 +57,9 @@ def believe(world: World, now: datetime) -> Belief:
     """Levels, room and shares at `now` (aware; before the last event counts as then)."""
     world = at_moment(world, now)
     own = passing.belief_of(world)
+    holding.look_back(world, now)
     for key in holding.watched(world):
-        holding.not_run_over(own, world.rig, world.flushed, key)
+        holding.not_run_over(world, key, now)
     split = split_of(own, world.rig, world.flushed)
     return Belief(now, {key: _tank(world, own, split, key, tank) for key, tank in world.rig.tanks.items()})
 
@@ -73,6 +74,7 @@ def at_moment(world: World, now: datetime) -> World:
             for supply, interval in world.open.items()
         },
         balances=dict(world.balances),
+        gone=dict(world.gone),
     )
     passing.pass_time(moved, now)
     return moved

@@ -28,13 +28,13 @@ GREY_SHARE_SD = 0.05
 OUTSIDE_SHARE_SD = 0.04
 """Standard deviation of the part of indoor use that reaches no tank (drunk, cooked off). Common practice, no source."""
 
-FLUSHED = ((0.75, 0.035, 0.045), (0.25, 0.24, 0.12))
+FLUSHED = ((0.65, 0.035, 0.045), (0.35, 0.27, 0.15))
 """What part of a household's water is flushed, as long as its rig and its log have not told: (weight, mean, standard deviation) of two
-kinds of household. Three in four flush as frugal rigs do (common practice, no source), one in four as houses do: 24 % of indoor use
-(Residential End Uses of Water v2, Water Research Foundation 4309b, 2016, restated). Weights and spreads: common practice, no source, set
-so that the middle of all is about BLACK_SHARE."""
+kinds of household. Two in three flush as frugal rigs do (common practice, no source), one in three as houses do: 24 % of indoor use
+(Residential End Uses of Water v2, Water Research Foundation 4309b, 2016, restated), up to half where few people live and little else runs.
+Weights and spreads: common practice, no source, set so that the middle of all is near BLACK_SHARE."""
 
-FLUSHED_SD = 0.15
+FLUSHED_SD = 0.19
 """Standard deviation with which that part is carried before it is learned: wide enough for either kind."""
 
 CAPACITY_DOUBT = 0.07

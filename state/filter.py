@@ -38,6 +38,12 @@ class Filter:
         self.cov.append([0.0] * place + [var])
         return place
 
+    def twin(self, of: str, name: str) -> None:
+        """A new quantity that is what `of` is now, and stays so whatever becomes of that one. It takes the place of an older `name`."""
+        self.drop(name)
+        place = self.at[of]
+        self.couple(self.append(name, self.mean[place], 0.0), place, 1.0)
+
     def drop(self, name: str) -> None:
         """Forget a quantity altogether; nothing happens if there is none of that name."""
         place = self.at.get(name)

@@ -71,6 +71,8 @@ def fold(entries: Iterable[Entry], world: World | None = None, book: Book = None
 def advance(world: World, entry: Entry, book: Book = None) -> None:
     """Take one event into the world. It must not lie before the last one: then fold anew, or from a snapshot before it."""
     try:
+        if world.gone:
+            tanks.look_back(world, entry, book)
         handler = HANDLERS.get(entry.kind)
         if handler is not None:
             handler(world, entry, book)

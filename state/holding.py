@@ -5,9 +5,13 @@ little, one that had to be dumped while the books had it nearly empty had much, 
 - Not run over: capacity less level is 0 or more. The belief (of both kinds of household, split.py) is cut off there; from its mean and
   variance before, m and v, and after, m' and v', comes the observation that would have done the same: noise r = v v' / (v - v'), value
   m' + (m' - m) v' / (v - v').
+- Not dumped yet (black): so h x capacity + e less level is 0 or more, with h as below and e the scatter of one dump: the same cut, and the
+  variance of e stays noise.
 - Dumped (black; grey is let go at any level): the level was h times the capacity, if this tank was the reason. How full a household lets
   its tanks get is its own habit h, carried in the filter beside the rest, since many dumps do not tell it from the household's use.
-  Whether the tank was the reason is weighed as probabilistic data association does, against a level that could be any.
+  Whether the tank was the reason is weighed as probabilistic data association does, against a level that could be any. That can be judged
+  once it shows whether another tank is dumped along with it: until then the level at the dump is kept in the filter as a quantity of its own.
+  Being seen with probability p moves the mean p of the way; the noise that moves it as far is what is taken in (`softened`).
 Sources: D. Simon, Optimal State Estimation, Wiley 2006, section 7.5.4 (truncation); T. Minka, Expectation Propagation, UAI 2001;
 Y. Bar-Shalom, T. Fortmann, Tracking and Data Association, Academic Press 1988, section 6.4 (all from memory); the truncation is checked
 against scipy.
@@ -17,19 +21,20 @@ Pure. May import: what `passing` may, `spread`.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from math import exp, pi, sqrt
+from math import sqrt
 
 from state import passing
 from state.filter import Filter, Row
 from state.split import parts_of, split_of, spread_of
-from state.spread import at_least, phi
-from state.world import Rig, World
+from state.spread import at_least, density, phi
+from state.world import World
 
 HABIT, HABIT_SD, DUMP_SD = 0.80, 0.17, 0.12
 """How full a tank is when it is dumped for its own sake, over capacity: the household's habit, and one dump about it. Common practice, no source."""
 
-REASON = 0.7
-"""Chance that a dump is for the sake of the tank itself, where nothing else is in sight. Common practice, no source."""
+REASON, ALONE = 0.7, 0.95
+"""Chance that a dump is for the sake of the tank itself, where nothing else is in sight: of tanks dumped together, and of one dumped
+alone. Common practice, no source."""
 
 MOSTLY = 0.6
 """Another waste tank as full as this may well be the reason for a dump, and is usually dumped along with it."""
@@ -37,8 +42,14 @@ MOSTLY = 0.6
 TOGETHER, ARRIVED, LEAVING = timedelta(hours=1), timedelta(hours=6), timedelta(hours=30)
 """Dumps so near to another, or to either end of a stay, say little: all tanks are emptied then, full or not."""
 
+ANEW = timedelta(days=1)
+"""Nobody dumps a tank again sooner, however full a rinse makes it."""
+
 SLIP = 0.05
 """Chance that something was not told (an open valve, a dump): the likelier that is beside the overrun, the less it teaches of the rest."""
+
+SOFTEST = 1e6
+"""More noise than this over that of the observation itself is not looked for."""
 
 LEAST_PART = 1e-3
 """A dump this unlikely to be for the tank's sake tells nothing."""
@@ -57,26 +68,37 @@ def watched(world: World) -> list[str]:
     return [key for key in waste if key in world.since and key not in world.open_valves]
 
 
-def not_run_over(own: Filter, rig: Rig, start: float, key: str) -> None:
-    """The tank holds what is in it: the belief is cut off where it would not. start: as for split.split_of."""
+def not_run_over(world: World, key: str, at: datetime) -> None:
+    """The tank holds what is in it, and a black one was not dumped yet: the belief at that moment is cut off where it would not be so."""
+    own = passing.belief_of(world)
     level, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
-    seen = {most: BRIM, level: -1.0}
-    here = BRIM * own.mean[most] - own.mean[level]
-    parts = parts_of(own, split_of(own, rig, start), seen, here)
+    seen, here, stray = _margin(world, key, at, level, most)
+    parts = parts_of(own, split_of(own, world.rig, world.flushed), seen, here, stray)
     mean, var = _moments(parts)
     cut = [(weight * phi(at / sqrt(each)), *at_least(at, each, 0.0)) for weight, at, each in parts if each > 0.0]
     kept, left = _moments(cut)
     if left <= 0.0 or left > NOTHING * var:
         return
-    noise = var * left / (var - left)
+    noise = stray + var * left / (var - left)
     gain, spread = _gain(own, seen, noise)
     residual = kept + (kept - mean) * left / (var - left) - here
     fits = sum(weight for weight, _, _ in cut)
     teaches = (1.0 - SLIP) * fits / ((1.0 - SLIP) * fits + SLIP)
-    whole = 1.0 - noise / spread
     gain = [each if place == level else teaches * each for place, each in enumerate(gain)]
-    gain[level] = BRIM * gain[most] - whole
+    if not stray:
+        # what the brim does not learn the level gives up: it is under the brim for certain
+        gain[level] = sum(a * gain[place] for place, a in seen.items() if place != level) - (1.0 - noise / spread)
     own.correct(seen, residual, noise, gain)
+
+
+def _margin(world: World, key: str, at: datetime, level: int, most: int) -> tuple[Row, float, float]:
+    """What is 0 or more while a tank holds and nobody dumps it: its places, as believed, and the variance it has of its own. [litres]"""
+    own = passing.belief_of(world)
+    if world.rig.tanks[key].kind != "black" or at - world.since[key] < ANEW:
+        return {most: BRIM, level: -1.0}, BRIM * own.mean[most] - own.mean[level], 0.0
+    habit = _habit(own, key)
+    usual, size = own.mean[habit], own.mean[most]
+    return {most: usual, habit: size, level: -1.0}, usual * size - own.mean[level], (DUMP_SD * size) ** 2
 
 
 def _gain(own: Filter, seen: Row, noise: float) -> tuple[list[float], float]:
@@ -97,24 +119,72 @@ def _moments(parts: list[tuple[float, float, float]]) -> tuple[float, float]:
 
 
 def dumped(world: World, key: str, at: datetime) -> None:
-    """The tank is about to be dumped: what that says of how full it was, and so of where the water went."""
+    """The tank is about to be dumped. What that says of how full it was is told once it shows whether another follows (`look_back`)."""
     own = passing.belief_of(world)
     said = world.since.get(key)
     if said is None or at - said < TOGETHER:
         return
-    level, most, habit = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)], _habit(own, key)
+    _habit(own, key)
+    own.twin(passing.level_of(key), passing.gone_of(key))
+    world.gone[key] = REASON * 0.1 if _happens_anyway(world, key, at) else 1.0
+
+
+def look_back(world: World, at: datetime) -> bool:
+    """Dumps of an hour ago or more that no other tank's followed: what they say is taken in. Was there any?"""
+    over = [key for key in world.gone if at - world.last_dump.get(key, at) > TOGETHER]
+    for key in over:
+        _tell(world, key, min(world.gone[key], ALONE))
+    return bool(over)
+
+
+def followed(world: World, key: str) -> None:
+    """Tank `key` is about to be dumped along with those dumped just now: it may well be the reason."""
+    for other in [other for other in world.gone if other != key]:
+        full = _fullness(world, key)
+        _tell(world, other, min(world.gone[other], REASON * (1.0 - full)))
+
+
+def _tell(world: World, key: str, chance: float) -> None:
+    """How full the tank was when it was dumped, and so where the water went. chance: that it was dumped for its own sake."""
+    own = passing.belief_of(world)
+    del world.gone[key]
+    gone, most, habit = own.at[passing.gone_of(key)], own.at[passing.capacity_of(key)], _habit(own, key)
     size, usual = own.mean[most], own.mean[habit]
-    seen = {level: 1.0, most: -usual, habit: -size}
+    seen = {gone: 1.0, most: -usual, habit: -size}
     noise = (DUMP_SD * size) ** 2
-    gain, spread = _gain(own, seen, noise)
-    residual = usual * size - own.mean[level]
-    part = _is_reason(world, key, at, residual / size, spread / (size * size))
-    if part < LEAST_PART:
-        return
-    gain = [part * each for each in gain]
-    own.correct(seen, residual, noise, gain)
-    # not knowing whether the dump spoke at all is a doubt of its own
-    own.widen(dict(enumerate(gain)), (1.0 / part - 1.0) * (spread + residual * residual))
+    here = own.mean[gone] - usual * size
+    parts = parts_of(own, split_of(own, world.rig, world.flushed), seen, here, noise)
+    part = _is_reason(parts, size, chance)
+    if part >= LEAST_PART:
+        noise = softened(parts, noise, part)
+        gain, _ = _gain(own, seen, noise)
+        own.correct(seen, -here, noise, gain)
+    own.drop(passing.gone_of(key))
+
+
+def softened(parts: list[tuple[float, float, float]], noise: float, part: float) -> float:
+    """The noise with which an observation that something is 0, true with probability `part` only, moves its mean as far as it should.
+
+    parts: (weight, mean, variance with `noise` in it) of that something. The mean is part x (mean if it is true) + (1 - part) x (mean
+    before); a larger noise comes to the same, by bisection, and leaves kinds of household weighed by what was seen.
+    """
+    before, told = _moments(parts)[0], _mean_seen(parts, noise, noise)
+    low, high = 1.0, SOFTEST
+    for _ in range(40):
+        middle = sqrt(low * high)
+        moved = _mean_seen(parts, noise, middle * noise) - before
+        low, high = (middle, high) if abs(moved) > part * abs(told - before) else (low, middle)
+    return noise * low
+
+
+def _mean_seen(parts: list[tuple[float, float, float]], own_noise: float, noise: float) -> float:
+    """Mean of (weight, mean, variance with own_noise in it) once it was seen to be 0 with another noise."""
+    seen = []
+    for weight, at, var in parts:
+        spread = var - own_noise + noise
+        seen.append((weight * density(at / sqrt(spread)) / sqrt(spread), at * noise / spread))
+    total = sum(weight for weight, _ in seen)
+    return sum(weight * at for weight, at in seen) / total if total > 0.0 else 0.0
 
 
 def _habit(own: Filter, key: str) -> int:
@@ -123,10 +193,12 @@ def _habit(own: Filter, key: str) -> int:
     return own.append(passing.habit_of(key), HABIT, HABIT_SD**2) if place is None else place
 
 
-def _is_reason(world: World, key: str, at: datetime, residual: float, spread: float) -> float:
-    """Probability that the tank was dumped for its own sake, with how well its level fits that. residual, spread: over capacity."""
-    chance = REASON * (0.1 if _happens_anyway(world, key, at) else 1.0 - _another_full(world, key))
-    fits = exp(-0.5 * residual * residual / spread) / sqrt(2.0 * pi * spread)
+def _is_reason(parts: list[tuple[float, float, float]], size: float, chance: float) -> float:
+    """Probability that a tank was dumped for its own sake, with how well its level fits that.
+
+    parts: the level less the usual one at a dump, as each kind of household has it. size: capacity. [litres]
+    """
+    fits = size * sum(weight * density(at / sqrt(var)) / sqrt(var) for weight, at, var in parts)
     return chance * fits / (chance * fits + (1.0 - chance))
 
 
@@ -140,15 +212,12 @@ def _happens_anyway(world: World, key: str, at: datetime) -> bool:
     return any(at - when <= TOGETHER for tank, when in world.last_dump.items() if tank != key)
 
 
-def _another_full(world: World, key: str) -> float:
-    """Probability that some other waste tank is mostly full."""
-    own, most = passing.belief_of(world), 0.0
+def _fullness(world: World, key: str) -> float:
+    """Probability that a waste tank is mostly full."""
+    if key in world.open_valves or world.rig.tanks[key].kind == "fresh":
+        return 0.0
+    own = passing.belief_of(world)
+    level, top = own.at[passing.level_of(key)], own.mean[own.at[passing.capacity_of(key)]]
     split = split_of(own, world.rig, world.flushed)
-    for tank in world.rig.waste():
-        other = tank.name.casefold()
-        if other == key or other in world.open_valves:
-            continue
-        level, top = own.at[passing.level_of(other)], own.mean[own.at[passing.capacity_of(other)]]
-        held = spread_of(own, split, {level: 1.0}, own.mean[level], 0.0, top, 1e-6)
-        most = max(most, 1.0 - held.cdf(MOSTLY * top))
-    return most
+    held = spread_of(own, split, {level: 1.0}, own.mean[level], 0.0, top, 1e-6)
+    return 1.0 - held.cdf(MOSTLY * top)

@@ -1,6 +1,7 @@
 """Where water goes: which tank, or none, takes the water of an activity in this rig.
 
-A missing black tank: a logged flush ends in the one waste tank there is. A missing grey tank: the black one takes all.
+A missing black tank: a logged flush ends in the one waste tank there is. A missing grey tank: the black one takes all, but where it is
+no larger than a cassette: then it is the toilet's own, and wash water leaves the rig (to the ground, or to a bucket under the outlet).
 May import: `world`, `figures`.
 """
 
@@ -27,6 +28,11 @@ GALLEY_SHARE = 0.35
 """Part of the grey water that comes from the kitchen, in a rig with a tank for it. Common practice, no source."""
 
 
+CASSETTE_LITRES = 30.0
+"""The one waste tank of a rig, called black and no larger than this, takes flushes only. Common practice, no source: cassettes and
+portable toilets hold 10 to 25 litres, joint tanks more."""
+
+
 def target(rig: Rig, activity: str) -> str:
     """The account that takes most of an activity's water: a tank's key, or `outside`."""
     name = activity.casefold()
@@ -36,7 +42,7 @@ def target(rig: Rig, activity: str) -> str:
     if name in TO_BLACK and black:
         return black[0].name.casefold()
     if not grey:
-        return black[0].name.casefold() if black else OUTSIDE
+        return black[0].name.casefold() if black and not _toilet_only(rig) else OUTSIDE
     galley = [tank for tank in grey if _is_galley(tank)]
     if galley and len(galley) < len(grey):
         other = next(tank for tank in grey if not _is_galley(tank))
@@ -57,6 +63,8 @@ def shares(rig: Rig) -> dict[str, tuple[float, float]]:
     out: dict[str, tuple[float, float]] = {}
     if not grey and not black:
         return out
+    if _toilet_only(rig):
+        return _of_flushes(black)
     if not grey or not black:
         # one kind of waste tank takes all but what is drunk and cooked off
         total = figures.GREY_SHARE + figures.BLACK_SHARE
@@ -65,9 +73,18 @@ def shares(rig: Rig) -> dict[str, tuple[float, float]]:
         return out
     for tank, weight in zip(grey, _weights(grey), strict=True):
         out[tank.name.casefold()] = (figures.GREY_SHARE * weight, _own_sd(figures.OUTSIDE_SHARE_SD, len(grey)))
-    for tank in black:
-        out[tank.name.casefold()] = (figures.BLACK_SHARE / len(black), 0.0 if len(black) == 1 else figures.BLACK_SHARE)
-    return out
+    return out | _of_flushes(black)
+
+
+def _of_flushes(black: list[Tank]) -> dict[str, tuple[float, float]]:
+    sd = 0.0 if len(black) == 1 else figures.BLACK_SHARE
+    return {tank.name.casefold(): (figures.BLACK_SHARE / len(black), sd) for tank in black}
+
+
+def _toilet_only(rig: Rig) -> bool:
+    """A cassette is all there is for waste water."""
+    black = rig.of_kind("black")
+    return bool(black) and not rig.of_kind("grey") and all(tank.litres <= CASSETTE_LITRES for tank in black)
 
 
 def _own_sd(one: float, tanks: int) -> float:
@@ -76,9 +93,9 @@ def _own_sd(one: float, tanks: int) -> float:
 
 
 def flushed(rig: Rig) -> dict[str, float]:
-    """How the shares move together where more is flushed by 1: what black takes, grey lacks. Empty where a rig has not both."""
+    """How the shares move together where more is flushed by 1: what black takes, grey lacks. Empty where no tank takes flushes alone."""
     grey, black = rig.of_kind("grey"), rig.of_kind("black")
-    if not grey or not black:
+    if not black or not (grey or _toilet_only(rig)):
         return {}
     moves = {tank.name.casefold(): 1.0 / len(black) for tank in black}
     return moves | {tank.name.casefold(): -weight for tank, weight in zip(grey, _weights(grey), strict=True)}
@@ -87,7 +104,7 @@ def flushed(rig: Rig) -> dict[str, float]:
 def _weights(grey: list[Tank]) -> list[float]:
     galley = sum(1 for tank in grey if _is_galley(tank))
     if not galley or galley == len(grey):
-        return [1.0 / len(grey)] * len(grey)
+        return [1.0 / len(grey) for _ in grey]
     other = len(grey) - galley
     return [GALLEY_SHARE / galley if _is_galley(tank) else (1.0 - GALLEY_SHARE) / other for tank in grey]
 

@@ -31,7 +31,7 @@ LEAST_WEIGHT = 1e-6
 
 @dataclass(frozen=True)
 class Split:
-    """kinds: (weight, mean, variance) of what is flushed, for each kind of household; empty where a rig has not both tanks.
+    """kinds: (weight, mean, variance) of what is flushed, for each kind of household; empty where no tank takes flushes alone.
 
     flushed: the filter's places whose sum it is; mean, var: as the filter has it.
     """

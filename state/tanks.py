@@ -67,9 +67,9 @@ def drop_tank(world: World, name: str, at: datetime, book: Book = None) -> None:
         return
     ledger.post(world, book, key, ledger.UNEXPLAINED, world.balances.get(key, 0.0), at, "", "gone")
     own = passing.belief_of(world)
-    for name_of in (passing.level_of, passing.capacity_of, passing.share_of, passing.habit_of):
+    for name_of in (passing.level_of, passing.capacity_of, passing.share_of, passing.habit_of, passing.gone_of):
         own.drop(name_of(key))
-    for own_dict in (world.open_valves, world.last_dump, world.since):
+    for own_dict in (world.open_valves, world.last_dump, world.since, world.gone):
         own_dict.pop(key, None)
     _share_out(world)
 
@@ -102,10 +102,10 @@ def _empty(world: World, key: str, event: Entry, why: str, book: Book) -> None:
     own = passing.belief_of(world)
     with booked(world, event, "dumped", book):
         for other in holding.watched(world):
-            holding.not_run_over(own, world.rig, world.flushed, other)
-        if (
-            why == "dump" and world.rig.tanks[key].kind == "black"
-        ):  # grey is let go at any level, where there is a drain
+            holding.not_run_over(world, other, event.at)
+        holding.followed(world, key)
+        if why == "dump" and world.rig.tanks[key].kind == "black":
+            # grey is let go at any level, where there is a drain
             holding.dumped(world, key, event.at)
         keep_sane(world)
     capacity = world.rig.tanks[key].litres
@@ -129,6 +129,14 @@ def _anchor(world: World, key: str, at: datetime) -> None:
             interval.used_at_dump = max(0.0, own.mean[own.at[used]])
         for entry in interval.entries:
             entry.parts = [(account, part, live and account != key) for account, part, live in entry.parts]
+
+
+def look_back(world: World, event: Entry, book: Book = None) -> None:
+    """Before an event: what the dumps of an hour ago tell, now that no other has followed."""
+    if world.filter is not None:
+        with booked(world, event, "dumped", book):
+            if holding.look_back(world, event.at):
+                keep_sane(world)
 
 
 def take_dump(world: World, event: Entry, book: Book = None) -> None:

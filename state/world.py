@@ -169,7 +169,8 @@ class World:
     `upkeep`: item → every_days, every_litres, drop, snooze_until. `taught`: word → meaning.
     `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside.
     `since`: when a tank was last emptied, filled or stated. `open`: the intervals still open, by supply. `passed`: up to when expected
-    use has been booked. `typicals`: what single uses took. `routed`: fading litres by where they went; `routes_seen`: how many of
+    use has been booked. `gone`: tanks whose last dump has not told yet how full they were, with the most
+    that it can tell (holding.py). `typicals`: what single uses took. `routed`: fading litres by where they went; `routes_seen`: how many of
     them have spoken for the shares. `flushed`: the start from which the filter carries the share to black (split.py). `rinsed`: rinses
     logged since the rinse meter was last read. `wet_nights`: nights in a row with much water, litres an hour. `unlogged`: logging
     habits. `sums`: all uses, by activity and person. `began`, `at`: when the first and the latest event happened."""
@@ -204,6 +205,7 @@ class World:
     sums: dict[tuple[str, str | None], Sum] = field(default_factory=dict)
     persons: list[str] = field(default_factory=list)
     last_dump: dict[str, datetime] = field(default_factory=dict)
+    gone: dict[str, float] = field(default_factory=dict)
     balances: dict[str, float] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     since: dict[str, datetime] = field(default_factory=dict)

@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import timedelta
 from statistics import mean, median
 
@@ -27,7 +27,7 @@ import pytest
 
 from state import belief, fold, typical
 from state.world import World
-from tests.households import Run, Stream, Teller, Telling, Truth, fair, generated, streams
+from tests.households import Run, Stream, Teller, Telling, Truth, by_share, fair, generated, streams
 
 
 @dataclass
@@ -201,15 +201,15 @@ def test_study_of_levels() -> None:
 
 
 @pytest.mark.bench
-@pytest.mark.parametrize("by_share", [True, False])
-def test_study_of_adversaries(by_share: bool) -> None:
+@pytest.mark.parametrize("share_alone", [True, False])
+def test_study_of_adversaries(share_alone: bool) -> None:
     """Prints the table of the households that the measures name, on generated homes whose water splits by share, or by fixture."""
     homes = [generated(seed, days=60, people=1 + seed % 4) for seed in range(12)]
-    if by_share:
-        homes = [replace(home, kind="by-share") for home in homes]
+    if share_alone:
+        homes = [by_share(home) for home in homes]
     tuned, held_out = halves(homes)
     print(
-        f"\ngenerated, by {'share' if by_share else 'fixture'}; {', '.join(TANKS)}: held above median width, tuned / held out"
+        f"\ngenerated, by {'share' if share_alone else 'fixture'}; {', '.join(TANKS)}: held above median width, tuned / held out"
     )
     together = [adversaries(days) for days in SIZES]
     for sizes in zip(*together, strict=True):
@@ -225,7 +225,7 @@ def learned(
     size: float, share: float, cycles: int = 3, seed: int = 3, days_to_fill: float = 8.5
 ) -> tuple[float, float]:
     """After so many times "grey is full": learned capacity over learned share, beside the true ratio."""
-    home = replace(generated(seed, days=60), kind="by-share")
+    home = by_share(generated(seed, days=60))
     truth = off(size=size, share=share, days_to_fill=days_to_fill)(home, random.Random(0))
     telling = Telling(says_full=True)
     run = Teller(home, truth, telling, 1).live(60)

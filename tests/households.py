@@ -12,7 +12,7 @@ import json
 import os
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
@@ -82,6 +82,11 @@ def generated(seed: int, days: int = 45, people: int = 2) -> Stream:
                 )
                 uses.append((at, use, round(frugal * litres * random_.gammavariate(4.0, 0.25), 3)))
     return Stream(f"generated-{seed}", "generated", people, sorted(uses))
+
+
+def by_share(home: Stream) -> Stream:
+    """The same use with nothing known of what it was for, so that it splits by the rig's share alone."""
+    return replace(home, kind="by-share", uses=[(at, "other", litres) for at, _, litres in home.uses])
 
 
 def streams(limit: int | None = None) -> list[Stream]:

@@ -175,6 +175,9 @@ def test_routes_of_odd_rigs() -> None:
     assert [routes.target(two, each) for each in ("shower", "dishes", "toilet")] == ["grey", "galley", "black"]
     assert routes.target(composting, "toilet") == "grey"
     assert [routes.target(joint, each) for each in ("shower", "toilet")] == ["black", "black"]
+    cassette = Rig(tanks={"black": Tank("black", "black", 18.0)})
+    assert [routes.target(cassette, each) for each in ("shower", "toilet")] == ["outside", "black"]
+    assert sum(mean for mean, _ in routes.shares(cassette).values()) < 0.2
     for each in (usual, two, composting, joint):
         assert 0.8 < sum(mean for mean, _ in routes.shares(each).values()) <= 1.0
 
@@ -461,6 +464,22 @@ def test_odd_rigs_live_through_a_week(tanks: tuple[str, ...]) -> None:
         assert 0.85 * 245 < filled - 60.0 * len([tank for tank in tanks if tank != "fresh"]) < 245
     for tank in belief.believe(world, hour(170)).tanks.values():
         assert tank.level.points["p10"] <= tank.level.points["p50"] <= tank.level.points["p90"]
+
+
+def test_a_cassette_alone_takes_no_wash_water() -> None:
+    """Showers and washing up leave a rig without a grey tank; the cassette fills by its flushes, and little else."""
+    story = Story(rigged=False)
+    story.tell("rig", 0, what="tank", tank="black", tank_kind="black", litres=18.0)
+    story.tell("arrive", 0, water=True)
+    story.tell("dump", 0, tank="black")
+    story.tell("meter_reset", 0)
+    story.use(1, 12.0, "shower")
+    for flush in range(4):
+        story.use(2 + flush, 0.5, "toilet")
+    story.meter(8, 15.0)
+    found = story.believed("black", 8.1)
+    assert 2.0 < found.level.quantile(0.5) < 3.0
+    assert story.world().balances["outside"] == pytest.approx(13.0, abs=0.5)
 
 
 def test_a_tank_taken_out_of_the_rig_leaves_the_books_whole() -> None:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
+
 import numpy as np
 import pytest
 from scipy import stats
 
-from state import figures, split
+from state import figures, holding, split
+from state.filter import Filter
 from state.spread import Spread, at_least, blend
+from state.world import Rig, Tank, World
 from tests.folding import Story
 
 
@@ -56,3 +60,90 @@ def test_one_gross_full_hardly_moves_a_told_capacity() -> None:
     story.meter(30, 60.0)
     story.tell("level", 30, tank="grey", fraction=1.0)
     assert story.believed("grey", 30).capacity.mean == pytest.approx(136.0, rel=0.02)
+
+
+def test_a_softened_observation_moves_the_mean_as_bayes_rule_says() -> None:
+    """Source: brute force on a grid: with probability `part` what is seen speaks of this quantity, else of nothing."""
+    noise, kinds = 6.0**2, ((0.7, -40.0, 8.0**2), (0.3, -22.0, 14.0**2))
+    y = np.linspace(-150.0, 100.0, 50001)
+    start = sum(w * stats.norm(m, v**0.5).pdf(y) for w, m, v in kinds)
+    parts = [(w, m, v + noise) for w, m, v in kinds]
+    for part in (0.2, 0.5, 0.9):
+        told = start * stats.norm(0.0, noise**0.5).pdf(y)
+        wanted = (1 - part) * (y * start).sum() / start.sum() + part * (y * told).sum() / told.sum()
+        soft = start * stats.norm(0.0, holding.softened(parts, noise, part) ** 0.5).pdf(y)
+        assert (y * soft).sum() / soft.sum() == pytest.approx(wanted, abs=0.01)
+
+
+def test_a_dump_is_for_the_tanks_sake_as_often_as_bayes_rule_says() -> None:
+    """Source: brute force on a grid of the level: beside a dump at the household's own level one at any level, from empty to full."""
+    size, noise, chance = 55.0, 10.0**2, 0.9
+    kinds = ((0.7, -40.0, 8.0**2), (0.3, -22.0, 14.0**2))
+    y = np.linspace(-150.0, 100.0, 50001)
+    start = sum(w * stats.norm(m, v**0.5).pdf(y) for w, m, v in kinds)
+    fits = (start * stats.norm(0.0, noise**0.5).pdf(y)).sum() * (y[1] - y[0])
+    expected = chance * fits / (chance * fits + (1 - chance) / size)
+    parts = [(w, m, v + noise) for w, m, v in kinds]
+    assert holding._is_reason(parts, size, chance) == pytest.approx(expected, rel=1e-5)
+
+
+def _held_since(ago: timedelta) -> tuple[float, float]:
+    """Mean and variance of a black tank of 50, believed 42 +- 14, that was last emptied so long ago and not since."""
+    since = datetime(2026, 6, 8, tzinfo=UTC)
+    own = Filter()
+    for name, mean, sd in (("used", 0.0, 0.0), ("pumped", 0.0, 0.0), ("meter", 0.0, 0.0), ("level:black", 42.0, 14.0),
+                           ("cap:black", 50.0, 1e-4), ("habit:black", holding.HABIT, holding.HABIT_SD)):  # fmt: skip
+        own.append(name, mean, sd * sd)
+    world = World(filter=own, rig=Rig(tanks={"black": Tank("black", "black", 50.0)}), since={"black": since})
+    holding.not_run_over(world, "black", since + ago)
+    place = own.at["level:black"]
+    return own.mean[place], own.cov[place][place]
+
+
+def test_a_tank_not_dumped_yet_is_cut_off_softly() -> None:
+    """Source: brute force on a grid: the household dumps its black tank when it is about as full as is its habit."""
+    level = np.linspace(-40.0, 130.0, 3401)
+    margin = stats.norm(50.0 * holding.HABIT, 50.0 * (holding.HABIT_SD**2 + holding.DUMP_SD**2) ** 0.5)
+    weight = stats.norm(42.0, 14.0).pdf(level) * margin.sf(level)
+    mean = (level * weight).sum() / weight.sum()
+    var = ((level - mean) ** 2 * weight).sum() / weight.sum()
+    assert _held_since(timedelta(days=9)) == pytest.approx((mean, var), rel=1e-3)
+
+
+def test_a_tank_just_emptied_tells_nothing_by_not_being_dumped() -> None:
+    """A rinse may fill it right after: it is cut off at the brim alone, as scipy's truncated normal (and what the habit says is left out)."""
+    brim = holding.BRIM * 50.0
+    theirs = stats.truncnorm(-np.inf, (brim - 42.0) / 14.0, 42.0, 14.0)
+    assert _held_since(timedelta(hours=1)) == pytest.approx((theirs.mean(), theirs.var()), rel=1e-3)
+
+
+def _after_a_black_dump(*, grey_too: bool) -> float:
+    """Share to black in the morning after a black tank that the books had nearly empty was dumped, grey being fairly full."""
+    story = Story(grey=136.0, black=60.0)
+    story.meter(100, 110.0)
+    story.tell("dump", 101, tank="black")
+    if grey_too:
+        story.tell("dump", 101.1, tank="grey")
+    story.meter(112, 118.0)
+    own = story.world().filter
+    assert "gone:black" not in own.at
+    return float(own.mean[own.at["share:black"]])
+
+
+def test_a_black_tank_dumped_alone_was_full_and_one_dumped_with_grey_perhaps_not() -> None:
+    """Nobody hooks up a hose for an empty tank: dumped alone, it was the reason; with a full grey tank, that may have been."""
+    alone, along = _after_a_black_dump(grey_too=False), _after_a_black_dump(grey_too=True)
+    assert alone > 0.12 and alone > along + 0.04
+
+
+def test_a_twin_stays_what_its_like_was() -> None:
+    """A twin is wholly alike at first, and keeps its value and its doubt when the other goes on."""
+    own = Filter()
+    own.append("a", 3.0, 4.0)
+    own.append("b", 1.0, 1.0)
+    own.couple(0, 1, 2.0)
+    own.twin("a", "then")
+    own.widen({0: 1.0}, 5.0)
+    own.mean[0] = 9.0
+    then = own.at["then"]
+    assert own.mean[then] == 3.0 and own.cov[then] == [8.0, 2.0, 8.0] and own.cov[0][0] == 13.0
