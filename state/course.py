@@ -95,6 +95,15 @@ def grid_of(intake: Intake) -> Grid:
     return grid
 
 
+@dataclass(frozen=True)
+class Limits:
+    """What was reckoned before for one intake, by start, moment and slack. The intake is kept, so that its id stays its own."""
+
+    intake: Intake
+    grid: Grid
+    known: dict[tuple[datetime, datetime, float], Nodes]
+
+
 @dataclass
 class Flow:
     """The use that concerns one tank, summed along the pieces, so that a forecast to any moment costs a look-up.
@@ -112,8 +121,8 @@ class Flow:
     days: list[float] = field(default_factory=list)
     starts: list[datetime] = field(default_factory=list)
     doubts: tuple[float, float] = (0.0, 0.0)
-    _sums_at: dict[datetime, tuple[float, float, float]] = field(default_factory=dict)
-    _limits: dict[tuple[int, datetime, datetime, float], tuple[Intake, Nodes]] = field(default_factory=dict)
+    _sums_at: dict[datetime, tuple[float, float, float, float]] = field(default_factory=dict)
+    _limits: dict[int, Limits] = field(default_factory=dict)
 
     @classmethod
     def along(cls, habits: pace.Habits, pieces: Sequence[Piece], factor: Callable[[Piece], float]) -> Flow:
@@ -133,50 +142,53 @@ class Flow:
             flow.irregular.append(irregular)
             flow.days.append(days)
             flow.starts.append(piece.start)
-            length, whole, _ = clock.span(piece.start, piece.end)
+            length, whole = clock.span(piece.start, piece.end)
             mean += per_day * length
             irregular += per_day * per_day * length
             days += whole if per_day > 0 else 0.0
         return flow
 
-    def _sums(self, at: datetime) -> tuple[float, float, float]:
+    def _sums(self, at: datetime) -> tuple[float, float, float, float]:
         found = self._sums_at.get(at)
         if found is None:
             found = self._sums_at[at] = self._summed(at)
         return found
 
-    def _summed(self, at: datetime) -> tuple[float, float, float]:
+    def _summed(self, at: datetime) -> tuple[float, float, float, float]:
+        """Mean, irregularity and days up to a moment, and how much a cut at that moment adds to the irregularity."""
         if not self.starts:
-            return 0.0, 0.0, 0.0
+            return 0.0, 0.0, 0.0, 0.0
         i = max(0, bisect_right(self.starts, at) - 1)
         end = min(at, self.pieces[i].end)
-        length, whole, _ = self.clock.span(self.starts[i], end)
+        length, whole = self.clock.span(self.starts[i], end)
         per_day = self.daily[i]
         return (
             self.mean[i] + per_day * length,
             self.irregular[i] + per_day * per_day * length,
             self.days[i] + (whole if per_day > 0 else 0.0),
+            self.clock.cut(at),
         )
 
     def between(self, start: datetime, end: datetime) -> Leaning:
         """Predictive distribution of this use from start to end. [litres]"""
-        mean0, irregular0, days0 = self._sums(start)
-        mean1, irregular1, days1 = self._sums(end)
+        mean0, irregular0, days0, cut0 = self._sums(start)
+        mean1, irregular1, days1, cut1 = self._sums(end)
         mean, irregular = max(0.0, mean1 - mean0), max(0.0, irregular1 - irregular0)
-        parted = self.clock.span(start, end)[2]
-        return Leaning(mean, pace.spread_of(mean, irregular, days1 - days0, parted, self.doubts))
+        return Leaning(mean, pace.spread_of(mean, irregular, days1 - days0, cut0 + cut1, self.doubts))
 
     def limits(self, intake: Intake, start: datetime, at: datetime, slack: float) -> Nodes:
         """For each node of what a tank can take from `start` on: the percentile of pace above which it has given out at a moment. `slack`:
         litres hauled less litres planned on top by then."""
-        key = (id(intake), start, at, slack)
-        held = self._limits.get(key)
+        held = self._limits.get(id(intake))
         if held is None:
-            grid = grid_of(intake)
+            held = self._limits[id(intake)] = Limits(intake, grid_of(intake), {})
+        found = held.known.get((start, at, slack))
+        if found is None:
+            grid = held.grid
             fits = [(room + slack) / share for room, share in zip(grid.room, grid.share, strict=True)]
-            nodes = list(zip(self.between(start, at).cdfs(fits), grid.weight, strict=True))
-            held = self._limits[key] = (intake, nodes)  # the intake is kept, so that its id stays its own
-        return held[1]
+            found = list(zip(self.between(start, at).cdfs(fits), grid.weight, strict=True))
+            held.known[start, at, slack] = found
+        return found
 
     def days_between(self, start: datetime, end: datetime) -> float:
         """Effective days on which this use goes on. [days]"""

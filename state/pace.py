@@ -199,18 +199,23 @@ class Clock:
         """Effective days from start to end; a weekday on which more is used counts for more than 1. [days]"""
         return self.span(start, end)[0]
 
-    def span(self, start: datetime, end: datetime) -> tuple[float, float, float]:
-        """(effective days, the same with all weekdays alike, how much more irregular it is for beginning and ending within a day). [days]"""
+    def span(self, start: datetime, end: datetime) -> tuple[float, float]:
+        """(effective days, the same with all weekdays alike). [days]"""
         if end <= start:
-            return 0.0, 0.0, 0.0
-        a, whole_a, gone_a = self._place(start)
-        b, whole_b, gone_b = self._place(dayparts.as_local(end, start))
-        return b - a, whole_b - whole_a, ways.CUT * (gone_a * (1.0 - gone_a) + gone_b * (1.0 - gone_b))
+            return 0.0, 0.0
+        a, whole_a = self._place(start)
+        b, whole_b = self._place(dayparts.as_local(end, start))
+        return b - a, whole_b - whole_a
 
-    def _place(self, at: datetime) -> tuple[float, float, float]:
+    def cut(self, at: datetime) -> float:
+        """How much more irregular a stretch is for beginning, or ending, at such a moment within a day. [days]"""
+        gone = dayparts.share_gone(self.cumulative, at)
+        return ways.CUT * gone * (1.0 - gone)
+
+    def _place(self, at: datetime) -> tuple[float, float]:
         number, gone = dayparts.day_number(at), dayparts.share_gone(self.cumulative, at)
         weeks, weekday = divmod(number, ways.WEEK)
-        return weeks * self.before[-1] + self.before[weekday] + self.factors[weekday] * gone, number + gone, gone
+        return weeks * self.before[-1] + self.before[weekday] + self.factors[weekday] * gone, number + gone
 
 
 def clock_of(habits: Habits) -> Clock:
@@ -225,15 +230,15 @@ def doubts(habits: Habits) -> tuple[float, float]:
     return habits.mixed.each / square, habits.mixed.shared / square
 
 
-def spread_of(mean: float, irregular: float, days: float, parted: float, doubt: tuple[float, float]) -> float:
+def spread_of(mean: float, irregular: float, days: float, cuts: float, doubt: tuple[float, float]) -> float:
     """Standard deviation of a total. The days' own irregularity grows with time; that the household's mean is not quite known, and that
     its pace wanders, with its square.
 
-    mean: [litres]. irregular: sum of (litres a day) squared times days. days: in all. parted: see Clock.span. doubt: see `doubts`.
+    mean: [litres]. irregular: sum of (litres a day) squared times days. days: in all. cuts: see Clock.cut, of both ends. doubt: see `doubts`.
     Returns: [litres]
     """
     if days > 0.0:
-        irregular += (mean / days) ** 2 * parted * min(1.0, days)
+        irregular += (mean / days) ** 2 * cuts * min(1.0, days)
     return sqrt(doubt[0] * irregular + doubt[1] * mean * mean)
 
 
@@ -244,6 +249,7 @@ def use(habits: Habits, start: datetime, end: datetime, people: float, supply: s
 
 def rate(habits: Habits, start: datetime, end: datetime, people: float, supply: str = "tank") -> tuple[float, float]:
     """Mean and standard deviation of the indoor use from start to end; nobody away. [litres]"""
-    days, whole, parted = clock_of(habits).span(start, end)
-    daily = mean_rate(habits, supply) * persons(people)
-    return daily * days, spread_of(daily * days, daily * daily * days, whole, parted, doubts(habits))
+    clock, daily = clock_of(habits), mean_rate(habits, supply) * persons(people)
+    days, whole = clock.span(start, end)
+    cuts = clock.cut(start) + clock.cut(end)
+    return daily * days, spread_of(daily * days, daily * daily * days, whole, cuts, doubts(habits))
