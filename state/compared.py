@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from itertools import pairwise
 from math import exp, inf, lgamma, log, sqrt
 
 from state import usage
@@ -71,7 +70,7 @@ def compare(
 def _days(entries: Sequence[Entry], flowed: Sequence[Flow], start: datetime, end: datetime) -> list[usage.Used]:
     count = int((end - start) / timedelta(days=1) + 1e-6)
     edges = [end - timedelta(days=count - k) for k in range(count + 1)]
-    return [usage.used(entries, flowed, a, b) for a, b in pairwise(edges)]
+    return usage.in_parts(entries, flowed, edges)
 
 
 def _of(days: Sequence[usage.Used], by: str, name: str) -> list[float]:

@@ -6,6 +6,7 @@ say went through, of which the logged uses are shares and the rest is unlogged. 
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
@@ -101,6 +102,17 @@ def settled_before(entries: Iterable[Entry], start: datetime) -> datetime:
     return min((at for at in last.values() if newest - at <= MONTH), default=start)
 
 
+def settled_after(entries: Iterable[Entry], end: datetime) -> datetime | None:
+    """The moment after `end` up to which what comes can still tell of the water before it: the later of the first reading and the first fill
+    to the brim, one that lies a month behind the other left out; None if there is neither."""
+    first: dict[str, datetime] = {}
+    for entry in entries:
+        if entry.at >= end and settles(entry):
+            first[entry.kind] = min(entry.at, first.get(entry.kind, entry.at))
+    earliest = min(first.values(), default=end)
+    return max((at for at in first.values() if at - earliest <= MONTH), default=None)
+
+
 def used(entries: Sequence[Entry], flowed: Iterable[Flow], start: datetime, end: datetime) -> Used:
     """What was used from start to end (end not included), in all and of what sort. flowed: see `flows`."""
     found = Used(start, end)
@@ -131,12 +143,29 @@ def _overlap(begin: datetime, stop: datetime, start: datetime, end: datetime) ->
 
 def by_day(entries: Sequence[Entry], flowed: Sequence[Flow], start: datetime, end: datetime) -> list[Used]:
     """One `Used` a calendar day (of start's offset) from start to end; days without anything are there too."""
-    days, at = [], start
-    while at < end:
-        midnight = (at + timedelta(days=1)).replace(hour=0, minute=0, second=0, microsecond=0)
-        days.append(used(entries, flowed, at, min(midnight, end)))
-        at = midnight
-    return days
+    edges = [start]
+    while edges[-1] < end:
+        midnight = (edges[-1] + timedelta(days=1)).replace(hour=0, minute=0, second=0, microsecond=0)
+        edges.append(min(midnight, end))
+    return in_parts(entries, flowed, edges)
+
+
+def in_parts(entries: Iterable[Entry], flowed: Iterable[Flow], edges: Sequence[datetime]) -> list[Used]:
+    """One `Used` for each stretch between an edge and the next; edges ascend. What lies elsewhere is left out. Takes a time that grows with
+    the entries and flows, not with these times the stretches."""
+    last = len(edges) - 1
+    own: list[list[Entry]] = [[] for _ in range(last)]
+    flowing: list[list[Flow]] = [[] for _ in range(last)]
+    for entry in entries:
+        place = bisect_right(edges, entry.at) - 1
+        if 0 <= place < last:
+            own[place].append(entry)
+    for flow in flowed:
+        begin, stop, _ = flow
+        first = bisect_right(edges, begin) - 1
+        for place in range(max(0, first), min(last, max(first + 1, bisect_left(edges, stop)))):
+            flowing[place].append(flow)
+    return [used(*parts) for parts in zip(own, flowing, edges, edges[1:], strict=False)]
 
 
 def by_activity(entries: Iterable[Entry]) -> dict[str, Sum]:

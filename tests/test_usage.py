@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import random
 from datetime import datetime, timedelta, timezone
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -84,6 +86,41 @@ def test_without_readings_the_log_is_all_there_is() -> None:
     log = week()
     day = usage.used(log.entries, [], MONDAY, MONDAY + DAY)
     assert day.total is None and day.litres == pytest.approx(13.0)
+
+
+def test_stretches_told_together_are_those_told_one_by_one() -> None:
+    """Entries and flows on the edges, across several stretches and outside of all, in no order."""
+    chance = random.Random(3)
+
+    def some() -> datetime:
+        return MONDAY + timedelta(hours=chance.choice([0, 12, 24, 36, 48, chance.uniform(-40, 200)]))
+
+    for _ in range(60):
+        flowing: list[usage.Flow] = []
+        for _ in range(20):
+            begin, stop = sorted((some(), some()))
+            flowing.append((begin, chance.choice([begin, stop]), chance.uniform(-3, 9)))
+        log = Log()
+        for _ in range(20):
+            log.tell("use", some(), activity="shower", litres=chance.random())
+        edges = sorted({some() for _ in range(6)} | {MONDAY})
+        singly = [usage.used(log.entries, flowing, *pair) for pair in pairwise(edges)]
+        assert usage.in_parts(log.entries, flowing, edges) == singly
+
+
+def test_water_is_told_by_the_first_reading_after_it() -> None:
+    """And by the first fill to the brim, but not by one a month later; a plain fill and what came before tell nothing."""
+    log = Log()
+    for days in (-1, 2, 3):
+        log.tell("meter", MONDAY + days * DAY, litres=100.0)
+    log.tell("fill", MONDAY + 1.5 * DAY)
+    for days in (5, 60):
+        log.tell("fill", MONDAY + days * DAY, to_full=True)
+    before, _, _, plain, soon, late = log.entries
+    readings = log.entries[:3]
+    assert usage.settled_after([*readings, plain, soon, late], MONDAY) == MONDAY + 5 * DAY
+    assert usage.settled_after([*readings, late], MONDAY) == MONDAY + 2 * DAY
+    assert usage.settled_after([before, plain], MONDAY) is None
 
 
 def test_sums_tell_estimates_from_measured() -> None:

@@ -32,7 +32,7 @@ def changed(ask: Ask, scene: Scene) -> Answer:
     end = min(end, scene.now)
     from_ = start - (end - start)
     known = max(from_, scene.world.began or start)
-    moved = compared.compare(scene.since(from_), flows_of(scene, from_), start, end, known)
+    moved = compared.compare(scene.since(from_), flows_of(scene, from_, end), start, end, known)
     rows = [
         {"kind": one.kind, "name": one.name, "litres_per_day": one.now, "before_litres_per_day": one.before,
          "by_chance": one.by_chance, "real": one.real}

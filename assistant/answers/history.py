@@ -33,17 +33,18 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     return _stretch(ask, scene)
 
 
-def flows_of(scene: Scene, start: datetime) -> list[usage.Flow]:
-    """What the ledger knows of indoor use since `start`, by folding that part of the history once more with the book open.
+def flows_of(scene: Scene, start: datetime, end: datetime) -> list[usage.Flow]:
+    """What the ledger knows of indoor use from `start` to `end`, by folding that part of the history once more with the book open.
 
-    Folded is what came since the last reading (and the last fill to the brim) before `start`, on top of the world as it stood then, so
-    that a log of years costs no more than the stretch asked about.
+    Folded is what came from the last reading (and the last fill to the brim) before `start`, on top of the world as it stood then, to
+    the first after `end`, so that a log of years costs no more than the stretch asked about.
     """
     from state import passing
     from state.fold import fold
 
     cut = _settled_before(start, scene)
-    later = scene.since(cut)
+    until = usage.settled_after(scene.since(end), end)
+    later = [entry for entry in scene.since(cut) if until is None or entry.at <= until]
     settling = [place for place, entry in enumerate(later) if entry.at == cut and usage.settles(entry)]
     whole = settling[-1] + 1 if settling else 0
     world = fold(later[:whole], scene.past.world(cut - MOMENT))
@@ -66,7 +67,7 @@ def _settled_before(start: datetime, scene: Scene) -> datetime:
 def _stretch(ask: Ask, scene: Scene) -> Answer:
     start, end, name = span_of(ask, scene)
     entries = scene.since(start)
-    flowed = flows_of(scene, start)
+    flowed = flows_of(scene, start, _and_now(end, scene))
     whole = usage.used(entries, flowed, start, _and_now(end, scene))
     if ask.activity is not None or ask.people:
         return _narrow(ask, whole, name, scene)

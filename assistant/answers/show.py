@@ -206,7 +206,7 @@ def _week(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
     from assistant.answers.history import flows_of
 
     start, end, name = _span(ask, scene)
-    flowed = flows_of(scene, start)
+    flowed = flows_of(scene, start, end)
     entries = scene.since(start)
     days = usage.by_day(entries, flowed, start, end)
     drawn = [_day(day, scene) for day in days]
