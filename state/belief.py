@@ -11,7 +11,7 @@ from math import inf, sqrt
 from state import holding, passing
 from state.filter import Filter
 from state.lightclass import dataclass, replace
-from state.split import Split, covariance, split_of, spread_of
+from state.split import Split, covariance, parts_of, split_of
 from state.spread import Spread, centred
 from state.world import Tank, TankKind, World
 
@@ -92,15 +92,16 @@ def _tank(world: World, own: Filter, split: Split, key: str, tank: Tank) -> Tank
     # a full tank holds what it can hold, which is itself not quite known
     limit = top + 2.5 * sqrt(max(0.0, own.cov[most][most]))
     fits = {most: 1.0, level: -1.0}
-    capacity = centred(spread_of(own, split, {most: 1.0}, top, 0.0, inf), top)
-    inside = spread_of(own, split, {level: 1.0}, own.mean[level], 0.0, limit, LEAST_VAR)
+    capacity = centred(parts_of(own, split, {most: 1.0}, top), top, 0.0, inf)
+    held = parts_of(own, split, {level: 1.0}, own.mean[level], LEAST_VAR)
     if tank.kind == "fresh":
-        inside = room = centred(inside, own.mean[level])
+        inside = room = centred(held, own.mean[level], 0.0, limit)
         share, cov = Spread(1.0 if world.supply == "tank" else 0.0, 0.0), 0.0
     else:
         # what is in it and what still fits are two sides of one thing: their middles make up the capacity
-        room = centred(spread_of(own, split, fits, top - own.mean[level], 0.0, limit, LEAST_VAR), top - own.mean[level])
-        inside = centred(inside, top - room.quantile(0.5))
+        free = top - own.mean[level]
+        room = centred(parts_of(own, split, fits, free, LEAST_VAR), free, 0.0, limit)
+        inside = centred(held, top - room.quantile(0.5), 0.0, limit)
         share, cov = (Spread(0.0, 0.0), 0.0) if flowing else _future_share(world, own, split, key, fits)
     return TankBelief(tank.name, tank.kind, capacity, inside, room, share, cov, flowing, world.since.get(key))
 

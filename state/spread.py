@@ -11,6 +11,9 @@ from math import erf, erfc, exp, inf, log, pi, sqrt
 from state.lightclass import dataclass
 
 SQRT2 = sqrt(2.0)
+SQRT2PI = sqrt(2.0 * pi)
+LEAST_LEFT = 1e-12
+"""A normal of which a cut leaves less than this is a single point: the nearer of its bounds."""
 
 
 def phi(z: float) -> float:
@@ -87,7 +90,7 @@ class Spread:
         if self.sd == 0:
             return 1.0 if x >= min(max(self.mean, self.low), self.high) else 0.0
         a, b = phi((self.low - self.mean) / self.sd), phi((self.high - self.mean) / self.sd)
-        if b - a < 1e-12:
+        if b - a < LEAST_LEFT:
             return 1.0 if x >= min(max(self.mean, self.low), self.high) else 0.0
         return min(1.0, max(0.0, (phi((x - self.mean) / self.sd) - a) / (b - a)))
 
@@ -97,7 +100,7 @@ class Spread:
         if self.sd == 0:
             return inside
         a, b = phi((self.low - self.mean) / self.sd), phi((self.high - self.mean) / self.sd)
-        if b - a < 1e-12:
+        if b - a < LEAST_LEFT:
             return inside
         q = a + p * (b - a)
         if not 0.0 < q < 1.0:
@@ -125,13 +128,68 @@ class Blend(Spread):
         return sum(weight * part.cdf(x) for weight, part in self.parts)
 
     def quantile(self, p: float) -> float:
-        """The point below which the quantity lies with probability p, by bisection between the parts' own. 0 < p < 1."""
+        """The point below which the quantity lies with probability p, between the parts' own. 0 < p < 1."""
         points = [part.quantile(p) for _, part in self.parts]
         below, above = min(points), max(points)
-        while above - below > 1e-7 * (1.0 + abs(above)):
-            middle = 0.5 * (below + above)
-            below, above = (middle, above) if self.cdf(middle) < p else (below, middle)
-        return 0.5 * (below + above)
+        if above - below <= NEAR * (1.0 + abs(above)):
+            return 0.5 * (below + above)
+        start = sum(weight * point for (weight, _), point in zip(self.parts, points, strict=True))
+        return _reached(
+            p,
+            [_term(weight, part.mean, part.sd, part.low, part.high) for weight, part in self.parts],
+            below,
+            above,
+            start,
+        )
+
+
+NEAR = 1e-12
+"""Quantiles of mixtures are found to this, over 1 and themselves."""
+
+NEWTON_NEAR = 1e-7
+"""A step by the slope that is no longer than this leaves an error of the order of its square."""
+
+NEWTON_STEPS = 20
+"""Steps by the slope before halving alone: where a part is a single point there is no slope to follow."""
+
+Term = tuple[float, float, float, float, float, float]
+"""A part of a mixture: weight over what its cut leaves, mean, sd, what its cut takes below, and where it is cut."""
+
+
+def _term(weight: float, mean: float, sd: float, low: float, high: float) -> Term:
+    """sd 0 for a part that is a single point, at the mean."""
+    if sd > 0.0:
+        a, b = phi((low - mean) / sd), phi((high - mean) / sd)
+        if b - a >= LEAST_LEFT:
+            return weight / (b - a), mean, sd, a, low, high
+    inside = min(max(mean, low), high)
+    return weight, inside, 0.0, 0.0, inside, inside
+
+
+def _reached(p: float, terms: Sequence[Term], below: float, above: float, x: float) -> float:
+    """Where between two points the distribution function of a mixture reaches p: Newton's steps from x, by halves where they lead out.
+
+    Source: W. H. Press et al., Numerical Recipes, 3rd ed., Cambridge 2007, section 9.4 (rtsafe; section from memory).
+    """
+    for step in range(NEWTON_STEPS + 60):
+        value = slope = 0.0
+        for weight, mean, sd, a, low, high in terms:
+            if x >= high:
+                # all of this part lies below: its weight, as it was before the cut
+                value += weight if sd == 0.0 else weight * (phi((high - mean) / sd) - a)
+            elif x >= low:
+                z = (x - mean) / sd
+                value += weight * (0.5 * erfc(-z / SQRT2) - a)
+                slope += weight * exp(-0.5 * z * z) / sd
+        below, above = (x, above) if value < p else (below, x)
+        after = x - (value - p) * SQRT2PI / slope if slope > 0.0 else below
+        near = NEWTON_NEAR
+        if not below < after < above or step >= NEWTON_STEPS:
+            after, near = 0.5 * (below + above), NEAR
+        if abs(after - x) <= near * (1.0 + abs(x)):
+            return after
+        x = after
+    return x
 
 
 def blend(parts: Sequence[tuple[float, Spread]]) -> Spread:
@@ -144,16 +202,14 @@ def blend(parts: Sequence[tuple[float, Spread]]) -> Spread:
     return Blend(mean, sqrt(var), low, high, tuple(parts))
 
 
-def centred(spread: Spread, middle: float) -> Spread:
-    """The same spread moved so that half of it lies below `middle`, but for its bounds."""
-    if not isinstance(spread, Blend):
-        return Spread(middle, spread.sd, spread.low, spread.high)
-    uncut = Blend(
-        spread.mean, spread.sd, parts=tuple((weight, Spread(part.mean, part.sd)) for weight, part in spread.parts)
-    )
-    step = middle - uncut.quantile(0.5)
-    parts = tuple((weight, Spread(part.mean + step, part.sd, part.low, part.high)) for weight, part in spread.parts)
-    return Blend(spread.mean + step, spread.sd, spread.low, spread.high, parts)
+def centred(parts: Sequence[tuple[float, float, float]], middle: float, low: float, high: float) -> Spread:
+    """The mixture of normals (weight, mean, variance), moved so that half of it lies below `middle`, and then cut off at its bounds."""
+    if len(parts) == 1:
+        return Spread(middle, sqrt(parts[0][2]), low, high)
+    uncut = [_term(weight, mean, sqrt(var), -inf, inf) for weight, mean, var in parts]
+    means = [mean for _, mean, _ in parts]
+    step = middle - _reached(0.5, uncut, min(means), max(means), sum(weight * mean for weight, mean, _ in parts))
+    return blend([(weight, Spread(mean + step, sqrt(var), low, high)) for weight, mean, var in parts])
 
 
 def at_least(mean: float, var: float, least: float) -> tuple[float, float]:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import random
 from datetime import UTC, datetime, timedelta
+from math import inf
+from typing import Any
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy import optimize, stats
 
 from state import figures, holding, split
 from state.filter import Filter
-from state.spread import Spread, at_least, blend
+from state.spread import Blend, Spread, at_least, blend, centred
 from state.world import Rig, Tank, World
 from tests.folding import Story
 
@@ -28,6 +31,44 @@ def test_a_blend_is_the_mixture() -> None:
     for p in (0.05, 0.1, 0.5, 0.9):
         x = own.quantile(p)
         assert 0.75 * stats.norm(10, 1).cdf(x) + 0.25 * stats.norm(4, 3).cdf(x) == pytest.approx(p, abs=1e-6)
+
+
+def test_quantiles_of_mixtures_are_exact() -> None:
+    """Source: scipy.optimize.brentq on the weighted distribution functions of scipy.stats.truncnorm; narrow parts, wide ones, far apart."""
+    random_ = random.Random(7)
+    for _ in range(60):
+        weight, low, high = random_.uniform(0.02, 0.98), 0.0, random_.choice((60.0, 400.0))
+        parts = [
+            (each, random_.uniform(-5.0, 110.0), 10 ** random_.uniform(-1.0, 1.5)) for each in (weight, 1.0 - weight)
+        ]
+        own = blend([(each, Spread(mean, sd, low, high)) for each, mean, sd in parts])
+        theirs = [(each, stats.truncnorm((low - mean) / sd, (high - mean) / sd, mean, sd)) for each, mean, sd in parts]
+        if any((low - mean) / sd > 5 or (mean - high) / sd > 5 for _, mean, sd in parts):
+            continue  # so little is left that the difference of distribution functions is rounding
+        for p in (0.05, 0.1, 0.5, 0.9, 0.95):
+            found = optimize.brentq(lambda x: sum(w * each.cdf(x) for w, each in theirs) - p, low, high, xtol=1e-13)  # noqa: B023
+            assert abs(sum(w * each.cdf(own.quantile(p)) for w, each in theirs) - p) < 1e-10
+            assert own.quantile(p) == pytest.approx(found, rel=1e-9, abs=1e-9) or _flat(theirs, found)
+
+
+def _flat(theirs: list[Any], x: float) -> bool:
+    """Hardly any probability lies here, so that the place of a quantile hangs on rounding."""
+    return bool(sum(w * each.pdf(x) for w, each in theirs) < 1e-6)
+
+
+def test_a_mixture_with_a_single_point_jumps_there() -> None:
+    """A part without doubt holds its whole weight in one place."""
+    own = blend([(0.5, Spread(10.0, 0.0)), (0.5, Spread(20.0, 2.0))])
+    assert own.quantile(0.3) == pytest.approx(10.0, abs=1e-9)
+    assert own.quantile(0.75) == pytest.approx(20.0, abs=1e-9)
+
+
+def test_a_centred_mixture_has_its_half_at_the_middle() -> None:
+    """Moved, not stretched: half lies below the middle, and the parts stay as far apart."""
+    own = centred([(0.7, 10.0, 4.0), (0.3, 25.0, 36.0)], 40.0, -inf, inf)
+    assert isinstance(own, Blend) and own.cdf(40.0) == pytest.approx(0.5, abs=1e-10)
+    (_, one), (_, two) = own.parts
+    assert two.mean - one.mean == pytest.approx(15.0) and (one.sd, two.sd) == (2.0, 6.0)
 
 
 def test_kinds_of_household_weigh_as_bayes_rule_says() -> None:
