@@ -73,8 +73,8 @@ _RUNS = frozenset(
 )
 def flow(clause: Clause) -> Intent | None:
     amount, length = clause.get("amount"), clause.get("duration")
-    if amount is None or amount.value is None:
-        return None
+    if amount is None or amount.value is None or amount.bound is not None:
+        return None  # "up to 2 gpm" tells a bound
     if amount.unit in VOLUMES and length is None and clause.when is not None and _seconds_only(clause):
         return say.Flow(volume=amount, seconds=clause.when.seconds)  # "a gallon in 25 seconds"
     if amount.unit in RATES and length is None:

@@ -336,6 +336,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["of us"]), _each(told.so_many_left)),
     (frozenset(["dump"]), told.dump_at),
     (frozenset(["METER"]), _each(told.counter)),
+    (frozenset(["AWAY"]), _each(told.out_of)),
     (frozenset(["took", "needed", "gave"]), told.took_to_fill),
     (frozenset(["full"]), told.a_full_one),
     (frozenset(["counter", "counters"]), _each(settle_deeds.worktop)),

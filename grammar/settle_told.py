@@ -138,6 +138,13 @@ def sensor_says(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
+def out_of(toks: Sequence[Tok], i: int) -> Tok:
+    """ "we're out of water": nobody is away."""
+    tok = toks[i]
+    lacking = tok.has("AWAY") and tok.text.endswith("out") and i + 1 < len(toks) and toks[i + 1].text.split()[0] == "of"
+    return replace(tok, senses=sense("REMARK", "remark")) if lacking else tok
+
+
 def counter(toks: Sequence[Tok], i: int) -> Tok:
     """ "the counter says 12": the meter's, not the kitchen's."""
     tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None

@@ -45,6 +45,8 @@ _WEIGHTY = frozenset(
     ).split()
 )
 LEAST = 2
+# What happened to the water after all: never scenery.
+_UNDONE = frozenset("leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except again".split())
 
 
 def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> tuple[list[Word], frozenset[str]] | None:
@@ -151,7 +153,7 @@ def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
 
 
 def _scenery(part: Sequence[Tok], opened: bool) -> bool:
-    if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST:
+    if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST or any(tok.text in _UNDONE for tok in part):
         return False
     if opened:
         why = part[0].text in _WHY and any(tok.has("BE") for tok in part)

@@ -154,6 +154,10 @@ def away(clause: Clause) -> Intent | None:
     length = clause.get("duration")
     if length is not None and length.unit not in ("minute", "hour", "day", "night"):
         return None
+    if length is not None and 0 <= clause.index("duration") < clause.place("AWAY"):
+        return None  # "we are four hours away"
+    if clause.words("WATER"):
+        return None  # "we're out of water"
     if any(tok.text == "you" for tok in clause.words("SELF")) or any(
         tok.text in ("with", "of") for tok in clause.words("PREP")
     ):
@@ -209,6 +213,10 @@ def back(clause: Clause) -> Intent | None:
         return None
     if any(tok.text not in ("at", "in", "from", "on") for tok in clause.words("PREP")) or clause.pieces[0].has("PREP"):
         return None
+    if any(tok.text == "be" for tok in clause.words("BE")):
+        return None  # "be right back"
+    if clause.when is not None and (clause.when.seconds or 0) > 0:
+        return say.Back(when=clause.when, to_come=True)  # "back in a minute"
     return say.Back(when=_moment(clause))
 
 

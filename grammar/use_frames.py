@@ -146,6 +146,9 @@ def _told(clause: Clause, forms: set[str]) -> bool:
         and (amount is None or (clause.has("RIG") and not clause.has("FOR", "WASH")))
     ):
         return False  # "it's a van, 45 litres": no word tells that it was washed
+    moved = amount is None and bool(forms) and clause.word("TAKEAWAY") is not None and clause.word("WASH") is None
+    if moved and (forms <= {"thing"} or clause.pieces[-1].toks[0].text in ("in", "down", "away", "off", "out", "up")):
+        return False  # "took the awning down", "took the dishes in"
     if clause.word("USE", "pres", "base") is not None and not done:
         return False  # "a shower takes 2 gallons" says what is usual, not what happened
     put = clause.word("PUT")
