@@ -11,7 +11,7 @@ from grammar.deeds import activity, did
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.piece_meanings import Counted, Length
-from grammar.use_readings import finely, readings, up_to
+from grammar.use_readings import readings, up_to
 from grammar.when import When
 
 
@@ -57,8 +57,6 @@ def use(clause: Clause) -> Intent | None:
     if before is None and amount is not None and readings(amount):
         before, after = replace(amount, high=None), Amount(amount.high)
         amount = None
-    elif before is None and amount is not None and finely(amount):
-        amount = Amount(None)  # "shower 3.2 to 6.9": readings or a range, to be asked
     elif before is None and amount is not None and amount.value is not None and amount.unit is None and up_to(clause):
         if amount.value == int(amount.value):
             return None  # "shower to 3" may have been "shower two, three"

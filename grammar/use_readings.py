@@ -26,11 +26,3 @@ def readings(amount: Amount) -> bool:
 
 
 _LOWEST_READING = 5.0
-
-
-def finely(amount: Amount) -> bool:
-    """Two bare numbers with decimals, far apart."""
-    low, high = amount.value, amount.high
-    if low is None or high is None or amount.unit is not None or amount.approx:
-        return False
-    return low != int(low) and high != int(high) and (low * 10) % 5 != 0 and high > 1.5 * low

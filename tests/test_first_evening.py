@@ -56,6 +56,13 @@ def test_a_range_from_where_the_meter_stood_is_two_readings(tmp_path: Path) -> N
     assert "Shower, 3.7 gal" in said[2][1] and "Shower, 2 gal" in said[3][1] and "2.5 gal, the middle" in said[4][1]
 
 
+def test_a_fine_range_that_begins_elsewhere_than_the_meter_is_asked_about(tmp_path: Path) -> None:
+    """It may have been two readings of which the first was never told."""
+    said = told(tmp_path, "fresh tank 40 gal", "shower 3.2 to 6.9", "3.7")
+    assert said[1] == ("asked", "Did it take 3.2 to 6.9, so about 5.05 gal? Or say how much.")
+    assert "Shower, 3.7 gal" in said[2][1]
+
+
 def test_a_reading_after_with_uses_told_in_between_is_asked_about(tmp_path: Path) -> None:
     """What ran for something else since the last reading is not laid to the shower."""
     said = told(tmp_path, "fresh tank 40 gal", "meter 3.2")

@@ -66,14 +66,21 @@ def _from_where_it_stood(meaning: Use, context: Context) -> Use:
     amount, meter = meaning.amount, context.world.meters.get("inlet")
     if amount is None or amount.value is None or amount.high is None or amount.unit is not None or amount.each:
         return meaning
-    if meter is None or not meter.known or meter.litres <= 0:
-        return meaning
+    known = meter is not None and meter.known and meter.litres > 0
     low = context.volume(replace(amount, high=None)).litres
-    if abs(low - meter.litres) > 0.002 * meter.litres:
+    if meter is None or not known or abs(low - meter.litres) > 0.002 * meter.litres:
+        if _finely(amount.value, amount.high) and not amount.approx:
+            middle = context.scene.exact(context.volume(amount).litres)
+            context.guard("fine-range", f"Did it take {amount.text}, so about {middle}? Or say how much.")
         return meaning
     return replace(
         meaning, amount=None, before=replace(amount, high=None), after=replace(amount, value=amount.high, high=None)
     )
+
+
+def _finely(low: float, high: float) -> bool:
+    """Two numbers with decimals, far apart: hardly how somebody tells a range of gallons."""
+    return low != int(low) and high != int(high) and (low * 10) % 5 != 0 and high > 1.5 * low
 
 
 def _is_ahead(meaning: Use, context: Context) -> bool:

@@ -7,7 +7,6 @@ from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask, Back, Intent
 from grammar.rejoinders import Walk
 
-
 OF_A_LIST = {"do", "forget", "open", "missing", "else"}
 
 
