@@ -176,3 +176,37 @@ def _only_where(clause: Clause) -> bool:
         for n, piece in enumerate(pieces)
         if piece.has("ACT")
     )
+
+
+# What was done to a thing, besides washing it, that takes water without more being said.
+_MADE = frozenset("made boiled did prepared brewed prepped mixed fixed".split()) | {
+    "whipped up", "rustled up", "threw together", "put on", "mixed up",
+}  # fmt: skip
+_WET: dict[str, frozenset[str]] = {
+    "cooking": _MADE,
+    "coffee": _MADE | {"had", "enjoyed", "got", "grabbed"},
+    "drinking": _MADE | {"had", "enjoyed"},
+    "pets": frozenset(["watered", "did"]),
+    "outside": frozenset(["watered"]),
+    "dishes": frozenset(["did", "finished", "got done with", "done", "finished with", "just finished", "done with"]),
+    "laundry": frozenset(["did", "finished", "got done with", "done", "ran", "just finished"]),
+    "cleaning": frozenset(["did", "finished", "done", "just finished"]),
+    "teeth": frozenset(["did", "done"]),
+}
+_DRY = frozenset("brushed polished".split())
+
+
+def with_water(clause: Clause) -> bool:
+    """Whether what was done to a thing takes water, where no amount was said: "rinsed the boots", "watered the plants", but not "put on my
+    boots", "took the bikes out", "brushed the dog", "used three towels"."""
+    name = activity(clause)
+    washed = clause.word("WASH", "past")
+    if washed is not None and not _filled(clause):
+        return washed.text not in _DRY or name == "teeth"
+    if _filled(clause):
+        return name in ("drinking", "coffee", "pets", "outside", "cooking") or (
+            name == "laundry" and clause.has("WATER")
+        )
+    if clause.has("WATER", "SANITISE"):
+        return True
+    return any(tok.text in _WET.get(name or "", ()) for tok in clause.words("DO"))

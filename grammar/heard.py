@@ -167,12 +167,19 @@ def _steady(words: Sequence[Word]) -> list[Word]:
         if word.text == "what" and _exclaims(words, i):
             exclaimed = _end_of(words, i)
             continue
+        if (
+            word.text == "w"
+            and 0 < i < len(words) - 1
+            and (words[i + 1].kind == "number" or words[i + 1].text in _AFTER_WITH)
+        ):
+            word = replace(word, text="with")  # "shaved w half a gallon"
         if word.text == "n" and 0 < i < len(words) - 1:
             word = replace(word, text="and")
         found.append(replace(word, text=_SLIPS[word.text]) if word.text in _SLIPS else word)
     return found
 
 
+_AFTER_WITH = frozenset("a an about half one two three four five six seven eight nine ten".split())
 _CLAUSE_ENDS = frozenset("and so but then now okay ok well yes , . ;".split())
 _AFTER_WE_ARE = frozenset("here home back off leaving staying parked going out on in at".split())
 _CUT_SHORT = frozenset("approx appr est ca arr".split())

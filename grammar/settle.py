@@ -317,6 +317,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["before", "after"]), _each(shortly)),
     (frozenset(["and another", "another", "one more"]), _each(and_another)),
     (frozenset(["again"]), _each(settle_deeds.once_again)),
+    (frozenset(["last"]), _each(settle_deeds.last_one)),
     (frozenset("myself himself herself itself ourselves themselves".split()), _each(settle_deeds.oneself)),
     (frozenset(["for tea"]), _each(settle_deeds.for_tea)),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),

@@ -57,6 +57,16 @@ def for_tea(toks: Sequence[Tok], i: int) -> Tok:
     return replace(toks[i], senses=sense("ACT", "coffee", "noun")) if alone and toks[i].text == "for tea" else toks[i]
 
 
+def last_one(toks: Sequence[Tok], i: int) -> Tok:
+    """ "that last shower was four gallons": which one; no question whether water lasts."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    asks = any(other.has("QMARK", "AUX", "FUTURE") and not other.has("BE") for other in toks)
+    told = not asks and any(other.has("UNIT") for other in toks[i + 1 :])
+    one = following is not None and following.has("ACT") and i and toks[i - 1].has("ART")
+    return replace(tok, senses=sense("FILLER")) if tok.text == "last" and one and told else tok
+
+
 def once_again(toks: Sequence[Tok], i: int) -> Tok:
     """ "dishes again, a gallon": told in full, no repetition of what was said last."""
     told = i and toks[i - 1].has("ACT") and any(other.has("UNIT") for other in toks)

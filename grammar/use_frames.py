@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
-from grammar.deeds import activity, did
+from grammar.deeds import activity, did, with_water
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.piece_meanings import Counted, Length
@@ -39,8 +39,8 @@ def use(clause: Clause) -> Intent | None:
         return None
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
         return None  # "3 shower" would be odd; a bare number before an activity counts it
-    if amount is None and name != "teeth" and any(tok.text in ("brushed", "polished") for tok in clause.words("WASH")):
-        return None  # "brushed the dog", "brushed my hair": no water
+    if amount is None and forms == {"thing"} and clause.get("between") is None and not with_water(clause):
+        return None
     served = name == "cooking" or any(tok.text.endswith("drinks") for tok in clause.words("ACT"))
     if amount is None and ((served and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
         return None
