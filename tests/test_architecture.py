@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from fnmatch import fnmatch
 from importlib import import_module
 from pathlib import Path
 
@@ -143,6 +145,16 @@ def test_a_module_says_what_it_is_and_is_not_too_long() -> None:
     none_of([f"{name_of(path)} has no docstring" for path in FILES if not ast.get_docstring(tree(path))])
     long = {name_of(path): len(path.read_text(encoding="utf-8").splitlines()) for path in FILES}
     none_of([f"{name} has {lines} lines" for name, lines in long.items() if lines >= 400])
+
+
+def test_the_map_of_rooms_names_every_module() -> None:
+    """A reader of DEVELOPERS.md finds each file of the three packages in it, by its name or by a pattern of names."""
+    rooms = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = [name.split("/")[-1] for name in re.findall(r"`([\w/*]+\.py)`", rooms)]
+    top = [
+        path for path in FILES if path.parent.name in ("grammar", "state", "assistant") and path.name != "__init__.py"
+    ]
+    none_of([name_of(path) for path in top if not any(fnmatch(path.name, name) for name in named)])
 
 
 def test_what_is_booked_has_its_interpreter() -> None:
