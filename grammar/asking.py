@@ -52,7 +52,7 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     special = how_to_say(whole, text) or ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
     if special is not None:
         return [replace(special, text=text.strip())]
-    found = ask(clause) or (gist(clause) if is_question(whole) else None)
+    found = ask(clause) or (gist(clause) if is_question(whole) or toks[0].has("EXPLAIN") else None)
     if found is None or not (is_question(whole) or _bare(clause, found)):
         return None
     return [replace(found, text=text.strip())]

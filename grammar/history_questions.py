@@ -54,7 +54,8 @@ def _latest(clause: Clause) -> Ask | None:
     rest = [
         piece
         for piece in words[1:]
-        if not piece.has(*_LATEST, "QMARK", "STOP", "HISTORY", "TANKWORD", "RUNOUT", "A") and piece.kind != "tanks"
+        if not piece.has(*_LATEST, "QMARK", "STOP", "HISTORY", "TANKWORD", "RUNOUT", "A", "SELF", "DO")
+        and piece.kind != "tanks"
     ]
     if rest or not named:
         return None
@@ -128,7 +129,12 @@ def history(clause: Clause) -> Ask | None:
     if (
         asked
         and not owed
-        and (past or done or (did(clause) and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT"))))
+        and (
+            past
+            or done
+            or (q(clause, "howlong") and clause.has("SINCE") and subject is not None)
+            or (did(clause) and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT")))
+        )
         and not q(clause, "howfull")
     ):
         return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)

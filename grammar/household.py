@@ -43,6 +43,10 @@ def household(toks: Sequence[Tok]) -> Intent | None:
         return None
     if total is not None:
         return say.Party(people=total)
+    if all(tok.number is not None or tok.text in _GROUPS for tok in kept):
+        return None  # "three kids": how many are aboard in all is not said
+    if any(tok.text == "us" for tok in kept):
+        return None  # "us and two kids": how many "us" are is not said
     return say.Party(people=named) if named > 0 else None
 
 

@@ -67,8 +67,14 @@ def _of_something_else(clause: Clause) -> bool:
     return weak and not ours and until_of(clause) is None and clause.get("duration") is None
 
 
+def _held(clause: Clause) -> bool:
+    """ "what do the tanks hold": what is in them."""
+    holds = all(tok.text == "hold" for tok in clause.words("MAKEIT"))
+    return q(clause, "what", "howmuch") and holds and clause.has("MAKEIT") and until_of(clause) is None
+
+
 def make_it(clause: Clause) -> Ask | None:
-    if _the_last(clause) or _of_something_else(clause):
+    if _the_last(clause) or _of_something_else(clause) or _held(clause):
         return None
     if (
         clause.pieces[0].has("AUX")
@@ -115,8 +121,8 @@ def make_it(clause: Clause) -> Ask | None:
 
 
 def runway(clause: Clause) -> Ask | None:
-    if any(tok.text == "been" for tok in clause.words("BE")):
-        return None  # "how many days have we been here"
+    if any(tok.text == "been" for tok in clause.words("BE")) or clause.has("SINCE"):
+        return None  # "how many days have we been here", "how long since we dumped"
     supply = _so_much(clause)
     if supply is not None:
         return supply
@@ -163,6 +169,12 @@ def _days_until(clause: Clause) -> bool:
     """ "days until grey full", "hours before fresh runs dry"."""
     first = clause.pieces[0]
     starts = first.has("TIMEUNIT") and len(clause.pieces) > 2 and clause.pieces[1].has("UNTIL", "BEFORE", "TO")
+    if (
+        first.has("TIMEUNIT")
+        and clause.pieces[-1].has("LEFT", "LEFTOVER", "DEPART")
+        and (clause.tanks or clause.has("WATER"))
+    ):
+        return True  # "hours of fresh left"
     return starts and clause.has("FULLNESS", "RUNOUT", "DUMP", "DUMPINGQ") and clause.get("amount") is None
 
 
@@ -200,6 +212,16 @@ def about(clause: Clause) -> Ask | None:
         and clause.index("tanks") < 0
         and (clause.when or clause.get("until") or length) is not None
     )
+    looks = (
+        q(clause, "what", "how")
+        and clause.when is not None
+        and all(
+            piece.kind == "when" or piece.has("QWORD", "AUX", "FUTURE", "FILLER", "QMARK", "BE")
+            for piece in clause.pieces
+        )
+    )
+    if looks and clause.when is not None and not is_over(clause.when) and clause.has("FUTURE"):
+        return Ask(topic="make_it", again=True, until=clause.when)  # "what would Saturday look like"
     if _make(clause):
         return Ask(topic="make_it", until=clause.when)
     on = _day_after(clause) if first.has("WHATABOUT") or clause.pieces[-1].has("QMARK") else 0

@@ -100,7 +100,7 @@ def _rinse_limit(clause: Clause) -> Ask | None:
         return (
             Ask(topic="rinse_limit", tank=one_tank(clause)) if named else None
         )  # "rinse limit", "max flush for black", "rinse?"
-    most = q(clause, "what") and clause.has("BOUND") and clause.has("RINSE", "RINSEPORT", "PUT")
+    most = q(clause, "what") and clause.has("BOUND", "MAKEIT", "MOST") and clause.has("RINSE", "RINSEPORT", "PUT")
     if not (q(clause, "howmuch", "howlong", "howmany") or most) or did(clause):
         return None
     rinse = clause.has("RINSE", "RINSEPORT")
@@ -151,6 +151,8 @@ def _showers(clause: Clause) -> Ask | None:
     if clause.get("amount") is not None and not q(clause, "howmany"):
         return None
     left = clause.has("LEFT") and any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
+    if clause.pieces[0].has("AUX") and clause.pieces[0].toks[0].text == "is" and clause.has("AGAIN", "ONEMORE", "MORE"):
+        return Ask(topic="showers")  # "is another shower ok"
     room = clause.has("ROOM", "ROOMQ", "ENOUGH", "MAKEIT") and clause.has(
         "AUX", "BE", "THEREARE", "QWORD", "LEFT", "QMARK"
     )

@@ -14,6 +14,7 @@ from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 from grammar.people import settle_people, settle_visitors, spoken_of, theirs, titled
+from grammar.settle_days import STOPPED, given_up, half_of_a_day, past_a_day, what_is_left
 from grammar.settle_fills import CARRIED, by_the_vessel, fetched, went_in
 from grammar.settle_rig import (
     HEADINGS,
@@ -193,34 +194,6 @@ def _adjective(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("FILLER" if told else "REMARK"))
 
 
-def _half_of_a_day(toks: Sequence[Tok], i: int) -> Tok:
-    """ "Monday am", "yesterday pm": the part of a day that was just named."""
-    tok, before = toks[i], toks[i - 1] if i else None
-    if (
-        tok.text not in ("am", "pm")
-        or before is None
-        or not before.has("WEEKDAY", "DAY")
-        or "/" in (before.senses["DAY"].value if before.has("DAY") else "")
-    ):
-        return tok
-    return replace(tok, senses=sense("PART", "morning" if tok.text[0] == "a" else "afternoon"))
-
-
-def _past_a_day(toks: Sequence[Tok], i: int) -> Tok:
-    """ "can't stay past Friday": until then; "this past Friday" lies behind."""
-    tok = toks[i]
-    following, before = toks[i + 1] if i + 1 < len(toks) else None, toks[i - 1] if i else None
-    beyond = following is not None and following.has("WEEKDAY")
-    if (
-        beyond
-        and before is not None
-        and before.has("STAY", "MAKEIT", "RUNOUT", "LEAVE")
-        and not before.has("WHICH", "ART")
-    ):
-        return replace(tok, senses=sense("UNTIL", "until"))
-    return tok
-
-
 def _a_lot(toks: Sequence[Tok], i: int) -> Tok:
     """ "dumped the lot" is all of it, "a lot" is much."""
     return (
@@ -345,8 +318,10 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["KIN", "GROUP"]), _each(settle_deeds.bathed_one)),
     (frozenset(["changed", "replaced"]), _each(settle_deeds.water_changed)),
     (frozenset(["lot"]), _each(_a_lot)),
-    (frozenset(["past"]), _each(_past_a_day)),
-    (frozenset(("am pm").split()), _each(_half_of_a_day)),
+    (frozenset(["past"]), _each(past_a_day)),
+    (frozenset(["left"]), _each(what_is_left)),
+    (frozenset(STOPPED), _each(given_up)),
+    (frozenset(("am pm").split()), _each(half_of_a_day)),
     (HEADINGS | {"NEW"}, _each(heading)),
     (frozenset(["FETCHED", *CARRIED]), fetched),
     (frozenset(["HAUL", "TAKEAWAY"]), by_the_vessel),

@@ -175,6 +175,12 @@ def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> b
     name = toks[start:end]
     if all(_says_nothing(tok) for tok in name):
         return False  # "at I both", "here at She"
+    if (
+        name[0].has("AUX", "QWORD")
+        and not name[0].has("NAMEWORD")
+        and any(tok.has("TANK", "METER") for tok in name[1:])
+    ):
+        return False  # "then would grey", heard as a title
     if any(tok.capital or (_strange(tok) and tok.text not in lexicon.english) or tok.text == "point" for tok in name):
         return True
     if not any(_strange(tok) for tok in name) or toks[start - 1].text in ("the", "a"):

@@ -41,6 +41,8 @@ def use(clause: Clause) -> Intent | None:
         return None  # "3 shower" would be odd; a bare number before an activity counts it
     if amount is None and forms == {"thing"} and clause.get("between") is None and not with_water(clause):
         return None
+    if amount is not None and amount.unit is None and amount.value is not None and not counted and _several(clause):
+        return None  # "showers 5": five of them, or five gallons?
     served = name == "cooking" or any(tok.text.endswith("drinks") for tok in clause.words("ACT"))
     if amount is None and ((served and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
         return None
@@ -275,6 +277,12 @@ def use_bare(clause: Clause) -> Intent | None:
     ):
         return None  # "ran two"
     return say.Use(amount=amount, people=clause.people, when=clause.when)
+
+
+def _several(clause: Clause) -> bool:
+    """Whether the activity is named in the plural and nothing tells that the number is one of water."""
+    many = any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
+    return many and not clause.has("USE", "COST", "TOTAL", "EACH", "WITH", "USAGE")
 
 
 @frame("some water", "WATER", "amount when people DO SCENE", rank=-1)

@@ -76,7 +76,7 @@ _TALK = frozenset(
 def _teaches(word: str, means: str, text: str) -> bool:
     """Whether "suds means dishes" teaches a word: "that means we have to dump" and "rain means no hike" only tell what follows from what."""
     said, meant = word.casefold().split(), means.casefold().split()
-    if len(said) > 3 or said[0] in _TALK or meant[0] in _TALK:
+    if len(said) > 2 or len(meant) > 4 or said[0] in _TALK or meant[0] in _TALK:
         return False
     return len(said) == 1 or any(mark in text for mark in "\"'“”") or not _TALK.intersection(said)
 

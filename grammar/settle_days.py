@@ -1,0 +1,60 @@
+"""What the words beside them make of "am" and "pm", "past", "left" and "stopped". May import: tokens."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.lightclass import replace
+from grammar.tokens import Tok, sense
+
+_REMAINS = ("is", "are", "was", "that is", "it is")
+
+
+def half_of_a_day(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Monday am", "yesterday pm": the part of a day that was just named."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if (
+        tok.text not in ("am", "pm")
+        or before is None
+        or not before.has("WEEKDAY", "DAY")
+        or "/" in (before.senses["DAY"].value if before.has("DAY") else "")
+    ):
+        return tok
+    return replace(tok, senses=sense("PART", "morning" if tok.text[0] == "a" else "afternoon"))
+
+
+def what_is_left(toks: Sequence[Tok], i: int) -> Tok:
+    """ "left is", "that's left", "the left": what remains, or a side; nobody has gone."""
+    tok = toks[i]
+    if tok.text != "left" or not tok.has("DEPART"):
+        return tok
+    before, following = toks[i - 1] if i else None, toks[i + 1] if i + 1 < len(toks) else None
+    beside = (before is not None and (before.text in _REMAINS or before.text == "the")) or (
+        following is not None and following.text in (*_REMAINS, "me", "us")
+    )
+    return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls != "DEPART"}) if beside else tok
+
+
+def past_a_day(toks: Sequence[Tok], i: int) -> Tok:
+    """ "can't stay past Friday": until then; "this past Friday" lies behind."""
+    tok = toks[i]
+    following, before = toks[i + 1] if i + 1 < len(toks) else None, toks[i - 1] if i else None
+    beyond = following is not None and following.has("WEEKDAY")
+    if (
+        beyond
+        and before is not None
+        and before.has("STAY", "MAKEIT", "RUNOUT", "LEAVE")
+        and not before.has("WHICH", "ART")
+    ):
+        return replace(tok, senses=sense("UNTIL", "until"))
+    return tok
+
+
+def given_up(toks: Sequence[Tok], i: int) -> Tok:
+    """ "if we stopped showering": it is not done any more."""
+    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    done = following is not None and following.has("ACT") and following.senses["ACT"].form == "ing"
+    return replace(tok, senses=sense("NEG", "neg")) if done and tok.text in STOPPED else tok
+
+
+STOPPED = ("stop", "stopped", "stopping", "quit", "quitting")
