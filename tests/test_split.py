@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 from datetime import UTC, datetime, timedelta
 from math import inf
@@ -11,11 +12,11 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from state import figures, holding, split
+from state import belief, figures, fold, holding, split
 from state.filter import Filter
 from state.spread import Blend, Spread, at_least, blend, centred
 from state.world import Rig, Tank, World
-from tests.folding import Story
+from tests.folding import Story, hour
 
 
 def test_at_least_is_scipys_truncated_normal() -> None:
@@ -188,3 +189,28 @@ def test_a_twin_stays_what_its_like_was() -> None:
     own.mean[0] = 9.0
     then = own.at["then"]
     assert own.mean[then] == 3.0 and own.cov[then] == [8.0, 2.0, 8.0] and own.cov[0][0] == 13.0
+
+
+def test_a_world_written_down_while_a_dump_waits_goes_on_the_same() -> None:
+    """Between a black tank's dump and what it tells lies an hour: a snapshot in it carries the rest."""
+    story = Story(grey=136.0, black=60.0)
+    story.meter(100, 110.0)
+    dump = story.tell("dump", 101, tank="black")
+    story.meter(112, 118.0)
+    until = story.entries.index(dump) + 1
+    kept = fold.restore(json.loads(json.dumps(fold.snapshot(fold.fold(story.entries[:until])))))
+    assert kept.gone
+    resumed, whole = fold.fold(story.entries[until:], kept), fold.fold(story.entries)
+    assert resumed.filter.mean == whole.filter.mean and resumed.balances == whole.balances and not whole.gone
+
+
+def test_looking_while_a_dump_waits_changes_nothing() -> None:
+    """A belief asked for before or after the hour leaves the world as it was."""
+    story = Story(grey=136.0, black=60.0)
+    story.meter(100, 110.0)
+    story.tell("dump", 101, tank="black")
+    world = story.world()
+    before = json.dumps(fold.snapshot(world))
+    soon, later = (belief.believe(world, hour(hours)).tanks["black"].share.mean for hours in (101.5, 103.0))
+    assert json.dumps(fold.snapshot(world)) == before
+    assert later > soon + 0.02
