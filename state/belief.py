@@ -47,7 +47,7 @@ class TankBelief:
 
 @dataclass(frozen=True)
 class Belief:
-    """at: the moment. tanks: by key. filter: the joint belief behind them."""
+    """at: the moment. tanks: by key."""
 
     at: datetime
     tanks: dict[str, TankBelief]

@@ -32,7 +32,7 @@ from state.world import World
 HABIT, HABIT_SD, DUMP_SD = 0.80, 0.17, 0.12
 """How full a tank is when it is dumped for its own sake, over capacity: the household's habit, and one dump about it. Common practice, no source."""
 
-REASON, ALONE = 0.7, 0.95
+REASON, ALONE = 0.7, 0.9
 """Chance that a dump is for the sake of the tank itself, where nothing else is in sight: of tanks dumped together, and of one dumped
 alone. Common practice, no source."""
 
