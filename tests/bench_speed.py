@@ -2,7 +2,7 @@
 
     --rounds N          rounds of fresh processes (default 15)
     --events N,N,...    lengths of the log (default 10,1000,100000; 1000000 takes some minutes more)
-    --only NAME         cold, flat, warm, piped or typing
+    --only NAME         cold, flat, warm, past, piped or typing
 
 Medians throughout. Needs an otherwise idle machine: then two runs differ by a twentieth or so.
 """
@@ -16,6 +16,7 @@ import sys
 import tempfile
 import time
 from datetime import timedelta
+from itertools import chain
 from pathlib import Path
 from statistics import median, quantiles
 
@@ -43,6 +44,18 @@ SAID = (
     "make that 0.3",
     "undo",
     "coffee 0.3 gal",
+)
+
+
+PAST = (
+    "how much water in January",
+    "compare this month with last",
+    "who uses the most",
+    "how many showers did we take this year",
+    "how much have we used this year",
+    "how much does a shower use",
+    "when did we last dump grey",
+    "what did we use yesterday",
 )
 
 
@@ -114,20 +127,42 @@ def warm(folder: Path, program: Program, turns: int = 800) -> None:
     """A conversation that goes on in one process, over a year of log, each turn on the disk before it is answered."""
     db = log_of(folder, YEAR + 1, program)
     seconds: dict[str, list[float]] = {}
+    ours: dict[str, list[float]] = {}
+    bare: list[float] = []
     with open_conversation(db) as talk:
         talk.strict = True
         for place in range(turns):
             phrase = SAID[place % len(SAID)]
-            begun = time.perf_counter()
+            begun, worked = time.perf_counter(), time.process_time()
             talk.say(phrase, now=at("09T08:00") + timedelta(seconds=20 * place))
             if place >= len(SAID):
+                ours.setdefault(phrase, []).append(time.process_time() - worked)
                 seconds.setdefault(phrase, []).append(time.perf_counter() - begun)
-    commit = median(_commits(folder / "bare.db", 200))
-    whole = [one for some in seconds.values() for one in some]
-    rows = [[name, *_shown(some)] for name, some in [*seconds.items(), ("all", whole)]]
+                bare += _commits(
+                    folder / "bare.db", 1
+                )  # turn by turn, so that what else the disk does slows both alike
+    rows = [[name, *_shown(some), *_shown(ours[name])] for name, some in seconds.items()]
+    rows.append(["all", *_shown([*chain(*seconds.values())]), *_shown([*chain(*ours.values())])])
+    rows += [["a bare commit of SQLite", *_shown(bare), "", ""], ["at most", "5", "15", "", ""]]
     print(
-        f"\nWarm, a turn with its commit (a bare commit of SQLite takes {1e3 * commit:.2f} ms here)\n"
-        + table(["", "median, ms", "99 %, ms"], [*rows, ["at most", "5", "15"]])
+        "\nWarm, a turn with its commit\n"
+        + table(["", "median, ms", "99 %, ms", "of it computing: median", "99 %"], rows)
+    )
+
+
+def past(folder: Path, program: Program, events: int = 100_000) -> None:
+    """Questions about all of a long log, or a part of it long past, in a conversation that goes on."""
+    db = log_of(folder, events + 4, program)
+    rows = []
+    with open_conversation(db) as talk:
+        talk.strict = True
+        for place, phrase in enumerate(("status", *PAST)):
+            begun, worked = time.perf_counter(), time.process_time()
+            talk.say(phrase, now=at("09T08:00") + timedelta(seconds=20 * place))
+            found = time.perf_counter() - begun, time.process_time() - worked
+            rows.append([phrase, *(f"{one:.2f}" for one in found)])
+    print(
+        f"\nThe past, {events} events of log\n" + table(["", "s", "of it computing"], [*rows, ["at most", "0.3", ""]])
     )
 
 
@@ -217,6 +252,8 @@ def main() -> None:
             flat(folder, program, told.rounds, [int(part) for part in told.events.split(",")])
         if told.only in ("", "warm"):
             warm(folder, program)
+        if told.only in ("", "past"):
+            past(folder, program)
         if told.only in ("", "piped"):
             piped(folder, program)
         if told.only in ("", "typing"):
