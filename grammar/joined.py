@@ -20,7 +20,8 @@ _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick real
 def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
-    return shared_time(shared_sensor(shared_total(made, parts), parts), parts)
+    told = shared_sensor(shared_total(made, parts), parts)
+    return shared_time(shared_person(told, parts), parts)
 
 
 def shared_activity(made: list[Intent]) -> list[Intent]:
@@ -185,6 +186,18 @@ def _emptied(level: say.Level, dump: say.Dump) -> bool:
     empty = level.amount is not None and level.amount.unit == "fraction" and level.amount.value == 0
     same = level.tank in dump.tanks if level.tank is not None else bool(dump.tanks) or dump.every
     return empty and same and level.basis == "seen"
+
+
+def shared_person(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "Ana: laundry 9 gal, dishes 1 gal": a name with a colon at the head goes for all uses after it that name nobody."""
+    content = [piece for piece in parts if not is_empty(piece)]
+    headed = len(content) > 1 and content[0].kind == "people" and content[1].has("COLON")
+    first = made[0]
+    if any(tok.text in ("i", "me", "we", "us", "both") for piece in parts for tok in piece.toks):
+        return made  # "Ana: shower 2 gal, me: shower 3 gal"
+    if not headed or not isinstance(first, say.Use) or any(isinstance(one, say.Use) and one.people for one in made[1:]):
+        return made
+    return [replace(one, people=first.people) if isinstance(one, say.Use) else one for one in made]
 
 
 def shared_time(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
