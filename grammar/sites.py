@@ -95,7 +95,7 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
             j += 1
         if tok.text in _MERELY_NEXT and does(toks, j):
             return None  # "then Otto rinsed the plates"
-        return j if j < len(toks) and (toks[j].capital or _strange(toks[j])) else None
+        return j if j < len(toks) and (toks[j].capital or _strange(toks[j]) or _of_a_pair(toks, j)) else None
     if (
         tok.text == "at"
         and before
@@ -104,9 +104,16 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
         return j
     if tok.text == "at" and before and j < len(toks) and toks[j].capital and _strange(toks[j]):
         return j
-    if tok.text == "at" and opening and j < len(toks) and (toks[j].capital or _strange(toks[j])):
+    if tok.text == "at" and opening and j < len(toks) and (toks[j].capital or _strange(toks[j]) or _of_a_pair(toks, j)):
         return j
     return None
+
+
+def _of_a_pair(toks: Sequence[Tok], j: int) -> bool:
+    """ "quail bend", "kettle creek": a thing that water is used on begins a name, before a word that means nothing here."""
+    if j + 1 >= len(toks) or toks[j].senses.keys() != {"ACT"} or toks[j].senses["ACT"].form != "thing":
+        return False
+    return _strange(toks[j + 1]) and toks[j + 1].text.isalpha() and len(toks[j].text.split()) == 1
 
 
 def _site_end(toks: Sequence[Tok], start: int) -> int:
@@ -127,6 +134,9 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
             break
         if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER", "WEEKDAY", "DAY"):
             break
+        if _of_a_pair(toks, j) and j == start:
+            j += 2
+            continue
         if not tok.capital and (tok.has(*_NO_NAMES) or any(one.form in _VERB_FORMS for one in tok.senses.values())):
             break
         j += 1
