@@ -165,10 +165,11 @@ def quick_folder() -> Iterator[Path]:
 
 
 def lay_rig(path: Path) -> Path:
-    """A log in which the usual rig was told; closed, so that it can be copied."""
+    """A log in which the usual rig was told; closed, so that it can be copied. The folded world is kept in it, as in any longer log."""
     with open_conversation(path) as talk:
         for phrase in RIG:
             assert talk.say(phrase, now=datetime.fromisoformat(RIG_NOW)).outcome == "recorded", phrase
+        talk.recall.keep(talk.world)
     return path
 
 

@@ -30,12 +30,16 @@ def files() -> list[Path]:
     return [CORPUS, *([Path(other)] if other else [])]
 
 
-@pytest.mark.parametrize("half", [0, 1])
+SHARES = 4
+"""The corpus in as many shares; two of them are run with the quick suite, side by side, the others with the studies (`-m bench`)."""
+
+
+@pytest.mark.parametrize("share", [0, 1, *(pytest.param(n, marks=pytest.mark.bench) for n in range(2, SHARES))])
 @pytest.mark.parametrize("path", files(), ids=lambda path: path.stem)
-def test_what_people_say_is_understood_and_nothing_else_is_booked(path: Path, half: int) -> None:
+def test_what_people_say_is_understood_and_nothing_else_is_booked(path: Path, share: int) -> None:
     """No false record at all, nothing raises, and at least RIGHT of the phrases come out right; printed are the table by tag and each
-    failure. In halves, which two processes can run side by side."""
-    verdicts = run_all(load(path)[half::2])
+    failure."""
+    verdicts = run_all(load(path)[share::SHARES])
     print(table(verdicts))
     failures = "\n".join(told(verdict) for verdict in verdicts if verdict.kind != "right")
     assert not [verdict for verdict in verdicts if verdict.kind in ("false", "crash")], failures
