@@ -5,6 +5,7 @@ Pure: `believe` changes nothing. May import: what `passing` may, `spread`.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from math import inf, sqrt
 
@@ -45,12 +46,35 @@ class TankBelief:
     sources: tuple[str, ...] = ()
 
 
+class Tanks(Mapping[str, TankBelief]):
+    """What is believed of each tank of a rig, by key, in the rig's order. Reckoned when it is looked at: most turns speak of one."""
+
+    def __init__(self, keys: Iterable[str], reckon: Callable[[str], TankBelief]) -> None:
+        self._found: dict[str, TankBelief | None] = dict.fromkeys(keys)
+        self._reckon = reckon
+
+    def __getitem__(self, key: str) -> TankBelief:
+        found = self._found[key]
+        if found is None:
+            found = self._found[key] = self._reckon(key)
+        return found
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._found
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._found)
+
+    def __len__(self) -> int:
+        return len(self._found)
+
+
 @dataclass(frozen=True)
 class Belief:
     """at: the moment. tanks: by key."""
 
     at: datetime
-    tanks: dict[str, TankBelief]
+    tanks: Tanks
 
 
 def believe(world: World, now: datetime) -> Belief:
@@ -61,7 +85,7 @@ def believe(world: World, now: datetime) -> Belief:
     for key in holding.watched(world):
         holding.not_run_over(world, key, now)
     split = split_of(own, world.rig, world.flushed)
-    return Belief(now, {key: _tank(world, own, split, key, tank) for key, tank in world.rig.tanks.items()})
+    return Belief(now, Tanks(world.rig.tanks, lambda key: _tank(world, own, split, key, world.rig.tanks[key])))
 
 
 def at_moment(world: World, now: datetime) -> World:
