@@ -7,6 +7,7 @@ logs. A rinse that was started counts down there and rings. All that is said goe
 from __future__ import annotations
 
 import asyncio
+import gc
 import os
 import signal
 import sys
@@ -59,6 +60,7 @@ def run(chosen: Options) -> int:
     """Holds the chat until `bye` or Ctrl-D. Returns the exit status; raises LogError if the log cannot be opened."""
     with begin.conversation(chosen) as talk:
         live = Live(talk, ticking(chosen.now), chosen.dry_run)
+        gc.freeze()  # what is loaded by now stays: no pause between a phrase and its answer to look through it all
         try:
             return asyncio.run(Chat(live).hold())
         except KeyboardInterrupt:

@@ -6,6 +6,7 @@ May import: the standard library, `dialogue`, `live`, `printing`.
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import sys
@@ -32,6 +33,7 @@ def run(chosen: Options) -> int:
     with begin.conversation(chosen) as talk:
         live = Live(talk, ticking(chosen.now), chosen.dry_run)
         _start_line_editor(live)
+        gc.freeze()  # what is loaded by now stays: no pause between a phrase and its answer to look through it all
         chat = _Plain(live, printing.screen_of(sys.stdout, plain=True, speak=chosen.speak))
         try:
             return chat.hold()
