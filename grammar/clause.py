@@ -149,6 +149,11 @@ class Clause:
         here = self.place("SITE")
         return here > 0 and self.pieces[here - 1].has("AT", "PREP") and self.place("COMMA") < 0
 
+    def ends_leaving(self) -> bool:
+        """ "put the regulator away, then we left": a departure of its own at the end, not how a thing was left."""
+        last = next((piece for piece in reversed(self.pieces) if piece.kind != "when"), None)
+        return last is not None and len(self.pieces) > 1 and last.has("LEFT") and last.has("DEPART")
+
     def volume(self) -> Amount | None:
         """The amount, if it can be one of water."""
         amount = self.get("amount")

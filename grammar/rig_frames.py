@@ -158,7 +158,7 @@ def service(clause: Clause) -> Intent | None:
 )
 def gear(clause: Clause) -> Intent | None:
     stowed, out = clause.word("STOW", "past"), clause.word("OUTON", "past")
-    if any(tok.text != "left" for cls in ("LEFT", "DEPART") for tok in clause.words(cls)):
+    if any(tok.text != "left" for cls in ("LEFT", "DEPART") for tok in clause.words(cls)) or clause.ends_leaving():
         return None
     if clause.word("TAKEAWAY") is not None:
         if stowed is not None or out is not None or not _taken_off(clause):

@@ -309,8 +309,12 @@ def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if (opened is None) == (closed is None) or not (clause.word("VALVE") or tanks):
         return None
     is_open = clause.word("BE") or clause.word("POSS") or 0 <= clause.place("VALVE") < clause.place("OPEN")
+    left = clause.place("LEFT")
+    is_open = is_open or (
+        left >= 0 and not any(piece.has("COMMA") for piece in clause.pieces[left:])
+    )  # "left grey open"
     is_open = is_open or (len(clause.pieces) == 2 and clause.pieces[1].has("OPEN"))  # "grey open"
-    if clause.word("LEFT") is not None and clause.word("LEFT").text != "left":  # type: ignore[union-attr]
+    if clause.ends_leaving() or (clause.word("LEFT") is not None and clause.word("LEFT").text != "left"):  # type: ignore[union-attr]
         return None
     if opened is not None and opened.has("OPEN") and opened.senses["OPEN"].form == "base" and not is_open:
         return None
