@@ -17,11 +17,12 @@ from grammar.lexicon import Own, lexicon
 from grammar.lightclass import Any, fields, is_dataclass, replace
 from grammar.numbers import NUMBER_WORDS
 from grammar.reading import NotUnderstood, Reading, Repair
-from grammar.repair import SOUND_ALIKE, candidates
+from grammar.repair import SOUND_ALIKE, candidates, slips
 from grammar.tokens import tokens
 
 MOST_REPAIRS, MOST_TRIES, LONG_PHRASE = 4, 24, 60
-Attempt = Callable[[Sequence[Word], frozenset[str]], "Reading | None"]
+Attempt = Callable[[Sequence[Word], frozenset[str], bool], "Reading | None"]
+"""Reads words; of which those were mended; and whether unknown words among them may be names."""
 
 
 def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | NotUnderstood | None:
@@ -43,12 +44,51 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
         mended = list(words)
         for (i, _), (spelled, _) in zip(places, choice, strict=True):
             mended[i] = replace(words[i], text=spelled)
-        reading = attempt(even_out(mended), frozenset(mended[i].text for i, _ in places))
-        if reading is None:
+        changed = [i for i, _ in places if mended[i] is not words[i] and mended[i].text != words[i].text]
+        kept = [i for i, _ in places if i not in changed]
+        reading = attempt(even_out(mended), frozenset(mended[i].text for i in changed), bool(kept))
+        if reading is None or (kept and not _of_somebody(reading, [words[i] for i in kept])):
             continue
-        repairs = tuple(Repair(words[i].text, meant) for (i, _), (meant, _) in zip(places, choice, strict=True))
+        repairs = tuple(Repair(words[i].text, mended[i].text) for i in changed)
+        if kept:
+            return replace(reading, repairs=repairs)
         _enter(found, replace(reading, repairs=repairs), max(cost for _, cost in choice))
     return _one_of(found)
+
+
+def _of_somebody(reading: Reading, kept: Sequence[Word]) -> bool:
+    """Whether a reading in which words were left as the names of people tells of something done; "Showr used 2 gal" is about nobody."""
+    if any(isinstance(one, say.Ask | back.Fragment) for one in reading.meanings):
+        return False
+    if all(isinstance(one, say.Use) and one.activity is None for one in reading.meanings):
+        return not any(
+            _names_ours(pair[0]) for word in kept for pair in candidates(word.text) if pair[0] in slips(word.text)
+        )
+    return True
+
+
+def _names_ours(word: str) -> bool:
+    """Whether a word names what a use or a level is told of: an activity, a tank, the meter."""
+    return any(one.cls in ("ACT", "TANK", "METER") for one in lexicon().spellings.get((word,), ()))
+
+
+def _may_be_name(word: Word) -> bool:
+    """Whether an unknown word with a capital is rather a name than a slip: none that is long and one letter away, and no day."""
+    if not word.capital or not word.text.isalpha() or len(word.text) < 2:
+        return False
+    return not near_ours(word.text)
+
+
+def near_ours(word: str) -> bool:
+    """Whether a strange word is long and one letter away from a word of ours ("outsdie"), or from a day ("todya"): rather a slip than a name."""
+    near = [meant for meant, cost in candidates(word) if cost == 1]
+    if len(word) <= SHORT:
+        return False
+    dated = any(one.cls in ("DAY", "WEEKDAY") for meant in near for one in lexicon().spellings.get((meant,), ()))
+    return dated or (bool(near) and len(word) > LONGEST_NAME)
+
+
+LONGEST_NAME = 5
 
 
 def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
@@ -56,17 +96,36 @@ def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
     found = candidates(words[i].text)
     if words[i].capital and i and words[i - 1].text not in _SENTENCE_ENDS:
         found = tuple(pair for pair in found if not _thing(pair[0]))  # "Ana showered, Milo too": a name, no miso
-    if words[i].capital or len(words[i].text) <= SHORT:
+    voiced = not set("aeiouy").isdisjoint(words[i].text)
+    if words[i].capital or (len(words[i].text) <= SHORT and voiced):
         found = tuple(pair for pair in found if not _says_nothing(pair[0]))  # "Sven: shower 2 gal" is not even a shower
-    after = words[i + 1].text if i + 1 < len(words) else ""
-    spellings = lexicon().spellings
-    if not any(one.form == "past" for one in spellings.get((after,), ())):
-        return found
-    return tuple(
-        pair
-        for pair in found
-        if not _thing(pair[0]) and not any(one.cls in _TURNING for one in spellings.get((pair[0],), ()))
-    )
+    if words[i].capital and len(words[i].text) <= SHORT:
+        found = tuple(pair for pair in found if pair[0] in slips(words[i].text) or not _turning(pair[0]))
+    if _past_follows(words, i):
+        found = tuple(pair for pair in found if not _thing(pair[0]) and not _turning(pair[0]))
+        if len(words[i].text) <= SHORT:
+            found = tuple(pair for pair in found if not _part_of_day(pair[0]))  # "Noor brewed coffee", not at noon
+        found = found or ((words[i].text, 0),)
+    return ((words[i].text, 0), *found) if _may_be_name(words[i]) and found[:1] != ((words[i].text, 0),) else found
+
+
+def _past_follows(words: Sequence[Word], i: int) -> bool:
+    """Whether a verb of the past comes next, perhaps misspelt."""
+    if i + 1 >= len(words):
+        return False
+    spellings, after = lexicon().spellings, words[i + 1].text
+    meant = [after] if (after,) in spellings else [one for one, cost in candidates(after) if cost == 1]
+    return any(sense.form == "past" for one in meant for sense in spellings.get((one,), ()))
+
+
+def _turning(word: str) -> bool:
+    """Whether a word turns what follows into something else than a report."""
+    return any(one.cls in _TURNING for one in lexicon().spellings.get((word,), ()))
+
+
+def _part_of_day(word: str) -> bool:
+    senses = lexicon().spellings.get((word,), ())
+    return any(one.cls in ("PART", "CLOCK") for one in senses)
 
 
 SHORT = 4
@@ -101,7 +160,7 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnd
                 other = list(words)
                 for i, text in zip(chosen, meant, strict=True):
                     other[i] = replace(words[i], text=text)
-                reading = attempt(other, frozenset())
+                reading = attempt(other, frozenset(), False)
                 if reading is not None and not any(isinstance(one, back.Fragment) for one in reading.meanings):
                     lost = any((words[i].text in NUMBER_WORDS) != (other[i].text in NUMBER_WORDS) for i in chosen)
                     repairs = tuple(Repair(words[i].text, other[i].text) for i in chosen)

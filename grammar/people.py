@@ -61,8 +61,9 @@ def settle_people(toks: Sequence[Tok], words: Lexicon, doubtful: Collection[str]
 
 
 def _strange(tok: Tok) -> bool:
-    """A word that the vocabulary does not know and that could be a name."""
-    return not tok.known and tok.text.isalpha() and len(tok.text) > 1
+    """A word that the vocabulary does not know and that could be a name: "jst" without a capital is none."""
+    voiced = tok.capital or not set("aeiouy").isdisjoint(tok.text) or not tok.text.isascii()
+    return not tok.known and tok.text.isalpha() and len(tok.text) > 1 and voiced
 
 
 def _ordinary(tok: Tok, words: Lexicon) -> bool:

@@ -18,7 +18,7 @@ from grammar.heard import even_out
 from grammar.in_part import in_part
 from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import Any, replace
-from grammar.mend import big, repaired
+from grammar.mend import big, near_ours, repaired
 from grammar.reading import Impossible, Names, NotUnderstood, Reading
 from grammar.repair import candidates
 from grammar.round import own_words
@@ -104,8 +104,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if told is not None:
         return told
 
-    def attempt(tried: Sequence[Word], mended: frozenset[str]) -> Reading | None:
-        return _attempt(text, tried, own, no_names=mended) or _order(text, tried, own)
+    def attempt(tried: Sequence[Word], mended: frozenset[str], names: bool) -> Reading | None:
+        return _attempt(text, tried, own, hold_back=not names, no_names=mended) or _order(text, tried, own)
 
     mended = repaired(words, own, attempt)
     if mended is not None and not (reports and isinstance(mended, Reading) and _asks(mended)):
@@ -169,9 +169,9 @@ _ASKS = frozenset("when what how where which who will can is are do does".split(
 
 
 def _misspelt(named: Reading) -> bool:
-    """Whether a name taken from a phrase is long and one letter away from a word of ours ("outsdie")."""
+    """Whether a name taken from a phrase is rather a word of ours."""
     people = {name.casefold() for one in named.meanings if isinstance(one, say.Use) for name in one.people}
-    return any(len(name) > 5 and any(cost == 1 for _, cost in candidates(name)) for name in people)
+    return any(near_ours(name) for name in people)
 
 
 def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:

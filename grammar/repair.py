@@ -38,7 +38,7 @@ _LITTLE = frozenset(
 )
 
 
-def _slips(word: str) -> set[str]:
+def slips(word: str) -> set[str]:
     """Strings that differ by a swap of neighbours or by one letter more."""
     cuts = [(word[:i], word[i:]) for i in range(len(word) + 1)]
     found = {a + b[1] + b[0] + b[2:] for a, b in cuts if len(b) > 1} | {a + c + b for a, b in cuts for c in _ALPHABET}
@@ -71,9 +71,9 @@ def candidates(word: str) -> tuple[tuple[str, int], ...]:
     if len(word) > 24 or not word.isascii() or not word.isalpha():
         return ()
     near = (
-        sorted((edits(word) & _vocabulary()) - (_things() - _slips(word) if len(word) == _SHORT else frozenset()))
+        sorted((edits(word) & _vocabulary()) - (_things() - slips(word) if len(word) == _SHORT else frozenset()))
         if len(word) >= _SHORT
-        else sorted(_slips(word) & _LITTLE)
+        else sorted(slips(word) & _LITTLE)
         if len(word) == _SHORT - 1
         else []
     )
