@@ -82,7 +82,8 @@ def activity(clause: Clause) -> str | None:
         inside = {tok.senses["ACT"].value for tok in clause.words("ACT") if tok.text not in _PLACES}
         inside |= {counted.activity} if counted is not None else set()
         named = [name for name in named if name in inside] or named
-    if len(named) > 1:
+    separate = apart(clause)
+    if len(named) > 1 and not separate:
         meals = all(tok.text in _MEALS for tok in clause.words("ACT") if tok.senses["ACT"].value == "cooking")
         named = [name for name in named if not (meals and name == "cooking")]
     if len(named) > 1:
@@ -100,11 +101,22 @@ def activity(clause: Clause) -> str | None:
     ):
         return by_hand[0]  # "laundry hand wash"
     pair = [name for name in FIRST if name in named]
-    if len(named) == 2 and (
-        pair[:1] == ["pets"] or pair[:1] == ["outside"] or set(named) in ({"handwash", "face"},) or len(pair) < 2
-    ):
+    washed = set(named) == {"handwash", "face"}
+    led = pair[:1] in (["pets"], ["outside"]) and not separate
+    if len(named) == 2 and (washed or led or (len(pair) < 2 and not separate)):
         return pair[0] if pair else None
     return None
+
+
+def apart(clause: Clause) -> bool:
+    """ "breakfast and coffee", "the dog and a shower": two activities with an "and" between them, one of them no mere thing."""
+    pieces = [piece for piece in clause.pieces if not piece.has("A", "FILLER", "ART", "ADJ")]
+    for before, joiner, after in zip(pieces, pieces[1:], pieces[2:], strict=False):
+        if joiner.has("AND") and before.has("ACT") and after.has("ACT"):
+            one, other = before.toks[0].senses["ACT"], after.toks[0].senses["ACT"]
+            if one.value != other.value and {one.form, other.form} != {"thing"}:
+                return True
+    return False
 
 
 def _named(clause: Clause) -> list[str]:

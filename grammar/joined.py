@@ -1,6 +1,6 @@
 """What the clauses and sentences of a phrase share: a time said first, a sensor, an amount said last, an activity said once.
 
-May import: chunks, intents, rejoinders.
+May import: chunks, intents, rejoinders, shared_uses.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from grammar import rejoinders as back
 from grammar.chunks import Piece
 from grammar.intents import Intent
 from grammar.lightclass import replace
+from grammar.shared_uses import shared_total
 
 _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
 """Words that make the level after a sensor's one of its own: "the sensor says black is half, and grey is a third"."""
@@ -21,7 +22,7 @@ def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
-    return shared_time(shared_person(told, parts), parts)
+    return shared_time(shared_person(shared_subject(told, parts), parts), parts)
 
 
 def shared_activity(made: list[Intent]) -> list[Intent]:
@@ -85,25 +86,6 @@ def around(made: list[Intent]) -> list[Intent]:
         else:
             kept.append(one)
     return kept
-
-
-def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
-    """ "face and teeth, a quart in all": how much each took was not said."""
-    last = made[-1]
-    if (
-        not isinstance(last, say.Use)
-        or last.amount is None
-        or not any(tok.has("TOTAL") for piece in parts for tok in piece.toks)
-    ):
-        return made
-    if not any(isinstance(one, say.Use) and one.amount is None and one.before is None for one in made):
-        return made
-    return [
-        replace(one, amount=say.Amount(None))
-        if isinstance(one, say.Use) and (one is last or (one.amount is None and one.before is None))
-        else one
-        for one in made
-    ]
 
 
 def shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
@@ -186,6 +168,25 @@ def _emptied(level: say.Level, dump: say.Dump) -> bool:
     empty = level.amount is not None and level.amount.unit == "fraction" and level.amount.value == 0
     same = level.tank in dump.tanks if level.tank is not None else bool(dump.tanks) or dump.every
     return empty and same and level.basis == "seen"
+
+
+def shared_subject(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "Ana showered and did the dishes": a verb right after "and" has the same subject."""
+    verbs = {
+        piece.toks[0].text.split()[0]
+        for n, piece in enumerate(parts)
+        if n and parts[n - 1].has("AND") and any(one.form == "past" for one in piece.toks[0].senses.values())
+    }
+    found: list[Intent] = []
+    for one in made:
+        last = found[-1] if found else None
+        if (
+            isinstance(one, say.Use) and one.done and not one.people and not one.everyone
+            and isinstance(last, say.Use) and last.done and last.people and one.text.casefold().split()[0] in verbs
+        ):  # fmt: skip
+            one = replace(one, people=last.people)
+        found.append(one)
+    return found
 
 
 def shared_person(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:

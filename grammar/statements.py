@@ -14,6 +14,7 @@ from grammar import (  # noqa: F401  (they enter their frames)
     rig_frames,
     rig_lists,
     round_frames,
+    shared_uses,
     supply_frames,
     tank_frames,
     trip_frames,

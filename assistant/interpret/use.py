@@ -14,6 +14,9 @@ from grammar.rejoinders import Again
 from state import typical
 from state.entry import Entry
 
+DONE_TOGETHER = frozenset(("dishes", "laundry", "cooking", "cleaning", "pets", "outside"))
+"""What several people do once between them: "Ana and Joss did the dishes" is one washing-up. Our own choice, no source."""
+
 REPEATABLE = ("use", "haul", "fill", "rinse", "dump")
 
 
@@ -37,13 +40,15 @@ def use(meaning: Use, context: Context) -> list[Draft]:
         and not (meaning.amount and meaning.amount.each)
     ):
         count = 1  # "Ana and Joss took two showers": one each
-        share = 1.0 / len(people)
+        share, once = 1.0 / len(people), False
     else:
         share = 1.0 if len(people) == 1 or (meaning.amount is not None and meaning.amount.each) else 1.0 / len(people)
+        once = activity in DONE_TOGETHER
     drafts = []
     for person in people:
         volume = _volume(meaning, activity, person, count, context)
-        litres = volume.litres * (1.0 if meaning.amount is None or meaning.amount.value is None else share)
+        usual = meaning.amount is None or meaning.amount.value is None
+        litres = volume.litres * (1.0 if usual and not once else share)
         guard_use(context, activity, person, count, litres, volume.estimated)
         drafts.append(
             draft(
