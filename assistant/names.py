@@ -17,4 +17,5 @@ def names_of(world: World) -> Names:
         activities=tuple(world.activities),
         items=tuple(dict.fromkeys([*world.gear_known, *world.services, *world.upkeep])),
         taught=tuple(world.taught.items()),
+        day_first=world.rig.units != "us",
     )

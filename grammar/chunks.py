@@ -192,7 +192,31 @@ def _piece_at(toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int, sai
 
 _TO_A_DAY = [
     [word]
-    for word in ("till", "until", "til", "thru", "through", "by", "on", "it", "for", "about", "out", "leave", "leaving")
+    for word in (
+        "guests",
+        "visitors",
+        "friends",
+        "people",
+        "coming",
+        "arriving",
+        "away",
+        "gone",
+        "off",
+        "back",
+        "till",
+        "until",
+        "til",
+        "thru",
+        "through",
+        "by",
+        "on",
+        "it",
+        "for",
+        "about",
+        "out",
+        "leave",
+        "leaving",
+    )
 ]
 
 

@@ -14,12 +14,14 @@ from grammar.lightclass import replace
 @frame(
     "pressure",
     "PRESSURE amount",
-    "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD METER AFTER BEFORE LOOK",
+    "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD METER AFTER BEFORE LOOK FLOW",
     rank=2,
 )
 def pressure(clause: Clause) -> Intent | None:
     if any(not (tok.text.startswith("gauge") or tok.has("SAYS", "GEAR")) for tok in clause.words("METER")):
         return None
+    if _put_on_first(clause):
+        return None  # "regulator on, pressure 48" is two reports
     amount = clause.get("amount")
     if amount is not None and amount.unit == "pound" and clause.word("PRESSURE"):
         amount = replace(amount, unit="psi")
@@ -31,7 +33,8 @@ def pressure(clause: Clause) -> Intent | None:
         amount = replace(amount, unit="psi")  # "psi reads 55"
     if amount is None or amount.value is None or amount.unit not in ("psi", "bar", "kilopascal", None):
         return None
-    if amount.unit is None and not clause.word("PRESSURE"):
+    regulated = any(tok.text.endswith("regulator") for tok in clause.words("GEAR")) and clause.has("BE", "SAYS")
+    if amount.unit is None and not clause.word("PRESSURE") and not (regulated and amount.value in _REGULATED):
         return None
     place = (
         clause.word("SAYS")
@@ -44,6 +47,18 @@ def pressure(clause: Clause) -> Intent | None:
     if amount.unit is not None and not clause.word("PRESSURE") and not place and not clause.word("WATERHERE"):
         return None
     return say.Pressure(amount=amount, when=clause.when)
+
+
+_REGULATED = range(20, 101)
+"""What a gauge in psi may show behind a regulator, where no word says that it is a pressure."""
+
+
+def _put_on_first(clause: Clause) -> bool:
+    """Whether a thing is told to be in its place, with a mark between that and the pressure."""
+    on, gauge = max(clause.place("OUTON"), clause.place("ON")), clause.index("amount")
+    item = clause.place("GEAR")
+    joined = any(piece.has("COMMA", "AND", "THEN") for piece in clause.pieces[on + 1 : gauge])
+    return 0 <= item < on < gauge and joined
 
 
 RATES = frozenset(("gallon/minute", "litre/minute", "litre/second", "gallon/hour"))

@@ -58,6 +58,7 @@ _PIECES = re.compile(
   | (?P<mixed>\d+(?:\s+|-)\d{1,2}/\d{1,2}(?![\d/]))
   | (?P<fraction>\d{1,3}/\d{1,3}(?![\d/]))
   | (?P<number>(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?|[.]\d+))
+  | (?P<halfday>(?<![^\W_])[apAP]\.\s?[mM]\b(?:\.(?!\s+[A-Z]))?)
   | (?P<without>\bw/o\b)
   | (?P<numberof>\#\s?(?=of\b))
   | (?P<with>\bw/\s?)
@@ -155,6 +156,8 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
         return []
     if kind == "per":
         return [Word("per", start, end)]
+    if kind == "halfday":
+        return [Word(said[0].lower() + "m", start, end)]
     if kind in _WRITTEN:
         return [Word(_WRITTEN[kind], start, end)]
     if kind == "other":

@@ -175,7 +175,10 @@ class Depart(Intent):
 
 @dataclass(frozen=True)
 class Supply(Intent):
+    """`loose`: "hooked up", without to what: the water most likely."""
+
     source: Literal["hookup", "tank"] = "tank"
+    loose: bool = False
 
 
 @dataclass(frozen=True)
@@ -194,10 +197,13 @@ class Party(Intent):
 
 @dataclass(frozen=True)
 class Away(Intent):
-    """`bare`: said without where to or what for ("we're off"), which may also be a departure."""
+    """`bare`: said without where to or what for ("we're off"), which may also be a departure. `hours`: for how long; `longer`: that much
+    on top of the absence as it was told."""
 
     until: When | None = None
     bare: bool = False
+    hours: float | None = None
+    longer: bool = False
 
 
 @dataclass(frozen=True)

@@ -131,7 +131,7 @@ class Meaning:
         return Amount(items[0], items[-1])
 
     def one(self, items: list[Any]) -> Amount:
-        return Amount(1.0, items[-1])
+        return Amount(1.0, items[1])
 
     def one_and(self, items: list[Any]) -> Amount:
         return Amount(1.0 + _fraction(items[-1]), items[1])
@@ -251,7 +251,8 @@ class Meaning:
     def date(self, items: list[Any]) -> dict[str, Any]:
         iso, month, order, number = (_find(items, kind) for kind in ("ISODATE", "MONTH", "ORD", "NUMBER"))
         if iso is not None and iso.tok is not None:
-            return dict(zip(("year", "month", "day")[-len(iso.tok.parts) :], iso.tok.parts, strict=True))
+            names = ("year", "month", "day")[-len(iso.tok.parts) :]
+            return dict(zip(names, iso.tok.parts, strict=True), strokes="/" in iso.tok.text)
         found: dict[str, Any] = {"month": int(_of(month, "MONTH"))} if month else {}
         year = _find(items, "YEAR")
         if year is not None:
@@ -378,11 +379,8 @@ class Meaning:
         )
 
     def counted_minutes(self, items: list[Any]) -> Counted:
-        return Counted(
-            _of(items[-1], "ACTS"),
-            _whole(items[0]),
-            minutes=Length(_number(items[1]), _of(items[2], "TIMEUNIT")).seconds / 60,
-        )
+        length = Length(_number(items[1]), _of(items[2], "TIMEUNIT"))
+        return Counted(_of(items[-1], "ACTS"), _whole(items[0]), minutes=length.seconds / 60)
 
 
 def _times(count: float, size: float, unit: str | None) -> Amount:

@@ -19,7 +19,7 @@ from grammar.in_part import in_part
 from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import Any, replace
 from grammar.mend import big, near_ours, repaired
-from grammar.reading import Impossible, Names, NotUnderstood, Reading
+from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
 from grammar.repair import candidates
 from grammar.round import own_words
 from grammar.sentences import meanings
@@ -71,6 +71,8 @@ def _read(text: str, names: Names) -> Result:
         return unanswerable(text)
     if weak and any(big(one) for one in found.meanings):
         found = replace(found, confirm=True)
+    if names.day_first and "/" in text:
+        found = replace(found, meanings=days_first(found.meanings))
     return impossible(found) or found
 
 

@@ -1,12 +1,13 @@
 """What comes of reading a phrase: its meanings, or why there are none; and the names of this rig that the reader is given.
 
-May import: intents.
+May import: intents, when.
 """
 
 from __future__ import annotations
 
 from grammar.intents import Intent
-from grammar.lightclass import dataclass
+from grammar.lightclass import Any, dataclass, fields, is_dataclass, replace
+from grammar.when import When, day_first
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class Impossible:
 @dataclass(frozen=True)
 class Names:
     """Names of this rig that the reader may meet: known people, sites, tanks (beyond fresh, grey, black), own activities, gear and
-    service items, and taught words (word → what it means, in words). All compared without case."""
+    service items, and taught words (word → what it means, in words). All compared without case. `day_first`: "6/8" is the sixth of August here."""
 
     people: tuple[str, ...] = ()
     sites: tuple[str, ...] = ()
@@ -59,3 +60,16 @@ class Names:
     activities: tuple[str, ...] = ()
     items: tuple[str, ...] = ()
     taught: tuple[tuple[str, str], ...] = ()
+    day_first: bool = False
+
+
+def days_first(value: Any) -> Any:
+    """A meaning with the dates in it as one understands them who says the day before the month."""
+    if isinstance(value, When):
+        return day_first(value)
+    if isinstance(value, tuple):
+        return tuple(days_first(one) for one in value)
+    if not is_dataclass(value) or isinstance(value, type):
+        return value
+    changed = {one.name: days_first(getattr(value, one.name)) for one in fields(value)}
+    return replace(value, **changed)

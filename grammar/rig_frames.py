@@ -14,7 +14,7 @@ from grammar.piece_meanings import Length
 @frame(
     "tank size",
     "TANK tanks",
-    "tanks amount HOLDS SECOND CALLED NAME HAVE MORE LEVELWORD TANKWORD THEREARE when",
+    "tanks amount HOLDS SECOND CALLED NAME HAVE MORE LEVELWORD TANKWORD THEREARE NEW when",
     rank=1,
 )
 def tank_size(clause: Clause) -> Intent | None:
@@ -73,7 +73,7 @@ def tank_gone(clause: Clause) -> Intent | None:
     return say.SetTank(tank=tanks[0], kind=say.KINDS.get(tanks[0]), gone=True)
 
 
-@frame("tote size", "TOTE", "amount HOLDS TARE HAVE LEVELWORD", rank=1)
+@frame("tote size", "TOTE", "amount HOLDS TARE HAVE LEVELWORD NEW", rank=1)
 def tote_size(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is None or amount.value is None:
@@ -180,6 +180,8 @@ def gear(clause: Clause) -> Intent | None:
         out = put  # "put the regulator on"
     if stowed is None and out is None and clause.word("BE") and clause.pieces[-1].has("ON"):
         out = clause.word("ON")  # "splitter and regulator are on"
+    if stowed is None and out is None and _screwed_on(clause):
+        out = clause.word("ON")  # "regulator on"
     if (stowed is None) == (out is None) and not (stowed and out):
         return None
     items = tuple(
@@ -192,6 +194,21 @@ def gear(clause: Clause) -> Intent | None:
         )
     )
     return say.Gear(items=items, where="stowed" if stowed else "out", when=clause.when) if items else None
+
+
+_SCREWED = frozenset("regulator filter splitter adapter adaptor elbow preventer connect wye thief".split())
+
+
+def _screwed_on(clause: Clause) -> bool:
+    """ "regulator on", "splitter and filter on": of what is screwed on, and of nothing that is switched on."""
+    things = [piece.toks[0].text.split()[-1] for piece in clause.pieces if piece.has("GEAR")]
+    rest = [piece for piece in clause.pieces if not piece.has("GEAR", "AND", "COMMA", "FILLER", "ART")]
+    return (
+        bool(things)
+        and set(things) <= _SCREWED
+        and [piece.toks[0].text for piece in rest] == ["on"]
+        and clause.pieces[-1] is rest[-1]
+    )
 
 
 def _taken_off(clause: Clause) -> bool:

@@ -67,7 +67,8 @@ def _is_a_rig(clause: Clause, pairs: Sequence[tuple[_Vessel, _Size]]) -> bool:
     """Two sizes make a list; one needs a word that speaks of the rig itself."""
     if len(pairs) > 1:
         return True
-    return pairs[0][0].said and clause.has("RIG", *_ONE_FOR_ALL) and pairs[0][1].amount.unit is not None
+    alone = clause.has("RIG", *_ONE_FOR_ALL) or (pairs[0][0].name == "waste" and clause.has("HOLDS", "BE"))
+    return pairs[0][0].said and alone and pairs[0][1].amount.unit is not None
 
 
 def _told(vessel: _Vessel, size: _Size, unit: str | None, doubtful: bool) -> Intent:

@@ -28,7 +28,17 @@ from grammar.settle_rig import (
     the_rig,
     toilet_tank,
 )
-from grammar.settle_tanks import at_a_level, beside_a_use
+from grammar.settle_tanks import (
+    all_of_the_tank,
+    at_a_level,
+    beside_a_use,
+    each_of_them,
+    it_holds,
+    let_through,
+    named_after,
+    verb_and_particle,
+)
+from grammar.settle_trip import dated, home, out_for, plus_guests
 from grammar.settle_uses import (
     EACH_TIME,
     LOADS,
@@ -293,6 +303,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["last"]), _each(settle_deeds.last_one)),
     (frozenset("myself himself herself itself ourselves themselves".split()), _each(settle_deeds.oneself)),
     (frozenset(["for tea"]), _each(settle_deeds.for_tea)),
+    (frozenset(["FRACTION"]), _each(dated)),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
     (frozenset(("METER FROM").split()), _meter_numbers),
     (frozenset(["drinking water"]), _each(drinkable)),
@@ -334,6 +345,22 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (TOILETS, _each(toilet_tank)),
     (frozenset(["we are at", "we are now at", "up to", "down to"]), _each(at_a_level)),
     (frozenset(["BEFORE", "AFTER"]), beside_a_use),
+    (
+        frozenset(
+            (
+                "ran let pumped sucked emptied drained pulled pushed shoved slid pressed knocked slammed shut closed"
+            ).split()
+        ),
+        verb_and_particle,
+    ),
+    (frozenset(["VESSEL"]), each_of_them),
+    (frozenset(["let"]), let_through),
+    (frozenset(["all"]), _each(all_of_the_tank)),
+    (frozenset(["HOLDS"]), it_holds),
+    (frozenset(["i mean", "i meant", "that is"]), named_after),
+    (frozenset(["home"]), _each(home)),
+    (frozenset(["+", "plus"]), plus_guests),
+    (frozenset(["TIMEUNIT"]), _each(out_for)),
     (frozenset(["first"]), _each(_in_order)),
     (frozenset(["SAYS"]), _each(_said_by)),
     (frozenset(("his her their they them").split()), _each(theirs)),

@@ -14,7 +14,7 @@ from grammar.tokens import Tok, sense
 _SITE_STOPS = frozenset(
     (
         "COMMA STOP SEMI UNTIL THROUGH NUMBER WITHOUT FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER "
-        "LEAVE STAY DAY WATERHERE SEWERHERE "
+        "LEAVE STAY DAY WATERHERE SEWERHERE ISODATE "
         "WEEKDAY WHICH COLON QMARK AND BUT THEN CLOCK MONTH ORD SINCE FROM ELECTRIC DUMP METER FRACTION AGO PART"
     ).split()
 )
@@ -32,6 +32,7 @@ _SITE_STOP_WORDS = frozenset(
 
 def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
     found: list[Tok] = []
+    toks = _numbered(toks)
     i = _named_first(toks)
     if i:
         found.append(_site(toks[:i]))
@@ -47,6 +48,37 @@ def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
         found.append(toks[i])
         i += 1
     return found
+
+
+_PLACES_WITH_NUMBERS = frozenset("site pitch lot spot space pad berth slip stand bay loop".split())
+
+
+def _numbered(toks: list[Tok]) -> list[Tok]:
+    """ "arrived at site 12" is at a site of that name; "at Elm Park, pitch 14" needs no more than the park."""
+    found: list[Tok] = []
+    i = 0
+    while i < len(toks):
+        tok, number = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+        beyond = toks[i + 2] if i + 2 < len(toks) else None
+        counted = (
+            number is not None and number.number is not None and not (beyond and beyond.has("UNIT", "TIMEUNIT", "AMPM"))
+        )
+        if tok.text in _PLACES_WITH_NUMBERS and counted and any(one.has(*_GOING) or one.text == "at" for one in toks):
+            assert number is not None
+            led = found and (found[-1].has("ARRIVE", "NEXTSTOP") or found[-1].text in ("at", "in", "the"))
+            if led:
+                name = titled(f"{tok.text} {number.text}")
+                found.append(Tok(name, tok.start, number.end, sense("SITE", name)))
+            elif found and found[-1].has("COMMA", "ON", "IN"):
+                found.pop()
+            i += 2
+            continue
+        found.append(tok)
+        i += 1
+    return found
+
+
+_GOING = ("ARRIVE", "STAY", "NEXTSTOP")
 
 
 def _named_first(toks: Sequence[Tok]) -> int:
@@ -89,6 +121,8 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
         or all(one.has("FILLER", "SELF", "BE", "ART", "ARRIVE") for one in before)
     )
     if tok.has("NEXTSTOP") and opening:
+        if tok.text in _MERELY_NEXT and _about_us(toks, j):
+            return None
         while j < len(toks) and (
             toks[j].text in ("at", "to", "in", "is", "we", "are", "go", "stop") or toks[j].has("COLON", "COMMA")
         ):
@@ -109,6 +143,14 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
     return None
 
 
+def _about_us(toks: Sequence[Tok], j: int) -> bool:
+    """ "next Ana tank": someone of the household and a thing of ours, and no place."""
+    rest = [tok for tok in toks[j:] if not tok.has("ART", "COLON")]
+    stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in rest)
+    things = any(tok.has("TANK", "TANKWORD", "METER", "ACT", "ACTS") and not tok.capital for tok in rest)
+    return bool(rest) and not stays and (things or (len(rest) == 1 and rest[0].has("PERSON")))
+
+
 def _of_a_pair(toks: Sequence[Tok], j: int) -> bool:
     """ "quail bend", "kettle creek": a thing that water is used on begins a name, before a word that means nothing here."""
     if j + 1 >= len(toks) or toks[j].senses.keys() != {"ACT"} or toks[j].senses["ACT"].form != "thing":
@@ -120,6 +162,9 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
     j = start
     while j < len(toks) and j < start + 5:
         tok = toks[j]
+        if _number_in_a_name(toks, j, start):
+            j += 1
+            continue
         if not tok.capital and (tok.has(*_SITE_STOPS) or tok.text in _SITE_STOP_WORDS):
             break
         if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
@@ -141,6 +186,18 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
             break
         j += 1
     return j
+
+
+def _number_in_a_name(toks: Sequence[Tok], j: int, start: int) -> bool:
+    """ "Mesa Nine", "Three Landing": a number word with a capital, beside a word that is none of ours."""
+    tok, after = toks[j], toks[j + 1] if j + 1 < len(toks) else None
+    if not tok.capital or tok.number is None or not tok.text.isalpha():
+        return False
+    if after is not None and after.has("UNIT", "TIMEUNIT", "AMPM", "OCLOCK", "ACTS", "PEOPLEWORD", "GUESTS"):
+        return False
+    if j > start:
+        return toks[j - 1].capital and _strange(toks[j - 1])
+    return after is not None and after.capital and _strange(after)
 
 
 _STRONG = (

@@ -22,7 +22,7 @@ from grammar import (  # noqa: F401  (they enter their frames)
 )
 from grammar import intents as say
 from grammar.chunks import Piece, pieces
-from grammar.clause import Clause, Growing
+from grammar.clause import PRESSURES, Clause, Growing
 from grammar.intents import Intent
 from grammar.joined import is_empty, joined
 from grammar.lightclass import Any, replace
@@ -248,6 +248,19 @@ def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
     return replace(last, tanks=clause.tanks, every=False, when=clause.when or last.when)
 
 
+def _at_pressure(last: say.Gear, clause: Clause) -> Intent | None:
+    """ "regulator on, now it's 48": what the gauge says with it in place."""
+    amount = clause.get("amount")
+    if not any("regulator" in item for item in last.items) or last.where != "out":
+        return None
+    if amount is None or amount.value is None or amount.unit not in (*PRESSURES, None) or amount.high or amount.bound:
+        return None
+    told = (amount.unit is not None or clause.has("BE", "IT", "SAYS", "ISAT")) and (
+        clause.when is None or clause.when.now
+    )
+    return say.Pressure(amount=amount) if told and _only(clause, "amount when", "IT BE FILLER SAYS ISAT AT") else None
+
+
 def _as_full(last: say.Level, clause: Clause) -> Intent | None:
     """ "grey is empty and black too": the other tank stands at the same."""
     if len(clause.tanks) != 1 or clause.tanks == ("*",) or not _only(clause, "tanks", "TANKWORD TOO FILLER ART A"):
@@ -263,4 +276,5 @@ _GOES_ON: dict[type[Intent], Callable[[Any, Clause], Intent | None]] = {
     say.SetTank: _another_size,
     say.Dump: _another_dump,
     say.Level: _as_full,
+    say.Gear: _at_pressure,
 }

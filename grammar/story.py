@@ -44,6 +44,7 @@ _WEIGHTY = frozenset(
         "SANITISE SERVICE TOTE SENSOR LOWTEMP"
     ).split()
 )
+_LITTLE = ("AUX", "TO", "PREP", "ART", "A", "FILLER", "OF", "IN", "ON", "AT", "BY", "FROM", "FOR", "AND", "COMMA")
 LEAST = 2
 # What happened to the water after all: never scenery.
 _UNDONE = frozenset("leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except again".split())
@@ -156,6 +157,8 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
     if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST or any(tok.text in _UNDONE for tok in part):
         return False
     if opened:
+        if all(tok.has(*_LITTLE) for tok in part[1:]):
+            return False  # "when can to" tells nothing: words are missing
         why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
         return all(_harmless(tok, _HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
     done = any(tok.has("DO", "TAKEAWAY") and tok.text not in ("had", "enjoyed") for tok in part)

@@ -1,6 +1,6 @@
 """Frames of where the water comes from: the pump and the tank, or the tap.
 
-May import: clause, intents.
+May import: clause, intents, trip_frames.
 """
 
 from __future__ import annotations
@@ -8,6 +8,7 @@ from __future__ import annotations
 from grammar import intents as say
 from grammar.clause import Clause, frame
 from grammar.intents import Intent
+from grammar.trip_frames import HOOKED
 
 
 @frame(
@@ -29,6 +30,8 @@ def supply(clause: Clause) -> Intent | None:
     running = clause.word("PUMP")
     if running is not None and not _RUNNING.isdisjoint(running.text.split()):
         return say.Supply(source="tank", when=clause.when)
+    if _merely_linked(clause):
+        return say.Supply(source="hookup", loose=True, when=clause.when)
     if not (
         clause.word("SWITCH")
         or clause.word("ON")
@@ -73,6 +76,15 @@ def _to_the_tap(clause: Clause) -> bool:
     """ "hooked up to the tap again", "connected to the spigot"."""
     linked = any(tok.text in _LINKED for cls in ("OUTON", "SWITCH") for tok in clause.words(cls))
     return linked and clause.word("WATERHERE") is not None and clause.has("TO", "ONTO") and not clause.has("GEAR")
+
+
+def _merely_linked(clause: Clause) -> bool:
+    """ "we're hooked up", "all hooked up now": to what is not said."""
+    linked = any(tok.text in HOOKED for cls in ("OUTON", "SWITCH") for tok in clause.words(cls))
+    return linked and all(
+        piece.kind == "when" or piece.has("SELF", "BE", "FILLER", "AGAIN") or piece.toks[0].text in HOOKED
+        for piece in clause.pieces
+    )
 
 
 _LINKED = frozenset(

@@ -44,6 +44,17 @@ def dump(clause: Clause) -> Intent | None:
     return say.Dump(tanks=() if every else clause.tanks, every=every, when=clause.when)
 
 
+@frame("part of a dump", "DUMP.past", "amount tanks when people PARTICLE VAGUE OF TANKWORD")
+def part_of_a_dump(clause: Clause) -> Intent | None:
+    """ "drained some grey", "let half the grey out", "dumped about five gallons of grey": how full it is now is to be asked."""
+    amount, tanks = clause.get("amount"), clause.tanks
+    if amount is None or len(tanks) != 1 or tanks in (("*",), ("fresh",)) or clause.word("IT"):
+        return None
+    if amount.unit not in VOLUMES | {"fraction", "percent", None} or (amount.unit is None and amount.value is not None):
+        return None
+    return say.Level(tank=tanks[0], when=clause.when)
+
+
 def _carried_first(clause: Clause) -> bool:
     """ "took the cassette out and emptied it"."""
     return 0 <= clause.index("tanks") < clause.place("DUMP") < clause.place("IT")
@@ -56,7 +67,7 @@ def _only_first(clause: Clause) -> bool:
 
 @frame(
     "haul",
-    "HAUL.past TAKEAWAY.past DUMP.past RUN.base repeat",
+    "HAUL.past TAKEAWAY.past DUMP.past RUN.base AWAYTO repeat",
     "SITE tanks amount DUMPSITE TOTE AWAYTO AWAYWORD FULLNESS when people repeat TANKWORD DUMP SCENE UNIT PARTICLE EACH TOTAL DO USE",
     rank=1,
 )
@@ -66,14 +77,15 @@ def haul(clause: Clause) -> Intent | None:
     if not clause.word("HAUL", "past") and not clause.word("AWAYTO") and not clause.has("TOTE"):
         return None
     amount, full = clause.get("amount"), clause.word("FULLNESS") is not None
-    acted = any(clause.word(cls, "past") for cls in ("HAUL", "TAKEAWAY", "DUMP")) or clause.word("RUN")
+    is_away = clause.word("TOTE") and clause.has("BE", "POSS") and (full or amount is not None) and clause.tanks
+    acted = any(clause.word(cls, "past") for cls in ("HAUL", "TAKEAWAY", "DUMP")) or clause.word("RUN") or is_away
     if not acted and not (clause.tanks and amount is not None and (clause.word("EACH") or amount.each)):
         return None  # "two trips with the tote, 8 gal of grey each time"
     if clause.word("RUN") and clause.when is not None and not clause.word("DO", "past"):
         return None  # "tote run on Friday" is to come
     if clause.word("DO", "base", "ing") or clause.word("USE", "base", "ing", "pres"):
         return None
-    if not (clause.word("HAUL", "past") or clause.word("TAKEAWAY", "past")) and amount is None:
+    if not (clause.word("HAUL", "past") or clause.word("TAKEAWAY", "past") or is_away) and amount is None:
         return None  # "dumped the tote": what was in it was counted when it was hauled
     if clause.word("UNIT") is not None:
         if clause.value("UNIT") != "tote" or amount is not None:
@@ -126,7 +138,7 @@ def _before_tote(clause: Clause) -> bool:
 @frame(
     "fill",
     "FILL.past PUT.past",
-    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE COST BYMETER",
+    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE COST BYMETER GEAR",
     rank=1,
 )
 def fill(clause: Clause) -> Intent | None:
@@ -136,6 +148,9 @@ def fill(clause: Clause) -> Intent | None:
     load = clause.get("amount")
     if load is not None and load.unit == "tote" and tanks == ("fresh",):
         amount = load  # "added a full tote of water to fresh"
+    through_it = clause.word("GEAR") is not None
+    if through_it and not _hose_into_fresh(clause):
+        return None
     if clause.word("COST") is not None and (amount is None or not filled):
         return None  # "filled fresh, took 18 gal"
     poured = clause.word("PUT")
@@ -161,7 +176,7 @@ def fill(clause: Clause) -> Intent | None:
         return a_rinse(clause) if tank != "fresh" and amount is not None and not got else None
     if (
         tank in ("grey", "black")
-        or (not filled and amount is None and not clause.word("TOFULL"))
+        or (not filled and amount is None and not clause.word("TOFULL") and not through_it)
         or clause.get("duration")
     ):
         return None
@@ -174,6 +189,13 @@ def fill(clause: Clause) -> Intent | None:
     named = tank is not None or clause.word("TANKWORD") is not None or clause.value("PUT") == "fresh"
     of_it = clause.word("IT") is not None and not named
     return say.Fill(tank=tank, amount=amount, to_full=to_full, it=of_it, when=clause.when)
+
+
+def _hose_into_fresh(clause: Clause) -> bool:
+    """ "ran the hose into the fresh tank": water was run in, however much."""
+    hose = all("hose" in tok.text for tok in clause.words("GEAR"))
+    ran = any(tok.text == "ran" for tok in clause.words("PUT"))
+    return hose and ran and clause.tanks == ("fresh",) and clause.has("INTO", "IN")
 
 
 @frame(

@@ -12,6 +12,10 @@ from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.when import When
 
+HOOKED = frozenset(
+    ("hooked up", "all hooked up", "hooked up again", "hooked back up", "got hooked up", "everything hooked up")
+)
+"""Said of the whole rig, without to what."""
 HOOKS = "BUT WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD THEREARE HAVE"
 
 
@@ -80,11 +84,11 @@ def _bare_arrival(clause: Clause) -> bool:
 @frame(
     "arrive",
     "ARRIVE.past SITE",
-    f"SITE until when duration LEAVE STAY people ISAT amount {HOOKS}",
+    f"SITE until when duration LEAVE STAY people ISAT amount SWITCH OUTON {HOOKS}",
     rank=2,
     twice="when",
 )
-def arrive(clause: Clause) -> Intent | None:
+def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     site = clause.value("SITE")
     if site is None and clause.word("SITEWORD") is None and clause.word("ARRIVE") is None:
         return None
@@ -101,9 +105,13 @@ def arrive(clause: Clause) -> Intent | None:
     if len(times) > 1 or (clause.get("amount") is not None and (hour is None or until is hour)):
         return None
     times = [_at_hour(times, hour)] if hour is not None else times
-    return say.Arrive(
-        site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=times[0] if times else None
-    )
+    when = times[0] if times else None
+    here = say.Arrive(site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when)
+    linked = clause.word("SWITCH") or clause.word("OUTON")
+    if linked is None:
+        return here
+    hooked = linked.text in HOOKED and site is not None and (water, sewer) == (None, None) and not clause.word("HOOKUP")
+    return (here, say.Supply(source="hookup", loose=True, when=when)) if hooked else None  # "hooked up at Cedar Flat"
 
 
 @frame("stay", "STAY LEAVE", "until when duration SITE_ DO SECOND CHANGE INSTEAD", rank=1, twice="when")
@@ -164,7 +172,7 @@ def away(clause: Clause) -> Intent | None:
         return None
     until = clause.get("until") if clause.index("until") >= 0 else None
     when, tok = clause.when, clause.word("AWAY")
-    if not _somebody_is(clause, tok.text if tok is not None else ""):
+    if not _somebody_is(clause, tok.text if tok is not None else "", length is not None):
         return None
     ahead = (
         when is not None
@@ -176,7 +184,8 @@ def away(clause: Clause) -> Intent | None:
             return say.Away(until=until, when=when)
         return say.Expect(what="absence", start=when, until=until)
     bare = until is None and (when is None or when.now) and length is None and tok is not None and tok.text in _BARELY
-    return say.Away(until=until, when=when, bare=bare and clause.word("AWAYFOR") is None)
+    hours, longer = (length.seconds / 3600, length.more) if length is not None and until is None else (None, False)
+    return say.Away(until=until, when=when, bare=bare and clause.word("AWAYFOR") is None, hours=hours, longer=longer)
 
 
 _BARELY = frozenset(
@@ -184,10 +193,12 @@ _BARELY = frozenset(
 )
 
 
-def _somebody_is(clause: Clause, away: str) -> bool:
-    """ "the water is off", "it's out", "is off": no person is away."""
+def _somebody_is(clause: Clause, away: str, for_long: bool) -> bool:
+    """ "the water is off", "it's out", "is off": no person is away; "off for two nights" is somebody."""
     if clause.words("WATER") or clause.words("IT"):
         return False
+    if for_long:
+        return not clause.words("BE") or bool(clause.words("SELF") or clause.people)
     third = any(tok.text.split()[-1] in ("is", "was", "it is") for tok in clause.words("BE"))
     return bool(clause.words("SELF") or clause.people) or not (third or away == "off")
 

@@ -30,7 +30,7 @@ class When:
     this, next, or "week after" ("Friday week").
     `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
     `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `through`: to the end of the day named.
-    `since`: from then on."""
+    `since`: from then on. `strokes`: "6/8", of which the first number is taken as the month; `day_first` puts it the other way round."""
 
     text: str = ""
     day_offset: int | None = None
@@ -52,6 +52,7 @@ class When:
     through: bool = False
     since: bool = False
     now: bool = False
+    strokes: bool = False
 
     @property
     def has_day(self) -> bool:
@@ -62,6 +63,13 @@ class When:
     @property
     def has_hour(self) -> bool:
         return self.hour is not None or self.part is not None
+
+
+def day_first(when: When) -> When:
+    """The date of one who says the day before the month; as it stands where only one order makes a date."""
+    if not when.strokes or when.day is None or when.month is None or when.day > 12:
+        return when
+    return replace(when, day=when.month, month=when.day)
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,8 @@ Draft = dict[str, Any]
 UNIT_OF_SYSTEM = {"us": "gallon", "imperial": "imperial_gallon", "metric": "litre"}
 IMPERIAL = {"gallon", "quart", "pint", "cup", "fluid_ounce"}
 LATER = timedelta(minutes=2)
+DOUBTFUL = timedelta(days=120)
+"""A stay longer than this whose end was said as "6/8" may have been meant the other way round."""
 LATELY = timedelta(hours=2)
 """What was said longer ago than this is no longer what the talk is about."""
 
@@ -146,6 +148,9 @@ class Context:
             raise AskBack(
                 f"{times.begun(times.exactly(at, self.now))} has passed, so I kept nothing. Until when?", "until"
             )
+        if when.strokes and when.day is not None and when.day <= 12 and at - self.now > DOUBTFUL:
+            said = times.exactly(at, self.now)
+            raise AskBack(f"That would be {said}. Until when? Say the month by its name.", "until")
         if not when.has_hour:
             at = at.replace(hour=11, minute=0, second=0, microsecond=0)
         return at

@@ -14,6 +14,7 @@ from grammar.intents import (
     Ask,
     Dump,
     Expect,
+    Fill,
     Flow,
     Haul,
     Intent,
@@ -180,7 +181,7 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     laid = (
         _fragment(asked, reply, slot.partition("?")[0], choices)
         if isinstance(reply, Fragment)
-        else _merged(asked, reply, corrects)
+        else _named_tank(asked, reply, slot) or _merged(asked, reply, corrects)
     )
     if laid is None and agreed and guard and not isinstance(reply, Ask):
         state.confirmed.add(guard)  # "yes, it was 200 gallons"
@@ -213,6 +214,15 @@ def _merged(asked: Intent, reply: Intent, corrects: bool) -> Intent | None:
     if type(asked) is type(reply) and not isinstance(asked, (Ask, Fragment)):
         return replace(reply, when=reply.when or asked.when)
     return None
+
+
+def _named_tank(asked: Intent, reply: Intent, slot: str) -> Intent | None:
+    """ "Which tank did the tote empty?" … "the grey tank, about 13 gallons": no size of a tank, but which one, and how much it was."""
+    if slot != "tank" or not isinstance(reply, SetTank | Level) or not isinstance(asked, Haul | Rinse | Fill):
+        return None
+    if reply.tank is None or reply.amount is None or reply.amount.unit in ("fraction", "percent"):
+        return None
+    return replace(asked, tank=reply.tank, amount=reply.amount)
 
 
 def _of_something_else(asked: Use, reply: Use) -> bool:
@@ -271,7 +281,8 @@ def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...
         if isinstance(asked, Dump):
             changed = replace(asked, tanks=reply.tanks)
         elif isinstance(asked, SetTank) and reply.tanks[0] in ("fresh", "grey", "black"):
-            changed = replace(asked, kind=reply.tanks[0])  # type: ignore[arg-type]
+            named = reply.tanks[0] if asked.tank == "waste" else asked.tank  # "which waste tank is that?"
+            changed = replace(asked, tank=named, kind=reply.tanks[0])  # type: ignore[arg-type]
         elif hasattr(changed, "tank"):
             changed = replace(changed, tank=reply.tanks[0])  # type: ignore[call-arg]
         else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from assistant.interpret.context import Context, Draft, draft
+from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Flow, Frost, Gear, Note, Pressure, Service, SetRig, SetTank, Step, Teach, Upkeep
 from state import units
@@ -22,6 +23,9 @@ LONGEST_INTERVAL = 36525  # days; as events.py has it
 def set_tank(meaning: SetTank, context: Context) -> list[Draft]:
     known = context.world.rig.find(meaning.tank)
     kind = meaning.kind or (known.kind if known else None)
+    others = [tank.name for tank in context.world.rig.waste()]
+    if meaning.tank == "waste" and known is None and any(tank.kind == "grey" for tank in context.world.rig.waste()):
+        raise AskBack(f"Which waste tank is that: {times.listed(others, 'or')}?", "tank", others)
     if kind is None:
         raise AskBack(f"Is {meaning.tank} a fresh, grey or black tank?", "kind", ["fresh", "grey", "black"])
     if meaning.gone:

@@ -77,7 +77,15 @@ def departure_question(obstacle: checklist.Obstacle, context: Context) -> str:
 
 
 def supply(meaning: Supply, context: Context) -> list[Draft]:
+    if meaning.loose and meaning.source == "hookup" and not _water_here(context):
+        context.guard("hooked-up", "Hooked up to the site's water, so that it runs from the tap?", "yes", ["yes", "no"])
     return [{"kind": "supply", "at": context.happened(meaning.when), "from": meaning.source}]
+
+
+def _water_here(context: Context) -> bool:
+    """Whether the site is known to have water, or is told in this phrase to have it."""
+    arrived = next((one for one in context.drafts if one["kind"] == "arrive"), None)
+    return bool(arrived["water"] if arrived is not None else context.world.stay.water)
 
 
 def party(meaning: Party, context: Context) -> list[Draft]:
@@ -95,7 +103,19 @@ def away(meaning: Away, context: Context) -> list[Draft]:
     """Out for a while. "We're off" in the middle of packing up is the departure, with all that is looked at before one."""
     if meaning.bare and _packing_up(context):
         return depart(Depart(when=meaning.when, text=meaning.text), context)
-    return [draft("away", context.happened(meaning.when), until=context.to_come(meaning.until))]
+    at = context.happened(meaning.when)
+    return [draft("away", at, until=_length_of_absence(meaning, context, at) or context.to_come(meaning.until))]
+
+
+def _length_of_absence(meaning: Away, context: Context, at: datetime) -> datetime | None:
+    """The end of an absence of so many hours; asks if it has passed."""
+    if meaning.hours is None:
+        return None
+    known = context.world.away_until if meaning.longer else None
+    until = (known if known is not None and known > at else at) + timedelta(hours=meaning.hours)
+    if until <= context.now:
+        raise AskBack(f"{times.begun(times.exactly(until, context.now))} has passed. Until when?", "until")
+    return until
 
 
 def _packing_up(context: Context) -> bool:
@@ -105,7 +125,18 @@ def _packing_up(context: Context) -> bool:
 
 
 def back(meaning: Back, context: Context) -> list[Draft]:
-    return [draft("back", context.happened(meaning.when))]
+    """ "Back 16:15" said in the morning is when they mean to return, if they are away; else it is asked what was meant."""
+    at = context.happened(meaning.when)
+    when = meaning.when
+    if when is None or when.has_day or not when.has_hour or at.date() == context.now.date():
+        return [draft("back", at)]
+    away_since = context.world.away_since
+    if away_since is not None and at <= away_since:
+        return [draft("away", context.now, until=context.to_come(when))]
+    context.guard(
+        "back-before", f"{times.begun(context.scene.exactly(at))} is what I take: were you back then?", "when"
+    )
+    return [draft("back", at)]
 
 
 def stop(meaning: Stop, context: Context) -> list[Draft]:

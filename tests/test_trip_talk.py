@@ -1,0 +1,84 @@
+"""What is said of the trip and kept by the world: dates with a stroke, absences with a length, returns at an hour, hookups, a waste tank."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.talking import GALLON, Talk
+
+
+@pytest.fixture
+def talk(tmp_path: Path) -> Iterator[Talk]:
+    """The usual rig, in a log of its own."""
+    own = Talk(tmp_path / "log.db")
+    yield own
+    own.close()
+
+
+@pytest.mark.parametrize(("units", "date"), [("use gallons", "2026-07-08"), ("use litres", "2026-08-07")])
+def test_a_date_with_a_stroke_is_read_as_those_write_it_who_use_the_units(talk: Talk, units: str, date: str) -> None:
+    """7/8 is in July for one who counts in US gallons and in August for one who counts in litres; the answer says which."""
+    talk.say(units)
+    reply = talk.say("staying till 7/8")
+    assert reply.recorded[0]["until"].date().isoformat() == date
+    assert ("July" if date[6] == "7" else "August") in reply.answer
+
+
+def test_a_date_that_can_be_read_in_one_order_only_is_read_so(talk: Talk) -> None:
+    """14/6 names no fourteenth month."""
+    assert talk.say("staying till 14/6").recorded[0]["until"].date().isoformat() == "2026-06-14"
+
+
+def test_a_stay_until_next_summer_is_asked_about_where_a_stroke_may_have_meant_another_month(talk: Talk) -> None:
+    """6/8 said on the ninth of June would be a year ahead: the month is asked for by its name."""
+    assert talk.say("staying till 6/8").outcome == "asked"
+    assert talk.say("6 August").recorded[0]["until"].date().isoformat() == "2026-08-06"
+
+
+def test_an_absence_lasts_as_long_as_was_said(talk: Talk) -> None:
+    """Two nights from now; and two more on top of those."""
+    first = talk.say("we're off for two nights").recorded[0]
+    assert (first["kind"], first["until"].day) == ("away", 11)
+    assert talk.say("we're off another two nights").recorded[0]["until"].day == 13
+
+
+def test_an_hour_still_to_come_is_when_those_who_are_away_return(talk: Talk) -> None:
+    """Said in the morning, "back 16:15" tells the end of the absence; with nobody away it is asked about, not booked for yesterday."""
+    assert talk.say("back 16:15").outcome == "asked"
+    talk.say("heading out")
+    told = talk.say("back 16:15").recorded[0]
+    assert (told["kind"], told["until"].hour, told["until"].day) == ("away", 16, 9)
+
+
+def test_hooked_up_is_the_water_where_the_site_is_known_to_have_it(talk: Talk) -> None:
+    """At a site of which nothing is known it is asked; a yes books it."""
+    assert talk.say("hooked up").recorded[0]["from"] == "hookup"
+    asked = talk.say("hooked up at Cedar Flat")
+    assert asked.outcome == "asked" and not asked.recorded
+    assert [one["kind"] for one in talk.say("yes").recorded] == ["arrive", "supply"]
+
+
+def test_a_waste_tank_beside_a_grey_one_is_asked_about(talk: Talk) -> None:
+    """It may be the grey tank that is meant, or the black one: no third tank is made of it."""
+    assert talk.say("the waste tank holds 90 litres").outcome == "asked"
+    told = talk.say("black").recorded[0]
+    assert (told["tank"], told["litres"]) == ("black", 90.0)
+
+
+def test_a_rig_of_which_only_a_waste_tank_is_told_has_one_for_all(tmp_path: Path) -> None:
+    """Nothing else is known: it takes what the sink and the toilet give."""
+    talk = Talk(tmp_path / "log.db", rigged=False)
+    told = talk.say("our waste tank is 90 litres").recorded[0]
+    assert (told["tank"], told["tank_kind"]) == ("waste", "grey")
+    talk.close()
+
+
+def test_which_tank_is_answered_with_the_amount_beside_it(talk: Talk) -> None:
+    """ "The grey tank, about thirteen gallons" says where it came from, and is no size of a tank."""
+    talk.say("grey is at 20 gallons")
+    assert talk.say("hauled a tote").outcome == "asked"
+    told = talk.say("the gray tank about thirteen gallons").recorded[0]
+    assert (told["kind"], told["tank"], told["litres"]) == ("haul", "grey", pytest.approx(13 * GALLON, rel=1e-3))
