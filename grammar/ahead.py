@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from grammar.clause import Clause
 from grammar.intents import Ask
+from grammar.lightclass import replace
 from grammar.piece_meanings import Length
 from grammar.when import When
 
@@ -77,6 +78,38 @@ def _latest(clause: Clause) -> Ask | None:
     return Ask(topic="runway", subject="latest fill" if clause.has("FILL") else "latest", tank=_tank(clause))
 
 
+_MUST = ("have to", "need", "must", "should", "gotta", "got to", "required to", "forced to")
+_ASKED = frozenset(("do", "does", "will", "would", "must", "are", "is", "am", "should", "could", "might"))
+_FILLING = ("fill", "filling", "filled", "refill", "refilling", "top up", "top off", "water")
+_DUMPING = ("dump", "dumping", "dumped", "empty", "emptying", "emptied", "pump out", "pumping out", "pumped out")
+
+
+def _must(clause: Clause) -> Ask | None:
+    """ "do we have to dump before Saturday", "will we need water before we leave": whether the errand falls due by then."""
+    toks = [tok.text for piece in clause.pieces for tok in piece.toks if not tok.has("FILLER", "COMMA", "QMARK")]
+    said = f" {' '.join(toks)} "
+    words = said.split()
+    doing = next((what for what, said_as in _ERRANDS if any(f" {one} " in said for one in said_as)), None)
+    if not words or words[0] not in _ASKED or not any(f" {must} " in said for must in _MUST) or doing is None:
+        return None
+    until: When | None = clause.get("until")
+    if until is None and clause.when is not None:
+        until = replace(clause.when, through=True) if _a_day(clause) else clause.when
+    if until is None:
+        until = When(stay_end=True) if clause.has("LEAVINGQ", "STAYEND", "DEPART", "LEAVE") else _until(clause)
+    if until is None or clause.has("NEG", "ACT", "ACTS", "VALVE") or clause.get("amount") is not None:
+        return None
+    return Ask(topic="make_it", subject=f"must {doing}", until=until, tank=_tank(clause))
+
+
+_ERRANDS = (("dump", _DUMPING), ("fill", _FILLING))
+
+
+def _a_day(clause: Clause) -> bool:
+    """Whether a day is named as a whole, not as what the errand comes before."""
+    return not clause.has("BEFORE", "UNTIL") and clause.when is not None and not clause.when.has_hour
+
+
 def _record(clause: Clause) -> Ask | None:
     """ "what changed this week", "what saves the most", "this stay"."""
     kind = _kind(clause)
@@ -99,7 +132,7 @@ def _how(clause: Clause) -> Ask | None:
     return Ask(topic="explain", subject="how") if words == ["how"] else None
 
 
-AHEAD: tuple[Rule, ...] = (_ways, _latest, _record, _how)
+AHEAD: tuple[Rule, ...] = (_ways, _latest, _must, _record, _how)
 
 
 def ask_ahead(clause: Clause) -> Ask | None:

@@ -71,3 +71,14 @@ def errand(clause: Clause) -> str | None:
     """What a question about where to go is about: `dump` or `fill`."""
     spoken = " ".join(tok.text for piece in clause.pieces for tok in piece.toks).split()
     return "dump" if "dump" in spoken or "empty" in spoken else "fill" if "fill" in spoken else None
+
+
+def of_all(clause: Clause) -> str | None:
+    """ "Enough for everyone to shower": once each."""
+    everyone = any(tok.text in _ALL for piece in clause.pieces for tok in piece.toks)
+    return "everyone" if everyone else None
+
+
+_ALL = frozenset(
+    ("everyone", "everybody", "each of us", "all of us", "both of us", "us all", "all", "both", "we all", "each")
+)

@@ -1,6 +1,6 @@
 """A sentence as a question: with its if, led up to, or with a word in it that nobody knows. None where it asks for nothing of ours.
 
-May import: ahead, gist, how_often, statements, questions, what_if, round, shown, mood.
+May import: ahead, gist, how_often, statements, questions, tally_questions, what_if, round, shown, mood.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from grammar.ahead import ask_ahead
 from grammar.chunks import pieces
 from grammar.clause import VOLUMES, Clause
-from grammar.gist import gist, how_to_say
+from grammar.gist import gist
 from grammar.how_often import share_of_all
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
@@ -20,7 +20,8 @@ from grammar.questions import ask
 from grammar.round import ask_round
 from grammar.shown import ask_shown
 from grammar.statements import pieces_of
-from grammar.tokens import Tok
+from grammar.tally_questions import ask_tally
+from grammar.tokens import Tok, sense
 from grammar.what_if import split_if, what_if
 
 LONGEST_QUESTION = 60  # tokens
@@ -29,6 +30,7 @@ LONGEST_QUESTION = 60  # tokens
 def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
+    toks = _as_times(text, toks)
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
     toks = _wish_left_out(toks)
     if any(tok.has("IF") for tok in toks) or _with_guests(toks) or _without(toks):
@@ -49,13 +51,56 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
         return None
     if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
         return None
-    special = how_to_say(whole, text) or ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
+    special = _tally(text, whole, clause) or ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
     if special is not None:
         return [replace(special, text=text.strip())]
     found = ask(clause) or (gist(clause) if is_question(whole) or toks[0].has("EXPLAIN") else None)
     if found is None or not (is_question(whole) or _bare(clause, found)):
         return None
     return [replace(found, text=text.strip())]
+
+
+_SUMS = (
+    "TOTAL",
+    "DAY",
+    "WHICH",
+    "MOST",
+    "UNLOGGED",
+    "AHEADQ",
+    "PEAKDAY",
+)  # with which a question for a sum may begin without its verb
+
+
+def _tally(text: str, whole: list[Tok], clause: Clause) -> Ask | None:
+    """A question for a sum; "total", which elsewhere says nothing, may be what is asked for."""
+    if not is_question(whole) and not whole[0].has(*_SUMS):
+        return None
+    if any(tok.has("TOTAL") for tok in whole):
+        found = ask_tally(Clause(pieces_of(text, [tok for tok in whole if not tok.has("QLEAD")])))
+        if found is not None:
+            return found
+    return ask_tally(clause)
+
+
+_TIMES = {
+    "last year": (("last", "WHICH", "last"), ("year", "TIMEUNIT", "year")),
+    "today 's": (("today", "DAY", "0"),),
+    "for today": (("today", "DAY", "0"),),
+}
+
+
+def _as_times(text: str, toks: list[Tok]) -> list[Tok]:
+    """ "Last year", "today's": what marks a habit or says nothing in a report is the time asked about in a question."""
+    found: list[Tok] = []
+    for tok in toks:
+        parts = _TIMES.get(tok.text)
+        if parts is None:
+            found.append(tok)
+            continue
+        for word, cls, value in parts:
+            place = max(tok.start, text.casefold().find(word, tok.start, tok.end))
+            found.append(Tok(word, place, place + len(word), sense(cls, value)))
+    return found
 
 
 _TOLD = ("NUMBER", "FRACTION", "UNIT", "RATEUNIT", "IF")
@@ -155,7 +200,7 @@ def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
 
 def _bare(clause: Clause, found: Ask) -> bool:
     """A question without its sign: only words that make one, no statement in it."""
-    if found.topic in ("explain", "help", "checklist", "dose"):
+    if found.topic in ("explain", "help", "checklist", "dose") or (found.again and clause.pieces[0].has("WHATABOUT")):
         return True
     if found.topic == "showers":
         return clause.has("LEFT") and clause.get("amount") is None

@@ -1,55 +1,25 @@
 """What a question is about by the things that it names, where no rule took it whole: "how long can each shower be", "is there still room
 in the waste tanks", "how long before I change the filter". An answer records nothing, so the thing asked about is enough.
 
-May import: asked, clause, intents, outlook_questions, piece_meanings, tokens, deeds, what_if, when.
+May import: asked, clause, intents, outlook_questions, piece_meanings, deeds, what_if, when.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
-from grammar.asked import did, one_tank, q, until_of
+from grammar.asked import did, of_all, one_tank, q, until_of
 from grammar.clause import Clause
 from grammar.deeds import activity
 from grammar.intents import Ask
 from grammar.outlook_questions import is_over
 from grammar.piece_meanings import Length
-from grammar.tokens import Tok
 from grammar.what_if import what_if
 from grammar.when import When
 
 Rule = Callable[[Clause], "Ask | None"]
 
 _MODALS = frozenset(("can could may might would will shall should").split())
-_TELLING = frozenset(
-    (
-        "log record enter add note register book tell tell you say correct change edit fix undo delete remove reset set teach type input amend"
-    ).split()
-)
-
-
-_SAYING = frozenset(("say type write enter put").split())
-
-
-_HOW_TO = frozenset(("how to log", "how to record", "how to enter"))
-
-
-def how_to_say(toks: Sequence[Tok], text: str) -> Ask | None:
-    """ "how do I log a shower", "how do I undo": help with what the words are about."""
-    core = [tok for tok in toks if not tok.has("COMMA", "QMARK", "STOP", "ART")]
-    while core and core[0].has("FILLER", "AND") and not core[0].has("QWORD"):
-        core = core[1:]
-    if len(core) > 3 and core[0].text == "what" and core[1].text in ("do", "should", "can") and core[3].text in _SAYING:
-        return (
-            Ask(topic="help", subject=text[core[4].start :].strip(" ?!.")) if len(core) > 4 else None
-        )  # "what do I say when I dump"
-    if len(core) > 1 and core[0].text in _HOW_TO:
-        return Ask(topic="help", subject=text[core[1].start :].strip(" ?!."))  # "how to log a shower"
-    if len(core) < 4 or core[0].text != "how" or core[1].text not in ("do", "can", "would", "should"):
-        return None
-    if core[2].text not in ("i", "we", "you") or core[3].text.split()[0] not in _TELLING:
-        return None
-    return Ask(topic="help", subject=text[core[3].start :].strip(" ?!."))
 
 
 def _modal(clause: Clause) -> bool:
@@ -103,7 +73,8 @@ def _showers(clause: Clause) -> Ask | None:
     room = clause.has("ROOM", "ROOMQ", "LEFT") or any(tok.text.startswith("enough") for tok in clause.words("MAKEIT"))
     most = q(clause, "what", "howmany") and clause.has("MOST", "BOUND") and _modal(clause)
     if most or (q(clause, "howlong") and _modal(clause)) or (_opens(clause) and (_modal(clause) or room)):
-        return Ask(topic="showers", until=until_of(clause) if clause.index("until") >= 0 else None)
+        until = until_of(clause) if clause.index("until") >= 0 else None
+        return Ask(topic="showers", until=until, subject=of_all(clause))
     return None
 
 

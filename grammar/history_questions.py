@@ -88,6 +88,14 @@ def history(clause: Clause) -> Ask | None:
         "MOST"
     ):
         return Ask(topic="activity", activity=activity(clause), when=clause.when)
+    if (
+        q(clause, "what")
+        and clause.has("MOST")
+        and clause.has("USE")
+        and not clause.has("SELF")
+        and clause.when is not None
+    ):
+        return Ask(topic="activity", activity=activity(clause), when=clause.when)  # "what used the most this week"
     if _back_then(clause):
         return Ask(topic="history", when=clause.when or clause.get("since"), people=clause.people)
     if was(clause):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, unit_word, until_of
+from grammar.asked import did, errand, of_all, one_tank, only, only_tanks, q, unit_of, unit_word, until_of
 from grammar.clause import Clause
 from grammar.deeds import activity
 from grammar.history_questions import history, last_ten, uses, was
@@ -57,10 +57,16 @@ def _weight(clause: Clause) -> Ask | None:
     heavy = q(clause, "howmany", "howmuch") and unit_word(clause) in ("pound", "kilogram")
     if not clause.has("WEIGHT") and not q(clause, "howheavy") and not heavy:
         return None
+    tote = clause.has("TOTE") or unit_of(clause) == "tote"
+    full = (
+        not tote
+        and any(tok.senses["FULLNESS"].value == "1" for tok in clause.words("FULLNESS"))
+        and not q(clause, "howfull")
+    )
     return Ask(
         topic="weight",
         tank=one_tank(clause),
-        subject="tote" if clause.has("TOTE") or unit_of(clause) == "tote" else None,
+        subject="tote" if tote else "full" if full else None,
         amount=clause.get("amount"),
     )
 
@@ -156,7 +162,40 @@ def _showers(clause: Clause) -> Ask | None:
     room = clause.has("ROOM", "ROOMQ", "ENOUGH", "MAKEIT") and clause.has(
         "AUX", "BE", "THEREARE", "QWORD", "LEFT", "QMARK"
     )
-    return Ask(topic="showers", until=until_of(clause)) if q(clause, "howmany") or left or room else None
+    if not q(clause, "howmany") and room:
+        return Ask(topic="showers", until=until_of(clause), count=_so_many(clause), subject=of_all(clause))
+    return Ask(topic="showers", until=until_of(clause)) if q(clause, "howmany") or left else None
+
+
+def _as_often(clause: Clause) -> Ask | None:
+    """ "how many loads of laundry can we still do", "is there enough water for a bath": as of showers, of whatever is named."""
+    name = activity(clause)
+    if name is None or did(clause) or q(clause, "who", "howlong", "when") or was(clause) or clause.has("NEG", "PERDAY"):
+        return None
+    may = any(tok.text in ("can", "may", "could") for tok in clause.words("AUX"))
+    room = clause.has("ROOM", "ROOMQ") or any(
+        not _ENOUGH.isdisjoint(tok.text.split()) for tok in clause.words("MAKEIT")
+    )
+    if q(clause, "howmany"):
+        return Ask(topic="showers", activity=name) if may or room or clause.has("LEFT", "LEFTOVER") else None
+    opens = clause.pieces[0].has("LEFT", "THEREARE", "BE", "AUX") or clause.pieces[-1].has("QMARK")
+    if not room or not opens or q(clause, "howmuch", "what", "how") or clause.get("amount") is not None:
+        return None
+    return Ask(topic="showers", activity=name, count=_so_many(clause) or 1, subject=of_all(clause))
+
+
+_ENOUGH = frozenset(("enough", "enuf", "enuff", "sufficient"))
+
+
+def _so_many(clause: Clause) -> int | None:
+    """How many are asked about: "three loads", "another shower"; None where no number is said."""
+    counted, amount = clause.get("counted"), clause.get("amount")
+    if counted is not None:
+        return int(counted.count)
+    if amount is not None and amount.unit is None and amount.value:
+        return int(amount.value)
+    plural = any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
+    return None if plural or of_all(clause) else 1
 
 
 def _status(clause: Clause) -> Ask | None:
@@ -223,7 +262,7 @@ def _polar(clause: Clause) -> Ask | None:
 
 
 TOPICS: tuple[Rule, ...] = (
-    about, _explain, _help, _misses, budget, _dose, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, last_ten, history,
+    about, _explain, _help, _misses, budget, _dose, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often, last_ten, history,
     make_it, runway, _polar, uses, _status,
 )  # fmt: skip
 

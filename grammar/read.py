@@ -15,6 +15,7 @@ from grammar import rejoinders as back
 from grammar.asking import loosely
 from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
+from grammar.how_to import how_to_say
 from grammar.in_part import in_part
 from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import Any, replace
@@ -52,7 +53,7 @@ def read(text: str, names: Names | None = None) -> Result:
 def _read(text: str, names: Names) -> Result:
     if len(text) > LONGEST:
         return _too_long(f"{LONGEST} characters")
-    literal = own_words(text) or verbatim(text)
+    literal = own_words(text) or verbatim(text) or how_to_say(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
     text = _written_out(text, names)

@@ -16,7 +16,7 @@ from state import altered, belief, pace, routes
 from state.belief import Belief, TankBelief
 from state.course import Course, Flow, Intake, Leg, legs_of, mean_of_least
 from state.figures import LEFTOVER, LEFTOVER_SD
-from state.lightclass import dataclass
+from state.lightclass import Literal, dataclass
 from state.outlook import Change, Happening, Outlook, Piece, look_ahead
 from state.spread import Spread
 from state.typical import typical
@@ -67,12 +67,14 @@ class Runway:
 
 
 @dataclass(frozen=True)
-class Showers:
-    """count: p10, p50, p90 of the showers that still fit, nothing else used; None where nothing limits them."""
+class UsesLeft:
+    """count: p10, p50, p90 of the showers (or whatever is asked about) that still fit, nothing else used; None where nothing limits them.
+    enough: the chance that as many as were asked about fit, None where no number was."""
 
     count: dict[str, int] | None
     binding: str | None
     litres_each: float
+    enough: float | None = None
 
 
 def make_it(
@@ -114,12 +116,18 @@ def chance(
     change: Sequence[Change] = (),
     levels: Belief | None = None,
     tank: str | None = None,
+    side: Literal["fresh", "waste"] | None = None,
 ) -> float:
-    """Only the chance that nothing gives out until then: what trying out ways needs. `tank`: that this one does not. [probability]"""
+    """Only the chance that nothing gives out until then: what trying out ways needs. `tank`: that this one does not; `side`: that no tank
+    of that side does. [probability]"""
     if until <= now:
         return 1.0
     scene = Voyage.of(world, now, until, change, levels)
-    courses = [course for course in scene.courses if tank is None or course.name == tank]
+    courses = [
+        course
+        for course in scene.courses
+        if (tank is None or course.name == tank) and (side is None or (course.kind == "fresh") == (side == "fresh"))
+    ]
     return mean_of_least([nodes for course in courses for nodes in course.pace_limits(until)])
 
 
@@ -327,11 +335,17 @@ def level_at(course: Course, tank: TankBelief, at: datetime, after: bool = False
     return Spread(mean, sqrt(sd * sd + spread), 0.0, max(1e-6, tank.capacity.mean))
 
 
-def showers_left(world: World, now: datetime, levels: Belief | None = None) -> Showers:
-    """How many more showers there are in the tanks, if the water were used for nothing else."""
+def uses_left(
+    world: World,
+    now: datetime,
+    levels: Belief | None = None,
+    activity: str = "shower",
+    asked: int | None = None,
+) -> UsesLeft:
+    """How often something can still be done with what is in the tanks, if the water were used for nothing else."""
     levels = levels or belief.believe(world, now)
-    each = typical(world, "shower")
-    drains = dict(routes.parts(world.rig, "shower"))
+    each = typical(world, activity)
+    drains = dict(routes.parts(world.rig, activity))
     limits: list[tuple[str, Spread, float]] = []
     for tank in levels.tanks.values():
         part = 1.0 if tank.kind == "fresh" else drains.get(tank.name.casefold(), 0.0)
@@ -339,7 +353,7 @@ def showers_left(world: World, now: datetime, levels: Belief | None = None) -> S
         if counts and part > 0.0:
             limits.append((tank.name, tank.room, part))
     if not limits:
-        return Showers(None, None, each.mean)
+        return UsesLeft(None, None, each.mean)
 
     def enough(n: float) -> float:
         product = 1.0
@@ -350,7 +364,7 @@ def showers_left(world: World, now: datetime, levels: Belief | None = None) -> S
 
     count = {name: _most(enough, 1.0 - p) for name, p in POINTS}
     binding = min(limits, key=lambda item: item[1].quantile(0.5) / item[2])[0]
-    return Showers(count, binding, each.mean)
+    return UsesLeft(count, binding, each.mean, enough(asked) if asked else None)
 
 
 def _most(enough: Callable[[float], float], chance: float) -> int:

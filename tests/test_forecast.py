@@ -312,12 +312,12 @@ def test_runway_names_the_tank_that_gives_out_first() -> None:
 
 def test_showers_left_fit_the_room() -> None:
     """75 litres of room, sd 4, and showers of 7.57 litres (2 US gal by common practice): about nine or ten, no more at 10 % than at 90 %."""
-    left = forecast.showers_left(world(), NOW, believed({"grey": 65.0}))
+    left = forecast.uses_left(world(), NOW, believed({"grey": 65.0}))
     assert left.count is not None and left.binding == "grey"
     assert left.count["p10"] <= left.count["p50"] <= left.count["p90"]
     assert 8 <= left.count["p50"] <= 10
-    assert forecast.showers_left(world(), NOW, believed({"grey": 140.0})).count["p50"] == 0  # type: ignore[index]
-    assert forecast.showers_left(world(), NOW, believed({}, flowing=("grey",))).count is None
+    assert forecast.uses_left(world(), NOW, believed({"grey": 140.0})).count["p50"] == 0  # type: ignore[index]
+    assert forecast.uses_left(world(), NOW, believed({}, flowing=("grey",))).count is None
 
 
 def test_a_rig_without_tanks_is_no_error() -> None:
@@ -327,7 +327,7 @@ def test_a_rig_without_tanks_is_no_error() -> None:
     made = forecast.make_it(own, NOW, NOW + DAY)
     assert (made.probability, made.binding, made.tanks) == (1.0, None, {})
     assert forecast.runway(own, NOW).first is None
-    assert forecast.showers_left(own, NOW).count is None
+    assert forecast.uses_left(own, NOW).count is None
 
 
 def test_forecasts_are_the_same_on_every_run() -> None:

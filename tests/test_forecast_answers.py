@@ -11,7 +11,7 @@ import pytest
 
 from assistant.answers import activity, compared, forecast, history, plan, showers, what_if
 from assistant.reply import jsonable
-from assistant.say import odds
+from assistant.say import amounts, odds
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Amount, Ask, Change
 from grammar.when import When
@@ -198,6 +198,18 @@ def test_what_if_compares_with_the_present_course(change: Change) -> None:
     if change.what != "late":
         open_end = asked(Ask(topic="what_if", changes=(change,)), until=None)
         assert {"first", "present", "difference_days"} <= set(open_end.facts)
+
+
+def test_what_is_counted_like_showers_is_counted_by_its_own_volume() -> None:
+    """More flushes than showers fit, and more showers than baths; whether so many fit has odds that fall with the number."""
+    count = {
+        name: asked(Ask(topic="showers", activity=name)).facts["count"]["p50"] for name in ("toilet", "shower", "bath")
+    }
+    assert count["toilet"] > count["shower"] > count["bath"]
+    fits = [asked(Ask(topic="showers", activity="bath", count=n)).facts["probability"] for n in (1, 2, 6)]
+    assert fits == sorted(fits, reverse=True) and fits[0] > fits[-1]
+    both = asked(Ask(topic="showers", subject="everyone"))
+    assert both.facts["asked"] == scene().world.people and amounts.percent(both.facts["probability"]) in both.text
 
 
 def test_how_long_a_shower_may_be_keeps_to_the_budget() -> None:

@@ -1,8 +1,9 @@
-"""How much does a shower use, who uses the most. May import: `outlooks`, `scene`, state's usage and typical."""
+"""How much does a shower use, who uses the most. May import: `outlooks`, `history`, `scene`, state's usage and typical."""
 
 from __future__ import annotations
 
 from assistant.answers import outlooks
+from assistant.answers.history import span_of
 from assistant.answers.words import noun
 from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
@@ -18,11 +19,31 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return _a_day(scene)
     if ask.activity is not None:
         return _activity(ask.activity, ask.people[0] if ask.people else None, scene)
+    if ask.when is not None:
+        return _lately(ask, scene)
     rows = _rows(scene.world.sums)
     if ask.people:
         rows = [row for row in rows if (row["person"] or "").casefold() == ask.people[0].casefold()]
         return Answer(_person_words(ask.people[0], rows, scene), {"topic": "activity", "rows": rows})
     return Answer(_most_words(rows, scene), {"topic": "activity", "rows": rows})
+
+
+def _lately(ask: Ask, scene: Scene) -> Answer:
+    """Who and what took the most of a stretch: "who used the most yesterday"."""
+    start, end, name = span_of(ask, scene)
+    rows = _rows(usage.by_person(usage.uses(scene.since(start), start, end)))
+    if ask.people:
+        rows = [row for row in rows if (row["person"] or "").casefold() == ask.people[0].casefold()]
+    facts = {"topic": "activity", "from": start, "until": end, "rows": rows}
+    if not rows:
+        return Answer(
+            f"{outlooks.capital(name)}: nothing logged{f' for {ask.people[0]}' if ask.people else ''}.", facts
+        )
+    words = _person_words(ask.people[0], rows, scene) if ask.people else _most_words(rows, scene)
+    return Answer(
+        f"{outlooks.capital(name)}: {words if words[1].isupper() or ask.people else words[0].lower() + words[1:]}",
+        facts,
+    )
 
 
 def _a_day(scene: Scene) -> Answer:

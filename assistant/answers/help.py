@@ -61,7 +61,7 @@ ABOUT = {
 ALSO = {
     "using": "use usage log logging shower showers bath dishes toilet flush laundry cooking drinking activity activities",
     "meter": "reading readings reset",
-    "tanks": "tank level levels full sensor fresh grey gray black fill filling",
+    "tanks": "tank level levels full sensor fresh grey gray black fill filling refill refilling topping",
     "asking": "ask question questions forecast odds future runway",
     "why": "explain arithmetic reason",
     "trip": "site sites stay stays hookup hookups pump stop stops",

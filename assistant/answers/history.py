@@ -13,6 +13,7 @@ from assistant.say import amounts, echo, times
 from assistant.scene import Answer, Scene
 from grammar import spans
 from grammar.intents import Ask
+from grammar.when import When
 from state import usage
 from state.entry import Entry
 from state.lightclass import Any
@@ -100,12 +101,26 @@ def span_of(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
     """From, to and how to call it: as said, this stay, or the last seven days."""
     if ask.when is not None:
         start, end = spans.span(ask.when, scene.now)
+        if ask.until is not None:  # "between Monday and Thursday"
+            return _from_to(start, ask.until, scene)
         return start, end, ask.when.text or _named(start, end, scene)
     if ask.subject == "stay" and scene.world.stay.since is not None:
         return scene.world.stay.since, scene.now, "on this stay"
     if ask.subject in ("today",):
         return scene.now.replace(hour=0, minute=0, second=0, microsecond=0), scene.now, "today"
     return scene.now - A_WEEK, scene.now, "in the last seven days"
+
+
+def _from_to(start: datetime, until: When, scene: Scene) -> tuple[datetime, datetime, str]:
+    """From a day to the end of another; a last day that would lie before the first is that of the week after."""
+    end = spans.span(until, scene.now)[1]
+    while end <= start and until.weekday is not None:
+        end += A_WEEK
+    midnight = scene.now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
+    while end > midnight and until.weekday is not None:
+        start, end = start - A_WEEK, end - A_WEEK
+    end = max(start, min(end, scene.now))
+    return start, end, _named(start, end, scene)
 
 
 def _named(start: datetime, end: datetime, scene: Scene) -> str:

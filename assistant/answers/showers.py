@@ -1,34 +1,65 @@
-"""How many showers are left, and how long each may be. May import: `scene`, state's forecast, altered, pace, typical, figures."""
+"""How many showers, baths or loads are left, whether so many fit, and how long each shower may be.
+
+May import: `scene`, `words`, state's forecast, altered, pace, typical, figures.
+"""
 
 from __future__ import annotations
 
-from assistant.say import amounts
+from assistant.answers.words import noun
+from assistant.say import amounts, odds
+from assistant.say.room import capital
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 from state import altered, figures, forecast, pace, typical
 
+COUNTED: dict[str, tuple[str, str]] = {
+    "shower": ("shower", "showers"), "bath": ("bath", "baths"), "laundry": ("load of laundry", "loads of laundry"), "toilet": ("flush", "flushes"),
+    "shave": ("shave", "shaves"), "dishes": ("round of dishes", "rounds of dishes"),
+}  # fmt: skip
+
 
 def answer(ask: Ask, scene: Scene) -> Answer:
-    """Showers that still fit if the water goes for nothing else; the tank that limits them. Or how long each may be."""
+    """Showers (or whatever is named) that still fit if the water goes for nothing else; the tank that limits them. Or how long each may be."""
     if ask.subject == "minutes":
         return _minutes(ask, scene)
-    left = forecast.showers_left(scene.world, scene.now, scene.belief)
-    facts = {"topic": "showers", "count": left.count, "binding": left.binding, "litres_each": left.litres_each}
-    each = amounts.quarter(left.litres_each, scene.units)
+    activity = ask.activity or "shower"
+    asked = scene.world.people if ask.subject == "everyone" else ask.count
+    left = forecast.uses_left(scene.world, scene.now, scene.belief, activity, asked)
+    facts = {
+        "topic": "showers",
+        "activity": activity,
+        "count": left.count,
+        "binding": left.binding,
+        "litres_each": left.litres_each,
+    }
+    if asked:
+        facts |= {"asked": asked, "probability": left.enough if left.count is not None else 1.0}
+    memo = {"topic": "showers", "tank": left.binding}
     if left.count is None:
         return Answer("As many as you like: nothing aboard limits them here.", facts, (), {"topic": "showers"})
-    middle, low, high = left.count["p50"], left.count["p10"], left.count["p90"]
+    if left.count["p90"] == 0:
+        return Answer(f"None, as far as I can tell: {left.binding} is the limit.", facts, (), memo)
     limit = f"before {left.binding} is {'empty' if _is_fresh(left.binding, scene) else 'full'}"
-    if middle == 0:
-        return Answer(
-            f"None, as far as I can tell: {left.binding} is the limit.",
-            facts,
-            (),
-            {"topic": "showers", "tank": left.binding},
-        )
+    each = amounts.quarter(left.litres_each, scene.units)
+    text = f"{capital(_so_many(left.count, activity))}, at {each} each {limit}, if nothing else is used."
+    if asked and left.enough is not None:
+        text = f"{capital(odds.said(left.enough))}. {text}"
+    return Answer(text, facts, (), memo)
+
+
+def _so_many(count: dict[str, int], activity: str) -> str:
+    """ "about 15 showers, 12 to 19", "perhaps one bath, more likely none", "coffee about four times, 2 to 7"."""
+    middle, low, high = count["p50"], count["p10"], count["p90"]
     span = f", {low} to {high}" if low != high else ""
-    text = f"About {amounts.counted(middle, 'shower')}{span}, at {each} each {limit}, if nothing else is used."
-    return Answer(text, facts, (), {"topic": "showers", "tank": left.binding})
+    one, many = COUNTED.get(activity, ("", ""))
+    if middle == 0:
+        most = (
+            f"{amounts.number(high)} {one if high == 1 else many}" if one else f"{noun(activity)} {amounts.times(high)}"
+        )
+        return f"{most} at the most, and likelier none"
+    if one:
+        return f"about {amounts.number(middle)} {one if middle == 1 else many}{span}"
+    return f"{noun(activity)} about {amounts.times(middle)}{span}"
 
 
 def _minutes(ask: Ask, scene: Scene) -> Answer:

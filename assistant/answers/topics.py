@@ -34,7 +34,11 @@ OF_PLACES = frozenset({"where", "site", "sites", "pressure", "notes", "taste", "
 """Subjects of a history question that are about places, and answered in sites.py."""
 
 
-NEED_TANKS = frozenset({"status", "show", "forecast", "what_if", "showers", "plan", "rinse"})
+OF_SUMS = frozenset({"dumps", "fills", "hauls", "rinses", "most in a day", "least in a day", "by now", "unlogged"})
+"""Subjects of a history question that are answered in tallies.py."""
+
+
+NEED_TANKS = frozenset({"status", "show", "forecast", "what_if", "showers", "plan", "rinse", "needed"})
 """Modules that have nothing true to say of a rig without tanks."""
 NO_TANKS = 'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".'
 
@@ -45,8 +49,12 @@ def module_of(ask: Ask) -> str:
         return "help"
     if ask.subject in ("tanks", "forecast", "week"):
         return "show"
+    if ask.subject in ("must dump", "must fill"):
+        return "needed"
     if ask.topic == "history" and ask.subject in ("changed", "saves"):
         return "compared"
+    if ask.topic == "history" and ask.subject in OF_SUMS:
+        return "tallies"
     if ask.topic == "history" and (ask.subject in OF_PLACES or ask.site):
         return "sites"
     return MODULES[ask.topic]
@@ -131,6 +139,11 @@ def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
     asked = (
         next((one for one in before.meanings if isinstance(one, Ask)), None) if isinstance(before, Reading) else None
     )
+    over = (
+        ask.topic == "history" and ask.when is not None
+    )  # "what about last week": what was, whatever was asked before
+    if over and (asked is None or asked.topic not in ("history", "activity")):
+        return replace(ask, again=False)
     if asked is None:
         if ask.until is not None or ask.when is not None:
             return replace(ask, again=False, topic="make_it", until=ask.until or ask.when)

@@ -23,6 +23,9 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     unit = ask.amount.unit if ask.amount is not None else None
     if "tote" in subject or unit == "tote":
         return of_tote(ask, scene)
+    part = ask.amount.value if ask.amount is not None and unit in ("fraction", "percent") else None
+    if subject == "full" or part is not None:
+        return of_part(ask, 1.0 if part is None else part / 100.0 if unit == "percent" else part, scene)
     if ask.amount is not None and ask.amount.value is not None:
         return of_amount(ask, scene)
     if "limit" in subject and not {"water_weight", "cargo"} & scene.world.rig.limits.keys():
@@ -100,6 +103,32 @@ def _against_limit(text: str, facts: dict[str, Any], water: weight.Aboard, scene
             ("overload",),
         )
     return f"{text} That is {said(margin.left, scene)} under {name}: room for {scene.rounded(margin.litres)} more.", ()
+
+
+def of_part(ask: Ask, part: float, scene: Scene) -> Answer:
+    """A full tank, or half a tank: what it would weigh, by the size that was told; all of them where none is named."""
+    tanks = scene.world.rig.tanks
+    if ask.tank is not None and ask.tank.casefold() not in tanks:
+        raise which_tank(ask.tank, scene.world.rig)
+    chosen = [tank for key, tank in tanks.items() if ask.tank is None or key == ask.tank.casefold()]
+    if not chosen:
+        raise AskBack("How much does the fresh tank hold?", "capacity")
+    each = {tank.name: weight.of_litres(part * tank.litres) for tank in chosen}
+    kilograms, litres = sum(each.values()), part * sum(tank.litres for tank in chosen)
+    facts = {
+        "topic": "weight",
+        "kilograms": kilograms,
+        "litres": litres,
+        "tanks": [{"name": name, "kilograms": kg} for name, kg in each.items()],
+    }
+    state = "Full" if part == 1.0 else f"{amounts.percent(part)} full"
+    if ask.tank is not None:
+        text = f"{state}, {chosen[0].name} weighs about {said(kilograms, scene)}: {scene.exact(litres)} of water."
+        return Answer(text, facts, (), {"topic": "weight"})
+    rows = times.listed([f"{name} {said(kg, scene)}" for name, kg in each.items()])
+    return Answer(
+        f"{state}, all the tanks weigh about {said(kilograms, scene)}: {rows}.", facts, (), {"topic": "weight"}
+    )
 
 
 def of_amount(ask: Ask, scene: Scene) -> Answer:
