@@ -25,12 +25,12 @@ def save(
     connection: sqlite3.Connection, seq: int, world: Mapping[str, Any], version: str, instead_of: Iterable[int] = ()
 ) -> None:
     """Keep the world folded up to that place, in place of those at the others. Of the older ones those that `thinned` names stay; those
-    of other versions go."""
+    of other versions go. Raises: ValueError if the world cannot be written, before the log is touched."""
+    row = (f"{version}:{seq}", seq, packed(seq, to_json(world)))
     try:
         connection.execute("PRAGMA synchronous = NORMAL")
         connection.execute("BEGIN IMMEDIATE")
         connection.execute("DELETE FROM snapshots WHERE substr(version, 1, ?) <> ?", _of(version))
-        row = (f"{version}:{seq}", seq, packed(seq, to_json(world)))
         connection.execute("INSERT OR REPLACE INTO snapshots (version, seq, world) VALUES (?, ?, ?)", row)
         connection.executemany(
             "DELETE FROM snapshots WHERE seq = ?", [(place,) for place in instead_of if place != seq]

@@ -3,7 +3,8 @@
     unlogged = sum over day parts of a_part x (pace of that part) + b x logged + error,   error variance = scatter x day's pace x pace
 
 A household that logs everything drives every a to 0, one that logs nothing drives them to 1; b tells whether typical entries run high or
-low. The five coefficients are a Bayesian linear regression (a static Kalman filter, see filter.py) that slowly forgets.
+low. The five coefficients are a Bayesian linear regression (a static Kalman filter, see filter.py) that slowly forgets: what was
+learned gives way to the prior's doubt.
 Source: T. Hastie, R. Tibshirani, J. Friedman, The Elements of Statistical Learning, 2nd ed., Springer 2009, section 3.4.1 (ridge as
 Bayesian regression; section from memory). Pure. May import: the standard library.
 """
@@ -40,17 +41,47 @@ def _prior_cov() -> list[list[float]]:
 
 @dataclass
 class Unlogged:
-    """mean, cov: of a_night, a_morning, a_day, a_evening, b. scatter: variance of a day's error over the square of a
-    day's pace. [ratio] day: that pace. [litres] n: stretches seen."""
+    """mean: of a_night, a_morning, a_day, a_evening, b. told, towards: what stretches told of them, as information at a scatter of 1, and
+    that times where they point. scatter: variance of a day's error over the square of a day's pace. [ratio] day: that pace. [litres] n:
+    stretches seen."""
 
     mean: list[float] = field(default_factory=lambda: [PRIOR] * PARTS + [0.0])
-    cov: list[list[float]] = field(default_factory=_prior_cov)
+    told: list[list[float]] = field(default_factory=lambda: [[0.0] * (PARTS + 1) for _ in range(PARTS + 1)])
+    towards: list[float] = field(default_factory=lambda: [0.0] * (PARTS + 1))
     scatter: float = SCATTER
     day: float = FIRST_DAY_LITRES
     n: float = 0.0
 
     def copy(self) -> Unlogged:
-        return Unlogged(list(self.mean), [list(row) for row in self.cov], self.scatter, self.day, self.n)
+        told = [list(row) for row in self.told]
+        return Unlogged(list(self.mean), told, list(self.towards), self.scatter, self.day, self.n)
+
+    def cov(self) -> list[list[float]]:
+        """Covariance of the coefficients: the prior's information and that of the stretches, at the scatter as it is taken to be now."""
+        return inverse(
+            [
+                [first + each / self.scatter for first, each in zip(row, told, strict=True)]
+                for row, told in zip(FIRST_TOLD, self.told, strict=True)
+            ]
+        )
+
+
+def inverse(matrix: list[list[float]]) -> list[list[float]]:
+    """Of a symmetric positive definite matrix, by elimination (no pivoting is needed), symmetric to the last bit."""
+    size = len(matrix)
+    rows = [[*row, *(1.0 if j == i else 0.0 for j in range(size))] for i, row in enumerate(matrix)]
+    for i in range(size):
+        scale = rows[i][i]
+        pivot = rows[i] = [each / scale for each in rows[i]]
+        for k in range(size):
+            factor = rows[k][i]
+            if k != i and factor != 0.0:
+                rows[k] = [each - factor * other for each, other in zip(rows[k], pivot, strict=True)]
+    return [[(rows[i][size + j] + rows[j][size + i]) / 2.0 for j in range(size)] for i in range(size)]
+
+
+FIRST_TOLD = inverse(_prior_cov())
+FIRST_TOWARDS = [PRIOR * sum(row[:PARTS]) for row in FIRST_TOLD]
 
 
 def part_of(hour: int) -> int:
@@ -88,30 +119,41 @@ def logged_parts(habits: Unlogged) -> dict[str, float]:
 
 def doubt(habits: Unlogged, pace: Sequence[float]) -> float:
     """Variance of the unlogged fraction of the pace, from the coefficients alone. [ratio squared]"""
-    total = sum(pace)
+    total, cov = sum(pace), habits.cov()
     if total <= 0.0:
-        return habits.cov[0][0]
-    return sum(habits.cov[i][j] * pace[i] * pace[j] for i in range(PARTS) for j in range(PARTS)) / (total * total)
+        return cov[0][0]
+    return sum(cov[i][j] * pace[i] * pace[j] for i in range(PARTS) for j in range(PARTS)) / (total * total)
 
 
 def learn(habits: Unlogged, pace: Sequence[float], logged: float, unlogged: float, days: float) -> None:
-    """Take in a metered stretch. unlogged: metered less logged; below 0 where entries ran high. [litres] days: its length."""
+    """Take in a metered stretch. unlogged: metered less logged; below 0 where entries ran high. [litres] days: its length.
+
+    What stretches told fades by half in FORGET_DAYS, the prior does not. So a coefficient that they do not tell apart from another is
+    never doubted more than at first; growing the covariance instead lets such doubt run away, until rounding decides. And all is weighed
+    at the scatter as it is taken to be now: a household that turns out to be steady soon leaves the prior behind, one whose ways change
+    looks scattered at first, and then what it told before counts for less.
+    Source: L. Ljung, S. Gunnarsson, Adaptation and tracking in system identification: a survey, Automatica 26 (1990), on exponential
+    forgetting and its windup (from memory); the estimate is ridge regression with fading weights, checked with numpy in the tests.
+    """
     total = sum(pace)
     if total <= 0.0:
         return
     x = [*pace, logged]
-    cov, mean, size = habits.cov, habits.mean, PARTS + 1
-    _forget(cov, days)
-    towards = [sum(row[j] * x[j] for j in range(size)) for row in cov]
+    told, places, keep = habits.told, range(PARTS + 1), 0.5 ** (min(days, 60.0) / FORGET_DAYS)
+    for row in told:
+        for j in places:
+            row[j] *= keep
     noise = error_variance(habits, total) + 0.1
-    spread = sum(t * each for t, each in zip(towards, x, strict=True)) + noise
-    residual = unlogged - sum(a * each for a, each in zip(mean, x, strict=True))
-    for i in range(size):
-        mean[i] += towards[i] / spread * residual
-        for j in range(size):
-            cov[i][j] -= towards[i] * towards[j] / spread
-    for i in range(PARTS):
-        mean[i] = min(1.6, max(0.0, mean[i]))
+    spread = (
+        sum(a * b * each for a, row in zip(x, habits.cov(), strict=True) for b, each in zip(x, row, strict=True))
+        + noise
+    )
+    residual = unlogged - sum(a * each for a, each in zip(habits.mean, x, strict=True))
+    weight = habits.scatter / noise
+    for i in places:
+        habits.towards[i] = habits.towards[i] * keep + x[i] * unlogged * weight
+        for j in places:
+            told[i][j] += x[i] * x[j] * weight
     # the part of the surprise that is scatter, not ignorance
     seen = residual * residual * noise / (spread * total * habits.day)
     habits.n += 1.0
@@ -119,18 +161,6 @@ def learn(habits: Unlogged, pace: Sequence[float], logged: float, unlogged: floa
         SCATTER_WEIGHT + min(habits.n, SCATTER_MEMORY)
     )
     habits.scatter = max(0.0005, habits.scatter)
-
-
-def _forget(cov: list[list[float]], days: float) -> None:
-    """What was learned fades towards the prior's doubt: old days weigh less."""
-    keep = 0.5 ** (min(days, 60.0) / FORGET_DAYS)
-    prior = _prior_cov()
-    grow = 1.0 / max(keep, 0.25)
-    for i, row in enumerate(cov):
-        for j in range(len(row)):
-            row[j] *= grow
-        if row[i] > prior[i][i]:
-            shrink = (prior[i][i] / row[i]) ** 0.5
-            for j in range(len(row)):
-                row[j] *= shrink
-                cov[j][i] *= shrink
+    towards = [first + each / habits.scatter for first, each in zip(FIRST_TOWARDS, habits.towards, strict=True)]
+    mean = [sum(each * other for each, other in zip(row, towards, strict=True)) for row in habits.cov()]
+    habits.mean = [min(1.6, max(0.0, each)) for each in mean[:PARTS]] + mean[PARTS:]

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from assistant import standing
 from assistant.past import Past
 from state import recall
+from state.fingerprint import fingerprint
 from state.fold import fold, restore, snapshot
 from state.history import effective
 from state.kept import YOUNGEST, packed, thinned, unpacked
@@ -208,3 +209,14 @@ def test_what_is_answered_from_part_of_the_log_is_what_all_of_it_answers(
     for one, other in zip(*answers, strict=True):
         assert one.answer == other.answer, one.heard
         assert _rounded(one.facts) == _rounded(other.facts), one.heard
+
+
+@pytest.mark.bench
+def test_a_hundred_thousand_events_leave_a_world_that_can_be_kept(tmp_path: Path) -> None:
+    """Every number of it is finite; the doubt of the habits of logging once grew without bound."""
+    db = longlog.make(tmp_path / "log.db", 100_000)
+    with Log.open(db) as log:
+        seq = log.last_seq()
+        Recall(log).begin()
+        kept = log.load_snapshot(fingerprint())
+    assert kept is not None and kept[0] > seq - 2000
