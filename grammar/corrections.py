@@ -53,6 +53,7 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if swapped is not None:
         return swapped
     lead, rest = _after_the_lead(toks)
+    rest = _cleft(lead, _without_excuse(rest)) if rest is not None else None
     if rest is None or (mood(rest) is not None and not rest[0].has("NEG")):
         return None
     if any(tok.has("ADJ") for tok in rest) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in rest):
@@ -75,6 +76,48 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if made and len(made) == 1 and any(tok.text in BESIDES for tok in rest):
         return made[0]  # "wait, we also dumped black"
     return back.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
+
+
+_EXCUSES = (
+    "i should have said",
+    "i should say",
+    "i meant",
+    "i mean",
+    "i forgot to say",
+    "i meant to say",
+    "i misspoke",
+    "i misread it",
+)
+
+
+def _without_excuse(toks: list[Tok]) -> list[Tok]:
+    """ "that was last night, I should have said": the end adds nothing."""
+    core = [tok for tok in toks if not tok.has("STOP")]
+    said = [tok.text for tok in core]
+    for n in (1, 2):
+        tail = " ".join(said[-n:])
+        if len(core) > n and (tail in _EXCUSES or (n == 2 and said[-2] == "i" and f"i {said[-1]}" in _EXCUSES)):
+            kept = core[:-n]
+            return kept[:-1] if kept and kept[-1].has("COMMA") else kept
+    return toks
+
+
+def _cleft(lead: list[Tok], rest: list[Tok]) -> list[Tok]:
+    """ "sorry, it was the grey I emptied": what it was, and what was done again told."""
+    it_was = any(tok.text.endswith(("it was", "that was", "was")) for tok in lead)
+    core = [tok for tok in rest if not tok.has("STOP", "COMMA")]
+    wrong = next((n for n, tok in enumerate(core) if tok.text == "not"), len(core))  # "…, not the black"
+    core = core[:wrong] if len(core) - wrong < 4 else core
+    if not it_was or len(core) < 3 or core[-2].text not in ("i", "we") or not _told_of(core[-1]):
+        return rest
+    return core[:-2]
+
+
+def _told_of(tok: Tok) -> bool:
+    return any(
+        tok.has(cls) and tok.senses[cls].form == "past"
+        for cls in ("DUMP", "DO", "ACT", "WASH", "USE", "FILL", "OPEN", "SHUT")
+    )
 
 
 def _who_did(clause: Clause) -> tuple[str, ...]:
@@ -145,17 +188,17 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     while taken < len(core) and (
         core[taken].has("AMEND")
         or (core[taken].has("FIX") and not core[taken].has("NO", "UNDO"))
-        or (taken and core[taken].has("COMMA", "FILLER", "NO", "BE", "IT"))
+        or (taken and core[taken].has("COMMA", "COLON", "FILLER", "NO", "BE", "IT"))
     ):
         taken += 1
     if (
         not taken
         and len(core) > 1
         and core[0].has("NO")
-        and (core[1].has("COMMA", "AMEND") or _amount(core[1:]) or core[1].text in _IT_IS or _told_anew(core))
+        and (core[1].has("COMMA", "COLON", "AMEND") or _amount(core[1:]) or core[1].text in _IT_IS or _told_anew(core))
     ):
         taken = 1
-        while taken < len(core) and (core[taken].has("AMEND", "COMMA") or core[taken].text in _IT_IS):
+        while taken < len(core) and (core[taken].has("AMEND", "COMMA", "COLON") or core[taken].text in _IT_IS):
             taken += 1
     if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
         return [], None
@@ -181,7 +224,12 @@ def _lead_first(toks: list[Tok]) -> list[Tok]:
     bare = not any(tok.has("COMMA", "BE") for tok in inside)
     if 1 < len(core) <= 6 and bare and core[-1].text in ("i mean", "i meant", "is what i meant", "i should say"):
         return [core[-1], *core[:-1]]
+    if 1 < len(core) <= 4 and core[-1].text == "actually" and all(tok.has(*_BARE) for tok in core[:-1]):
+        return [core[-1], *core[:-1]]
     return list(toks)
+
+
+_BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART", "ABOUT")
 
 
 def _amount(toks: list[Tok]) -> bool:

@@ -79,7 +79,10 @@ def activity(clause: Clause) -> str | None:
     if counted is not None:
         named = list(dict.fromkeys([counted.activity, *named]))
     if len(named) > 1:
-        inside = {tok.senses["ACT"].value for tok in clause.words("ACT") if tok.text not in _PLACES}
+        where = _where(clause)
+        inside = {
+            tok.senses["ACT"].value for tok in clause.words("ACT") if tok.text not in _PLACES and tok not in where
+        }
         inside |= {counted.activity} if counted is not None else set()
         named = [name for name in named if name in inside] or named
     separate = apart(clause)
@@ -98,6 +101,7 @@ def activity(clause: Clause) -> str | None:
         len(named) == 2
         and by_hand in (["laundry"], ["dishes"])
         and any(tok.text in ("hand wash", "handwash", "hand washing", "hand-washing") for tok in clause.words("ACT"))
+        and not _measured_between(clause)
     ):
         return by_hand[0]  # "laundry hand wash"
     pair = [name for name in FIRST if name in named]
@@ -117,6 +121,24 @@ def apart(clause: Clause) -> bool:
             if one.value != other.value and {one.form, other.form} != {"thing"}:
                 return True
     return False
+
+
+def _measured_between(clause: Clause) -> bool:
+    """ "washing up 7 litres, hand washing": two deeds."""
+    acts = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
+    return any(acts[0] < n < acts[-1] for n, piece in enumerate(clause.pieces) if piece.kind in ("amount", "counted"))
+
+
+def _where(clause: Clause) -> list[Tok]:
+    """ "washed my smalls in the bowl", "hosed the dog down by the steps": things that tell where another was washed."""
+    pieces = clause.pieces
+    return [
+        piece.toks[0]
+        for n, piece in enumerate(pieces)
+        if n > 1 and piece.has("ACT") and piece.toks[0].senses["ACT"].form in ("thing", "noun")
+        and piece.toks[0].text not in ("shower", "bath") and pieces[n - 1].kind == "word"
+        and pieces[n - 1].toks[0].text in ("in", "at", "by", "on") and any(one.has("ACT") for one in pieces[: n - 1])
+    ]  # fmt: skip
 
 
 def _named(clause: Clause) -> list[str]:

@@ -1,6 +1,6 @@
 """What the clauses and sentences of a phrase share: a time said first, a sensor, an amount said last, an activity said once.
 
-May import: chunks, intents, rejoinders, shared_uses.
+May import: chunks, intents, rejoinders, shared_uses, tokens.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from grammar.chunks import Piece
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.shared_uses import shared_total
+from grammar.tokens import Tok, sense
 
 _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
 """Words that make the level after a sensor's one of its own: "the sensor says black is half, and grey is a third"."""
@@ -216,6 +217,21 @@ def is_empty(piece: Piece) -> bool:
 
 def unmeasured(meaning: Intent) -> bool:
     return isinstance(meaning, say.Use) and meaning.amount is None and meaning.before is None and meaning.after is None
+
+
+def as_it(part: list[Tok]) -> list[Tok]:
+    """ "Wiped the floor. Bucket was 5 litres": how much that took."""
+    core = [n for n, tok in enumerate(part) if not tok.has("ART", "FILLER", "COMMA")]
+    vessel = len(core) > 3 and part[core[0]].text in _VESSELS and part[core[1]].text in _HELD
+    if not vessel or not all(part[n].has("NUMBER", "FRACTION", "UNIT", "ABOUT", "A", "STOP") for n in core[2:]):
+        return part
+    it, took = part[core[0]], part[core[1]]
+    took = replace(took, text="used", senses=sense("USE", "use", "past"))
+    return [replace(it, text="it", senses=sense("IT", "it")), took, *part[core[1] + 1 :]]
+
+
+_VESSELS = frozenset("bucket bowl basin sink jug kettle pan pot tub sinkful bucketful bowlful dishpan".split())
+_HELD = frozenset("was took held is".split())
 
 
 def measured(found: list[Intent]) -> list[Intent]:

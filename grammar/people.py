@@ -63,7 +63,7 @@ def settle_people(toks: Sequence[Tok], words: Lexicon, doubtful: Collection[str]
 def _strange(tok: Tok) -> bool:
     """A word that the vocabulary does not know and that could be a name: "jst" without a capital is none."""
     voiced = tok.capital or not set("aeiouy").isdisjoint(tok.text) or not tok.text.isascii()
-    return not tok.known and tok.text.isalpha() and len(tok.text) > 1 and voiced
+    return not tok.known and tok.text.isalpha() and (len(tok.text) > 1 or tok.capital) and voiced
 
 
 def _ordinary(tok: Tok, words: Lexicon) -> bool:
@@ -136,12 +136,14 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         nxt = toks[i + 2] if i + 2 < len(toks) else None
         if after.has("POSS") and nxt is not None and nxt.has("ACT", "ACTS", "NUMBER", "ADJ", "FRACTION"):
             return True
+        if after.has("POSS") and nxt is not None and nxt.text in ("had", "done", "taken", "used"):
+            return True  # "Keith's had a shower"
         if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
             return True
         if after.text in ("too", "as well", "also") and _heads(toks, i) and (nxt is None or nxt.has("COMMA", "NUMBER")):
             return True  # "Ana too"
-        if before is not None and before.text in _WAS and after.text == "who":
-            return True  # "it was Tam who showered"
+        if before is not None and before.text in _WAS and (after.text == "who" or _in_there(toks, i)):
+            return True  # "it was Tam who showered", "that was Tam in the shower"
         if after.text in DID_IT and before is not None and before.has("NO", "AMEND", "COMMA", "FILLER", "FIX"):
             return True  # "no, Dag did that"
         if after.has("COMMA") and nxt is not None and nxt.has("PERSON") and _heads(toks, i) and _more(toks, i + 3):
@@ -190,6 +192,14 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     )
 
 
+def _in_there(toks: Sequence[Tok], i: int) -> bool:
+    """ "that was Tam in the shower just now": whose shower it was."""
+    rest = [tok for tok in toks[i + 1 : i + 4] if not tok.has("ART")]
+    return (
+        len(rest) > 1 and rest[0].text in ("in", "on") and rest[1].has("ACT") and rest[1].senses["ACT"].form == "noun"
+    )
+
+
 _LONGEST_LIST = 12  # tokens
 
 
@@ -228,7 +238,9 @@ def _only_a_word(tok: Tok) -> bool:
 
 def _heads(toks: Sequence[Tok], i: int) -> bool:
     """Whether a clause begins at token `i`."""
-    return all(tok.has("FILLER") for tok in toks[:i]) or toks[i - 1].has("COMMA", "AND", "THEN", "SEMI", "STOP")
+    return all(tok.has("FILLER") for tok in toks[:i]) or toks[i - 1].has(
+        "COMMA", "AND", "THEN", "SEMI", "STOP", "COLON"
+    )
 
 
 def _terse(toks: Sequence[Tok], i: int) -> bool:

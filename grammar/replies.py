@@ -78,7 +78,8 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     for kind, make in table:
         if all(
             tok.has(kind)
-            or (kind == "UNDO" and tok.has("NO", "AMEND", "FIX", "YES", "CANCEL"))
+            or (kind == "UNDO" and tok.has("NO", "AMEND", "FIX", "YES", "CANCEL", "TWICETOLD"))
+            or (kind == "REDO" and tok.has("NO", "AMEND", "FIX"))
             or (kind == "CANCEL" and tok.has("NO"))
             for tok in strong
         ) and any(tok.has(kind) for tok in strong):

@@ -14,7 +14,7 @@ from grammar.clause import Clause
 from grammar.corrections import amend, undo
 from grammar.household import household, left_us
 from grammar.intents import Ask, Intent, NotAReport
-from grammar.joined import measured, unmeasured
+from grammar.joined import as_it, measured, unmeasured
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.replies import again, as_well, fragment, whole_reply
@@ -58,6 +58,7 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
     found: list[Intent] = []
     for n, part in enumerate(parts):
         open_ended = bool(found) and (isinstance(found[-1], say.Arrive) or unmeasured(found[-1]))
+        part = as_it(part) if found and unmeasured(found[-1]) else part
         meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
         if meaning is None and idle(part) and any(is_question(other) for other in parts[n + 1 :]):
             continue  # "I'm worried about grey. When will it be full?"
@@ -150,7 +151,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         told = _sentence(text, agreed, alone) if whole is None else [replace(whole, text=text.strip())]
         return [back.Yes(text=text.strip()), *told] if told is not None else None
     toks, logged = _forgot_to_log(toks)
-    toks = _not_that(_but_not(toks))
+    toks = _not_that(_none_of_those(_but_not(toks)))
     if not toks:
         return None
     split = _statement_and_question(text, toks)
@@ -243,6 +244,22 @@ def _but_not(toks: list[Tok]) -> list[Tok]:
     return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
 
 
+def _none_of_those(toks: list[Tok]) -> list[Tok]:
+    """ "loo twice, teeth twice, no showers": what there was none of, at the end of a list, is left out."""
+    end = len(toks)
+    while end and toks[end - 1].has("STOP", "FILLER", "DAY"):
+        end -= 1
+    none = end > 3 and toks[end - 1].has("ACT") and toks[end - 2].text == "no" and toks[end - 3].has("COMMA")
+    if not none or is_question(toks):
+        return toks
+    head, named = toks[: end - 3], toks[end - 1].senses["ACT"]
+    told = {tok.senses["ACT"].value for tok in head if tok.has("ACT")}
+    if any(tok.has("NEG") for tok in head) or named.value in told:
+        return toks
+    many = len(told) > 1 or named.form == "plural"  # "shower 2 gal, no dishes" may correct
+    return head if many else toks
+
+
 _IN_PLACE = ("not", "instead of", "rather than")
 _SORTS = ("NUMBER", "FRACTION", "TANK", "WEEKDAY", "ACT", "METER")
 
@@ -252,12 +269,15 @@ def _not_that(toks: list[Tok]) -> list[Tok]:
     place = next((i for i in range(len(toks) - 1, 1, -1) if toks[i].text in _IN_PLACE), None)
     if place is None or is_question(toks):
         return toks
-    tail = [tok for tok in toks[place + 1 :] if not tok.has("FILLER", "ART", "PREP", "UNIT", "TANKWORD", "STOP")]
-    head = toks[:place]
+    end = next((i for i in range(place + 1, len(toks)) if toks[i].has("COMMA", "COLON")), len(toks))
+    tail = [tok for tok in toks[place + 1 : end] if not tok.has("FILLER", "ART", "PREP", "UNIT", "TANKWORD", "STOP")]
+    head, rest = toks[:place], toks[end + 1 :]
+    if rest and not all(tok.has("NUMBER", "FRACTION", "UNIT", "A", "ABOUT", "STOP") for tok in rest):
+        return toks
     if len(tail) != 1 or head[-1].has("BE", "AUX", "SELF") or any(tok.has("NEG") for tok in head):
         return toks
     same = any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
-    return head if same else toks
+    return [*head, *rest] if same else toks
 
 
 _UNFINISHED = frozenset(("the a an my our of to with and or from we i for").split())

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 
-from grammar import settle_deeds
+from grammar import settle_asides, settle_deeds
 from grammar import settle_told as told
 from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
@@ -296,6 +296,13 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("second no one may march mar sat sun after afterwards").split()), _each(_month_or_verb)),
     (frozenset(["ORD"]), _each(which_one)),
     (frozenset(["when we"]), _each(when_we)),
+    (settle_asides.VOCATIVES, _each(settle_asides.addressed)),
+    (frozenset(["you"]), settle_asides.politely),
+    (frozenset(["COLON"]), settle_asides.headed),
+    (frozenset(["REPORTED", "SAYS"]), settle_asides.on_their_word),
+    (frozenset(["they"]), _each(settle_asides.they_took)),
+    (settle_asides.PARTS, _each(settle_asides.part_of_a_day)),
+    (settle_asides.SPENT, _each(settle_asides.spent)),
     (frozenset(["plan to"]), _each(plan_to)),
     (frozenset(["before", "after"]), _each(shortly)),
     (frozenset(["and another", "another", "one more"]), _each(and_another)),
@@ -322,6 +329,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["dump"]), told.dump_at),
     (frozenset(["METER"]), _each(told.counter)),
     (frozenset(["AWAY"]), _each(told.out_of)),
+    (frozenset(["gave"]), told.given_a_dump),
     (frozenset(["took", "needed", "gave"]), told.took_to_fill),
     (frozenset(["full"]), told.a_full_one),
     (frozenset(["counter", "counters"]), _each(settle_deeds.worktop)),

@@ -185,6 +185,18 @@ def took_to_fill(toks: Sequence[Tok]) -> list[Tok]:
     return [*toks[:gave], put, *rest]
 
 
+def given_a_dump(toks: Sequence[Tok]) -> list[Tok]:
+    """ "gave the black a dump": dumped it."""
+    for i, tok in enumerate(toks):
+        if tok.text != "gave":
+            continue
+        rest = [n for n in range(i + 1, len(toks)) if not toks[n].has("ART", "ADJ")]
+        if len(rest) > 1 and toks[rest[0]].has("TANK", "TANKS") and toks[rest[1]].text in ("dump", "drain", "emptying"):
+            dumped = replace(tok, senses=sense("DUMP", "dump", "past"))
+            return [*toks[:i], dumped, toks[rest[0]], *toks[rest[1] + 1 :]]
+    return list(toks)
+
+
 def _one_more(toks: Sequence[Tok], n: int) -> bool:
     """ "another" before a number."""
     return toks[n].text == "another" and n + 1 < len(toks) and toks[n + 1].has("NUMBER")

@@ -47,7 +47,12 @@ _WEIGHTY = frozenset(
 _LITTLE = ("AUX", "TO", "PREP", "ART", "A", "FILLER", "OF", "IN", "ON", "AT", "BY", "FROM", "FOR", "AND", "COMMA")
 LEAST = 2
 # What happened to the water after all: never scenery.
-_UNDONE = frozenset("leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except again".split())
+_UNDONE = frozenset(
+    (
+        "leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except again hypothetically theoretically allegedly "
+        "reportedly potentially eventually ideally supposedly hopefully"
+    ).split()
+)
 
 
 def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> tuple[list[Word], frozenset[str]] | None:
@@ -154,8 +159,12 @@ def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
 
 
 def _scenery(part: Sequence[Tok], opened: bool) -> bool:
-    if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST or any(tok.text in _UNDONE for tok in part):
+    if any(tok.text in _UNDONE for tok in part):
         return False
+    if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST:
+        return len(part) == 1 and not part[0].known and _in_what_manner(part[0].text)
+    if _idle_denial(part):
+        return True
     if opened:
         if all(tok.has(*_LITTLE) for tok in part[1:]):
             return False  # "when can to" tells nothing: words are missing
@@ -164,7 +173,43 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
     done = any(tok.has("DO", "TAKEAWAY") and tok.text not in ("had", "enjoyed") for tok in part)
     strange = [tok for tok in part if not tok.known]
     somewhere = bool(strange) and not any(tok.capital and tok is not part[0] for tok in strange)
-    return all(_harmless(tok, _HARMLESS) or (not done and _food(tok)) or (somewhere and _going(tok)) for tok in part)
+    return all(
+        _harmless(tok, _HARMLESS)
+        or (not done and (_food(tok) or (bool(strange) and tok.text == "water")))
+        or (somewhere and _going(tok))
+        for tok in part
+    )
+
+
+def _in_what_manner(word: str) -> bool:
+    """ "naturally", "obviously": how the speaker sees it; "nearly" and "probably" are known, and no such words."""
+    return word.endswith("ly") and len(word) > LONGEST_NO_ADVERB and word in lexicon().english
+
+
+LONGEST_NO_ADVERB = 5  # "fly", "July", "Molly"
+
+
+def _idle_denial(part: Sequence[Tok]) -> bool:
+    """ "couldn't sleep", "no extra charge": what was not so has nothing to do with water; "not true", "not here" have."""
+    denied = [tok for tok in part if tok.has("NEG", "NO")]
+    rest = [tok for tok in part if tok not in denied]
+    strange = [tok for tok in rest if not tok.known]
+    plain = all(tok in strange or tok.has("FILLER", "ART", "A", "ADJ", "PREP", "OF", "IN", "MORE") for tok in rest)
+    return (
+        len(denied) == 1
+        and bool(strange)
+        and plain
+        and all(tok.text in lexicon().english and tok.text not in _TELLS_OF_IT for tok in strange)
+    )
+
+
+# Words with which a report is denied or doubted.
+_TELLS_OF_IT = frozenset(
+    (
+        "true real yet happening happened ours rig here home us joking kidding serious certain accurate correct right sure legit "
+        "actual done finished accounted included yesterday today counting counted measured logged happen count exist"
+    ).split()
+)
 
 
 def _going(tok: Tok) -> bool:

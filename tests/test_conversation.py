@@ -272,3 +272,12 @@ def test_a_black_tank_that_overflows_is_full_and_dangerous(talk: Talk) -> None:
     assert (reply.recorded[0]["kind"], reply.recorded[0]["fraction"]) == ("level", 1.0)
     assert any("toilet" in one for one in reply.cautions)
     assert not talk.say("grey overflowed").cautions
+
+
+def test_a_use_told_as_a_correction_is_new_where_nothing_like_it_was_booked(talk: Talk) -> None:
+    """ "that was Tove in the shower, 9 litres": after a shower it corrects, after a dump it is a report."""
+    talk.say("dumped grey", at("09T08:00"))
+    fresh = talk.say("that was Tove in the shower, 9 litres", at("09T08:01"))
+    assert fresh.outcome == "recorded" and fresh.recorded[0]["kind"] == "use" and fresh.recorded[0]["person"] == "Tove"
+    again = talk.say("that was Ana in the shower, 8 litres", at("09T08:02"))
+    assert again.recorded[0]["kind"] == "amend" and again.recorded[0]["person"] == "Ana"

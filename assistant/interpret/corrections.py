@@ -117,6 +117,14 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     said_at = max(one.heard_at for one in targets)
     if meaning.whole is not None:
         return _whole(meaning, meaning.whole, targets, context)
+    told = meaning.change
+    afresh = told.activity is not None and told.amount is not None and not meaning.sure
+    if afresh and not (context.now - said_at <= LATELY and any(one.kind == "use" for one in targets)):
+        # "that was Keith in the shower, 9 litres" after a dump: nothing of that is corrected
+        return use.use(
+            Use(activity=told.activity, amount=told.amount, people=told.people, count=told.count, when=told.when),
+            context,
+        )
     bare_no = meaning.text.casefold().split()[:1] == ["no"]
     bare_no = bare_no or (meaning.change.amount is not None and meaning.change.amount.unit is None)
     if (bare_no or not meaning.sure) and context.now - said_at > LATELY:

@@ -1,0 +1,124 @@
+"""What the neighbours decide of words that are said beside a report: to whom, in what tone, under which heading, on whose word.
+
+Like settle.py it only ever narrows. May import: tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.lightclass import replace
+from grammar.tokens import Tok, sense
+
+VOCATIVES = frozenset("love dear darling mate pal buddy honey sweetheart sweetie folks lads hun babe".split())
+_ENDS = ("COMMA", "STOP", "SEMI", "QMARK", "COLON")
+_POLITE = ("will", "would", "could", "can")
+_ON_THEIR_WORD = frozenset(
+    f"{verb} {who}" if who else verb
+    for verb in ("says", "said", "says that", "said that", "reckons", "told me")
+    for who in ("he", "she", "")
+)
+_REPORTS = (
+    "report",
+    "log",
+    "update",
+    "tally",
+    "roundup",
+    "round-up",
+    "summary",
+    "bulletin",
+    "diary",
+    "rundown",
+    "total",
+    "totals",
+)
+_TOOK = ("COST", "USE")
+
+
+def addressed(toks: Sequence[Tok], i: int) -> Tok:
+    """ "just the grey, love", "thanks mate": whom it is said to."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if tok.text not in VOCATIVES or (i + 1 < len(toks) and not toks[i + 1].has(*_ENDS, "ABOUT", "NUMBER")):
+        return tok
+    called = before is not None and (
+        before.has("COMMA", "STOP") or before.text in ("you", "please", "thanks", "ta", "cheers")
+    )
+    opens = not i and len(toks) > 1 and toks[1].has("COMMA")
+    return replace(tok, senses=sense("FILLER")) if called or opens else tok
+
+
+def politely(toks: Sequence[Tok]) -> list[Tok]:
+    """ "put me down for a shower, will you": no question."""
+    found = list(toks)
+    for i in range(2, len(toks) - 1):
+        asks = (
+            toks[i].text in _POLITE
+            and toks[i + 1].text == "you"
+            and any(tok.has("FORGOTLOG", "PUT") for tok in toks[:i])
+        )
+        after = toks[i + 2] if i + 2 < len(toks) else None
+        if asks and (after is None or after.has(*_ENDS, "ABOUT", "NUMBER", "FILLER") or after.text in VOCATIVES):
+            found[i] = found[i + 1] = replace(toks[i], senses=sense("FILLER"))
+    return found
+
+
+def headed(toks: Sequence[Tok]) -> list[Tok]:
+    """ "morning report: shower 2 gal": what follows is a report; "yesterday's log: …" tells of when as well."""
+    found = list(toks)
+    for i in range(1, min(4, len(toks) - 1)):
+        if toks[i].has("COLON") and toks[i - 1].text in _REPORTS:
+            if any(tok.has("DAY", "WEEKDAY", "NUMBER", "TANK", "METER", "ACT") for tok in toks[:i]):
+                return found
+            return [replace(tok, senses=sense("FILLER")) for tok in toks[: i + 1]] + found[i + 1 :]
+    return found
+
+
+def on_their_word(toks: Sequence[Tok]) -> list[Tok]:
+    """ "the wife says she used 14 litres on the laundry": one of the household tells of an own use."""
+    found = list(toks)
+    for i in range(1, len(toks) - 1):
+        tok, before = toks[i], toks[i - 1]
+        heads = all(other.has("ART", "FILLER", "TO") for other in toks[: i - 1])
+        if tok.text in _ON_THEIR_WORD and heads and before.has("KIN", "PERSON", "NAMEWORD"):
+            rest = [other for other in toks[i + 1 :] if not other.has("FILLER")]
+            if tok.text.split()[-1] not in ("he", "she"):
+                if rest[0].text not in ("he", "she"):
+                    return found
+                rest = rest[1:]
+            if rest and any(
+                rest[0].has(cls) and rest[0].senses[cls].form == "past" for cls in ("USE", "ACT", "DO", "WASH")
+            ):
+                return [*found[:i], *found[found.index(rest[0]) :]]
+    return found
+
+
+def part_of_a_day(toks: Sequence[Tok], i: int) -> Tok:
+    """ "yesterday evening's shower", "Sunday morning's dishes": when it was."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if tok.text not in PARTS or before is None or not before.has("DAY", "WEEKDAY", "WHICH"):
+        return tok
+    return replace(tok, senses=sense("PART", tok.text.split()[0]))
+
+
+PARTS = frozenset(("morning 's", "afternoon 's", "evening 's", "night 's"))
+
+
+def spent(toks: Sequence[Tok], i: int) -> Tok:
+    """ "hosed the dog down, 12 litres gone": so much was used."""
+    tok = toks[i]
+    last = i + 1 == len(toks) or toks[i + 1].has(*_ENDS)
+    used = i and toks[i - 1].has("UNIT") and any(other.has("ACT") for other in toks[:i]) and last
+    return replace(tok, senses=sense("FILLER")) if used and tok.text in SPENT else tok
+
+
+SPENT = frozenset(("gone", "down the drain", "spent", "down"))
+
+
+def they_took(toks: Sequence[Tok], i: int) -> Tok:
+    """ "did the supper pots, they took seven litres": what was washed, and nobody else."""
+    tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    things = any(other.has("ACT") and other.senses["ACT"].form in ("thing", "plural", "noun") for other in toks[:i])
+    took = tok.text == "they" and after is not None and after.text in ("took", "used", "needed", "cost", "came to")
+    told = things and any(other.has("UNIT", "NUMBER") for other in toks[i + 1 :])
+    people = any(other.has("PERSON", "KIN", "GROUP", "VISITOR", "GUESTS", "OTHER") for other in toks[:i])
+    return replace(tok, senses=sense("IT", "it")) if took and told and not people else tok
