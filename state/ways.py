@@ -44,13 +44,13 @@ class Way:
 
 
 WAYS = (
-    Way("steady", 0.47),
+    Way("steady", 0.477),
     Way("by the week", 0.515, drift=0.001, weekend=0.08, weekday=0.08, tie=0.07),
-    Way("changing", 0.01, drift=0.02, tie=0.15),
+    Way("changing", 0.003, drift=0.02, tie=0.15),
     Way("routine", 0.005, drift=0.0005, weekend=0.4, weekday=0.4, tie=0.03),
 )
-"""Tuned on measured and simulated homes, those of odd and of even place looked at apart; then tried on thirty other simulated homes and on
-households of our own making."""
+"""Tuned on measured and simulated homes, those of odd and of even place looked at apart and then each home left out in turn; tried on other
+simulated homes, on their days drawn anew one by one, and on households of our own making."""
 
 LEAST_ODDS = 1e-4
 """No way of life is ever ruled out: a household may change."""
@@ -67,8 +67,8 @@ DAY_BLOCKS = 2.5
 HOUSEHOLD_CV = 0.35
 """How far the mean of a household not known yet lies from FIRST_LEVEL: 12 to 31 litres, at the 10 and 90 % points."""
 
-LEVEL_DAYS = 0.7
-"""How many days of own data weigh as much as FIRST_LEVEL."""
+LEVEL_DAYS = (DAY_CV / HOUSEHOLD_CV) ** 2
+"""How many days of own data weigh as much as FIRST_LEVEL: as many as tell a mean as exactly as the two spreads do."""
 
 MEMORY_DAYS = 60.0
 """Days after which a day weighs half in the spread."""
@@ -85,7 +85,7 @@ CUT = 0.5
 CLOCK_CV = 0.25
 """How far, in days, the clock is off over a stretch that begins and ends at opposite hours; at like hours it cancels out."""
 
-EARLY = 2.0
+EARLY = 1.0
 """The variance of days to come is wider than that of days gone by 1 + EARLY / (4 + days): what a Student's t does for a normal."""
 
 
