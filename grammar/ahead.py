@@ -1,20 +1,17 @@
 """Questions that lean on the forecast and on the record: the ways out, the last good moment, what changed, what saves most.
 
 They stand before the general rules of questions.py; a rule takes its question only if nothing is left over.
-May import: clause, intents, piece_meanings, when.
+May import: asked, clause, intents, piece_meanings, when.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
+from grammar.asked import Rules, rule
 from grammar.clause import Clause
 from grammar.intents import Ask
 from grammar.lightclass import replace
 from grammar.piece_meanings import Length
 from grammar.when import When
-
-Rule = Callable[[Clause], "Ask | None"]
 
 _SMALL = (
     "FILLER",
@@ -61,6 +58,7 @@ def _tank(clause: Clause) -> str | None:
     return clause.tanks[0] if len(clause.tanks) == 1 and clause.tanks != ("*",) else None
 
 
+@rule("AHEADQ")
 def _ways(clause: Clause) -> Ask | None:
     """ "what else can we do", "how can we make it to Sunday"."""
     kind = _kind(clause)
@@ -69,6 +67,7 @@ def _ways(clause: Clause) -> Ask | None:
     return Ask(topic="make_it", subject=kind, until=_until(clause), tank=_tank(clause))
 
 
+@rule("AHEADQ")
 def _latest(clause: Clause) -> Ask | None:
     """ "what's the latest we can dump", "the last good moment to dump grey"."""
     if _kind(clause) != "latest" or not clause.has("DUMP", "HAUL", "FILL", "DUMPINGQ", "RUNOUT"):
@@ -84,6 +83,7 @@ _FILLING = ("fill", "filling", "filled", "refill", "refilling", "top up", "top o
 _DUMPING = ("dump", "dumping", "dumped", "empty", "emptying", "emptied", "pump out", "pumping out", "pumped out")
 
 
+@rule("until when duration LEAVINGQ STAYEND DEPART LEAVE")
 def _must(clause: Clause) -> Ask | None:
     """ "do we have to dump before Saturday", "will we need water before we leave": whether the errand falls due by then."""
     toks = [tok.text for piece in clause.pieces for tok in piece.toks if not tok.has("FILLER", "COMMA", "QMARK")]
@@ -110,6 +110,7 @@ def _a_day(clause: Clause) -> bool:
     return not clause.has("BEFORE", "UNTIL") and clause.when is not None and not clause.when.has_hour
 
 
+@rule("AHEADQ COMPARE")
 def _record(clause: Clause) -> Ask | None:
     """ "what changed this week", "what saves the most", "this stay"."""
     kind = _kind(clause)
@@ -126,19 +127,16 @@ def _record(clause: Clause) -> Ask | None:
     return None
 
 
+@rule("QWORD")
 def _how(clause: Clause) -> Ask | None:
     """A bare "how?": the way there, after a no; else how it is known."""
     words = [tok.text for piece in clause.pieces for tok in piece.toks if not tok.has("FILLER", "QMARK", "STOP")]
     return Ask(topic="explain", subject="how") if words == ["how"] else None
 
 
-AHEAD: tuple[Rule, ...] = (_ways, _latest, _must, _record, _how)
+AHEAD = Rules("OTHER REPORTED NEWACT", _ways, _latest, _must, _record, _how)
 
 
 def ask_ahead(clause: Clause) -> Ask | None:
     """The question of these that a clause asks; None if it is none, or if a word of it is unknown or of somebody else."""
-    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces) or clause.has(
-        "OTHER", "REPORTED", "NEWACT"
-    ):
-        return None
-    return next((found for rule in AHEAD if (found := rule(clause)) is not None), None)
+    return AHEAD.first(clause)

@@ -2,9 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from grammar.clause import Clause
+from grammar.intents import Ask
 from grammar.lightclass import replace
 from grammar.when import When
+
+Test = Callable[[Clause], "Ask | None"]
+
+
+class Rule:
+    """What asks for one thing. `cues`: classes of words and kinds of pieces, of which a clause must hold one for the rule to give anything;
+    most clauses tell something and hold none."""
+
+    __slots__ = ("ask", "cues")
+
+    def __init__(self, cues: str, ask: Test) -> None:
+        self.cues, self.ask = frozenset(cues.split()), ask
+
+
+def rule(cues: str) -> Callable[[Test], Rule]:
+    """Makes a rule of a function, with what calls it up."""
+    return lambda ask: Rule(cues, ask)
+
+
+class Rules:
+    """Rules that are read from the top: the first that takes a clause gives the meaning. `barred`: classes of which none may stand there."""
+
+    def __init__(self, barred: str, *rules: Rule) -> None:
+        self.barred, self.rules = barred.split(), rules
+        self.cues = frozenset[str]().union(*[one.cues for one in rules])
+
+    def first(self, clause: Clause) -> Ask | None:
+        """The question that the clause asks; None if no rule takes it, or if a word of it is unknown or barred."""
+        if not clause.holds(self.cues) or clause.has(*self.barred) or clause.unknown():
+            return None
+        for one in self.rules:
+            if clause.holds(one.cues):
+                found = one.ask(clause)
+                if found is not None:
+                    return found
+        return None
 
 
 def q(clause: Clause, *kinds: str) -> bool:

@@ -19,9 +19,9 @@ from grammar.outlook_questions import WEAK
 from grammar.questions import ask
 from grammar.round import ask_round
 from grammar.shown import ask_shown
-from grammar.statements import pieces_of
+from grammar.statements import clause_of
 from grammar.tally_questions import ask_tally
-from grammar.tokens import Tok, sense
+from grammar.tokens import Tok, classes, sense
 from grammar.what_if import split_if, what_if
 
 LONGEST_QUESTION = 60  # tokens
@@ -32,24 +32,26 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
         return None
     toks = _as_times(text, toks)
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
-    toks = _wish_left_out(toks)
-    if any(tok.has("IF") for tok in toks) or _with_guests(toks) or _without(toks):
-        return _what_if(text, toks)
-    place = _with_after(toks)
-    if place:
-        return _what_if(text, toks[place:])
-    turned = _using_less(text, toks) or _effect(text, toks) or _about_a_change(text, toks)
-    if turned is not None:
-        return turned
-    here = _here_or_going(toks)
-    if here is not None:
-        return [Ask(topic="checklist", subject=here, text=text.strip())]
-    clause = Clause(pieces_of(text, toks))
+    said = classes(toks)
+    if not said.isdisjoint(_ALTERS):
+        toks = _wish_left_out(toks)
+        if any(tok.has("IF") for tok in toks) or _with_guests(toks) or _without(toks):
+            return _what_if(text, toks)
+        place = _with_after(toks)
+        if place:
+            return _what_if(text, toks[place:])
+        turned = _using_less(text, toks) or _effect(text, toks) or _about_a_change(text, toks)
+        if turned is not None:
+            return turned
+        here = _here_or_going(toks)
+        if here is not None:
+            return [Ask(topic="checklist", subject=here, text=text.strip())]
+    clause = clause_of(text, toks)
     if not clause.pieces:
         clause = Clause(pieces(toks, text))
     if not clause.pieces:
         return None
-    if any(tok.has("OTHER", "REPORTED") for tok in toks) and not any(tok.has("QWORD") for tok in toks[:2]):
+    if not said.isdisjoint(("OTHER", "REPORTED")) and not any(tok.has("QWORD") for tok in toks[:2]):
         return None
     special = _tally(text, whole, clause) or ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
     if special is not None:
@@ -76,7 +78,7 @@ def _tally(text: str, whole: list[Tok], clause: Clause) -> Ask | None:
     if not is_question(whole) and not whole[0].has(*_SUMS):
         return None
     if any(tok.has("TOTAL") for tok in whole):
-        found = ask_tally(Clause(pieces_of(text, [tok for tok in whole if not tok.has("QLEAD")])))
+        found = ask_tally(clause_of(text, [tok for tok in whole if not tok.has("QLEAD")]))
         if found is not None:
             return found
     return ask_tally(clause)
@@ -103,6 +105,8 @@ def _as_times(text: str, toks: list[Tok]) -> list[Tok]:
     return found
 
 
+_ALTERS = frozenset("IF GUESTS VISITOR PEOPLEWORD WITHOUT QMARK STATUS EFFECT WHATABOUT TODOQ QWORD AUX MAKEIT".split())
+"""Classes of which one stands in every question about a change of habits, and about what to do on arriving and leaving."""
 _TOLD = ("NUMBER", "FRACTION", "UNIT", "RATEUNIT", "IF")
 
 
@@ -192,9 +196,9 @@ def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
     if any(tok.has("OTHER", "REPORTED") for tok in toks):
         return None
     halves = split_if(toks) or ([], list(toks))
-    found = what_if(Clause(pieces_of(text, halves[0])), [Clause(pieces_of(text, halves[1]))])
+    found = what_if(clause_of(text, halves[0]), [clause_of(text, halves[1])])
     if found is None and any(tok.has("BLEACH", "DOSE") for tok in toks):
-        found = ask_round(Clause(pieces_of(text, [tok for tok in toks if not tok.has("IF")])))
+        found = ask_round(clause_of(text, [tok for tok in toks if not tok.has("IF")]))
     return [replace(found, text=text.strip())] if found is not None else None
 
 
@@ -261,14 +265,14 @@ def _using_less(text: str, toks: list[Tok]) -> list[Intent] | None:
     place = next((i for i, tok in enumerate(toks) if i and (tok.has("WITHOUT") or tok.text in _BY)), None)
     if place is None or not toks[0].has("QWORD", "AUX", "MAKEIT"):
         return None
-    altered, head = Clause(pieces_of(text, toks[place:])), toks[:place]
+    altered, head = clause_of(text, toks[place:]), toks[:place]
     skips = any(tok.has("NEG") for tok in toks[place : place + 2]) and any(
         tok.has("ACT", "ACTS") for tok in toks[place:]
     )
     lasts = any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT") for tok in head) and not any(tok.has("ACT") for tok in head)
     if share_of_all(altered) is None and not (skips and lasts):
         return None
-    found = what_if(Clause(pieces_of(text, head)), [altered])
+    found = what_if(clause_of(text, head), [altered])
     return [replace(found, text=text.strip())] if found is not None else None
 
 
@@ -282,7 +286,7 @@ def _effect(text: str, toks: list[Tok]) -> list[Intent] | None:
         if not tok.has("EFFECT", "QWORD", "QMARK", "FUTURE") and (not tok.has("AUX") or tok.has("SELF"))
     ]
     rest = [tok for tok in rest if tok.text not in ("make", "us", "it", "to")]
-    found = what_if(None, [Clause(pieces_of(text, rest))]) if rest else None
+    found = what_if(None, [clause_of(text, rest)]) if rest else None
     return [replace(found, text=text.strip())] if found is not None else None
 
 
@@ -292,7 +296,7 @@ def _about_a_change(text: str, toks: list[Tok]) -> list[Intent] | None:
         return None
     if not (toks[1].has("WITHOUT", "NEG") or toks[1].text in ("with", "if", "just", "only")):
         return None
-    found = what_if(None, [Clause(pieces_of(text, [tok for tok in toks[1:] if tok.text != "with"]))])
+    found = what_if(None, [clause_of(text, [tok for tok in toks[1:] if tok.text != "with"])])
     return [replace(found, text=text.strip())] if found is not None else None
 
 
@@ -300,8 +304,8 @@ def _here_or_going(toks: list[Tok]) -> str | None:
     """ "we just got here what do I do first", "we're pulling out soon what do I have to do": the list of arriving, or of leaving."""
     if not any(tok.has("TODOQ") for tok in toks) or any(tok.has("NUMBER", "UNIT", "FRACTION", "USE") for tok in toks):
         return None
-    for list_of, classes in _LISTS:
-        if any(tok.has(*classes) and not tok.has("TODOQ") for tok in toks):
+    for list_of, named in _LISTS:
+        if any(tok.has(*named) and not tok.has("TODOQ") for tok in toks):
             return list_of
     return None
 

@@ -113,9 +113,20 @@ class Clause:
 
     def has(self, *classes: str) -> bool:
         """Whether any token has one of the classes, also inside a piece of several tokens."""
+        return not self._classes().isdisjoint(classes)
+
+    def _classes(self) -> set[str]:
         if self._all is None:
-            self._all = {cls for piece in self.pieces for tok in piece.toks for cls in tok.senses}
-        return not self._all.isdisjoint(classes)
+            self._all = set().union(*[tok.senses for piece in self.pieces for tok in piece.toks])
+        return self._all
+
+    def holds(self, cues: frozenset[str]) -> bool:
+        """Whether any token has one of these classes, or any piece is, or could be, of one of these kinds."""
+        return not (cues.isdisjoint(self._classes()) and cues.isdisjoint(self._kinds) and cues.isdisjoint(self._alts))
+
+    def unknown(self) -> bool:
+        """Whether a word stands there that nobody knows."""
+        return any(piece.kind == "word" and not piece.toks[0].known for piece in self.pieces)
 
     def spells(self, cls: str, form: str) -> bool:
         """Whether any token has the class in that form, also inside a piece of several tokens."""

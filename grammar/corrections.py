@@ -12,7 +12,7 @@ from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.people import DID_IT
 from grammar.replies import BESIDES, as_well, fragment
-from grammar.statements import pieces_of, statements
+from grammar.statements import clause_of, statements
 from grammar.tokens import Tok, sense
 
 _UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
@@ -58,7 +58,7 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
         return None
     if any(tok.has("ADJ") for tok in rest) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in rest):
         return None  # "that was a long shower"
-    clause = Clause(pieces_of(text, rest))
+    clause = clause_of(text, rest)
     bare = Clause([piece for n, piece in enumerate(clause.pieces) if not (n and piece.has("BE"))])
     besides = as_well(rest, clause) if clause.pieces else None
     if besides is not None:
@@ -153,7 +153,7 @@ def _took(text: str, toks: list[Tok]) -> Intent | None:
         tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "AROUND", "EACH", "A") for tok in told
     ):
         return None
-    amount = fragment(Clause(pieces_of(text, told)))
+    amount = fragment(clause_of(text, told))
     volume = amount.amount.unit in VOLUMES if amount is not None and amount.amount is not None else False
     return back.Amend(change=amount, sure=False, took=True) if amount is not None and volume else None
 
@@ -173,7 +173,7 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
         or not any(tok.has("NUMBER", "FRACTION") for tok in core[3:])
     ):
         return None
-    change = fragment(Clause(pieces_of(text, [tok for tok in core[2:] if not tok.has("TO")])))
+    change = fragment(clause_of(text, [tok for tok in core[2:] if not tok.has("TO")]))
     return back.Amend(change=change) if change is not None else None
 
 
@@ -258,7 +258,7 @@ def _not_this(text: str, toks: list[Tok]) -> Intent | None:
         return None
     if place and core[place - 1].has("BE") and any(one.form == "past" for one in wrong[0].senses.values()):
         return None  # "the toilet was not flushed"
-    change = fragment(Clause(pieces_of(text, right)))
+    change = fragment(clause_of(text, right))
     return back.Amend(change=replace(change, text=text.strip())) if change is not None else None
 
 

@@ -5,7 +5,7 @@ May import: asked, clause, intents, outlook_questions, deeds.
 
 from __future__ import annotations
 
-from grammar.asked import did, one_tank, only, q, unit_of
+from grammar.asked import did, one_tank, only, q, rule, unit_of
 from grammar.clause import Clause
 from grammar.deeds import activity
 from grammar.intents import Ask
@@ -13,6 +13,7 @@ from grammar.outlook_questions import is_over
 from grammar.when import When
 
 
+@rule("LASTQ WHICH")
 def last_ten(clause: Clause) -> Ask | None:
     """ "last 10 entries", "what did I log last", "last 3"."""
     if only(clause, "LASTQ"):
@@ -80,6 +81,7 @@ _LATEST = {
 }
 
 
+@rule("QWORD AUX AVERAGE MOST SHOW HISTORY USAGE when")
 def history(clause: Clause) -> Ask | None:
     if clause.has("AVERAGE") and activity(clause) is not None and not q(clause, "when", "where"):
         return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
@@ -210,6 +212,7 @@ def _back_then(clause: Clause) -> bool:
     return behind and not any(tok.text in ("will", "would", "can", "should", "do") for tok in clause.words("AUX"))
 
 
+@rule("QWORD AVERAGE MOST MORE LESS")
 def uses(clause: Clause) -> Ask | None:
     name = activity(clause)
     if (

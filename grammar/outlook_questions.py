@@ -5,7 +5,7 @@ May import: asked, clause, intents, when.
 
 from __future__ import annotations
 
-from grammar.asked import did, errand, one_tank, only, only_tanks, q, unit_of, until_of
+from grammar.asked import did, errand, one_tank, only, only_tanks, q, rule, unit_of, until_of
 from grammar.clause import VOLUMES, Clause
 from grammar.deeds import activity
 from grammar.intents import Ask
@@ -13,6 +13,7 @@ from grammar.piece_meanings import Length
 from grammar.when import When
 
 
+@rule("BUDGETQ QWORD")
 def budget(clause: Clause) -> Ask | None:
     """ "how much can we use a day", "what's our daily budget": what holds until the end of the stay, or until then."""
     may = any(tok.text.split()[0] in _MAY for cls in ("AUX", "LEFT") for tok in clause.words(cls))
@@ -73,6 +74,7 @@ def _held(clause: Clause) -> bool:
     return q(clause, "what", "howmuch") and holds and clause.has("MAKEIT") and until_of(clause) is None
 
 
+@rule("MAKEIT AUX FUTURE QMARK QWORD")
 def make_it(clause: Clause) -> Ask | None:
     if _the_last(clause) or _of_something_else(clause) or _held(clause):
         return None
@@ -120,6 +122,7 @@ def make_it(clause: Clause) -> Ask | None:
     return Ask(topic="make_it", tank=one_tank(clause), until=until)
 
 
+@rule("QWORD DAYSLEFT TIMEUNIT")
 def runway(clause: Clause) -> Ask | None:
     if any(tok.text == "been" for tok in clause.words("BE")) or clause.has("SINCE"):
         return None  # "how many days have we been here", "how long since we dumped"
@@ -197,6 +200,7 @@ def _day_after(clause: Clause) -> int:
     )
 
 
+@rule("WHATABOUT QMARK QWORD DO")
 def about(clause: Clause) -> Ask | None:
     """ "what about Thursday?" goes on from the question before."""
     begins = next(

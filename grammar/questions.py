@@ -6,9 +6,7 @@ May import: asked, history_questions, outlook_questions, clause, intents, when.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from grammar.asked import did, errand, of_all, one_tank, only, only_tanks, q, unit_of, unit_word, until_of
+from grammar.asked import Rules, did, errand, of_all, one_tank, only, only_tanks, q, rule, unit_of, unit_word, until_of
 from grammar.clause import Clause
 from grammar.deeds import activity
 from grammar.history_questions import history, last_ten, uses, was
@@ -16,9 +14,8 @@ from grammar.intents import Ask
 from grammar.outlook_questions import about, budget, make_it, runway
 from grammar.piece_meanings import Length
 
-Rule = Callable[[Clause], "Ask | None"]
 
-
+@rule("EXPLAIN")
 def _explain(clause: Clause) -> Ask | None:
     if only(clause, "EXPLAIN"):
         return Ask(topic="explain")
@@ -32,15 +29,18 @@ def _explain(clause: Clause) -> Ask | None:
     return None
 
 
+@rule("HELPQ")
 def _help(clause: Clause) -> Ask | None:
     shown = clause.has("SHOW") and clause.pieces[-1].has("HELPQ")  # "show me some examples"
     return Ask(topic="help") if shown or only(clause, "HELPQ") else None
 
 
+@rule("MISSQ")
 def _misses(clause: Clause) -> Ask | None:
     return Ask(topic="help", subject="misses") if only(clause, "MISSQ") else None
 
 
+@rule("BLEACH DOSE")
 def _dose(clause: Clause) -> Ask | None:
     if clause.pieces[-1].has("QMARK") and only(clause, "BLEACH"):
         return Ask(topic="dose")  # "bleach?"
@@ -53,6 +53,7 @@ def _dose(clause: Clause) -> Ask | None:
     return Ask(topic="dose", tank=one_tank(clause), amount=clause.get("amount"))
 
 
+@rule("WEIGHT QWORD")
 def _weight(clause: Clause) -> Ask | None:
     heavy = q(clause, "howmany", "howmuch") and unit_word(clause) in ("pound", "kilogram")
     if not clause.has("WEIGHT") and not q(clause, "howheavy") and not heavy:
@@ -71,6 +72,7 @@ def _weight(clause: Clause) -> Ask | None:
     )
 
 
+@rule("DUE SERVICE SANITISE")
 def _due(clause: Clause) -> Ask | None:
     if clause.pieces[-1].has("QMARK") and only(clause, "SERVICE"):
         return Ask(topic="due", subject=clause.value("SERVICE"))  # "filter?"
@@ -84,6 +86,7 @@ def _due(clause: Clause) -> Ask | None:
     return Ask(topic="due", subject=item, when=clause.when)
 
 
+@rule("SERVICE")
 def _in_order(clause: Clause) -> Ask | None:
     """ "is the filter still good", "will the anode last": whether it is due."""
     thing = clause.value("SERVICE")
@@ -98,6 +101,7 @@ def _in_order(clause: Clause) -> Ask | None:
     return Ask(topic="due", subject=thing) if clause.has("MAKEIT", "CHANGE") else None
 
 
+@rule("RINSE RINSEPORT QWORD")
 def _rinse_limit(clause: Clause) -> Ask | None:
     limit = clause.has("LIMIT", "BOUND", "LIMITOF") and clause.get("amount") is None and not did(clause)
     told = Clause([piece for piece in clause.pieces if piece.kind != "tanks"])
@@ -122,6 +126,7 @@ def _rinse_limit(clause: Clause) -> Ask | None:
     return None
 
 
+@rule("PLANQ QWORD")
 def _plan(clause: Clause) -> Ask | None:
     if not clause.has("PLANQ") and not (q(clause, "where") and clause.has("DUMP", "FILL", "DUMPINGQ")):
         return None
@@ -131,6 +136,7 @@ def _plan(clause: Clause) -> Ask | None:
     return Ask(topic="plan", when=clause.when, nights=nights, percent=percent, subject=errand(clause))
 
 
+@rule("LEAVINGQ ARRIVING DUMPINGQ TODOQ CHECKLIST")
 def _checklist(clause: Clause) -> Ask | None:
     for cls in ("LEAVINGQ", "ARRIVING", "DUMPINGQ"):
         tok = clause.word(cls)
@@ -146,6 +152,7 @@ def _checklist(clause: Clause) -> Ask | None:
     return None
 
 
+@rule("QWORD QMARK LEFT AUX ROOM ROOMQ ENOUGH MAKEIT")
 def _showers(clause: Clause) -> Ask | None:
     if activity(clause) != "shower" or did(clause) or q(clause, "who") or was(clause):
         return None
@@ -167,6 +174,7 @@ def _showers(clause: Clause) -> Ask | None:
     return Ask(topic="showers", until=until_of(clause)) if q(clause, "howmany") or left else None
 
 
+@rule("QWORD ROOM ROOMQ MAKEIT")
 def _as_often(clause: Clause) -> Ask | None:
     """ "how many loads of laundry can we still do", "is there enough water for a bath": as of showers, of whatever is named."""
     name = activity(clause)
@@ -198,6 +206,7 @@ def _so_many(clause: Clause) -> int | None:
     return None if plural or of_all(clause) else 1
 
 
+@rule("STATUS WALK LEVELWORD ROOM ROOMQ LEFTOVER QMARK QWORD SHOW KNOWABOUT")
 def _status(clause: Clause) -> Ask | None:
     if clause.has("WALK") and clause.value("WALK") == "left" and one_tank(clause):
         return Ask(topic="status", tank=one_tank(clause))
@@ -245,6 +254,7 @@ def _without_today(clause: Clause) -> Clause:
     )
 
 
+@rule("AUX BE")
 def _polar(clause: Clause) -> Ask | None:
     """ "is grey half full?": the level as believed."""
     first = next((piece for piece in clause.pieces if not piece.has("FILLER", "ART")), None)
@@ -261,22 +271,13 @@ def _polar(clause: Clause) -> Ask | None:
     )
 
 
-TOPICS: tuple[Rule, ...] = (
+TOPICS = Rules(
+    "NEWACT OTHER",
     about, _explain, _help, _misses, budget, _dose, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often, last_ten, history,
     make_it, runway, _polar, uses, _status,
 )  # fmt: skip
 
-_NO_SWITCH = ("help", "explain")
 
-
-def ask(clause: Clause, whole: bool = True) -> Ask | None:
+def ask(clause: Clause) -> Ask | None:
     """The question that a clause asks, if it is one of ours."""
-    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces):
-        return None
-    if any(piece.has("NEWACT", "OTHER") for piece in clause.pieces):
-        return None
-    for rule in TOPICS:
-        found = rule(clause)
-        if found is not None:
-            return found
-    return None
+    return TOPICS.first(clause)

@@ -2,15 +2,14 @@
 reminder put off, and the owner's own words for reminders and steps.
 
 `ROUND` stands before the general rules of questions.py, so that what names one of these things is not taken for a level or a total.
-May import: clause, hear, intents, rejoinders, lexicon, patterns, tokens, settle, chunks.
+May import: asked, clause, hear, intents, rejoinders, lexicon, patterns, tokens, settle, chunks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from grammar import intents as say
 from grammar import rejoinders as back
+from grammar.asked import Rules, rule
 from grammar.chunks import pieces
 from grammar.clause import VOLUMES, Clause
 from grammar.hear import hear
@@ -21,7 +20,6 @@ from grammar.piece_meanings import Length
 from grammar.settle import settle
 from grammar.tokens import tokens
 
-Rule = Callable[[Clause], "Ask | None"]
 MODALS = frozenset({"can", "could", "may", "should", "might"})
 
 
@@ -53,6 +51,7 @@ def _amounts(clause: Clause) -> tuple[Amount | None, float | None]:
 # ---------------------------------------------------------------- questions
 
 
+@rule("BLEACH DOSE EMERGENCY")
 def _dose(clause: Clause) -> Ask | None:
     if _q(clause, "how") and clause.has("EMERGENCY") and any("drink" in text for text in _texts(clause)):
         return Ask(topic="dose", subject="drinking")
@@ -79,6 +78,7 @@ def _only_the_bleach(clause: Clause) -> bool:
     )
 
 
+@rule("WEIGHT TRIPSQ LIMITOF CARRYQ QWORD")
 def _weight(clause: Clause) -> Ask | None:
     if clause.has("TRIPSQ") and _q(clause, "howmany"):
         return Ask(topic="weight", subject="tote", tank=_tank(clause))
@@ -96,6 +96,7 @@ def _weight(clause: Clause) -> Ask | None:
     return None
 
 
+@rule("RINSE RINSEPORT")
 def _rinse(clause: Clause) -> Ask | None:
     """ "How long is the rinse still running?", which is not "how long can I run it?"."""
     texts = _texts(clause)
@@ -110,6 +111,7 @@ def _rinse(clause: Clause) -> Ask | None:
     )
 
 
+@rule("DUE CALENDAR SERVICE SANITISE")
 def _due(clause: Clause) -> Ask | None:
     """The dates as a file; and when an item was last done, which stands with when it is due again."""
     if (clause.has("CALENDAR") and clause.has("DUE", "SHOW")) or any("export" in text for text in _texts(clause)):
@@ -124,6 +126,7 @@ def _due(clause: Clause) -> Ask | None:
     return None
 
 
+@rule("FROSTLIST SANITISELIST LOWTEMP QWORD")
 def _lists(clause: Clause) -> Ask | None:
     only = [
         piece.toks[0] for piece in clause.pieces if not piece.has("FILLER", "PREP", "ART", "COMMA", "QMARK", "STOP")
@@ -147,6 +150,7 @@ def _lists(clause: Clause) -> Ask | None:
     return None
 
 
+@rule("GEARQ WHEREAT NOTESQ KNOWABOUT SHOW QWORD")
 def _places(clause: Clause) -> Ask | None:
     """What is remembered of here or of a named place."""
     site = _site(clause)
@@ -172,16 +176,12 @@ def _places(clause: Clause) -> Ask | None:
     return None
 
 
-ROUND: tuple[Rule, ...] = (_dose, _weight, _rinse, _due, _lists, _places)
+ROUND = Rules("OTHER REPORTED NEWACT", _dose, _weight, _rinse, _due, _lists, _places)
 
 
 def ask_round(clause: Clause) -> Ask | None:
     """The question of the round that a clause asks; None if it is none, or if a word of it is unknown or of somebody else."""
-    if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces) or clause.has(
-        "OTHER", "REPORTED", "NEWACT"
-    ):
-        return None
-    return next((found for rule in ROUND if (found := rule(clause)) is not None), None)
+    return ROUND.first(clause)
 
 
 # ---------------------------------------------------------------- own words, kept as they stand

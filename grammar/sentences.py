@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking import idle, led_up_to, question
-from grammar.clause import Clause
 from grammar.corrections import amend, undo
 from grammar.household import household, left_us
 from grammar.intents import Ask, Intent, NotAReport
@@ -18,7 +17,7 @@ from grammar.joined import as_it, measured, unmeasured
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.replies import again, as_well, fragment, whole_reply
-from grammar.statements import pieces_of, statements
+from grammar.statements import clause_of, pieces_of, statements
 from grammar.tokens import Tok, sense
 
 _OURS = tuple(
@@ -157,7 +156,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     split = _statement_and_question(text, toks)
     if split is not None:
         return split
-    besides = as_well(toks, Clause(pieces_of(text, toks))) if alone and len(toks) < _SHORT else None
+    besides = as_well(toks, clause_of(text, toks)) if alone and len(toks) < _SHORT else None
     if besides is not None:
         return [replace(besides, text=text.strip())]
     if not logged:
@@ -182,7 +181,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         return _not_a_report(text, toks, why)
     if any(tok.has("ADJ", "SCENE") for tok in toks) and not _deed(toks):
         return [NotAReport(why="scenery", text=text.strip())] if all(tok.known for tok in toks) else None
-    clause = Clause(pieces_of(text, toks))
+    clause = clause_of(text, toks)
     if alone and clause.pieces:
         reply = again(clause) or fragment(clause)
         if reply is not None:

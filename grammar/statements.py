@@ -58,15 +58,21 @@ Best = list[Way | None]
 
 def pieces_of(text: str, toks: Sequence[Tok]) -> list[Piece]:
     """The pieces of tokens without what carries nothing, self-corrections resolved."""
+    return list(clause_of(text, toks).pieces)
+
+
+def clause_of(text: str, toks: Sequence[Tok]) -> Clause:
+    """All pieces of tokens as one clause, which is not to be changed."""
     key = (text, *map(id, toks))
     if not _latest or _latest[0] != key:  # a sentence is looked at several times, as a question, a statement, a reply
         kept = [tok for tok in toks if not _light(tok)]
-        _latest[:] = [key, list(toks), _self_corrected(pieces(kept, text))]
-    return list(_latest[2])
+        _latest[:] = [key, list(toks), Clause(_self_corrected(pieces(kept, text)))]
+    clause: Clause = _latest[2]
+    return clause
 
 
 _latest: list[Any] = []
-"""The key, the tokens (kept, so that their ids stay theirs) and the pieces of the last sentence."""
+"""The key, the tokens (kept, so that their ids stay theirs) and the clause of the last sentence."""
 
 
 def _light(tok: Tok) -> bool:

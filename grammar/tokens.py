@@ -6,7 +6,7 @@ offered as alternatives by alternatives.py, not here. May import: hear, lexicon,
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from grammar.hear import Word
 from grammar.lexicon import DETERMINERS, Lexicon, Own, Sense
@@ -49,6 +49,11 @@ class Tok:
     @property
     def known(self) -> bool:
         return bool(self.senses)
+
+
+def classes(toks: Iterable[Tok]) -> set[str]:
+    """All classes that any of the tokens has: what cannot be there need not be looked for."""
+    return set().union(*[tok.senses for tok in toks])
 
 
 def sense(cls: str, value: str = "", form: str = "") -> dict[str, Sense]:
