@@ -34,7 +34,7 @@ _PLACES = frozenset(["sink", "stove", "kitchen", "bathroom", "tub", "inside", "w
 }
 # Meals tell when ("dishes (breakfast)").
 _MEALS = frozenset("breakfast lunch dinner supper brunch".split())
-VERBS = ("WASH.past", "DO.past", "USE.past", "COST.past", "FILL.past", "PUT.past", "TAKEAWAY.past", "SANITISE.past")
+VERBS = ("WASH", "DO", "USE", "COST", "FILL", "PUT", "TAKEAWAY", "SANITISE")
 
 # Vessels in which something is cooked: what they took was for cooking, unless they were washed.
 _COOKERS = frozenset("cooker steamer boiler".split())
@@ -51,18 +51,15 @@ _LIMBS = frozenset("legs knees chin armpits underarms".split())
 def did(clause: Clause) -> bool:
     """Whether the clause has a verb that tells of something done."""
     return any(
-        tok.senses[verb.partition(".")[0]].form == "past"
-        and (not verb.startswith("TAKEAWAY") or tok.text in ("took", "ran"))  # "rolled the awning in" used no water
+        tok.senses[verb].form == "past"
+        and (verb != "TAKEAWAY" or tok.text in ("took", "ran"))  # "rolled the awning in" used no water
         for verb in VERBS
-        for tok in clause.words(verb.partition(".")[0])
+        for tok in clause.words(verb)
     )
 
 
 def _filled(clause: Clause) -> bool:
-    return any(
-        piece.has("WASH", "FILL") and piece.toks[0].text.startswith(("fill", "refill", "top"))
-        for piece in clause.pieces
-    )
+    return any(tok.text.startswith(("fill", "refill", "top")) for cls in ("WASH", "FILL") for tok in clause.words(cls))
 
 
 def activity(clause: Clause) -> str | None:

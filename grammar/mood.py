@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar.tokens import Tok
+from grammar.tokens import Tok, classes
 
 _WHO = ("SELF", "PERSON", "IT", "NEG", "OTHER", "GROUP", "THEREARE", "VISITOR", "GUESTS", "ANYONE")
 _WHAT = tuple(
@@ -30,12 +30,14 @@ _PLANS = frozenset(("need have has needs got ready going time wants want due").s
 
 def is_question(toks: Sequence[Tok]) -> bool:
     """A question by its sign, its first word, or verb before subject."""
-    core = [tok for tok in toks if not _dropped(tok)]
-    if not core:
+    first = next((tok for tok in toks if not _dropped(tok)), None)
+    if first is None:
         return False
     if any(tok.has("QMARK", "QLEAD") for tok in toks):
         return True
-    first = core[0]
+    if not first.has("QWORD", "PREP", "AT", "LEFT", "AUX") and first.text not in _BE:
+        return False
+    core = [tok for tok in toks if not _dropped(tok)]
     after = toks[toks.index(first) + 1 :]
     if first.text in _BE and after and after[0].text in ("that", "this"):
         return True  # "was that a lot"
@@ -89,25 +91,31 @@ def _dropped(tok: Tok) -> bool:
 
 def mood(toks: Sequence[Tok]) -> str | None:
     """Why these tokens are no report of this rig, or None if they may be one."""
-    if any(tok.has("OTHER") for tok in toks):
+    said = classes(toks)
+    if "OTHER" in said:
         return "other_people"
-    if any(tok.has("IF") and not tok.has("BEFORE") for tok in toks):
+    if "IF" in said and any(tok.has("IF") and not tok.has("BEFORE") for tok in toks):
         return "hypothesis"
     if is_question(toks):
         return "question"
-    if _elsewhere(toks):
+    if "ELSEWHERE" in said and _elsewhere(toks):
         return "elsewhere"
-    told = [tok.senses["REPORTED"].value for tok in toks if tok.has("REPORTED")]
-    weather = any(tok.has("LOWTEMP") for tok in toks) and not any(tok.has("UNIT", "ACT") for tok in toks)
-    if (not weather and "somebody" in told) or (told and not any(tok.has(*_INSTRUMENTS) for tok in toks)):
+    if "REPORTED" in said and _hearsay(toks, said):
         return "reported"
-    if _planned(toks) or _going_on(toks):
+    if _planned(toks) or ("TOOK" not in said and "AMOUNT" not in said and _going_on(toks)):
         return "intention"
-    if any(tok.has("NEG") for tok in toks):
+    if "NEG" in said:
         return "negation"
-    if any(tok.has("HABIT") for tok in toks) or _usual(toks) or _remark(toks):
+    if "HABIT" in said or _usual(toks) or ("REMARK" in said and said.isdisjoint(("UNIT", "FRACTION"))):
         return "remark"
     return None
+
+
+def _hearsay(toks: Sequence[Tok], said: set[str]) -> bool:
+    """ "Joss says grey is full": somebody's word; what an instrument says is none."""
+    told = [tok.senses["REPORTED"].value for tok in toks if tok.has("REPORTED")]
+    weather = "LOWTEMP" in said and said.isdisjoint(("UNIT", "ACT"))
+    return (not weather and "somebody" in told) or said.isdisjoint(_INSTRUMENTS)
 
 
 def _elsewhere(toks: Sequence[Tok]) -> bool:
@@ -133,13 +141,11 @@ def _planned(toks: Sequence[Tok]) -> bool:
 
 def _going_on(toks: Sequence[Tok]) -> bool:
     """ "Ana is showering", "dumping grey", "Joss is in the shower": going on, not done."""
-    if any(tok.has("AMOUNT", "TOOK") for tok in toks):
-        return False
     core = [tok for tok in toks if not _dropped(tok)]
     for n, tok in enumerate(core):
         before = core[n - 1] if n else None
         leads = before is None or before.has("BE", "AUX", "POSS")
-        if leads and any(tok.has(cls) and tok.senses[cls].form == "ing" for cls in _DOING):
+        if leads and any(one.form == "ing" and cls in _DOING for cls, one in tok.senses.items()):
             done = any(_form(other, "past") for other in core if other is not tok and not other.has("BE"))
             if not done and not any(other.has("NUMBER", "FRACTION") for other in core[n:]) and not tok.has("SWITCH"):
                 return True
@@ -151,6 +157,8 @@ def _going_on(toks: Sequence[Tok]) -> bool:
 
 def _usual(toks: Sequence[Tok]) -> bool:
     """ "showers take 2 gallons", "each shower is 2", "a shower takes two": what is usual, not what happened."""
+    if not any(tok.has("ACT", "A") for tok in toks):
+        return False
     core = [tok for tok in toks if not tok.has("FILLER", "COMMA", "ADJ") or tok.has("A")]
     done = any(_form(tok, "past") for tok in core)
     for n, tok in enumerate(core[:-1]):
@@ -170,7 +178,3 @@ def _usual(toks: Sequence[Tok]) -> bool:
         if rate and core[n - 1].has("ACT", "UNIT", "NUMBER"):
             return True
     return False
-
-
-def _remark(toks: Sequence[Tok]) -> bool:
-    return any(tok.has("REMARK") for tok in toks) and not any(tok.has("UNIT", "FRACTION") for tok in toks)

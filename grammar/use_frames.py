@@ -22,7 +22,10 @@ from grammar.when import When
     "ON PARTICLE USAGE SANITISE LIKE AGAIN BYMETER NEW",
 )
 def use(clause: Clause) -> Intent | None:
-    if clause.words("METER") or (clause.word("USAGE") and clause.get("amount") is None):
+    forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
+    if not _told(clause, forms):
+        return None
+    if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
         return None
     if _two_deeds(clause) or not _likened(clause):
         return None
@@ -30,9 +33,8 @@ def use(clause: Clause) -> Intent | None:
     if loose is not None and loose.unit is None and loose.text.casefold().split()[-1:] in (["a"], ["an"]):
         return None  # "a shower plus a shave, 3 gal in all": one shave, no gallon
     name = activity(clause)
-    forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
     counted, length = clause.get("counted"), clause.get("duration")
-    if name is None or not _told(clause, forms) or (length is not None and length.unit not in _SHORT):
+    if name is None or (length is not None and length.unit not in _SHORT):
         return None
     amount = clause.get("amount")
     if amount is not None and amount.unit is not None and amount.unit not in VOLUMES | {"fraction"}:
