@@ -69,8 +69,18 @@ class Parser:
         self.rules: list[tuple[str, int, Callable[[list[Any]], Any]]] = [
             (origin, size, _maker(meaning, origin, name, single)) for origin, size, name, single in found.rules
         ]
-        self.first = {start: frozenset(self.rows[self.starts[start]]) for start in STARTS}
+        self.first: dict[str, list[str]] = {}
+        for start in STARTS:
+            for cls in self.rows[self.starts[start]]:
+                self.first.setdefault(cls, []).append(start)
         self.classes = found.classes
+
+    def begun_by(self, kinds: tuple[str, ...]) -> Sequence[str]:
+        """The start rules that a token of these classes may begin."""
+        if len(kinds) < 2:
+            return self.first.get(kinds[0], ()) if kinds else ()
+        able = set[str]().union(*[self.first.get(cls, ()) for cls in kinds])
+        return [start for start in STARTS if start in able] if able else ()
 
     def feed(self, states: list[int], values: list[Any], kind: str, value: Any, end: int = -1) -> bool:
         """Takes one token; True if it was the last of a whole parse that ends in state `end`. Raises NoPiece where the meaning fails."""
@@ -170,13 +180,12 @@ def _piece_at(toks: Sequence[Tok], kinds: Sequence[tuple[str, ...]], i: int, sai
     best: list[tuple[str, Any]] = []
     end = i + 1
     table = parser()
-    for start in STARTS if kinds[i] else ():
-        if not table.first[start].isdisjoint(kinds[i]):
-            value, j = table.longest(start, toks, kinds, i)
-            if value is not None and j > end:
-                best, end = [], j
-            if value is not None and j == end:
-                best.append((start, value))
+    for start in table.begun_by(kinds[i]):
+        value, j = table.longest(start, toks, kinds, i)
+        if value is not None and j > end:
+            best, end = [], j
+        if value is not None and j == end:
+            best.append((start, value))
     taken = tuple(toks[i:end])
     best = [
         (kind, value)

@@ -148,13 +148,16 @@ def _clauses_from(best: Best, parts: Sequence[Piece], joins: Sequence[bool], i: 
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
     growing = Growing()
     alive = joined or here.last is None or _weighty(here.last)  # else no clause follows without a joiner
+    goes_on = _GOES_ON.get(type(here.last)) if here.last is not None and i else None
+    listed = goes_on is not None and parts[i - 1].has("COMMA", "AND", "BUT")
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
         piece = parts[j]
-        again = _ellipsis(parts, i, j + 1, here.last)
-        if again is not None:
-            _better(best, j + 1, Way(here.cost + _CLAUSE + 1, here, (again,), again))
-        alive = alive and growing.add(piece)
-        if not alive and j - i >= LONGEST_ELLIPSIS:
+        alive = growing.add(piece) and alive
+        if goes_on is not None and j - i < LONGEST_ELLIPSIS and (listed or piece.has("TOO")):
+            again = goes_on(here.last, growing.clause)
+            if again is not None:
+                _better(best, j + 1, Way(here.cost + _CLAUSE + 1, here, (again,), again))
+        if not alive and (goes_on is None or j - i >= LONGEST_ELLIPSIS):
             return
         known = best[j + 1]
         if alive and not joins[j] and (known is None or known.cost > base - _MOST_RANK):
@@ -195,15 +198,6 @@ def _better(best: Best, place: int, way: Way) -> None:
     now = best[place]
     if now is None or way.cost < now.cost:
         best[place] = way
-
-
-def _ellipsis(parts: Sequence[Piece], i: int, j: int, last: Intent | None) -> Intent | None:
-    """What goes on from the meaning before it without saying again what was done."""
-    goes_on = _GOES_ON.get(type(last)) if last is not None else None
-    too = parts[j - 1].has("TOO")
-    if goes_on is None or not i or j - i > LONGEST_ELLIPSIS or not (too or parts[i - 1].has("COMMA", "AND", "BUT")):
-        return None
-    return goes_on(last, Clause(parts[i:j]))
 
 
 def _another_use(last: say.Use, clause: Clause) -> Intent | None:
@@ -277,6 +271,7 @@ def _as_full(last: say.Level, clause: Clause) -> Intent | None:
     return replace(last, tank=clause.tanks[0], every=False) if besides else None
 
 
+# What goes on from the meaning before it without saying again what was done.
 _GOES_ON: dict[type[Intent], Callable[[Any, Clause], Intent | None]] = {
     say.Use: _another_use,
     say.SetTank: _another_size,
