@@ -4,7 +4,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, cached_property
 
 from grammar.lightclass import Any, dataclass
@@ -81,6 +81,17 @@ class Lexicon:
         self.spellings = Spellings(told)
         self.first = first
         self._english = english
+        self._senses: dict[tuple[str, ...], dict[str, Sense]] = {}
+
+    def senses(self, words: tuple[str, ...]) -> dict[str, Sense]:
+        """The senses of a spelling by class, not to be changed; empty if it is none."""
+        found = self._senses.get(words)
+        if found is None:
+            told = self.spellings.get(words)
+            if told is None:
+                return {}
+            found = self._senses[words] = by_class(told)
+        return found
 
     @cached_property
     def single(self) -> frozenset[str]:
@@ -94,6 +105,14 @@ class Lexicon:
     @cached_property
     def english(self) -> frozenset[str]:
         return frozenset(self._english.split(" "))
+
+
+def by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
+    """The senses by class; of two of one class the one that stands first."""
+    found: dict[str, Sense] = {}
+    for one in senses:
+        found.setdefault(one.cls, one)
+    return found
 
 
 @cache

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from grammar.hear import Word
-from grammar.lexicon import DETERMINERS, Lexicon, Own, Sense
+from grammar.lexicon import DETERMINERS, Lexicon, Own, Sense, by_class
 from grammar.lightclass import dataclass
 from grammar.numbers import NUMBER_WORDS, number_at
 
@@ -103,41 +103,46 @@ def _token_at(words: Sequence[Word], i: int, lexicon: Lexicon, own: Own) -> tupl
 def _longest(words: Sequence[Word], i: int, lexicon: Lexicon, own: Own) -> tuple[int, dict[str, Sense]]:
     """Where the longest spelling that begins at `i` ends, and its senses; `i` itself if there is none."""
     first = words[i].text
+    if words[i].kind == "mark" and first != "%":
+        return i, {}
     theirs = own.first.get(first, ())
     if first in DETERMINERS and not theirs and (first,) in lexicon.spellings:
-        return i + 1, _by_class(lexicon.spellings[(first,)])
-    sizes = lexicon.first.get(first, ())
-    for size in sorted({*sizes, *theirs}, reverse=True) if theirs else sizes:
-        taken: list[str] = []
-        j = i
-        while j < len(words) and len(taken) < size:
-            if words[j].text in DETERMINERS and taken:
-                j += 1
-                continue
-            if words[j].kind == "mark" and words[j].text != "%":
-                break
-            taken.append(words[j].text)
-            j += 1
-        key = tuple(taken)
-        if len(key) != size:
+        return i + 1, lexicon.senses((first,))
+    sizes: Sequence[int] = lexicon.first.get(first, ())
+    if theirs:
+        sizes = sorted({*sizes, *theirs}, reverse=True)
+    said, ends = _run(words, i, sizes[0]) if sizes else ((), ())
+    for size in sizes:
+        if size > len(said):
             continue
-        senses = (*own.spellings.get(key, ()), *lexicon.spellings.get(key, ()))
-        if senses and not _is_no_rate(senses, words, j):
-            return j, _by_class(senses)
+        key = tuple(said[:size])
+        senses = lexicon.senses(key)
+        if theirs and key in own.spellings:
+            senses = by_class((*own.spellings[key], *senses.values()))
+        if senses and not _is_no_rate(senses, words, ends[size - 1]):
+            return ends[size - 1], senses
     return i, {}
 
 
-def _is_no_rate(senses: Sequence[Sense], words: Sequence[Word], end: int) -> bool:
+def _run(words: Sequence[Word], i: int, most: int) -> tuple[Sequence[str], Sequence[int]]:
+    """The words from `i` on that may make up one spelling, articles inside it left out, and where each of them ends."""
+    said, ends = [words[i].text], [i + 1]
+    for j in range(i + 1, len(words)):
+        if len(said) == most:
+            break
+        word = words[j]
+        if word.text in DETERMINERS:
+            continue
+        if word.kind == "mark" and word.text != "%":
+            break
+        said.append(word.text)
+        ends.append(j + 1)
+    return said, ends
+
+
+def _is_no_rate(senses: Mapping[str, Sense], words: Sequence[Word], end: int) -> bool:
     """ "2 gal a minute ago", "2 gal the day before yesterday": a volume and a time, no rate."""
-    return any(one.cls == "RATEUNIT" for one in senses) and end < len(words) and words[end].text in ("ago", "before")
-
-
-def _by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
-    """The senses by class; of two of one class the one that stands first in the vocabulary."""
-    found: dict[str, Sense] = {}
-    for one in senses:
-        found.setdefault(one.cls, one)
-    return found
+    return "RATEUNIT" in senses and end < len(words) and words[end].text in ("ago", "before")
 
 
 def _special(words: Sequence[Word], i: int, lexicon: Lexicon) -> tuple[Tok, int] | None:
