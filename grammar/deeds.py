@@ -140,17 +140,15 @@ def _where(clause: Clause) -> list[Tok]:
 
 def _named(clause: Clause) -> list[str]:
     """The activities of the words, each as the verb of the clause has it."""
-    washed = _washing(clause)
+    acts = clause.words("ACT")
+    if _washing(clause) is not None:
+        pieces = clause.pieces
+        beside = [n > 0 and pieces[n - 1].has("WASH", "PARTICLE") for n, one in enumerate(pieces) if one.has("ACT")]
+        return list(dict.fromkeys([_washed(tok, near) for tok, near in zip(acts, beside, strict=True)]))
     watered = any(tok.text == "watered" for tok in clause.words("DO"))
     found: list[str] = []
-    for n, piece in enumerate(clause.pieces):
-        if not piece.has("ACT"):
-            continue
-        tok = piece.toks[0]
-        if washed is not None:
-            beside = n > 0 and clause.pieces[n - 1].has("WASH", "PARTICLE")
-            found.append(_washed(tok, beside))
-        elif watered and tok.senses["ACT"].value == "cooking":
+    for tok in acts:
+        if watered and tok.senses["ACT"].value == "cooking":
             found.append("outside")  # "watered the tomatoes"
         elif tok.senses["ACT"].value == "dishes" and _cooks(tok.text):
             found.append("cooking")  # "the pressure cooker took two quarts"
@@ -202,10 +200,8 @@ def _of_a_filling(things: list[Tok]) -> tuple[str | None, bool]:
 def _only_where(clause: Clause) -> bool:
     """ "washed them in the sink": where, not what."""
     pieces = clause.pieces
-    return all(
-        n and pieces[n - 1].has("IN", "AT") and piece.toks[0].text in _PLACES
-        for n, piece in enumerate(pieces)
-        if piece.has("ACT")
+    return all(tok.text in _PLACES for tok in clause.words("ACT")) and all(
+        n and pieces[n - 1].has("IN", "AT") for n, piece in enumerate(pieces) if piece.has("ACT")
     )
 
 

@@ -45,6 +45,8 @@ _UNITS = ("litre", "gallon", "imperial_gallon")
 
 def shared_unit(made: list[Intent]) -> list[Intent]:
     """ "cooked with 2 litres, washed up with 4": the one unit that was said goes for the bare numbers beside it."""
+    if len(made) < 2:
+        return made
     uses = [one.amount for one in made if isinstance(one, say.Use) and one.amount is not None]
     said = {amount.unit for amount in uses if amount.unit is not None}
     if len(said) != 1 or not said <= set(_UNITS) or len(uses) < 2:
@@ -91,6 +93,8 @@ def around(made: list[Intent]) -> list[Intent]:
 
 def shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """ "sensors: fresh 2/3, grey 1/3": what stands first goes for all."""
+    if not any(isinstance(one, say.Level) for one in made):
+        return made
     head = next((piece for piece in parts if not is_empty(piece)), None)
     told = head is not None and head.has("SENSOR")
     found: list[Intent] = []
@@ -149,11 +153,10 @@ def distinct(made: list[Intent]) -> list[Intent]:
             if all_open and _emptied(one, replace(plan, tanks=(one.tank,))):  # type: ignore[arg-type]
                 kept[-1] = replace(plan, tanks=(one.tank,))  # type: ignore[arg-type]
                 continue  # "been to the dump station, black is empty"
-        bare = replace(one, text="")
-        if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter) and any(
-            replace(other, text="") == bare for other in kept
-        ):
-            continue
+        if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter):
+            bare = replace(one, text="")
+            if any(type(other) is type(one) and replace(other, text="") == bare for other in kept):
+                continue
         kept.append(one)
     return kept
 
@@ -173,6 +176,8 @@ def _emptied(level: say.Level, dump: say.Dump) -> bool:
 
 def shared_subject(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """ "Ana showered and did the dishes": a verb right after "and" has the same subject."""
+    if len(made) < 2:
+        return made
     verbs = {
         piece.toks[0].text.split()[0]
         for n, piece in enumerate(parts)
@@ -192,12 +197,13 @@ def shared_subject(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
 
 def shared_person(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """ "Ana: laundry 9 gal, dishes 1 gal": a name with a colon at the head goes for all uses after it that name nobody."""
-    content = [piece for piece in parts if not is_empty(piece)]
-    headed = len(content) > 1 and content[0].kind == "people" and content[1].has("COLON")
-    first = made[0]
+    first, content = made[0], (piece for piece in parts if not is_empty(piece))
+    head, after = next(content, None), next(content, None)
+    if head is None or head.kind != "people" or after is None or not after.has("COLON"):
+        return made
     if any(tok.text in ("i", "me", "we", "us", "both") for piece in parts for tok in piece.toks):
         return made  # "Ana: shower 2 gal, me: shower 3 gal"
-    if not headed or not isinstance(first, say.Use) or any(isinstance(one, say.Use) and one.people for one in made[1:]):
+    if not isinstance(first, say.Use) or any(isinstance(one, say.Use) and one.people for one in made[1:]):
         return made
     return [replace(one, people=first.people) if isinstance(one, say.Use) else one for one in made]
 
@@ -205,8 +211,10 @@ def shared_person(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
 def shared_time(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """A time at the very start of the phrase goes for all its clauses that have none of their own."""
     first = made[0].when
+    if first is None or len(made) == 1:
+        return made
     lead = next((piece for piece in parts if not is_empty(piece)), None)
-    if first is None or len(made) == 1 or lead is None or lead.kind != "when":
+    if lead is None or lead.kind != "when":
         return made
     return [one if one.when is not None else replace(one, when=first) for one in made]
 

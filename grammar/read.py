@@ -18,7 +18,7 @@ from grammar.heard import even_out
 from grammar.how_to import how_to_say
 from grammar.in_part import in_part
 from grammar.lexicon import Own, Sense, lexicon
-from grammar.lightclass import Any, replace
+from grammar.lightclass import replace
 from grammar.mend import big, near_ours, repaired
 from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
 from grammar.repair import candidates
@@ -53,6 +53,7 @@ def read(text: str, names: Names | None = None) -> Result:
 def _read(text: str, names: Names) -> Result:
     if len(text) > LONGEST:
         return _too_long(f"{LONGEST} characters")
+    _senseless.clear()
     literal = own_words(text) or verbatim(text) or how_to_say(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
@@ -239,8 +240,14 @@ def _attempt(
     are those of `no_names`."""
     toks = _tokens(words, own)
     doubtful = no_names | (_held_back(toks) if hold_back else set())
-    found = meanings(text, settle(toks, lexicon(), doubtful, new_activity))
-    return Reading(tuple(found), as_read=_as_read(words)) if found else None
+    settled = settle(toks, lexicon(), doubtful, new_activity)
+    if _senseless == [(text, settled)]:
+        return None
+    found = meanings(text, settled)
+    if not found:
+        _senseless[:] = [(text, settled)]
+        return None
+    return Reading(tuple(found), as_read=_as_read(words))
 
 
 def _with_names(text: str, words: Sequence[Word], own: Own) -> Reading | None:
@@ -255,13 +262,18 @@ def _held_back(toks: Sequence[Tok]) -> set[str]:
 
 def _tokens(words: Sequence[Word], own: Own) -> list[Tok]:
     """The tokens of the words. A phrase is tried in several ways: those of the last words are at hand."""
-    if not _latest or _latest[0] is not words or _latest[1] is not own:
-        _latest[:] = [words, own, tokens(words, lexicon(), own)]
-    return list(_latest[2])
+    for said, names, toks in _latest:
+        if said is words and names is own:
+            return list(toks)
+    made = tokens(words, lexicon(), own)
+    _latest[:] = [(words, own, made)]
+    return list(made)
 
 
-_latest: list[Any] = []
+_latest: list[tuple[Sequence[Word], Own, list[Tok]]] = []
 """The last words, the names they were read with, and their tokens."""
+_senseless: list[tuple[str, list[Tok]]] = []
+"""The last tokens of this phrase that gave no reading: where another way of reading comes to the same, it need not be tried."""
 
 
 def _as_read(words: Sequence[Word]) -> str:

@@ -64,14 +64,15 @@ def pieces_of(text: str, toks: Sequence[Tok]) -> list[Piece]:
 def clause_of(text: str, toks: Sequence[Tok]) -> Clause:
     """All pieces of tokens as one clause, which is not to be changed."""
     key = (text, *map(id, toks))
-    if not _latest or _latest[0] != key:  # a sentence is looked at several times, as a question, a statement, a reply
-        kept = [tok for tok in toks if not _light(tok)]
-        _latest[:] = [key, list(toks), Clause(_self_corrected(pieces(kept, text)))]
-    clause: Clause = _latest[2]
-    return clause
+    for known, _, clause in _latest:  # a sentence is looked at several times, as a question, a statement, a reply
+        if known == key:
+            return clause
+    made = Clause(_self_corrected(pieces([tok for tok in toks if not _light(tok)], text)))
+    _latest[:] = [(key, list(toks), made)]
+    return made
 
 
-_latest: list[Any] = []
+_latest: list[tuple[tuple[object, ...], list[Tok], Clause]] = []
 """The key, the tokens (kept, so that their ids stay theirs) and the clause of the last sentence."""
 
 

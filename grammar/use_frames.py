@@ -37,7 +37,7 @@ def use(clause: Clause) -> Intent | None:
     if name is None or (length is not None and length.unit not in _SHORT):
         return None
     amount = clause.get("amount")
-    if amount is not None and amount.unit is not None and amount.unit not in VOLUMES | {"fraction"}:
+    if amount is not None and amount.unit is not None and amount.unit not in _OF_WATER:
         return None
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
         return None  # "3 shower" would be odd; a bare number before an activity counts it
@@ -71,8 +71,13 @@ def use(clause: Clause) -> Intent | None:
     )  # fmt: skip
 
 
+_OF_WATER = VOLUMES | {"fraction"}
+
+
 def _two_deeds(clause: Clause) -> bool:
     """ "filled the coffee pot and did the dishes": each with its own verb. "showered and the dog": what was showered is no dog."""
+    if not clause.has("AND", "THEN", "COMMA"):
+        return False
     deeds: list[set[str]] = [set()]
     verbs = [False]
     done: set[str] = set()
