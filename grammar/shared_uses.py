@@ -56,7 +56,7 @@ def _listed(pieces: Sequence[Piece]) -> bool:
 def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """ "face and teeth, a quart in all", "showered and shaved, 3 gal": how much each took was not said."""
     last = made[-1]
-    if not isinstance(last, say.Use) or last.amount is None or last.amount.each:
+    if len(made) < 2 or not isinstance(last, say.Use) or last.amount is None or last.amount.each:
         return made
     in_all = any(tok.has("TOTAL") for piece in parts for tok in piece.toks)
     first = len(made) - 1 if not in_all else 0
