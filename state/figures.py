@@ -41,6 +41,9 @@ CAPACITY_DOUBT = 0.07
 """Standard deviation of a tank's true usable capacity over the one told. Common practice, no source: the vent, the slope of the site
 and the fittings take their part."""
 
+GUESSED_CAPACITY_DOUBT = 0.4
+"""The same for a tank of which no capacity was told. Common practice, no source."""
+
 LEFTOVER = 0.01
 LEFTOVER_SD = 0.01
 """What stays in a dumped tank, over capacity. Common practice, no source."""

@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from math import sqrt
 
-from state import ledger, passing, split
+from state import figures, ledger, passing, routes, split
 from state.entry import Entry
-from state.filter import Row
+from state.filter import Filter, Row
 from state.ledger import Book
 from state.spread import density, phi
 from state.world import Finding, World
@@ -24,6 +24,9 @@ SURPRISE, MOST_SURPRISE = 1.3, 6.0
 
 CONTRADICTS = 0.0027
 """A statement less likely to be this far off by chance (3 standard deviations of a normal) is called a contradiction."""
+
+UNUSUAL = 2.0
+"""A rig that surprises is as much more unusual than others as this, at most: so many times the doubt of its size and share at the start."""
 
 SENSOR_FAR = 1.5
 """From so many standard deviations on, a panel sensor is believed less the farther it is off."""
@@ -71,7 +74,7 @@ def observe(
     """
     own = passing.belief_of(world)
     gain, spread = own.best_gain(seen, noise)
-    off = abs(residual) / sqrt(spread) if spread > 0.0 else 0.0
+    off, grown = abs(residual) / sqrt(spread) if spread > 0.0 else 0.0, 1.0
     place, believed = own.at[passing.level_of(key)], own.mean[own.at[passing.level_of(key)]]
     chance = chance_of(world, seen, residual, noise)
     if sensor:
@@ -81,7 +84,8 @@ def observe(
     else:
         teaches = _is_no_slip(world, seen, residual, noise, world.rig.tanks[key].litres)
         if SURPRISE < off < MOST_SURPRISE:
-            _doubt_more(world, key, min(2.0, (off / SURPRISE) ** 2))
+            grown = min(2.0, (off / SURPRISE) ** 2)
+            _doubt_more(world, key, grown)
             gain, _ = own.best_gain(seen, noise)
         gain = [each if at == place else teaches * each for at, each in enumerate(gain)]
     gain[own.at[passing.METER]] = 0.0
@@ -90,6 +94,8 @@ def observe(
         gain[place] += (1.0 - sum(a * gain[i] for i, a in seen.items())) * wins
     with booked(world, event, "stated", book):
         own.correct(seen, residual, noise, gain)
+        if grown > 1.0:
+            _recall_start(world, key, 1.0 - 1.0 / grown**2)
         keep_sane(world)
     if not sensor and chance < CONTRADICTS:
         world.findings.append(
@@ -120,6 +126,36 @@ def _doubt_more(world: World, key: str, factor: float) -> None:
         for other in range(len(row)):
             row[other] *= factor
             own.cov[other][place] *= factor
+
+
+def _recall_start(world: World, key: str, part: float) -> None:
+    """That part of what was learned of a tank's size and share was lost to a surprise: what is known of any rig takes its place.
+
+    Without it every surprise would leave less and less known of what levels alone do not tell, size and share growing together, and
+    both would stray without end. part: 0 to 1.
+    """
+    own, tank = passing.belief_of(world), world.rig.tanks[key]
+    doubt = figures.CAPACITY_DOUBT if tank.told else figures.GUESSED_CAPACITY_DOUBT
+    _lean(own, {own.at[passing.capacity_of(key)]: 1.0}, tank.litres, UNUSUAL * doubt * tank.litres, part)
+    black, moves, start = world.rig.of_kind("black"), routes.flushed(world.rig), routes.shares(world.rig)
+    if key not in start or (tank.kind == "black" and moves):
+        return
+    mean, sd = start[key]
+    seen = {own.at[passing.share_of(key)]: 1.0}
+    for other in black if moves else []:
+        # what more is flushed than usual says nothing of the share beside it
+        seen[own.at[passing.share_of(other.name.casefold())]] = -moves[key]
+        mean -= moves[key] * start[other.name.casefold()][0]
+    _lean(own, seen, mean, UNUSUAL * sd, part)
+
+
+def _lean(own: Filter, what: Row, value: float, sd: float, part: float) -> None:
+    """Part of an observation of something as `value`, with that doubt."""
+    if sd <= 0.0:
+        return
+    noise = sd * sd / part
+    gain, _ = own.best_gain(what, noise)
+    own.correct(what, value - sum(a * own.mean[place] for place, a in what.items()), noise, gain)
 
 
 def keep_sane(world: World) -> None:

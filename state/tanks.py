@@ -19,8 +19,6 @@ from state.world import Finding, Tank, TankKind, World
 UNKNOWN_SD = 0.4
 """Doubt of the level of a tank nobody said anything of, over capacity, around half full."""
 
-GUESSED_CAPACITY_DOUBT = 0.4
-
 
 def put_tank(
     world: World, name: str, kind: TankKind, litres: float, *, told: bool, at: datetime, book: Book = None
@@ -28,7 +26,7 @@ def put_tank(
     """Add a tank, or change the capacity of one; its key."""
     key = name.casefold()
     own = passing.belief_of(world)
-    doubt = (figures.CAPACITY_DOUBT if told else GUESSED_CAPACITY_DOUBT) * litres
+    doubt = (figures.CAPACITY_DOUBT if told else figures.GUESSED_CAPACITY_DOUBT) * litres
     old = world.rig.tanks.get(key)
     world.rig.tanks[key] = Tank(name, kind, litres, told)
     if old is None:

@@ -342,6 +342,21 @@ def test_three_times_full_teach_the_ratio_of_capacity_and_share(size: float, sha
     assert found == pytest.approx(true, rel=0.04)
 
 
+@pytest.mark.parametrize("by_share", [True, False])
+def test_a_year_of_full_tanks_leaves_the_level_as_well_known_as_a_month(by_share: bool) -> None:
+    """Surprises used to grow the doubt of size and share together, which "full" cannot tell apart: after a year levels were off by a
+    quarter of the tank."""
+    home = generated(1, days=400)
+    homes = (
+        [replace(home, kind="by-share", uses=[(at, "other", litres) for at, _, litres in home.uses])]
+        if by_share
+        else [home]
+    )
+    grey = study(homes, Telling(says_full=True), days=400, start_day=300)["grey"]
+    assert sum(grey.held) / len(grey.held) > 0.65
+    assert sorted(grey.errors)[len(grey.errors) // 2] < 0.05
+
+
 def test_intervals_hold_the_truth_on_generated_homes() -> None:
     """Two readings a day, rigs off as usual: the 80 % intervals hold between 70 and 95 %, the middle is off by less than 3 % of capacity.
 
