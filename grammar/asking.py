@@ -30,7 +30,7 @@ LONGEST_QUESTION = 60  # tokens
 def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
-    toks = _as_times(text, toks)
+    toks = _as_times(text, _asked_by_us(toks))
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
     said = classes(toks)
     if not said.isdisjoint(_ALTERS):
@@ -46,6 +46,8 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
         here = _here_or_going(toks)
         if here is not None:
             return [Ask(topic="checklist", subject=here, text=text.strip())]
+    if tells_first(toks):
+        return None
     clause = clause_of(text, toks)
     if not clause.pieces:
         clause = Clause(pieces(toks, text))
@@ -84,6 +86,21 @@ def _tally(text: str, whole: list[Tok], clause: Clause) -> Ask | None:
     return ask_tally(clause)
 
 
+def _asked_by_us(toks: list[Tok]) -> list[Tok]:
+    """ "Keith wants to know what's left", "how full is grey, love": without who asks and who is asked."""
+    lead = next((i for i, tok in enumerate(toks[:_NAMED]) if tok.has("QLEAD")), 0)
+    if lead and all(
+        not tok.known or tok.has("PERSON", "KIN", "ART", "GROUP", "PRONOUN", "SELF") for tok in toks[:lead]
+    ):
+        toks = toks[lead:]
+    if len(toks) > 1 and toks[-1].has("QSOFT") and toks[-2].has("COMMA"):
+        toks = toks[:-2]
+    return toks
+
+
+_NAMED = 4  # tokens within which it is said who asks
+
+
 _TIMES = {
     "last year": (("last", "WHICH", "last"), ("year", "TIMEUNIT", "year")),
     "today 's": (("today", "DAY", "0"),),
@@ -120,9 +137,34 @@ def idle(toks: Sequence[Tok]) -> bool:
     return not any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _DONE)
 
 
+_ONLY_LEADS = ("IF", "SINCE", "WITH", "WITHOUT", "BEFORE", "AFTER", "FROM", "AT")
+
+
+def tells_first(toks: Sequence[Tok]) -> bool:
+    """ "Emptied the grey at the farm, how long have we got": a report stands before the question, and would be lost in it."""
+    if not toks or toks[0].has("QWORD", "AUX", "QLEAD", *_ONLY_LEADS):
+        return False
+    turn = next((i for i in range(1, len(toks)) if asks_from(toks, i)), 0)
+    head = toks[:turn]
+    if not head or any(tok.has("IF", "SINCE") or tok.text in ("after", "given") for tok in head):
+        return False
+    done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in head for cls in _DONE)
+    told = any(tok.has("UNIT", "FRACTION", "FULLNESS") for tok in head) and any(
+        tok.has("ACT", "TANK", "METER") for tok in head
+    )
+    return done or told
+
+
+def asks_from(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a question begins at a token, after a mark or a word that joins."""
+    return toks[i].has("QWORD", "AUX", "QLEAD", "LEFT") and toks[i - 1].has(
+        "COMMA", "STOP", "SEMI", "AND", "BUT", "THEN", "FILLER"
+    )
+
+
 def led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
     """The question at the end of a phrase that leads up to it: "a bit worried about grey, any idea when it will be full?"."""
-    if not is_question(toks) or len(toks) > LONGEST_QUESTION:
+    if len(toks) > LONGEST_QUESTION or not (is_question(toks) or any(_measures(tok) for tok in toks[2:])):
         return None
     for i in range(1, len(toks)):
         if not idle(toks[:i]):
@@ -133,6 +175,11 @@ def led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
         if asked is not None:
             return _of_it(asked, toks[:i], toks[i:])
     return None
+
+
+def _measures(tok: Tok) -> bool:
+    """ "How much", "how heavy": what begins a question wherever it stands."""
+    return tok.has("QWORD") and tok.senses["QWORD"].value in ("howmuch", "howmany", "howlong", "howfull", "howheavy")
 
 
 def _of_it(asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> list[Intent]:
@@ -312,7 +359,7 @@ def _here_or_going(toks: list[Tok]) -> str | None:
 
 _LISTS = (
     ("arriving", ("ARRIVE", "ARRIVING", "COMING")),
-    ("leaving", ("LEAVE", "LEAVINGQ", "DEPART", "STAYEND")),
+    ("leaving", ("LEAVE", "LEAVINGQ", "DEPART", "STAYEND", "AWAY")),
     ("dumping", ("DUMPINGQ", "DUMP")),
 )
 

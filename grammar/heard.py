@@ -107,7 +107,15 @@ def even_out(words: Sequence[Word]) -> list[Word]:
         meant = meant or _grey_beside(found, i)
         if meant is not None:
             found[i] = replace(word, text=meant)
-    return found
+    return [word for i, word in enumerate(found) if not _has(found, i)]
+
+
+_HAVE_DONE = frozenset(("had", "just", "already", "done", "taken"))
+
+
+def _has(words: Sequence[Word], i: int) -> bool:
+    """ "Keith's had his shower", "Ana's just done the dishes": a verb cut short, and nothing that is anybody's."""
+    return words[i].text == "'s" and 0 < i < len(words) - 1 and words[i + 1].text in _HAVE_DONE
 
 
 _GREATS = frozenset(("great", "grate"))
@@ -160,6 +168,14 @@ def _steady(words: Sequence[Word]) -> list[Word]:
         ):
             found += [replace(word, text="we"), replace(word, text="are")]
             continue
+        if (
+            word.text == "well"
+            and i + 1 < len(words)
+            and words[i + 1].text in _AFTER_WE_WILL
+            and not (found and found[-1].text in _VERY)
+        ):
+            found += [replace(word, text="we"), replace(word, text="will")]  # "well be away Saturday"
+            continue
         if word.text == "." and found and found[-1].text in _CUT_SHORT:
             continue
         if i < exclaimed:
@@ -179,6 +195,8 @@ def _steady(words: Sequence[Word]) -> list[Word]:
     return found
 
 
+_AFTER_WE_WILL = frozenset("be have need stay leave arrive head move pull make".split())
+_VERY = frozenset("as very so pretty quite is are was were all".split())
 _AFTER_WITH = frozenset("a an about half one two three four five six seven eight nine ten".split())
 _CLAUSE_ENDS = frozenset("and so but then now okay ok well yes , . ;".split())
 _AFTER_WE_ARE = frozenset("here home back off leaving staying parked going out on in at".split())

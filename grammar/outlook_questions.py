@@ -126,6 +126,8 @@ def make_it(clause: Clause) -> Ask | None:
 def runway(clause: Clause) -> Ask | None:
     if any(tok.text == "been" for tok in clause.words("BE")) or clause.has("SINCE"):
         return None  # "how many days have we been here", "how long since we dumped"
+    if q(clause, "what") and clause.has("TANKWORD", "TANK", "TANKS") and _first(clause) and not did(clause):
+        return Ask(topic="runway")  # "which tank packs up first"
     supply = _so_much(clause)
     if supply is not None:
         return supply
@@ -155,6 +157,10 @@ def runway(clause: Clause) -> Ask | None:
         ours = tank is None and not clause.has("DAYSLEFT") and (clause.has("SELF", "LEFT") or errand(clause) == "dump")
         return Ask(topic="runway", tank=tank, subject=errand(clause) if ours else None)
     return None
+
+
+def _first(clause: Clause) -> bool:
+    return any(tok.text.split()[-1] == "first" for piece in clause.pieces for tok in piece.toks)
 
 
 def _so_much(clause: Clause) -> Ask | None:

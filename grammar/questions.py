@@ -154,7 +154,7 @@ def _checklist(clause: Clause) -> Ask | None:
 
 @rule("QWORD QMARK LEFT AUX ROOM ROOMQ ENOUGH MAKEIT")
 def _showers(clause: Clause) -> Ask | None:
-    if activity(clause) != "shower" or did(clause) or q(clause, "who") or was(clause):
+    if activity(clause) != "shower" or did(clause) or q(clause, "who") or was(clause) or clause.has("AVERAGE"):
         return None
     may = any(tok.text in ("can", "may", "should", "could", "must") for tok in clause.words("AUX"))
     if q(clause, "howlong") and may and not clause.has("NEG", "WAIT"):
@@ -178,7 +178,13 @@ def _showers(clause: Clause) -> Ask | None:
 def _as_often(clause: Clause) -> Ask | None:
     """ "how many loads of laundry can we still do", "is there enough water for a bath": as of showers, of whatever is named."""
     name = activity(clause)
-    if name is None or did(clause) or q(clause, "who", "howlong", "when") or was(clause) or clause.has("NEG", "PERDAY"):
+    if (
+        name is None
+        or did(clause)
+        or q(clause, "who", "howlong", "when")
+        or was(clause)
+        or clause.has("NEG", "PERDAY", "AVERAGE")
+    ):
         return None
     may = any(tok.text in ("can", "may", "could") for tok in clause.words("AUX"))
     room = clause.has("ROOM", "ROOMQ") or any(

@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.asking import loosely
+from grammar.asking import asks_from, loosely, tells_first
 from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
 from grammar.how_to import how_to_say
@@ -93,6 +93,9 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     as_it_stands = _attempt(text, words, own)
     if as_it_stands is not None:
         return as_it_stands
+    both = _report_and_question(text, words, own)
+    if both is not None:
+        return both
     if (
         len(words) > LONG_PHRASE
     ):  # nothing is mended in a long story: each way of reading it again would take as long as the first
@@ -126,6 +129,32 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if asked:
         return Reading(tuple(asked), as_read=_as_read(words))
     return _offered(text, words, own) or not_understood(text, toks)
+
+
+def _report_and_question(text: str, words: Sequence[Word], own: Own) -> Reading | None:
+    """ "Keith's had his shower, 9 litres, so are we still all right for Sunday?": a question at the end, and before it a report that is
+    read by itself, in whatever way it can be."""
+    toks = _tokens(words, own)
+    if len(words) > MOST_OFFERED or not any(tok.has("QWORD", "AUX", "QLEAD", "LEFT") for tok in toks[1:]):
+        return None
+    turns = [i for i in range(2, len(toks)) if asks_from(toks, i) and tells_first(toks[: i + 1])]
+    for i in turns[-TURNS:]:
+        asked = _understood(text, [word for word in words if word.start >= toks[i].start], own)
+        if not isinstance(asked, Reading) or not all(isinstance(one, say.Ask) for one in asked.meanings):
+            continue
+        told = _understood(text, [word for word in words if word.end <= toks[i - 1].start], own)
+        if (
+            isinstance(told, Reading)
+            and not told.left
+            and not any(isinstance(one, _NO_REPORT) for one in told.meanings)
+        ):
+            meanings = (*told.meanings, *asked.meanings)
+            return replace(told, meanings=meanings, repairs=(*told.repairs, *asked.repairs), as_read=_as_read(words))
+    return None
+
+
+TURNS = 3
+_NO_REPORT = (say.Ask, say.NotAReport, back.Fragment, back.Yes, back.No)
 
 
 def _offered(text: str, words: Sequence[Word], own: Own) -> Reading | None:

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking import idle, led_up_to, question
+from grammar.clause import Clause
+from grammar.coming import to_come
 from grammar.corrections import amend, undo
 from grammar.household import household, left_us
 from grammar.intents import Ask, Intent, NotAReport
@@ -61,10 +63,28 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
         meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
         if meaning is None and idle(part) and any(is_question(other) for other in parts[n + 1 :]):
             continue  # "I'm worried about grey. When will it be full?"
+        if meaning is None and idle(part) and found and all(isinstance(one, Ask) for one in found):
+            continue  # "How many showers before grey is full? Keith is eyeing the towel."
         if meaning is None:
             return None
-        found.extend(meaning)
+        found.extend(_till_then(text, meaning, part, parts[:n]))
     return _settled(_arrivals(found))
+
+
+def _till_then(text: str, meaning: list[Intent], part: Sequence[Tok], before: Sequence[list[Tok]]) -> list[Intent]:
+    """ "We can't dump before Friday at nine. Will grey hold till then?": the moment named before."""
+    places = [i for i, tok in enumerate(part) if i and tok.text == "then" and part[i - 1].text in _TILL]
+    if not before or not places or not all(isinstance(one, Ask) and one.until is None for one in meaning):
+        return meaning
+    spoken = [Clause(pieces_of(text, sentence)) for sentence in before]
+    named = [when for clause in spoken for when in (clause.get("until") or clause.when,) if when is not None]
+    if not named:
+        return meaning
+    return [replace(one, until=named[-1]) if isinstance(one, Ask) and one.topic in _HAS_END else one for one in meaning]
+
+
+_TILL = ("till", "until", "til", "by", "before", "to")
+_HAS_END = ("make_it", "what_if", "showers")
 
 
 def _arrivals(found: list[Intent]) -> list[Intent]:
@@ -174,7 +194,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         made = statements(text, toks)
         if made:
             return made
-    coming = _coming(text, toks) if why == "intention" else None
+    coming = to_come(text, toks) if why == "intention" else None
     if coming is not None:
         return coming
     if why is not None:
@@ -359,29 +379,3 @@ def _not_a_report(text: str, toks: Sequence[Tok], why: str) -> list[Intent] | No
     ):
         return None  # "when does the camp office open" is about nothing of ours
     return [NotAReport(why=why, text=text.strip())]
-
-
-def _coming(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
-    """ "we'll be away Saturday": an absence or a party to come, stated as settled with "will" and a day."""
-    will = [tok for tok in toks if tok.has("FUTURE")]
-    if (
-        len(will) != 1
-        or will[0].text not in ("will", "shall", "going to")
-        or any(tok.has("NEG", "ABOUT") for tok in toks)
-    ):
-        return None
-    made = statements(text, [tok for tok in toks if tok is not will[0]])
-    if not made or len(made) != 1:
-        return None
-    one = made[0]
-    if isinstance(one, say.Away) and (one.when is not None or one.until is not None):
-        return [say.Expect(what="absence", start=one.when, until=one.until, text=text.strip())]
-    if isinstance(one, say.Party) and one.when is not None:
-        return [say.Expect(what="party", start=one.when, until=one.until, people=one.people, text=text.strip())]
-    if (
-        isinstance(one, say.Stay)
-        and (one.until is not None or one.longer)
-        and not any(tok.has("LEAVE") for tok in toks)
-    ):
-        return [replace(one, text=text.strip())]
-    return [replace(one, text=text.strip())] if isinstance(one, say.Expect | say.Stop) else None

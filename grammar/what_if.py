@@ -22,12 +22,22 @@ from grammar.when import When
 
 def what_if(main: Clause | None, changes: Sequence[Clause]) -> Ask | None:
     """A what-if: the altered habits, and the question they go with (whether we make it, unless another is asked)."""
-    made = [change for clause in changes for change in (_change(clause),) if change is not None]
+    made = [
+        change for clause in changes for change in (_change(clause) or _as_often(clause, main),) if change is not None
+    ]
     if not made or len(made) != len(changes):
         return None
     asked = ask(main) if main is not None and main.pieces else None
     base = asked or Ask(topic="make_it")
     return replace(base, topic="what_if", changes=tuple(made), subject=asked.topic if asked else None)
+
+
+def _as_often(clause: Clause, main: Clause | None) -> Change | None:
+    """ "If we each want one a day, how many showers …": how often, of what the question is about."""
+    name, rate = activity(main) if main is not None and main.pieces else None, times_a_day(clause)
+    if name is None or rate is None or activity(clause) is not None or clause.has("TANK", "DUMP", "FILL", "UNIT"):
+        return None
+    return Change("often", activity=name, count=rate)
 
 
 def _change(clause: Clause) -> Change | None:

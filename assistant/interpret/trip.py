@@ -10,6 +10,7 @@ from assistant.scene import AskBack, CannotBe
 from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Stop, Supply
 from grammar.when import When
 from state import checklist, typical
+from state.lightclass import replace
 
 MOST_PEOPLE = 16
 NOON = 12
@@ -96,13 +97,26 @@ def party(meaning: Party, context: Context) -> list[Draft]:
         raise CannotBe("That is no number of people, so nothing was recorded.")
     if people > MOST_PEOPLE:
         context.guard("many-people", f"{int(people)} people aboard: is it right?", "count")
+    if _this_weekend(meaning.when):
+        told = Expect(what="party", start=meaning.when, until=meaning.until, people=people, text=meaning.text)
+        return expect(told, context)  # "we are six this weekend"
     return [draft("party", context.happened(meaning.when), people=int(people), until=context.to_come(meaning.until))]
+
+
+SATURDAY = 5
+
+
+def _this_weekend(when: When | None) -> bool:
+    """ "We are six this weekend", "away this weekend": what is to come, even where no verb says so."""
+    return when is not None and when.period == "weekend" and when.which != "last"
 
 
 def away(meaning: Away, context: Context) -> list[Draft]:
     """Out for a while. "We're off" in the middle of packing up is the departure, with all that is looked at before one."""
     if meaning.bare and _packing_up(context):
         return depart(Depart(when=meaning.when, text=meaning.text), context)
+    if _this_weekend(meaning.when):
+        return expect(Expect(what="absence", start=meaning.when, until=meaning.until, text=meaning.text), context)
     at = context.happened(meaning.when)
     return [draft("away", at, until=_length_of_absence(meaning, context, at) or context.to_come(meaning.until))]
 
@@ -175,7 +189,11 @@ def _end_before(context: Context) -> datetime | None:
 
 
 def expect(meaning: Expect, context: Context) -> list[Draft]:
-    start, until = _stretch(meaning.start, meaning.until, meaning.nights, context)
+    begins, ends = meaning.start, meaning.until
+    if ends is None and meaning.nights is None and begins is not None and _this_weekend(begins):
+        ends = replace(begins, through=True)  # all of the weekend; once it is here, what is left of it
+        begins = None if context.now.weekday() >= SATURDAY and begins.which != "next" else begins
+    start, until = _stretch(begins, ends, meaning.nights, context)
     if meaning.what == "absence" and until is None and meaning.start is not None and meaning.start.hour is not None:
         leave = times.exactly(start, context.now) if start is not None else "Friday at ten"
         raise AskBack(f"Until when will you be away? If you leave for good, say: we leave {leave}.", "until")

@@ -1,0 +1,49 @@
+"""What is said of the future, and asked after a report, in whole turns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.talking import Talk, at
+
+
+@pytest.fixture
+def talk(tmp_path: Path) -> Iterator[Talk]:
+    opened = Talk(tmp_path / "water.db")
+    yield opened
+    opened.close()
+
+
+@pytest.mark.parametrize(
+    ("said", "what"),
+    [
+        ("we are six this weekend", "party"),
+        ("there'll be six of us this weekend", "party"),
+        ("away this weekend", "absence"),
+    ],
+)
+def test_a_weekend_to_come_lasts_until_sunday_night(talk: Talk, said: str, what: str) -> None:
+    """Said on Tuesday it begins on Saturday; said on the Saturday itself, what is left of it is meant."""
+    event = talk.say(said).recorded[0]
+    assert (event["kind"], event["what"]) == ("expect", what)
+    assert (event["from"], event["until"]) == (at("13T10:00"), at("14T21:30"))
+    later = talk.say(said, now=at("13T15:00")).recorded[0]
+    assert (later.get("from"), later["until"]) == (None, at("14T21:30"))
+
+
+def test_a_report_before_a_question_is_never_lost(talk: Talk) -> None:
+    """The dump at a place nobody knows is booked, and the question after it answered; a report that is not understood is not passed over."""
+    reply = talk.say("Emptied the grey at the farm, how long have we got now?")
+    assert [one["kind"] for one in reply.recorded] == ["dump"] and reply.facts["topic"] == "runway"
+    reply = talk.say("Zorbled the grey with 3 gal, how long have we got now?")
+    assert reply.outcome == "not_understood"
+
+
+def test_what_about_last_week_asks_what_was(talk: Talk) -> None:
+    """After a question about the future as well as after none."""
+    assert talk.say("what about yesterday").facts["topic"] == "history"
+    assert talk.say("can we make it to Sunday").facts["topic"] == "make_it"
+    assert talk.say("what about last week").facts["topic"] == "history"
