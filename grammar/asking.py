@@ -93,7 +93,7 @@ def _asked_by_us(toks: list[Tok]) -> list[Tok]:
         not tok.known or tok.has("PERSON", "KIN", "ART", "GROUP", "PRONOUN", "SELF") for tok in toks[:lead]
     ):
         toks = toks[lead:]
-    if len(toks) > 1 and toks[-1].has("QSOFT") and toks[-2].has("COMMA"):
+    if len(toks) > 2 and toks[-1].has("QSOFT", "FILLER") and toks[-2].has("COMMA"):
         toks = toks[:-2]
     return toks
 
