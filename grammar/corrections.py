@@ -8,6 +8,7 @@ from __future__ import annotations
 from grammar import rejoinders as back
 from grammar.clause import VOLUMES, Clause
 from grammar.intents import Intent
+from grammar.left_out import not_that
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.people import DID_IT
@@ -53,7 +54,7 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if swapped is not None:
         return swapped
     lead, rest = _after_the_lead(toks)
-    rest = _cleft(lead, _without_excuse(rest)) if rest is not None else None
+    rest = not_that(_cleft(lead, _without_excuse(rest))) if rest is not None else None
     if rest is None or (mood(rest) is not None and not rest[0].has("NEG")):
         return None
     if any(tok.has("ADJ") for tok in rest) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in rest):
@@ -253,7 +254,7 @@ def _not_this(text: str, toks: list[Tok]) -> Intent | None:
         wrong, right = wrong[:comma], wrong[comma + 1 :]
     right = [tok for tok in right if not tok.has("COMMA", "AMEND", "BE", "IT", "NO", "PREP", "FORGOTLOG")]
     measured = len(right) == 2 and right[0].has("NUMBER", "FRACTION") and right[1].has("UNIT")
-    wrong = wrong[:1] if len(wrong) == 2 and wrong[1].has("UNIT") else wrong
+    wrong = wrong[:1] if len(wrong) == 2 and wrong[1].has("UNIT", "ONE", "TANKWORD") else wrong
     if len(wrong) != 1 or not (len(right) == 1 or measured) or not _sorts(right[0], wrong[0]):
         return None
     if place and core[place - 1].has("BE") and any(one.form == "past" for one in wrong[0].senses.values()):

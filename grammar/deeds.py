@@ -165,6 +165,8 @@ def _washing(clause: Clause) -> Tok | None:
 def _washed(tok: Tok, beside: bool) -> str:
     """What washing a thing was: "washed the bottles", "scrubbed the bathtub", "rinsed my legs". `beside`: it stands right after the verb."""
     one: Sense = tok.senses["ACT"]
+    if one.form == "past":
+        return one.value  # "rinsed, flushed": a deed of its own, and nothing that was rinsed
     if one.form == "thing" and one.value in ("drinking", "coffee"):
         return "dishes"
     if one.form == "thing" and tok.text in _LIMBS:

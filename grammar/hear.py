@@ -160,6 +160,8 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
         return [Word(said[0].lower() + "m", start, end)]
     if kind in _WRITTEN:
         return [Word(_WRITTEN[kind], start, end)]
+    if kind == "other" and unicodedata.category(said) in _PICTURES:
+        return [Word(",", start, end, "mark")] if unicodedata.category(said) == "So" and start else []
     if kind == "other":
         return [Word(said, start, end, "mark")]
     if kind == "number":
@@ -174,6 +176,10 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
     if kind == "mark":
         return [Word("at", start, end) if said == "@" else Word(said, start, end, "mark")]
     return _plain(said, start, end)
+
+
+_PICTURES = ("So", "Sk", "Mn", "Me", "Cf", "Cs")
+"""Pictures among the words ("grey dumped ✅"), and the invisible marks that shape them: a picture parts what stands beside it."""
 
 
 def _number(said: str) -> float:

@@ -117,6 +117,8 @@ def distinct(made: list[Intent]) -> list[Intent]:
         if isinstance(one, say.Stay) and isinstance(plan, say.Expect) and plan.what == "party" and plan.until is None:
             kept[-1] = replace(plan, until=one.until)  # "guests arrive Friday, leaving Sunday": they leave
             continue
+        if isinstance(one, say.Party) and isinstance(plan, say.Use) and one.text.casefold().strip("() ") in _ALONE:
+            continue  # "flushed (just me)": who did it, not who is aboard
         if isinstance(one, say.Party) and isinstance(plan, say.Expect) and plan.what == "party" and plan.more:
             until = plan.until or one.until  # "Jo visits until Friday, so we are three"
             stays = replace(plan, people=one.people, more=False, until=until)
@@ -159,6 +161,9 @@ def distinct(made: list[Intent]) -> list[Intent]:
                 continue
         kept.append(one)
     return kept
+
+
+_ALONE = ("just me", "only me", "me only", "me alone", "just myself", "only myself", "by myself", "on my own")
 
 
 def _to_be_back(out: say.Away, home: say.Back) -> bool:
@@ -220,7 +225,7 @@ def shared_time(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
 
 
 def is_empty(piece: Piece) -> bool:
-    return piece.kind == "word" and piece.toks[0].has("FILLER", "SELF", "WATER")
+    return piece.kind == "word" and piece.toks[0].has("FILLER", "SELF", "WATER") and not piece.has("PAIR", "GROUP")
 
 
 def unmeasured(meaning: Intent) -> bool:

@@ -101,6 +101,8 @@ def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
         found = tuple(pair for pair in found if not _says_nothing(pair[0]))  # "Sven: shower 2 gal" is not even a shower
     if words[i].capital and len(words[i].text) <= SHORT:
         found = tuple(pair for pair in found if pair[0] in slips(words[i].text) or not _turning(pair[0]))
+    if len(words[i].text) <= SHORT:  # "theo" is no "they"
+        found = tuple(pair for pair in found if pair[0] in slips(words[i].text) or not _others(pair[0]))
     if _past_follows(words, i):
         found = tuple(pair for pair in found if not _thing(pair[0]) and not _turning(pair[0]))
         if len(words[i].text) <= SHORT:
@@ -121,6 +123,11 @@ def _past_follows(words: Sequence[Word], i: int) -> bool:
 def _turning(word: str) -> bool:
     """Whether a word turns what follows into something else than a report."""
     return any(one.cls in _TURNING for one in lexicon().spellings.get((word,), ()))
+
+
+def _others(word: str) -> bool:
+    """Whether a word makes a phrase speak of somebody else's water."""
+    return any(one.cls in ("OTHER", "ELSEWHERE") for one in lexicon().spellings.get((word,), ()))
 
 
 def _part_of_day(word: str) -> bool:

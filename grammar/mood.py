@@ -163,7 +163,8 @@ def _usual(toks: Sequence[Tok]) -> bool:
     done = any(_form(tok, "past") for tok in core)
     for n, tok in enumerate(core[:-1]):
         after = core[n + 1]
-        if tok.has("EACH", "EVERY") and after.has("ACT") and not after.has("ACTS") and not done:
+        each = tok.has("EACH", "EVERY") and after.has("ACT") and not after.has("ACTS") and not done
+        if each and not any(other.has("COMMA") for other in toks if tok.end <= other.start < after.start):
             return True
         if tok.has("ACT") and any(
             after.has(cls) and after.senses[cls].form in ("base", "pres") for cls in ("USE", "DO")

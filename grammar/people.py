@@ -136,6 +136,14 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         nxt = toks[i + 2] if i + 2 < len(toks) else None
         if after.has("POSS") and nxt is not None and nxt.has("ACT", "ACTS", "NUMBER", "ADJ", "FRACTION"):
             return True
+        told = (
+            nxt is not None
+            and nxt.text in ("was", "took")
+            and i + 3 < len(toks)
+            and toks[i + 3].has("NUMBER", "ABOUT", "FRACTION")
+        )
+        if after.has("POSS") and told:
+            return True  # "Kim's was 3"
         if after.has("POSS") and nxt is not None and nxt.text in ("had", "done", "taken", "used"):
             return True  # "Keith's had a shower"
         if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
@@ -166,12 +174,17 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         told = any(one.has("ACT") for one in toks) and any(one.has("UNIT") for one in toks)
         if told and not any(one.has("TANK", "METER", "ARRIVE", "NEXTSTOP") for one in toks):
             return True  # "2 gal, shower, Sven"
+    between = before.has("COMMA") and after is not None and after.has("COMMA") and i > 1 and toks[i - 2].has("ACT")
+    if between and not tok.known and i + 2 < len(toks) and toks[i + 2].has("NUMBER", "FRACTION"):
+        return True  # "dishes, Juno, 1.25"
     if before.has("ACT") and tok.capital and not tok.known and (after is None or after.has("NUMBER", "FRACTION")):
         return True
     if _counted_off(toks, i):
         return True
     if before.has("AND", "COMMA") and i > 1 and toks[i - 2].has("PERSON") and not tok.has("NUMBER"):
         return after is None or before.has("AND") or after.has("NUMBER", "ACT", "FRACTION", "PREP")
+    if after is None and before.has("AMEND") and before.text.split()[0] in _PUT_TO:
+        return True  # "make the person Theo", "put it under Theo"
     follows = after is None or after.has(*_AFTER_FOR)
     if before.has("COMMA") and i > 2 and toks[i - 2].has("SELF") and toks[i - 3].text == "not":
         return after is None  # "not me, Joss"
@@ -200,6 +213,7 @@ def _in_there(toks: Sequence[Tok], i: int) -> bool:
     )
 
 
+_PUT_TO = frozenset("make change set put log book mark assign credit attribute".split())
 _LONGEST_LIST = 12  # tokens
 
 

@@ -103,7 +103,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     strange = any(not tok.known and tok.text.isalpha() for tok in _tokens(words, own))
     named = _with_names(text, words, own) if strange else None
     reports = named is not None and not _asks(named)
-    if named is not None and not all(_somebody_did(one) for one in named.meanings):
+    if named is not None and not _by_somebody(named.meanings):
         named = None
     if named is not None and not _misspelt(named):
         return named
@@ -176,6 +176,16 @@ def _offered(text: str, words: Sequence[Word], own: Own) -> Reading | None:
 
 def _asks(found: Reading) -> bool:
     return all(isinstance(one, say.Ask | say.NotAReport) for one in found.meanings)
+
+
+def _by_somebody(made: Sequence[say.Intent]) -> bool:
+    """Whether the unknown words are surely names: nothing but uses whose activity is told, and corrections, one of them by somebody."""
+    plain = all(isinstance(one, back.Amend | say.Use) and (_somebody_did(one) or _is_use(one)) for one in made)
+    return plain and any(_somebody_did(one) for one in made)
+
+
+def _is_use(meaning: say.Intent) -> bool:
+    return isinstance(meaning, say.Use) and meaning.activity is not None
 
 
 def _somebody_did(meaning: say.Intent) -> bool:

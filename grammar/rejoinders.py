@@ -71,12 +71,13 @@ class Amend(Intent):
     """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
     `whole`: the correction is a full statement of its own ("no, I dumped black"). `sure`: said so that it can be nothing but a
     correction ("make that", "I meant"); "it was black" may be about something else. `took`: "it took 12 gal" tells what went through
-    whatever was told last, and corrects no reading."""
+    whatever was told last, and corrects no reading. `whose`: of the use of that person, "" for the one who speaks ("mine was 8")."""
 
     change: Fragment = Fragment()
     whole: Intent | None = None
     sure: bool = True
     took: bool = False
+    whose: str | None = None
 
 
 @dataclass(frozen=True)

@@ -43,6 +43,30 @@ def _set_off(toks: Sequence[Tok], last: Tok) -> bool:
     return before.has("COMMA", "STOP", "SEMI", "BUT", "AND") or before.text in ("so", "please")
 
 
+def _reason(toks: Sequence[Tok], undone: Tok) -> bool:
+    """ "delete that, I was reading you a letter": why, and nothing that could be booked."""
+    rest = [tok for tok in toks[toks.index(undone) + 1 :] if not tok.has("COMMA", "STOP")]
+    if len(rest) < 3 or any(
+        tok.has(*_TOLD, "ACT", "ACTS", "TANK", "TANKS", "METER", "NEG", "DUMP", "FILL") for tok in rest
+    ):
+        return False
+    return rest[0].text in (
+        "i",
+        "we",
+        "she",
+        "he",
+        "it",
+        "that",
+        "because",
+        "i am",
+        "we are",
+        "it is",
+        "it was",
+        "that was",
+        "wrong",
+    )
+
+
 def _denied(toks: Sequence[Tok]) -> bool:
     """ "I didn't dump, delete that": it did not happen, so what was booked goes."""
     return (
@@ -73,13 +97,15 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
         and _denied(strong[:-1])
     ):
         return back.Undo()
+    if strong[0].has("UNDO") and _reason(toks, strong[0]):
+        return back.Undo()
     if strong[0].has("CANCEL") and not any(tok.has(*_TOLD) or _past(tok) for tok in strong[1:]):
         return back.No(cancel=True)  # "never mind, I'll check"
     for kind, make in table:
         if all(
             tok.has(kind)
             or (kind == "UNDO" and tok.has("NO", "AMEND", "FIX", "YES", "CANCEL", "TWICETOLD"))
-            or (kind == "REDO" and tok.has("NO", "AMEND", "FIX"))
+            or (kind == "REDO" and tok.has("NO", "AMEND", "FIX", "CANCEL"))
             or (kind == "CANCEL" and tok.has("NO"))
             for tok in strong
         ) and any(tok.has(kind) for tok in strong):

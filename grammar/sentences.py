@@ -16,11 +16,13 @@ from grammar.corrections import amend, undo
 from grammar.household import household, left_us
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.joined import as_it, measured, unmeasured
+from grammar.left_out import but_not, none_of_those, not_that
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
 from grammar.replies import again, as_well, fragment, whole_reply
 from grammar.statements import clause_of, pieces_of, statements
 from grammar.tokens import Tok, sense
+from grammar.whose import whose
 
 _OURS = tuple(
     (
@@ -37,7 +39,7 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     """What the tokens of a phrase mean, all of them; None if some part is not understood."""
     if not toks:
         return None
-    for whole in (whole_reply(toks), undo(toks), amend(text, toks)):
+    for whole in (whole_reply(toks), undo(toks), whose(text, toks), amend(text, toks)):
         if whole is not None:
             return [replace(whole, text=text.strip())]
     parts = _split(toks)
@@ -170,7 +172,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         told = _sentence(text, agreed, alone) if whole is None else [replace(whole, text=text.strip())]
         return [back.Yes(text=text.strip()), *told] if told is not None else None
     toks, logged = _forgot_to_log(toks)
-    toks = _not_that(_none_of_those(_but_not(toks)))
+    toks = not_that(none_of_those(but_not(toks)))
     if not toks:
         return None
     split = _statement_and_question(text, toks)
@@ -247,56 +249,6 @@ def _after_yes(toks: list[Tok]) -> list[Tok] | None:
 
 
 _YES = ("yes", "yep", "yeah", "yup", "aye", "yea")
-
-
-def _but_not(toks: list[Tok]) -> list[Tok]:
-    """ "dumped grey but not black", "Ana showered but Joss did not": what did not happen is left out."""
-    place = next((i for i, tok in enumerate(toks) if tok.has("BUT") and i), None)
-    if place is None:
-        return toks
-    tail = toks[place + 1 :]
-    if any(tok.has("TANK") for tok in tail) and any(tok.has("TANKS") for tok in toks[:place]):
-        return toks  # "dumped both but not black": which ones then?
-    only_not = any(tok.has("NEG") for tok in tail) and not any(
-        tok.has("NUMBER", "UNIT", "FRACTION", "SEWERHERE", "WATERHERE") for tok in tail
-    )
-    return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
-
-
-def _none_of_those(toks: list[Tok]) -> list[Tok]:
-    """ "loo twice, teeth twice, no showers": what there was none of, at the end of a list, is left out."""
-    end = len(toks)
-    while end and toks[end - 1].has("STOP", "FILLER", "DAY"):
-        end -= 1
-    none = end > 3 and toks[end - 1].has("ACT") and toks[end - 2].text == "no" and toks[end - 3].has("COMMA")
-    if not none or is_question(toks):
-        return toks
-    head, named = toks[: end - 3], toks[end - 1].senses["ACT"]
-    told = {tok.senses["ACT"].value for tok in head if tok.has("ACT")}
-    if any(tok.has("NEG") for tok in head) or named.value in told:
-        return toks
-    many = len(told) > 1 or named.form == "plural"  # "shower 2 gal, no dishes" may correct
-    return head if many else toks
-
-
-_IN_PLACE = ("not", "instead of", "rather than")
-_SORTS = ("NUMBER", "FRACTION", "TANK", "WEEKDAY", "ACT", "METER")
-
-
-def _not_that(toks: list[Tok]) -> list[Tok]:
-    """ "we are 5 not 4", "dumped grey, not black", "leaving Monday instead of Sunday": what it was not, at the end, is left out."""
-    place = next((i for i in range(len(toks) - 1, 1, -1) if toks[i].text in _IN_PLACE), None)
-    if place is None or is_question(toks):
-        return toks
-    end = next((i for i in range(place + 1, len(toks)) if toks[i].has("COMMA", "COLON")), len(toks))
-    tail = [tok for tok in toks[place + 1 : end] if not tok.has("FILLER", "ART", "PREP", "UNIT", "TANKWORD", "STOP")]
-    head, rest = toks[:place], toks[end + 1 :]
-    if rest and not all(tok.has("NUMBER", "FRACTION", "UNIT", "A", "ABOUT", "STOP") for tok in rest):
-        return toks
-    if len(tail) != 1 or head[-1].has("BE", "AUX", "SELF") or any(tok.has("NEG") for tok in head):
-        return toks
-    same = any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
-    return [*head, *rest] if same else toks
 
 
 _UNFINISHED = frozenset(("the a an my our of to with and or from we i for").split())

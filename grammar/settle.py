@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 
-from grammar import settle_asides, settle_deeds
+from grammar import settle_asides, settle_deeds, settle_lists
 from grammar import settle_told as told
 from grammar.clock_words import clock_words
 from grammar.lexicon import Lexicon
@@ -211,15 +211,6 @@ def _a_lot(toks: Sequence[Tok], i: int) -> Tok:
     )
 
 
-def _said_by(toks: Sequence[Tok], i: int) -> Tok:
-    """ "my wife says grey is full", "Joss said the meter was 12": somebody's word, not what a meter or a panel says."""
-    tok, before = toks[i], toks[i - 1] if i else None
-    if tok.text not in ("says", "said", "say", "tells me", "tells us") or before is None:
-        return tok
-    somebody = before.has("KIN", "PERSON", "NAMEWORD", "VISITOR") or (not before.known and before.text.isalpha())
-    return replace(tok, senses=sense("REPORTED", "somebody")) if somebody else tok
-
-
 def _in_order(toks: Sequence[Tok], i: int) -> Tok:
     """ "emptied grey first, then black": an order, no choice."""
     tok = toks[i]
@@ -301,6 +292,12 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["COLON"]), settle_asides.headed),
     (frozenset(["REPORTED", "SAYS"]), settle_asides.on_their_word),
     (frozenset(["they"]), _each(settle_asides.they_took)),
+    (frozenset(["COLON", "-"]), settle_lists.under_an_activity),
+    (frozenset(["flushes", "loo flushes", "toilet flushes"]), settle_lists.counted_behind),
+    (frozenset(["UNIT"]), _each(settle_lists.described)),
+    (LOADS, _each(settle_lists.batch)),
+    (frozenset(["brushed"]), _each(settle_lists.brushed)),
+    (settle_lists.EXACTLY, _each(settle_lists.exactly)),
     (settle_asides.PARTS, _each(settle_asides.part_of_a_day)),
     (settle_asides.SPENT, _each(settle_asides.spent)),
     (frozenset(["plan to"]), _each(plan_to)),
@@ -370,7 +367,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["+", "plus"]), plus_guests),
     (frozenset(["TIMEUNIT"]), _each(out_for)),
     (frozenset(["first"]), _each(_in_order)),
-    (frozenset(["SAYS"]), _each(_said_by)),
+    (frozenset(["SAYS"]), _each(settle_asides.said_by)),
     (frozenset(("his her their they them").split()), _each(theirs)),
     (frozenset(["out", "gone", "BACK", "LATER"]), _each(_turns)),
     (frozenset(["VISITOR"]), settle_visitors),

@@ -20,6 +20,7 @@ _ON_THEIR_WORD = frozenset(
 )
 _REPORTS = (
     "report",
+    "count",
     "log",
     "update",
     "tally",
@@ -67,7 +68,11 @@ def headed(toks: Sequence[Tok]) -> list[Tok]:
     found = list(toks)
     for i in range(1, min(4, len(toks) - 1)):
         if toks[i].has("COLON") and toks[i - 1].text in _REPORTS:
-            if any(tok.has("DAY", "WEEKDAY", "NUMBER", "TANK", "METER", "ACT") for tok in toks[:i]):
+            told = {tok.senses["ACT"].value for tok in toks[i:] if tok.has("ACT")}
+            said = [tok for tok in toks[:i] if tok.has("ACT")]
+            if any(tok.has("DAY", "WEEKDAY", "NUMBER", "TANK", "METER") for tok in toks[:i]):
+                return found
+            if any(tok.senses["ACT"].value not in told for tok in said):
                 return found
             return [replace(tok, senses=sense("FILLER")) for tok in toks[: i + 1]] + found[i + 1 :]
     return found
@@ -122,3 +127,12 @@ def they_took(toks: Sequence[Tok], i: int) -> Tok:
     told = things and any(other.has("UNIT", "NUMBER") for other in toks[i + 1 :])
     people = any(other.has("PERSON", "KIN", "GROUP", "VISITOR", "GUESTS", "OTHER") for other in toks[:i])
     return replace(tok, senses=sense("IT", "it")) if took and told and not people else tok
+
+
+def said_by(toks: Sequence[Tok], i: int) -> Tok:
+    """ "my wife says grey is full", "Joss said the meter was 12": somebody's word, not what a meter or a panel says."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if tok.text not in ("says", "said", "say", "tells me", "tells us") or before is None:
+        return tok
+    somebody = before.has("KIN", "PERSON", "NAMEWORD", "VISITOR") or (not before.known and before.text.isalpha())
+    return replace(tok, senses=sense("REPORTED", "somebody")) if somebody else tok

@@ -209,13 +209,20 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
         return say.Use(activity=act.senses["ACT"].value, people=last.people, done=True, when=last.when)
     if act is not None and last.count and " x" in f" {last.text.casefold()}" and _only(clause, "", "ACT FILLER"):
         return say.Use(activity=act.senses["ACT"].value, people=last.people, when=last.when)  # "teeth x2, face": once
-    mine = last.people and any(tok.text in ("i", "me", "mine") for tok in clause.words("SELF"))
-    if mine and amount is not None and amount.value is not None and _only(clause, "amount", "SELF PREP FILLER AT"):
+    mine = last.people and any(
+        tok.text in ("i", "me", "mine") for tok in (*clause.words("SELF"), *clause.words("PRONOUN"))
+    )
+    if (
+        mine
+        and amount is not None
+        and amount.value is not None
+        and _only(clause, "amount", "SELF PRONOUN BE PREP FILLER AT")
+    ):
         unit = amount.unit or (last.amount.unit if last.amount else None)
         return replace(last, people=(), amount=replace(amount, unit=unit), count=None, minutes=None)
     if clause.pieces[0].kind != "people" or not clause.people or amount is None or amount.value is None:
         return None
-    if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE AT TOO COMMA"):
+    if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE AT TOO COMMA POSS BE"):
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)

@@ -116,6 +116,8 @@ def _parts(toks: Sequence[Tok]) -> list[tuple[list[Tok], bool]]:
 def _opens(toks: Sequence[Tok], i: int) -> bool:
     """Whether a clause that tells when or why begins here ("after the hike", "when we got back", "because it was hot")."""
     tok, after = toks[i], toks[i + 1 : i + 3]
+    if tok.text in ("she", "he") and i and toks[i - 1].has("UNIT") and after and after[0].has("BE"):
+        return True  # "half a litre she's such a diva"
     if tok.text == "when we":
         return any(one.form == "past" for other in after for one in other.senses.values())
     if tok.text in _PLACES:
@@ -172,6 +174,8 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
         return all(_harmless(tok, _HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
     done = any(tok.has("DO", "TAKEAWAY") and tok.text not in ("had", "enjoyed") for tok in part)
     strange = [tok for tok in part if not tok.known]
+    said_yes = bool(strange) and part[0].has("YES")  # "ok confession"
+    part = part[1:] if said_yes else part
     somewhere = bool(strange) and not any(tok.capital and tok is not part[0] for tok in strange)
     return all(
         _harmless(tok, _HARMLESS)

@@ -78,6 +78,12 @@ def _two_deeds(clause: Clause) -> bool:
     """ "filled the coffee pot and did the dishes": each with its own verb. "showered and the dog": what was showered is no dog."""
     if not clause.has("AND", "THEN", "COMMA"):
         return False
+    if any(one.form == "past" for tok in clause.words("WASH") for one in tok.senses.values()) and not clause.has(
+        "WITH"
+    ):
+        others = [tok for tok in clause.words("ACT") if not tok.has("WASH")]
+        if others and all(tok.senses["ACT"].form == "past" for tok in others) and clause.get("counted") is None:
+            return True  # "brushed, flushed"
     deeds: list[set[str]] = [set()]
     verbs = [False]
     done: set[str] = set()
@@ -144,6 +150,7 @@ def _told(clause: Clause, forms: set[str]) -> bool:
     if not (
         amount or clause.get("counted") or clause.get("repeat") or done or clause.when or clause.people or "past" in forms
         or clause.word("LIKE") or clause.get("duration") or clause.get("between") or (clause.word("GROUP") and "past" in forms)
+        or (clause.word("PAIR") and forms <= {"noun"})
     ):  # fmt: skip
         return False
     if (

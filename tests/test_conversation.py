@@ -281,3 +281,14 @@ def test_a_use_told_as_a_correction_is_new_where_nothing_like_it_was_booked(talk
     assert fresh.outcome == "recorded" and fresh.recorded[0]["kind"] == "use" and fresh.recorded[0]["person"] == "Tove"
     again = talk.say("that was Ana in the shower, 8 litres", at("09T08:02"))
     assert again.recorded[0]["kind"] == "amend" and again.recorded[0]["person"] == "Ana"
+
+
+def test_mine_is_the_speakers_use_or_another_one(talk: Talk) -> None:
+    """ "mine was 8" changes the speaker's own shower; after somebody else's it is one more."""
+    talk.say("Tove showered, 3 gal", at("09T08:00"))
+    mine = talk.say("mine was 2", at("09T08:01"))
+    assert [one["kind"] for one in mine.recorded] == ["use"] and mine.recorded[0]["person"] is None
+    again = talk.say("mine was 4", at("09T08:02"))
+    assert [one["kind"] for one in again.recorded] == ["amend"]
+    talk.say("dumped grey", at("09T08:03"))
+    assert talk.say("mine was 5", at("09T08:04")).outcome == "asked"

@@ -114,6 +114,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         raise AskBack("What took that? Say it with the amount, for example: shower used 2 gal.", "statement")
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
+    if meaning.whose is not None:
+        return _of_whose(meaning, targets, context)
     said_at = max(one.heard_at for one in targets)
     if meaning.whole is not None:
         return _whole(meaning, meaning.whole, targets, context)
@@ -138,6 +140,21 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
+
+
+def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Draft]:
+    """ "theo's was 3", "mine was 8": the use of that person in the last turn has another amount, or they did the same besides."""
+    uses = [one for one in targets if one.kind == "use"]
+    if not uses or context.now - max(one.heard_at for one in uses) > LATELY:
+        raise AskBack("What was that for? Say it with the amount, for example: shower used 2 gal.", "statement")
+    who = (meaning.whose or "").casefold()
+    for target in reversed(uses):
+        if (target.person or "").casefold() == who:
+            fields = changes(target, meaning.change, context)
+            if fields:
+                return [_checked(target, fields, context)]
+    people = (meaning.whose,) if meaning.whose else ()
+    return use.use(Use(activity=uses[-1].activity, amount=meaning.change.amount, people=people), context)
 
 
 def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]:
