@@ -12,7 +12,7 @@ from math import inf, sqrt
 from state import holding, passing
 from state.filter import Filter
 from state.lightclass import dataclass, replace
-from state.split import Split, covariance, parts_of, split_of
+from state.split import Split, covariance, parts_of, recentre
 from state.spread import Spread, centred
 from state.world import Tank, TankKind, World
 
@@ -84,7 +84,7 @@ def believe(world: World, now: datetime) -> Belief:
     holding.look_back(world, now)
     for key in holding.watched(world):
         holding.not_run_over(world, key, now)
-    split = split_of(own, world.rig, world.flushed)
+    split = recentre(own, world)
     return Belief(now, Tanks(world.rig.tanks, lambda key: _tank(world, own, split, key, world.rig.tanks[key])))
 
 
@@ -99,6 +99,7 @@ def at_moment(world: World, now: datetime) -> World:
         },
         balances=dict(world.balances),
         gone=dict(world.gone),
+        told=world.told.copy(),
     )
     passing.pass_time(moved, now)
     return moved

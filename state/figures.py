@@ -19,8 +19,8 @@ METER_STEP_LITRES = 0.25
 GREY_SHARE = 8.0 / 9.0
 """Part of the indoor use that reaches grey before anything is learned. Common practice, no source: close to nine tenths."""
 
-BLACK_SHARE = 0.05
-"""Part of the *unlogged* indoor use that reaches black. Common practice, no source."""
+BLACK_SHARE = 0.06
+"""Part of the *unlogged* indoor use that reaches black before anything is learned: the middle of FLUSHED."""
 
 GREY_SHARE_SD = 0.05
 """Standard deviation of the first share of the one kind of waste tank there is. Common practice, no source."""
@@ -28,14 +28,17 @@ GREY_SHARE_SD = 0.05
 OUTSIDE_SHARE_SD = 0.04
 """Standard deviation of the part of indoor use that reaches no tank (drunk, cooked off). Common practice, no source."""
 
-FLUSHED = ((0.65, 0.035, 0.045), (0.35, 0.27, 0.15))
-"""What part of a household's water is flushed, as long as its rig and its log have not told: (weight, mean, standard deviation) of two
-kinds of household. Two in three flush as frugal rigs do (common practice, no source), one in three as houses do: 24 % of indoor use
-(Residential End Uses of Water v2, Water Research Foundation 4309b, 2016, restated), up to half where few people live and little else runs.
-Weights and spreads: common practice, no source, set so that the middle of all is near BLACK_SHARE."""
+FLUSHED = ((0.66, 0.04, 0.025), (0.20, 0.24, 0.07), (0.14, 0.42, 0.12))
+"""What part of a household's water is flushed, as long as its rig and its log have not told: (weight, mean, standard deviation), summed up.
+Most flush as frugal rigs do (common practice, no source), many as houses do: 24 % of indoor use (Residential End Uses of Water v2, Water
+Research Foundation 4309b, 2016, restated), some half of it, where few people live and little else runs. Weights and spreads: common practice,
+no source."""
+
+FLUSHED_PLACES = (0.012, 0.032, 0.055, 0.085, 0.125, 0.175, 0.235, 0.31, 0.4, 0.52)
+"""Where the narrow kinds of household stand among which that is told apart (split.py)."""
 
 FLUSHED_SD = 0.19
-"""Standard deviation with which that part is carried before it is learned: wide enough for either kind."""
+"""Standard deviation with which the filter carries that part: wide enough for all of them."""
 
 CAPACITY_DOUBT = 0.07
 """Standard deviation of a tank's true usable capacity over the one told. Common practice, no source: the vent, the slope of the site

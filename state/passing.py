@@ -36,15 +36,6 @@ def share_of(tank: str) -> str:
     return "share:" + tank
 
 
-def habit_of(tank: str) -> str:
-    return "habit:" + tank
-
-
-def gone_of(tank: str) -> str:
-    """What was in the tank when it was dumped, until it shows what that dump tells (holding.py)."""
-    return "gone:" + tank
-
-
 def belief_of(world: World) -> Filter:
     """The world's filter; made when first needed."""
     if world.filter is None:

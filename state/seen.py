@@ -44,7 +44,7 @@ def chance_of(world: World, seen: Row, residual: float, noise: float) -> float:
 
 def _expected(world: World, seen: Row, noise: float) -> list[tuple[float, float, float]]:
     own = passing.belief_of(world)
-    return split.parts_of(own, split.split_of(own, world.rig, world.flushed), seen, 0.0, noise)
+    return split.parts_of(own, split.split_of(own, world), seen, 0.0, noise)
 
 
 def _is_no_slip(world: World, seen: Row, residual: float, noise: float, size: float) -> float:
@@ -161,12 +161,10 @@ def _lean(own: Filter, what: Row, value: float, sd: float, part: float) -> None:
 def keep_sane(world: World) -> None:
     """Shares and capacities stay where they can mean something."""
     own = passing.belief_of(world)
-    world.flushed = split.recentre(own, world.rig, world.flushed)
+    split.recentre(own, world)
     for name, place in own.at.items():
         if name.startswith("share:"):
             own.mean[place] = min(1.0, max(0.0, own.mean[place]))
         elif name.startswith("cap:"):
             told = world.rig.tanks[name[4:]].litres
             own.mean[place] = min(1.6 * told, max(0.4 * told, own.mean[place]))
-        elif name.startswith("habit:"):
-            own.mean[place] = min(1.0, max(0.2, own.mean[place]))

@@ -14,7 +14,7 @@ from state.filter import Row
 from state.ledger import Book
 from state.reconcile import Total, learn_from_statement, settle
 from state.seen import booked, chance_of, keep_sane, observe
-from state.world import Finding, Tank, TankKind, World
+from state.world import Finding, Tank, TankKind, Told, World
 
 UNKNOWN_SD = 0.4
 """Doubt of the level of a tank nobody said anything of, over capacity, around half full."""
@@ -55,7 +55,8 @@ def _share_out(world: World) -> None:
             own.reset(place, mean, sd * sd)
     flushed = {own.at[passing.share_of(key)]: move for key, move in routes.flushed(world.rig).items()}
     own.widen(flushed, figures.FLUSHED_SD**2)
-    world.flushed = figures.BLACK_SHARE
+    world.flushed, world.told = figures.BLACK_SHARE, Told()
+    world.gone.clear()
 
 
 def drop_tank(world: World, name: str, at: datetime, book: Book = None) -> None:
@@ -65,7 +66,7 @@ def drop_tank(world: World, name: str, at: datetime, book: Book = None) -> None:
         return
     ledger.post(world, book, key, ledger.UNEXPLAINED, world.balances.get(key, 0.0), at, "", "gone")
     own = passing.belief_of(world)
-    for name_of in (passing.level_of, passing.capacity_of, passing.share_of, passing.habit_of, passing.gone_of):
+    for name_of in (passing.level_of, passing.capacity_of, passing.share_of):
         own.drop(name_of(key))
     for own_dict in (world.open_valves, world.last_dump, world.since, world.gone):
         own_dict.pop(key, None)
@@ -99,12 +100,12 @@ def _empty(world: World, key: str, event: Entry, why: str, book: Book) -> None:
     """All runs to the sewer but for a small rest."""
     own = passing.belief_of(world)
     with booked(world, event, "dumped", book):
-        for other in holding.watched(world):
-            holding.not_run_over(world, other, event.at)
         holding.followed(world, key)
-        if why == "dump" and world.rig.tanks[key].kind == "black":
+        if world.rig.tanks[key].kind == "black":
+            holding.dumped(world, key, event.at, chosen=why == "dump")
+        elif key in holding.watched(world):
             # grey is let go at any level, where there is a drain
-            holding.dumped(world, key, event.at)
+            holding.not_run_over(world, key, event.at)
         keep_sane(world)
     capacity = world.rig.tanks[key].litres
     left = figures.LEFTOVER * capacity

@@ -31,6 +31,9 @@ SCATTER = 0.2
 FIRST_DAY_LITRES = 40.0
 SCATTER_WEIGHT = 2.0
 SCATTER_MEMORY = 60.0
+SCATTER_MOST = 6.0
+"""A surprise counts for no more than so many times the usual one, squared: days of washing and of guests are rare, and a spread that has room
+for them is too wide four times in five."""
 
 
 def _prior_cov() -> list[list[float]]:
@@ -157,7 +160,7 @@ def learn(habits: Unlogged, pace: Sequence[float], logged: float, unlogged: floa
     # the part of the surprise that is scatter, not ignorance
     seen = residual * residual * noise / (spread * total * habits.day)
     habits.n += 1.0
-    habits.scatter += (min(seen, 25.0 * habits.scatter) - habits.scatter) / (
+    habits.scatter += (min(seen, SCATTER_MOST * habits.scatter) - habits.scatter) / (
         SCATTER_WEIGHT + min(habits.n, SCATTER_MEMORY)
     )
     habits.scatter = max(0.0005, habits.scatter)

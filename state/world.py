@@ -162,6 +162,30 @@ class Finding:
 
 
 @dataclass
+class Gone:
+    """A tank that was dumped, and what that tells is still open: `chance`: the most that it can have been dumped for its own sake. For each
+    kind of household (split.py) `levels`, how full it was, over capacity, `variances`, of that, `waited`, chance that it came so far."""
+
+    chance: float
+    levels: list[float]
+    variances: list[float]
+    waited: list[float]
+
+
+@dataclass
+class Told:
+    """What tanks have told without a word, for each kind of household (split.py): `weights`, how likely it is by that; `habits`, how full
+    it dumps its black tank, over capacity, and `doubts`, the variance of that. Empty: nothing yet."""
+
+    weights: list[float] = field(default_factory=list)
+    habits: list[float] = field(default_factory=list)
+    doubts: list[float] = field(default_factory=list)
+
+    def copy(self) -> Told:
+        return Told(list(self.weights), list(self.habits), list(self.doubts))
+
+
+@dataclass
 class World:
     """The whole. `party_until`, `party_base`: a temporary party and what it goes back to. `gear_out`: item → since.
     `services`: item → [(at, litres_through inlet)], latest last. `steps`: own steps and marks by list.
@@ -205,7 +229,7 @@ class World:
     sums: dict[tuple[str, str | None], Sum] = field(default_factory=dict)
     persons: list[str] = field(default_factory=list)
     last_dump: dict[str, datetime] = field(default_factory=dict)
-    gone: dict[str, float] = field(default_factory=dict)
+    gone: dict[str, Gone] = field(default_factory=dict)
     balances: dict[str, float] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     since: dict[str, datetime] = field(default_factory=dict)
@@ -214,7 +238,8 @@ class World:
     typicals: dict[str, list[float]] = field(default_factory=dict)
     routed: dict[str, float] = field(default_factory=dict)
     routes_seen: float = 0.0
-    flushed: float = 0.05
+    flushed: float = 0.06
+    told: Told = field(default_factory=Told)
     rinsed: float = 0.0
     wet_nights: list[tuple[datetime, float]] = field(default_factory=list)
     unlogged: Any = None

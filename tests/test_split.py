@@ -80,7 +80,7 @@ def test_kinds_of_household_weigh_as_bayes_rule_says() -> None:
     mean = var * (start / wide + seen / noise)
     kinds = split._weigh(mean, var, start)
     f = np.linspace(-0.8, 1.2, 20001)
-    weight = sum(w * stats.norm(m, sd).pdf(f) for w, m, sd in figures.FLUSHED) * stats.norm(seen, noise**0.5).pdf(f)
+    weight = sum(w * stats.norm(m, v**0.5).pdf(f) for w, m, v in split.START) * stats.norm(seen, noise**0.5).pdf(f)
     weight /= weight.sum()
     assert sum(w * m for w, m, _ in kinds) == pytest.approx(float((weight * f).sum()), abs=1e-5)
 
@@ -104,29 +104,86 @@ def test_one_gross_full_hardly_moves_a_told_capacity() -> None:
     assert story.believed("grey", 30).capacity.mean == pytest.approx(136.0, rel=0.02)
 
 
-def test_a_softened_observation_moves_the_mean_as_bayes_rule_says() -> None:
-    """Source: brute force on a grid: with probability `part` what is seen speaks of this quantity, else of nothing."""
-    noise, kinds = 6.0**2, ((0.7, -40.0, 8.0**2), (0.3, -22.0, 14.0**2))
-    y = np.linspace(-150.0, 100.0, 50001)
-    start = sum(w * stats.norm(m, v**0.5).pdf(y) for w, m, v in kinds)
-    parts = [(w, m, v + noise) for w, m, v in kinds]
-    for part in (0.2, 0.5, 0.9):
-        told = start * stats.norm(0.0, noise**0.5).pdf(y)
-        wanted = (1 - part) * (y * start).sum() / start.sum() + part * (y * told).sum() / told.sum()
-        soft = start * stats.norm(0.0, holding.softened(parts, noise, part) ** 0.5).pdf(y)
-        assert (y * soft).sum() / soft.sum() == pytest.approx(wanted, abs=0.01)
+def test_narrow_kinds_stand_for_the_start() -> None:
+    """Source: scipy.stats.norm, summed up and cut off at nothing flushed: the row of kinds reaches each probability about where it does."""
+    f = np.linspace(0.0, 1.0, 20001)
+    whole = np.cumsum(sum(w * stats.norm(m, sd).pdf(f) for w, m, sd in figures.FLUSHED))
+    row = split.Split({0: 1.0}, 0.05, 1.0, split.START)
+    for p, found in zip((0.1, 0.3, 0.5, 0.7, 0.9), split.below(row, 0.1, 0.3, 0.5, 0.7, 0.9), strict=True):
+        assert found == pytest.approx(f[np.searchsorted(whole, p * whole[-1])], abs=0.02)
 
 
-def test_a_dump_is_for_the_tanks_sake_as_often_as_bayes_rule_says() -> None:
-    """Source: brute force on a grid of the level: beside a dump at the household's own level one at any level, from empty to full."""
-    size, noise, chance = 55.0, 10.0**2, 0.9
-    kinds = ((0.7, -40.0, 8.0**2), (0.3, -22.0, 14.0**2))
-    y = np.linspace(-150.0, 100.0, 50001)
-    start = sum(w * stats.norm(m, v**0.5).pdf(y) for w, m, v in kinds)
-    fits = (start * stats.norm(0.0, noise**0.5).pdf(y)).sum() * (y[1] - y[0])
-    expected = chance * fits / (chance * fits + (1 - chance) / size)
-    parts = [(w, m, v + noise) for w, m, v in kinds]
-    assert holding._is_reason(parts, size, chance) == pytest.approx(expected, rel=1e-5)
+FLUSHED_LITRES = 400.0
+"""What ran through the rig since its black tank of 60 litres was last dumped: so much, times what is flushed, is in it."""
+
+
+def _of_a_black_tank(since: datetime) -> World:
+    own = Filter()
+    for name, mean, sd in (("used", 0.0, 0.0), ("pumped", 0.0, 0.0), ("meter", 0.0, 0.0), ("share:black", 0.05, figures.FLUSHED_SD),
+                           ("level:black", 20.0, 2.0), ("cap:black", 60.0, 0.0), ("level:grey", 50.0, 1.0), ("cap:grey", 136.0, 0.0)):  # fmt: skip
+        own.append(name, mean, sd * sd)
+    own.couple(own.at["level:black"], own.at["share:black"], FLUSHED_LITRES)
+    rig = Rig(tanks={"black": Tank("black", "black", 60.0), "grey": Tank("grey", "grey", 136.0)})
+    return World(filter=own, rig=rig, since={"black": since})
+
+
+def _likelihoods(chance: float, steps: int = 1201) -> list[tuple[float, float]]:
+    """By brute force, for each kind of household: that its tank was not dumped so far, and that it was dumped now. chance: for its own sake."""
+    level = np.linspace(-60.0, 400.0, steps)
+    usual = stats.norm(60.0 * holding.HABIT, 60.0 * (holding.HABIT_SD**2 + holding.DUMP_SD**2) ** 0.5)
+    found = []
+    for _, flushed, var in split.START:
+        held = stats.norm(20.0 + FLUSHED_LITRES * (flushed - 0.05), (4.0 + FLUSHED_LITRES**2 * var) ** 0.5).pdf(level)
+        waited = float(np.trapezoid(held * usual.sf(level), level))
+        now = float(np.trapezoid(held * usual.pdf(level), level)) * 60.0 * flushed / holding.USUAL
+        robust = (1.0 - holding.SLIP) * waited + holding.SLIP
+        found.append((robust, chance * now + (1.0 - chance) * robust))
+    return found
+
+
+def _weights(likelihoods: list[float]) -> list[float]:
+    both = [kind[0] * each for kind, each in zip(split.START, likelihoods, strict=True)]
+    return [each / sum(both) for each in both]
+
+
+def test_a_dump_tells_of_each_kind_of_household_as_bayes_rule_says() -> None:
+    """Source: brute force on a grid of the level: dumped when it came to the household's own mark, or at any level that had not led to a dump."""
+    since = datetime(2026, 6, 8, tzinfo=UTC)
+    world, at = _of_a_black_tank(since), since + timedelta(days=9)
+    holding.dumped(world, "black", at, chosen=True)
+    world.last_dump["black"] = at
+    assert not holding.look_back(world, at + timedelta(minutes=50)) and holding.look_back(
+        world, at + timedelta(minutes=70)
+    )
+    expected = _weights([dumped for _, dumped in _likelihoods(holding.ALONE)])
+    assert world.told.weights == pytest.approx(expected, rel=1e-3, abs=1e-6)
+
+
+def test_a_valve_that_was_opened_tells_only_that_nothing_led_to_a_dump_before() -> None:
+    """Source: the same grid. Whoever opens the valve at a sewer does so at any level."""
+    since = datetime(2026, 6, 8, tzinfo=UTC)
+    world, at = _of_a_black_tank(since), since + timedelta(days=9)
+    holding.dumped(world, "black", at, chosen=False)
+    world.last_dump["black"] = at
+    holding.look_back(world, at + timedelta(hours=2))
+    assert world.told.weights == pytest.approx(
+        _weights([waited for waited, _ in _likelihoods(0.0)]), rel=1e-3, abs=1e-6
+    )
+
+
+def test_a_household_that_dumps_at_a_third_is_learned_to_do_so() -> None:
+    """Whose black tank a level shows a third full at every dump has that habit, and flushes no more than that for it."""
+    story = Story(grey=136.0, black=60.0)
+    for cycle in range(1, 7):
+        at = 120.0 * cycle
+        story.meter(at, 100.0 * cycle)
+        story.tell("level", at, tank="black", litres=20.0)
+        story.tell("dump", at + 0.2, tank="black")
+        story.tell("dump", at + 30, tank="grey")
+    told, found = story.world().told, story.believed("black", 725.0)
+    likeliest = max(range(len(told.weights)), key=lambda place: told.weights[place])
+    assert told.habits[likeliest] < 0.6
+    assert found.share.mean == pytest.approx(0.2, abs=0.05)
 
 
 def _held_since(ago: timedelta) -> tuple[float, float]:
@@ -134,7 +191,7 @@ def _held_since(ago: timedelta) -> tuple[float, float]:
     since = datetime(2026, 6, 8, tzinfo=UTC)
     own = Filter()
     for name, mean, sd in (("used", 0.0, 0.0), ("pumped", 0.0, 0.0), ("meter", 0.0, 0.0), ("level:black", 42.0, 14.0),
-                           ("cap:black", 50.0, 1e-4), ("habit:black", holding.HABIT, holding.HABIT_SD)):  # fmt: skip
+                           ("cap:black", 50.0, 1e-4), ("share:black", 0.9, 0.0)):  # fmt: skip
         own.append(name, mean, sd * sd)
     world = World(filter=own, rig=Rig(tanks={"black": Tank("black", "black", 50.0)}), since={"black": since})
     holding.not_run_over(world, "black", since + ago)
@@ -168,7 +225,6 @@ def _after_a_black_dump(*, grey_too: bool) -> float:
         story.tell("dump", 101.1, tank="grey")
     story.meter(112, 118.0)
     own = story.world().filter
-    assert "gone:black" not in own.at
     return float(own.mean[own.at["share:black"]])
 
 
