@@ -5,7 +5,7 @@ or a tote carried: away for waste, in for fresh. Between two errands that set a 
 what does not fit is carried in totes. Waste and fresh do not meet, so each is a shortest path over the stops where it can be set back:
 the fewest errands, exactly (checked in the tests against exhaustive search and a general solver). Among plans with as few errands the
 one that dumps latest is kept, and a tote counts for more than a stop.
-Pure. May import: `forecast`, `course`, `outlook`.
+Pure. May import: `forecast`, `course`, `drives`, `outlook`.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from itertools import pairwise
 from state import forecast, runs
 from state.belief import Belief
 from state.course import Course, mean_of_least
+from state.drives import drives
 from state.forecast import SAFE, Voyage
 from state.lightclass import dataclass, field
 from state.outlook import Change, has_water, stops_ahead, told
@@ -69,13 +70,15 @@ class Task:
 @dataclass(frozen=True)
 class Row:
     """A stop and what to do there. levels: litres in each tank on arrival, p10, p50, p90. probability: that nothing gives out until
-    leaving, if the plan is kept. tight: the tank that is tightest there."""
+    leaving, if the plan is kept. tight: the tank that is tightest there. drives: to a dump station, or for fresh to a tap, that are as good
+    as the totes there."""
 
     stop: Stop
     levels: dict[str, dict[str, float]]
     tasks: tuple[Task, ...]
     probability: float
     tight: str | None
+    drives: dict[str, tuple[datetime, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -165,7 +168,7 @@ def plan(
         tasks += made
         feasible = feasible and met
     tasks.sort(key=lambda task: task.at)
-    rows = _rows(world, now, stops, tasks, desk.levels)
+    rows = _rows(desk, stops, tasks, safety)
     return Plan(rows, sum(task.count for task in tasks), safety, feasible)
 
 
@@ -264,11 +267,12 @@ def _tightest(courses: Sequence[Course], start: datetime, end: datetime, first: 
     return min(courses, key=lambda course: chance_between([course], start, end, 0.0, first)).name if courses else None
 
 
-def _rows(world: World, now: datetime, stops: Sequence[Stop], tasks: Sequence[Task], levels: Belief) -> list[Row]:
+def _rows(plain: Voyage, stops: Sequence[Stop], tasks: Sequence[Task], safety: float) -> list[Row]:
+    world, now = plain.world, plain.now
     changes = [change for task in tasks for change in as_changes(task, stops)]
     rows = []
     horizon = max((stop.leave for stop in stops), default=now)
-    desk = Voyage.of(world, now, max(horizon, now + timedelta(hours=1)), changes, levels, assume=False)
+    desk = Voyage.of(world, now, max(horizon, now + timedelta(hours=1)), changes, plain.levels, assume=False)
     for stop in stops:
         here = tuple(task for task in tasks if stop.arrive <= task.at <= stop.leave and _belongs(task, stop, stops))
         at_arrival, until = {}, stop.leave
@@ -280,8 +284,23 @@ def _rows(world: World, now: datetime, stops: Sequence[Stop], tasks: Sequence[Ta
             at_arrival[course.name] = spread.points
         joint = mean_of_least([nodes for course in desk.courses for nodes in course.pace_limits(until)])
         tight = min(chances, key=lambda name: chances[name]) if chances else None
-        rows.append(Row(stop, at_arrival, here, joint, tight if tight is not None and chances[tight] < 0.995 else None))
+        tight = tight if tight is not None and chances[tight] < 0.995 else None
+        rows.append(Row(stop, at_arrival, here, joint, tight, _drives(plain, stop, here, tasks, stops, safety)))
     return rows
+
+
+def _drives(
+    desk: Voyage, stop: Stop, here: Sequence[Task], tasks: Sequence[Task], stops: Sequence[Stop], safety: float
+) -> dict[str, tuple[datetime, ...]]:
+    """By what the totes of a stop are for, the drives that would do as well."""
+    found = {}
+    for what in ("tote out", "tote in"):
+        carried = [task for task in here if task.what == what]
+        if carried:
+            rest = [change for task in tasks if task not in carried for change in as_changes(task, stops)]
+            totes = [change for task in carried for change in as_changes(task, stops)]
+            found[what] = drives(desk, rest, totes, stop.arrive, stop.leave, what == "tote in", safety)
+    return found
 
 
 def _belongs(task: Task, stop: Stop, stops: Sequence[Stop]) -> bool:

@@ -65,7 +65,7 @@ Window = tuple[datetime, datetime, str | None]
 @dataclass
 class Maker:
     """Makes the errands for tanks that fail. risk: the chance of giving out that each of them may be left with. easiest: one choice for
-    a side is enough, totes before a drive."""
+    a side is enough, totes before a drive. most: dumps, or fills, at most."""
 
     world: World
     now: datetime
@@ -73,6 +73,7 @@ class Maker:
     trial: Trial
     risk: float
     easiest: bool = False
+    most: int = MOST_TIMES
     _good: dict[int, tuple[Course, datetime]] = field(default_factory=dict)
 
     def waste(self, tight: Sequence[Course]) -> list[list[Way]]:
@@ -156,7 +157,7 @@ class Maker:
         left at the end, so the latest good moment is never worse than an earlier one."""
         found: list[tuple[datetime, str | None]] = []
         courses = list(courses)
-        while len(found) < MOST_TIMES and any(course.lasts(self.until) < 1.0 - self.risk for course in courses):
+        while len(found) < self.most and any(course.lasts(self.until) < 1.0 - self.risk for course in courses):
             good = min(self.last_good(course) for course in courses if course.lasts(self.until) < 1.0 - self.risk)
             last = found[-1][0] if found else None
             fitting = [(min(end, good), site) for start, end, site in windows if start <= good]

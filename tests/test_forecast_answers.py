@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from assistant.answers import activity, compared, forecast, history, plan, showers, what_if
+from assistant.answers import ways as answer_ways
 from assistant.reply import jsonable
 from assistant.say import amounts, odds
 from assistant.scene import Answer, AskBack, Scene
@@ -19,6 +21,7 @@ from state.entry import Entry
 from state.fold import fold
 from state.typical import typical
 from tests.rigs import DAY, MONDAY
+from tests.talking import Talk
 from tests.test_usage import Log
 
 HOUR = timedelta(hours=1)
@@ -230,6 +233,49 @@ def test_a_supply_as_said_lasts_by_the_pace() -> None:
     assert two["days"] == pytest.approx(100.0 / two["litres_per_day"])
     assert two["litres_per_day"] == pytest.approx(asked(Ask(topic="activity", subject="a day")).facts["litres_per_day"])
     assert seven["days"] < two["days"] / 2
+
+
+@pytest.mark.parametrize(
+    ("asked_for", "said"),
+    [
+        ("two guests come from Friday to Sunday", "With two more people from Friday to Sunday:"),
+        ("we dump on Thursday", "After a dump on Thursday:"),
+        ("we tote 15 gal on Thursday", "After a tote run of 15 gal on Thursday:"),
+        ("we're away Saturday", "With nobody there on Saturday:"),
+        ("we do laundry tomorrow", "With laundry on top tomorrow:"),
+    ],
+)
+def test_what_if_repeats_the_days_it_was_asked_for(tmp_path: Path, asked_for: str, said: str) -> None:
+    """A day that was misheard is heard in the answer."""
+    talk = Talk(tmp_path / "log.db")
+    assert talk.say(f"what if {asked_for}").answer.startswith(said)
+    talk.close()
+
+
+def test_a_tank_at_its_end_is_said_to_be_there(tmp_path: Path) -> None:
+    """Told full, it is as good as full, whatever is asked; with a tenth left it has a time of its own."""
+    talk = Talk(tmp_path / "log.db")
+    talk.say("grey is full")
+    assert "grey is the tight one, as good as full." in talk.say("can we make it to Sunday").answer
+    assert talk.say("how many days left").answer.startswith("Grey is as good as full.")
+    talk.say("grey is at 90 percent")
+    assert "as good as" not in talk.say("can we make it to Sunday").answer
+    talk.close()
+
+
+def test_errands_that_come_again_are_counted_and_dated() -> None:
+    """One moment as it is; several with how many there are, a "by" before the first where all are still to come."""
+    own = scene()
+    days = [own.now + n * DAY for n in range(4)]
+    assert answer_ways.each_by(days[1:2], own) == " by tomorrow morning"
+    assert (
+        answer_ways.each_by(days[1:], own)
+        == " three times, by tomorrow morning, Wednesday morning and Thursday morning"
+    )
+    assert answer_ways.each_by(days[:2], own) == " twice, now and by tomorrow morning"
+    assert (
+        answer_ways.each_by(days[1:3], own, days[2]) == " twice, by tomorrow morning and before you leave on Wednesday"
+    )
 
 
 def test_plan_has_rows_of_stops() -> None:

@@ -123,12 +123,19 @@ def _stay_words(change: intents.Change, scene: Scene) -> str:
     return f"leaving {amounts.counted(abs(days), 'day')} {'earlier' if days < 0 else 'later'}"
 
 
+def _when(change: intents.Change) -> str:
+    """ " on Friday", " from Friday till Sunday": when it would be, as said, for a day that was misheard to be heard."""
+    said = [when.text for when in (change.when, change.until) if when is not None and when.text]
+    if said and said[0].split()[0].capitalize() in times.DAYS:
+        said[0] = f"on {said[0]}"
+    return "".join(f" {each}" for each in said)
+
+
 def _for_how_long(change: intents.Change) -> str:
     """ " on Friday", " till Saturday", " for two days"."""
     if change.count is not None:
         return f" for {amounts.counted(round(change.count), 'day')}"
-    said = change.until or change.when
-    return f" {said.text}" if said is not None and said.text else ""
+    return _when(change)
 
 
 def _how_often(times_a_day: float) -> str:
@@ -164,15 +171,15 @@ def _words(change: intents.Change, scene: Scene) -> str:
     tank = change.tank or "the tank"
     phrases = {
         "skip": f"without {noun}{_for_how_long(change)}",
-        "minutes": f"with {noun} of {amounts.plain(change.minutes or 0.0, 1)} minutes",
+        "minutes": f"with {noun} of {amounts.plain(change.minutes or 0.0, 1)} minutes{_when(change)}",
         "amount": f"with {amount} the water for {noun}" if _is_share(change) else f"with {noun} of {amount}",
-        "party": _party_words(people, change.more),
-        "absence": "with nobody there",
-        "haul": f"after a tote run of {amount}" if amount else "after a tote run",
-        "dump": f"after dumping {tank}" if change.tank else "after a dump",
-        "use": f"with {words.noun(change.activity) if change.activity else amount} on top",
+        "party": f"{_party_words(people, change.more)}{_when(change)}",
+        "absence": f"with nobody there{_when(change)}",
+        "haul": f"after a tote run{f' of {amount}' if amount else ''}{_when(change)}",
+        "dump": f"after {f'dumping {tank}' if change.tank else 'a dump'}{_when(change)}",
+        "use": f"with {words.noun(change.activity) if change.activity else amount} on top{_when(change)}",
         "late": _stay_words(change, scene) if change.what == "late" else "",
-        "fill": "with fresh filled",
+        "fill": f"with fresh filled{_when(change)}",
         "often": f"with {words.noun(change.activity or '')} {_how_often(change.count or 0.0)}{' for one of you' if people == 1 else ''}",
         "share": f"using {amount} the water",
     }

@@ -95,7 +95,8 @@ def budget_words(made: MakeIt, scene: Scene) -> str:
         return f"Nothing limits it before {until}."
     at_present = f"At present it is {scene.amount(made.pace_litres_per_day)} a day."
     if daily < advice.LEAST_LITRES_PER_PERSON_DAY * max(1, scene.world.people):
-        return f"Less than you need gets you to {until} for {amounts.percent(made.safety)}: {scene.amount(daily)} a day. Ask what else you can do."
+        wanted = f"For {amounts.percent(made.safety)} until {until}"
+        return f"{wanted} it would be {scene.amount(daily)} a day, less than you need. Ask what else you can do."
     return f"{capital(scene.amount(daily))} a day till {until}, for {amounts.percent(made.safety)}; {made.binding} sets it. {at_present}"
 
 
@@ -154,7 +155,7 @@ def _what_fails(made: MakeIt, tight: TankOutlook, tank: str | None, scene: Scene
 def _both_fail(one: TankOutlook, other: TankOutlook, scene: Scene) -> str:
     """ "grey would be full and fresh dry on Saturday morning"."""
     first, then = one.gives_out["p50"], other.gives_out["p50"]
-    if first is None or then is None or min(first, then) <= scene.now:
+    if first is None or then is None or outlooks.given_out(one, scene) or outlooks.given_out(other, scene):
         return f"{outlooks.would(one, scene)}, and {outlooks.would(other, scene)}"
     state = {"fresh": "dry"}
     at, after = outlooks.when(first, scene), outlooks.when(then, scene)
@@ -167,9 +168,7 @@ def _gives_out(tank: TankOutlook, scene: Scene) -> str:
     at = tank.gives_out["p50"] or tank.gives_out["p10"]
     if at is None:
         return "though it lasts"
-    return (
-        f"{verb} already, as far as I can tell" if at <= scene.now else f"{verb} {outlooks.when(at, scene)} most likely"
-    )
+    return outlooks.given_out(tank, scene) or f"{verb} {outlooks.when(at, scene)} most likely"
 
 
 # ---------------------------------------------------------------- runway
@@ -257,7 +256,7 @@ def runway_words(left: Runway, tank: str | None, scene: Scene) -> str:
         return f"{capital(name)} should last more than {days} days, as things stand."
     one = left.tanks[name]
     text = f"{capital(outlooks.would(one, scene))}{_between(one, scene)}."
-    if outlooks.is_guess(scene):
+    if outlooks.is_guess(scene) and not outlooks.given_out(one, scene):
         text = f"By common practice {text[0].lower()}{text[1:]}"
     then = _next_of_other_side(left, one)
     return f"{text} {capital(outlooks.would(then, scene))}." if then is not None and tank is None else text
@@ -269,7 +268,7 @@ def _not_drawn_on(tank: TankOutlook, scene: Scene) -> bool:
 
 def _between(tank: TankOutlook, scene: Scene) -> str:
     early, late, middle = tank.gives_out["p10"], tank.gives_out["p90"], tank.gives_out["p50"]
-    if early is None or middle is None or middle <= scene.now:
+    if early is None or middle is None or outlooks.given_out(tank, scene):
         return ""
     days = (middle - scene.now).total_seconds() / 86400
     length = f", in {amounts.counted(round(days), 'day')}" if days >= 1.5 else ""

@@ -14,6 +14,10 @@ KNOWN_AFTER_DAYS = 2.0
 """From so many days of own record on an answer no longer says that it goes by common practice."""
 
 
+NEARLY = 0.03
+"""With so little of its size left a tank is as good as full, or empty: nobody sees the difference."""
+
+
 def tank_facts(tank: TankOutlook, *, until: bool) -> dict[str, Any]:
     """A tank as in the interface; `until`: with its chance of lasting and its level then."""
     own: dict[str, Any] = {
@@ -36,9 +40,19 @@ def would(tank: TankOutlook, scene: Scene) -> str:
     at = tank.gives_out["p50"] or tank.gives_out["p10"]
     if at is None:
         return f"{tank.name} lasts"
-    if at <= scene.now:
-        return f"{tank.name} is {'empty' if tank.kind == 'fresh' else 'full'} already, as far as I can tell"
+    spent = given_out(tank, scene)
+    if spent:
+        return f"{tank.name} is {spent}"
     return f"{tank.name} would {verb} {when(at, scene)}"
+
+
+def given_out(tank: TankOutlook, scene: Scene) -> str:
+    """ "full already, as far as I can tell", "as good as empty"; nothing said of a tank that has some way to go."""
+    at, state = tank.gives_out["p50"] or tank.gives_out["p10"], "empty" if tank.kind == "fresh" else "full"
+    if at is not None and at <= scene.now:
+        return f"{state} already, as far as I can tell"
+    left = tank.now.room.quantile(0.5)
+    return f"as good as {state}" if at is not None and left < NEARLY * tank.now.capacity.mean else ""
 
 
 def when(at: datetime, scene: Scene) -> str:

@@ -1,4 +1,4 @@
-"""Plan the next two weeks, where should we dump: the stops ahead with what to do at each. May import: `scene`, state's plan."""
+"""Plan the next two weeks, where should we dump: the stops ahead with what to do at each. May import: `ways`, `scene`, state's plan."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from assistant.answers.outlooks import capital
+from assistant.answers.ways import each_by
 from assistant.say import amounts, odds, times
 from assistant.scene import Answer, CannotBe, Scene
 from grammar import spans
@@ -133,7 +134,9 @@ def _line(row: Row, scene: Scene) -> str:
         if open_end
         else f"until {scene.exactly(stop.leave)}"
     )
-    tasks = times.listed([_task_words(task, count, scene, stop) for task, count in _together(row.tasks)])
+    tasks = times.listed(
+        [_task_words(task, count, scene, row.drives.get(task.what, ()), stop) for task, count in _together(row.tasks)]
+    )
     chance = odds.said(row.probability) if row.probability < 0.985 else "it lasts"
     tight = f", with {row.tight} the tight one" if row.tight is not None and row.probability < 0.9 else ""
     if not tasks:
@@ -151,7 +154,7 @@ def _together(tasks: Sequence[Task]) -> list[tuple[Task, int]]:
     return list(found.values())
 
 
-def _task_words(task: Task, count: int, scene: Scene, stop: Stop | None = None) -> str:
+def _task_words(task: Task, count: int, scene: Scene, drives: Sequence[datetime] = (), stop: Stop | None = None) -> str:
     by_then = "now" if task.at <= scene.now + timedelta(hours=1) else times.by(task.at, scene.now)
     if task.what == "dump":
         leaving = stop is not None and stop.here and task.at == stop.leave
@@ -159,16 +162,23 @@ def _task_words(task: Task, count: int, scene: Scene, stop: Stop | None = None) 
     if task.what == "fill":
         leaving = stop is None or task.at == stop.leave
         return "leave with fresh full" if leaving else f"fill fresh {by_then}"
+    return _totes_words(task, count, scene, drives)
+
+
+def _totes_words(task: Task, count: int, scene: Scene, drives: Sequence[datetime]) -> str:
+    """The totes; where they are many and drives would do as well, those first; where they are too many, those alone."""
     out = task.what == "tote out"
+    drive = ""
+    if drives:
+        drive = f"{'drive to a dump station' if out else 'fetch fresh by driving to a tap'}{each_by(drives, scene)}"
+    if drive and count > HOPELESS_TOTES:
+        return drive
     of = f" of {task.tank}" if out and task.tank else ""
     totes = f"{'take away' if out else 'carry in'} {amounts.counted(count, 'tote')}{of}, {scene.rounded(task.litres or 0.0)}"
     each = " each" if count > 1 else ""
-    by = times.by(task.at, scene.now)
-    if count > HOPELESS_TOTES:
-        return f"{'drive to a dump station' if out else 'fetch fresh by driving to a tap'} {by}"
-    if out and count > MANY_TOTES:
-        return f"drive to a dump station {by}, or {totes}{each}"
-    return f"{totes}{each}, {'the first ' if count > 1 else ''}{by}"
+    if drive and out and count > MANY_TOTES:
+        return f"{drive}, or {totes}{each}"
+    return f"{totes}{each}, {'the first ' if count > 1 else ''}{times.by(task.at, scene.now)}"
 
 
 def _where(what: str, made: Plan, scene: Scene) -> str:
@@ -176,17 +186,25 @@ def _where(what: str, made: Plan, scene: Scene) -> str:
     tasks = [(row, task) for row in made.rows for task in row.tasks]
     first = next(((row.stop, task.at) for row, task in tasks if task.what == what), None) or _first_with(what, made)
     sort = "tote out" if what == "dump" else "tote in"
-    totes = [task for _, task in tasks if task.what == sort and (first is None or task.at <= first[1])]
+    before = [(row, task) for row, task in tasks if task.what == sort and (first is None or task.at <= first[1])]
+    totes = [task for _, task in before]
+    drives = _drives_of([row for row, _ in before], sort)
     if first is not None:
         stop, at = first
         text = f"{'Dump' if what == 'dump' else 'Fill'} at {stop.site or ('this site' if stop.here else 'the next stop')}, {scene.exactly(at)}"
         if totes:
-            return f"{text}; before that {_task_words(totes[0], len(totes), scene)}."
+            return f"{text}; before that {_task_words(totes[0], len(totes), scene, drives)}."
         return f"{text}; until then it should last."
     if totes:
-        return f"No stop that I know has a {'sewer' if what == 'dump' else 'tap'}, so {_task_words(totes[0], len(totes), scene)}."
+        return f"No stop that I know has a {'sewer' if what == 'dump' else 'tap'}, so {_task_words(totes[0], len(totes), scene, drives)}."
     known = f"until {scene.exactly(made.rows[-1].stop.leave)}" if made.rows else "for what I know of the trip"
     return f"No need to {what} {known}, as things stand."
+
+
+def _drives_of(rows: Sequence[Row], sort: str) -> list[datetime]:
+    """The drives that stand for all the totes of these rows; none where they do not for one of them."""
+    found = {row.stop.arrive: row.drives.get(sort, ()) for row in rows}
+    return sorted({at for drives in found.values() for at in drives}) if all(found.values()) else []
 
 
 def _first_with(what: str, made: Plan) -> tuple[Stop, datetime] | None:

@@ -146,17 +146,26 @@ def _move(way: Way, until: datetime, scene: Scene) -> str:
 
 
 def _fill(way: Way, until: datetime, scene: Scene) -> str:
-    leaves = scene.stay_until
+    leaves = scene.stay_until if way.here else None
+    at = f" at {way.site}" if way.site is not None and not way.here else ""
+    return f"fill {way.tank}{at}{each_by(way.moments, scene, leaves)}"
+
+
+def each_by(moments: Sequence[datetime], scene: Scene, leaves: datetime | None = None) -> str:
+    """ " now", " by Friday morning", " twice, by tomorrow morning and Friday midday": the latest moment of each errand."""
     parts = []
-    for moment in way.moments:
+    for moment in moments:
         if moment <= scene.now + SOON:
             parts.append("now")
-        elif way.here and leaves is not None and moment == leaves:
+        elif leaves is not None and moment == leaves:
             parts.append(f"before you leave {outlook_day(moment, scene)}")
         else:
             parts.append(times.by(moment, scene.now))
-    at = f" at {way.site}" if way.site is not None and not way.here else ""
-    return f"fill {way.tank}{at} {' and again '.join(parts)}"
+    if len(parts) == 1:
+        return f" {parts[0]}"
+    if all(part.startswith("by ") for part in parts):
+        parts[1:] = [part.removeprefix("by ") for part in parts[1:]]
+    return f" {amounts.times(len(parts))}, {times.listed(parts)}"
 
 
 def outlook_day(at: datetime, scene: Scene) -> str:
@@ -186,8 +195,7 @@ def _heavy(way: Way, scene: Scene) -> str:
 
 def _dump(way: Way, until: datetime, scene: Scene) -> str:
     verb = "dump here" if way.here else "drive to a dump station"
-    moments = ["now" if at <= scene.now + SOON else times.by(at, scene.now) for at in way.moments]
-    return f"{verb} {' and again '.join(moments)}"
+    return f"{verb}{each_by(way.moments, scene)}"
 
 
 WAYS = {
