@@ -133,10 +133,14 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         said = times.exactly(targets[-1].at, context.now)
         context.guard("old-entry", f'Do you mean to change "{targets[-1].heard}", {said}?', "statement")
     named = meaning.change.activity if meaning.change.amount is not None else None
+    stands = False
     for target in sorted(targets, key=lambda one: (_other_use(one, named), one.id in changed, -one.seq)):
-        fields = changes(target, meaning.change, context)
-        if fields:
+        fields = proposed(target, meaning.change, context)
+        if _differ(target, fields):
             return [_checked(target, fields, context)]
+        stands = stands or bool(fields)
+    if stands:
+        raise AskBack("It stands like that already. What should change?", "statement")
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
@@ -167,8 +171,8 @@ def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]
     target = next((latest[id] for id in reversed(ids) if id in latest and latest[id].kind in kinds), None)
     if target is None or context.now - target.heard_at > LATELY:
         return []
-    fields = changes(target, meaning, context)
-    return [_checked(target, fields, context)] if fields else []
+    fields = proposed(target, meaning, context)
+    return [_checked(target, fields, context)] if _differ(target, fields) else []
 
 
 def _other_use(target: Entry, named: str | None) -> bool:
@@ -184,8 +188,13 @@ def _checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
     return {"kind": "amend", "at": at, "of": target.id, **fields}
 
 
-def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]:
-    """The fields of `target` that the correction replaces; empty if it has no such fields."""
+def _differ(target: Entry, fields: dict[str, Any]) -> bool:
+    """Whether anything would change: "a long one" for a shower that is one already must not be called corrected."""
+    return any(target.get(name) != value for name, value in fields.items() if name != "said")
+
+
+def proposed(target: Entry, change: Fragment, context: Context) -> dict[str, Any]:
+    """The fields of `target` that the correction speaks of, as it would have them; empty if it has no such fields."""
     fields: dict[str, Any] = {}
     kind = target.kind
     if change.when is not None and kind not in ("stay",):
@@ -239,8 +248,7 @@ def changes(target: Entry, change: Fragment, context: Context) -> dict[str, Any]
         if not number:
             return {}
         fields |= number
-    # "a long one" for a shower that is one already changes nothing, and must not be called corrected
-    return fields if any(target.get(name) != value for name, value in fields.items() if name != "said") else {}
+    return fields
 
 
 def _in_unit(target: Entry, unit: str, context: Context) -> dict[str, Any]:
