@@ -100,6 +100,8 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
         else:
             told = [one for one in reading.meanings if not isinstance(one, Yes)]
             _carry_out(turn, told or list(reading.meanings), Pending(text, now))
+            if reading.left and turn.outcome == "recorded":
+                turn.parts.append("Not booked: " + ", ".join(f'"{one}"' for one in reading.left) + ".")
             aside = _explains(reading.meanings) or any(one.facts.get("running") for one in turn.answers)
             if turn.outcome == "answered" and pending is not None and aside:
                 turn.memo["pending"] = pending.to_memo()

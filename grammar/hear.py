@@ -85,6 +85,8 @@ CONTRACTIONS: dict[str, str] = {
     "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "got to", "wanna": "want to",
     "cannot": "can not", "he'll": "he will", "she'll": "she will", "shan't": "shall not", "o'clock": "o'clock", "oclock": "o'clock",
     "em": "them", "'em": "them", "everybody's": "everybody is", "everything's": "everything is", "must've": "must have", "mustve": "must have",
+    "should've": "should have", "shouldve": "should have", "could've": "could have", "would've": "would have", "might've": "might have",
+    "there'll": "there will", "this'll": "this will",
     "what've": "what have", "where've": "where have", "how've": "how have", "who've": "who have", "how'd": "how did", "what're": "what are",
     "how're": "how are", "where're": "where are", "what'll": "what will", "how'll": "how will", "when'll": "when will",
     "nobody's": "nobody is", "everyone's": "everyone is", "y'all": "you", "howmuch": "how much",
@@ -160,7 +162,7 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
         return [Word(said[0].lower() + "m", start, end)]
     if kind in _WRITTEN:
         return [Word(_WRITTEN[kind], start, end)]
-    if kind == "other" and unicodedata.category(said) in _PICTURES:
+    if kind == "other" and said not in _AGAINST and unicodedata.category(said) in _PICTURES:
         return [Word(",", start, end, "mark")] if unicodedata.category(said) == "So" and start else []
     if kind == "other":
         return [Word(said, start, end, "mark")]
@@ -180,6 +182,8 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
 
 _PICTURES = ("So", "Sk", "Mn", "Me", "Cf", "Cs")
 """Pictures among the words ("grey dumped ✅"), and the invisible marks that shape them: a picture parts what stands beside it."""
+_AGAINST = frozenset("❌❎✖🚫⛔👎🙅❓❔")
+"""Pictures that say no: they are kept, and are not understood."""
 
 
 def _number(said: str) -> float:
@@ -198,6 +202,11 @@ def _fraction(said: str, start: int, end: int) -> list[Word]:
     return [Word(said, start, end, "fraction", over / under, capital=False)]
 
 
+_DAYS = frozenset(
+    "mon tue tues wed weds thu thur thurs fri sat sun monday tuesday wednesday thursday friday saturday sunday".split()
+)
+
+
 def _plain(said: str, start: int, end: int) -> list[Word]:
     """One word, or the two of a contraction, or a word and its possessive."""
     low, capital = said.rstrip("-").casefold(), said[0].isupper()
@@ -205,6 +214,8 @@ def _plain(said: str, start: int, end: int) -> list[Word]:
         return [
             Word(word, start, end, "word", None, capital and n == 0) for n, word in enumerate(CONTRACTIONS[low].split())
         ]
+    if said.endswith("-") and low in _DAYS:  # "sun-thurs"
+        return [Word(low, start, end - 1, "word", None, capital), Word("-", end - 1, end, "mark")]
     for ending in ("'s", "'"):
         if low.endswith(ending) and len(low) > len(ending):
             stem = low[: -len(ending)]

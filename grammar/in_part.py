@@ -1,7 +1,8 @@
 """What can be understood of a phrase that is not understood whole: whole clauses of it, to be offered, never booked as they stand.
 
-"Set up and made coffee": the coffee reads by itself. What is offered and what is left out are told in the person's own words.
-May import: tokens, mood, intents, rejoinders, lightclass.
+"Set up and made coffee": the coffee reads by itself. Where all that is left are remarks the rest is taken as said.
+What is offered and what is left out are told in the person's own words.
+May import: tokens, mood, asides, intents, rejoinders, lightclass.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
+from grammar.asides import places_to_cut, remark
 from grammar.hear import Word
 from grammar.intents import Intent
 from grammar.lightclass import dataclass
@@ -34,47 +36,91 @@ MOST_CLAUSES = 8
 
 @dataclass(frozen=True)
 class Part:
-    """`heard`: the clauses understood, as one phrase; `left`: the rest, each piece in the person's own words."""
+    """`heard`: the clauses understood, as one phrase; `left`: the rest, each piece in the person's own words. `sure`: what is left is
+    nothing but remarks."""
 
     heard: str
     left: tuple[str, ...]
+    sure: bool = False
 
 
-def in_part(
-    text: str, words: Sequence[Word], toks: Sequence[Tok], read: Callable[[Sequence[Word]], Sequence[Intent] | None]
-) -> Part | None:
+Read = Callable[[Sequence[Word]], "Sequence[Intent] | None"]
+
+
+class _Parts:
+    """The clauses as they are read one after the other: what is understood, what is a remark, and the rest."""
+
+    def __init__(self, text: str, words: Sequence[Word], read: Read) -> None:
+        self.text, self.words, self.read = text, words, read
+        self.heard: list[Sequence[Tok]] = []
+        self.aside: list[Sequence[Tok]] = []
+        self.left: list[Sequence[Tok]] = []
+        self.measured = True
+
+    def whole(self, toks: Sequence[Tok]) -> bool:
+        """Whether the tokens read as reports; they are then heard."""
+        start, stop = toks[0].start, toks[-1].end
+        told = self.read([word for word in self.words if start <= word.start and word.end <= stop])
+        if not told or not all(isinstance(one, _REPORTS) for one in told):
+            return False
+        self.heard.append(toks)
+        self.measured = self.measured and all(_measured(one) for one in told)
+        return True
+
+    def clause(self, toks: Sequence[Tok]) -> None:
+        """Takes a clause that does not read whole."""
+        if remark(toks, not self.heard):
+            self.aside.append(toks)
+        elif not self._cut(toks):
+            self.left.append(toks)
+
+    def _cut(self, toks: Sequence[Tok]) -> bool:
+        """ "swapped over to the tank the park's tap has gone brown": a report and a remark with no mark between them."""
+        if not any(not tok.known for tok in toks):
+            return False
+        for n in places_to_cut(toks):
+            if len(toks) - n > 2 and remark(toks[n:], False) and self.whole(toks[:n]):
+                self.aside.append(toks[n:])
+                return True
+        return False
+
+    def said(self, clauses: Sequence[Sequence[Tok]]) -> tuple[str, ...]:
+        return tuple(self.text[clause[0].start : clause[-1].end] for clause in clauses)
+
+
+def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -> Part | None:
     """The clauses of a report that read whole by themselves; None if there are none, or if what is left might change them.
 
     `read`: the meanings of some words, None if they do not read whole.
     """
-    if is_question(toks) or mood(toks) is not None or any(tok.has(*_TURNS_IT) for tok in toks):
-        return None
     clauses = _clauses(toks)
-    if not 2 <= len(clauses) <= MOST_CLAUSES:
+    if any(tok.has("QMARK") for tok in toks) or not 1 <= len(clauses) <= MOST_CLAUSES:
         return None
-    heard: list[str] = []
-    left: list[Sequence[Tok]] = []
-    measured = True
+    parts = _Parts(text, words, read)
     at = 0
     while at < len(clauses):
         for end in range(len(clauses), at, -1):
-            start, stop = clauses[at][0].start, clauses[end - 1][-1].end
-            told = read([word for word in words if start <= word.start and word.end <= stop])
-            if told and all(isinstance(one, _REPORTS) for one in told):
-                heard.append(text[start:stop])
-                measured = measured and all(_measured(one) for one in told)
+            if parts.whole([tok for clause in clauses[at:end] for tok in clause]):
                 at = end
                 break
         else:
-            left.append(clauses[at])
+            parts.clause(clauses[at])
             at += 1
-    if not heard or not left or any(all(tok.has(*_MEASURES) for tok in clause) for clause in left):
+    left = parts.left
+    kept = [tok for tok in toks if not any(tok in clause for clause in parts.aside)]
+    if not parts.heard or not (left or parts.aside) or is_question(kept) or mood(kept) is not None:
+        return None
+    heard = ", ".join(parts.said(parts.heard))
+    if not left:
+        strange = [clause for clause in parts.aside if not all(tok.known for tok in clause)]
+        return Part(heard, parts.said(strange), sure=True)  # "yes really" need not be told
+    if any(tok.has(*_TURNS_IT) for tok in toks) or any(all(tok.has(*_MEASURES) for tok in clause) for clause in left):
         return None  # "two totes of grey, 9 litres each": the end measures what was understood
     if any(tok.has(*_DATES) for clause in left for tok in clause):
         return None  # "our son and his family, four people, arrive Friday": the day may be that of what was understood
-    if not measured and any(tok.has(*_AMOUNTS) for clause in left for tok in clause):
+    if not parts.measured and any(tok.has(*_AMOUNTS) for clause in left for tok in clause):
         return None  # "dishes, three zorks": the amount may be that of what was understood
-    return Part(", ".join(heard), tuple(text[clause[0].start : clause[-1].end] for clause in left))
+    return Part(heard, parts.said(sorted([*left, *parts.aside], key=lambda clause: clause[0].start)))
 
 
 def _measured(told: Intent) -> bool:

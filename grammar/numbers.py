@@ -44,7 +44,7 @@ NUMBER_WORDS = (
     | frozenset(_BIG)
     | frozenset(_PARTS)
     | frozenset(_ORDINALS)
-    | {"point", "dozen"}
+    | {"point", "dozen", "halfway"}
 )
 _LONGEST = 12  # digits said one by one that make one number
 
@@ -205,6 +205,8 @@ def _fraction_at(words: Sequence[Word], i: int) -> Number | None:
     if sign is not None:
         return Number(i + 1, fraction=sign)
     first, second = _text(words, i), _text(words, i + 1)
+    if first == "halfway":
+        return Number(i + 1, fraction=0.5)
     if first in ("half", "quarter") and not (
         first == "quarter" and second in ("past", "to", "after", "till", "til", "of")
     ):

@@ -92,7 +92,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     """The first of the ways of reading that gives a whole: as it stands, mended, as an order, with a new name in it."""
     as_it_stands = _attempt(text, words, own)
     if as_it_stands is not None:
-        return as_it_stands
+        spoilt = all(isinstance(one, say.NotAReport) and one.why != "question" for one in as_it_stands.meanings)
+        return (_beside_remarks(text, words, own) if spoilt else None) or as_it_stands
     both = _report_and_question(text, words, own)
     if both is not None:
         return both
@@ -107,7 +108,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         named = None
     if named is not None and not _misspelt(named):
         return named
-    told = _in_a_story(text, words, own)
+    told = _in_a_story(text, words, own) or _beside_remarks(text, words, own)
     if told is not None:
         return told
 
@@ -171,7 +172,16 @@ def _offered(text: str, words: Sequence[Word], own: Own) -> Reading | None:
         return None
     again = done_after_all(even_out(hear(part.heard)))[0]
     found = _attempt(part.heard, again, own)
-    return replace(found, as_read=part.heard, confirm=True, left=part.left) if found is not None else None
+    if found is None:
+        return None
+    sure = part.sure and all(plain_report(one, frozenset()) for one in found.meanings)
+    return replace(found, as_read=part.heard, confirm=not sure, left=part.left)
+
+
+def _beside_remarks(text: str, words: Sequence[Word], own: Own) -> Reading | None:
+    """A report in so many words, where all beside it are remarks ("toted 8 gal of grey, kids rode on top")."""
+    found = _offered(text, words, own)
+    return found if found is not None and not found.confirm else None
 
 
 def _asks(found: Reading) -> bool:

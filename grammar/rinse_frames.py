@@ -26,8 +26,8 @@ def rinse(clause: Clause) -> Intent | None:
 
 def _rinsed(clause: Clause) -> str | None:
     """The tank in "black flush"; None where the rinse names none."""
-    tok = clause.word("RINSE", "noun")
-    return "black" if tok is not None and "black" in tok.text else None
+    named = [tok for tok in (clause.word("RINSE", "noun"), clause.word("RINSEPORT")) if tok is not None]
+    return "black" if any("black" in tok.text for tok in named) else None
 
 
 def _a_tank_rinse(clause: Clause) -> bool:

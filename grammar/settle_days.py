@@ -58,3 +58,52 @@ def given_up(toks: Sequence[Tok], i: int) -> Tok:
 
 
 STOPPED = ("stop", "stopped", "stopping", "quit", "quitting")
+
+
+def ago(toks: Sequence[Tok], i: int) -> Tok:
+    """ "half an hour back": so long ago, and nobody's return."""
+    tok = toks[i]
+    timed = (
+        tok.text == "back"
+        and i > 1
+        and toks[i - 1].has("TIMEUNIT")
+        and toks[i - 2].has("NUMBER", "A", "FRACTION", "ART")
+    )
+    ends = i + 1 == len(toks) or toks[i + 1].has("COMMA", "STOP", "AND", "SEMI")
+    return replace(tok, senses=sense("AGO", "ago")) if timed and ends else tok
+
+
+_EVEN = frozenset("flat even dead exactly sharp".split())
+
+
+def even_number(toks: Sequence[Tok], i: int) -> Tok:
+    """ "thirteen flat", "ten gallons even": that and no more."""
+    tok = toks[i]
+    after_it = i and (
+        toks[i - 1].has("NUMBER", "CLOCK") or (toks[i - 1].has("UNIT") and i > 1 and toks[i - 2].has("NUMBER"))
+    )
+    return replace(tok, senses=sense("FILLER")) if tok.text in _EVEN and after_it else tok
+
+
+def from_day_to_day(toks: Sequence[Tok]) -> list[Tok]:
+    """ "sun-thurs", "Friday - Monday": from the one to the other."""
+    found = list(toks)
+    for i in range(1, len(toks) - 1):
+        if toks[i].text in ("-", "/") and toks[i - 1].has("WEEKDAY") and toks[i + 1].has("WEEKDAY"):
+            found[i] = replace(toks[i], text="to", senses=sense("UNTIL", "until"))
+            found[i - 1] = replace(
+                toks[i - 1], text=toks[i - 1].text + ".", senses=sense("WEEKDAY", toks[i - 1].senses["WEEKDAY"].value)
+            )
+    return found
+
+
+def and_seconds(toks: Sequence[Tok]) -> list[Tok]:
+    """ "1 min 20": and twenty seconds."""
+    found = list(toks)
+    last = next((n for n in range(len(toks) - 1, -1, -1) if not toks[n].has("STOP")), 0)
+    minutes = last > 1 and toks[last - 1].has("TIMEUNIT") and toks[last - 1].senses["TIMEUNIT"].value == "minute"
+    number = toks[last].number
+    if minutes and toks[last - 2].has("NUMBER") and number is not None and 0 < number < 60:
+        end = toks[last].end
+        found.insert(last + 1, Tok("seconds", end, end, sense("TIMEUNIT", "second")))
+    return found

@@ -106,3 +106,43 @@ def went_in(toks: Sequence[Tok], i: int) -> Tok:
     )
     acts = any(other.has("ACT", "ACTS", "TIMEUNIT", "TOTE") for other in toks)
     return replace(tok, senses=sense("USE", "use", "past")) if counted and not acts else tok
+
+
+def poured_in(toks: Sequence[Tok]) -> list[Tok]:
+    """ "dumped three cubes into the fresh tank": put in, and nothing let out."""
+    found = list(toks)
+    for i, tok in enumerate(toks):
+        if not tok.has("DUMP") or tok.senses["DUMP"].form != "past":
+            continue
+        into = next(
+            (j for j in range(i + 1, len(toks)) if toks[j].text in ("in", "into", "inside") or toks[j].has("COMMA")),
+            None,
+        )
+        if into is None or toks[into].has("COMMA"):
+            continue
+        rest = [other for other in toks[into + 1 : into + 4] if not other.has("ART")]
+        if rest and rest[0].has("TANK") and rest[0].senses["TANK"].value == "fresh" and toks[into - 1].text != "let":
+            found[i] = replace(tok, senses=sense("PUT", "put", "past"))
+    return found
+
+
+def so_much_it_was(toks: Sequence[Tok]) -> list[Tok]:
+    """ "took a half full tote of grey to the dump, so seven and a half gallons": the amount said last says it in full."""
+    so = next(
+        (n for n in range(len(toks) - 1, 0, -1) if toks[n].text in ("so", "so that is", "so about", "meaning")), None
+    )
+    if so is None or not any(_a_tote(tok) for tok in toks[:so]):
+        return list(toks)
+    rest = [tok for tok in toks[so + 1 :] if not tok.has("STOP", "FILLER", "ABOUT", "AROUND", "BE", "IT")]
+    if [tok.has(cls) for tok, cls in zip(rest, ("NUMBER", "UNIT"), strict=False)] != [True, True] or len(rest) != 2:
+        return list(toks)
+    head = [
+        tok
+        for tok in toks[:so]
+        if not tok.has("FRACTION", "FULLNESS", "COMMA") and not (tok.has("UNIT") and _a_tote(tok))
+    ]
+    return [*head, *toks[so + 1 :]]
+
+
+def _a_tote(tok: Tok) -> bool:
+    return tok.has("TOTE") or (tok.has("UNIT") and tok.senses["UNIT"].value == "tote")

@@ -143,7 +143,9 @@ def let_through(toks: Sequence[Tok]) -> list[Tok]:
         ):
             continue
         lets = (
-            tok.text == "let" and any(one.text == "through" for one in after) and any(one.has("UNIT") for one in after)
+            tok.text == "let"
+            and any(one.text.startswith("through") for one in after)
+            and any(one.has("UNIT") for one in after)
         )
         found.append(replace(tok, senses=sense("PUT", "put", "past")) if lets else tok)
     return found

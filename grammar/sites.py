@@ -169,7 +169,7 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
             break
         if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
             break
-        if j > start and " " in tok.text and tok.has(*_HOOKUPS, "WATERHERE", "SEWERHERE"):
+        if j > start and " " in tok.text and tok.has(*_HOOKUPS, "WATERHERE", "SEWERHERE", "HOOKUP"):
             break  # "Cedar Bend Water yes sewer no": a phone gives capitals as it likes
         if (
             j > start

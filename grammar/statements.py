@@ -256,6 +256,18 @@ def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
     return replace(last, tanks=clause.tanks, every=False, when=clause.when or last.when)
 
 
+def _another_item(last: say.Service, clause: Clause) -> Intent | None:
+    """ "put in a new filter and new washers on the hose": a second thing that was changed."""
+    items = [piece.toks[0].senses["SERVICE"].value for piece in clause.pieces if piece.has("SERVICE")]
+    if (
+        not items
+        or not clause.pieces[0].has("NEW")
+        or not _only(clause, "", "NEW SERVICE OUTON ON IN FOR OF TO FILLER ART PREP GEAR")
+    ):
+        return None
+    return say.Service(item=items[0], when=last.when)
+
+
 def _at_pressure(last: say.Gear, clause: Clause) -> Intent | None:
     """ "regulator on, now it's 48": what the gauge says with it in place."""
     amount = clause.get("amount")
@@ -286,4 +298,5 @@ _GOES_ON: dict[type[Intent], Callable[[Any, Clause], Intent | None]] = {
     say.Dump: _another_dump,
     say.Level: _as_full,
     say.Gear: _at_pressure,
+    say.Service: _another_item,
 }

@@ -28,7 +28,7 @@ _PLACES = frozenset("in at near by behind beside outside under along around past
 _NOT_SO = frozenset("theory principle mistake error dream dreams mind head case fact total place general".split())
 _BORDERS = frozenset(("so and but then because therefore hence that which").split())
 # What a part that is left out may consist of, besides words that the vocabulary does not know.
-_HARMLESS = frozenset(
+HARMLESS = frozenset(
     (
         "FILLER ART A ADJ PREP SELF BE IT KIN GROUP GUESTS NAMEWORD PERSON PARTICLE AND TO AT ON IN FOR OF BY FROM POSS SCENE PART "
         "DO TAKEAWAY AUX SITEWORD TIMEUNIT WHICH LEFT THEREARE REMARK GEAR SITE WALK THEN MOST PAST PAIR TOO TOTAL"
@@ -37,7 +37,7 @@ _HARMLESS = frozenset(
 _ON_THE_WAY = frozenset("BACK AWAY ARRIVE STAY LEAVE DEPART STOW SWITCH ONTO".split())
 """Harmless in "after we got back" only: elsewhere they are reports of their own."""
 # What it may not hold, whatever else a word may be.
-_WEIGHTY = frozenset(
+WEIGHTY = frozenset(
     (
         "NEG FUTURE IF OTHER REPORTED HABIT NUMBER FRACTION UNIT ACT ACTS TANK TANKS METER DUMP FILL HAUL RESET VALVE RINSE USE COST WASH "
         "VAGUE BOUND QMARK UNDO UNDOVERB PRESSURE FLOW RUNOUT FULLNESS EVERY HOOKUP PUMP CLOCK MINUS WEEKDAY MONTH PEOPLEWORD "
@@ -47,9 +47,9 @@ _WEIGHTY = frozenset(
 _LITTLE = ("AUX", "TO", "PREP", "ART", "A", "FILLER", "OF", "IN", "ON", "AT", "BY", "FROM", "FOR", "AND", "COMMA")
 LEAST = 2
 # What happened to the water after all: never scenery.
-_UNDONE = frozenset(
+UNDONE = frozenset(
     (
-        "leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except again hypothetically theoretically allegedly "
+        "lie lied joke joking kidding dream dreamt dreamed leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except again hypothetically theoretically allegedly "
         "reportedly potentially eventually ideally supposedly hopefully"
     ).split()
 )
@@ -161,7 +161,7 @@ def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
 
 
 def _scenery(part: Sequence[Tok], opened: bool) -> bool:
-    if any(tok.text in _UNDONE for tok in part):
+    if any(tok.text in UNDONE for tok in part):
         return False
     if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST:
         return len(part) == 1 and not part[0].known and _in_what_manner(part[0].text)
@@ -171,14 +171,14 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
         if all(tok.has(*_LITTLE) for tok in part[1:]):
             return False  # "when can to" tells nothing: words are missing
         why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
-        return all(_harmless(tok, _HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
+        return all(_harmless(tok, HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
     done = any(tok.has("DO", "TAKEAWAY") and tok.text not in ("had", "enjoyed") for tok in part)
     strange = [tok for tok in part if not tok.known]
     said_yes = bool(strange) and part[0].has("YES")  # "ok confession"
     part = part[1:] if said_yes else part
     somewhere = bool(strange) and not any(tok.capital and tok is not part[0] for tok in strange)
     return all(
-        _harmless(tok, _HARMLESS)
+        _harmless(tok, HARMLESS)
         or (not done and (_food(tok) or (bool(strange) and tok.text == "water")))
         or (somewhere and _going(tok))
         for tok in part
@@ -237,7 +237,7 @@ def _harmless(tok: Tok, allowed: frozenset[str]) -> bool:
         return tok.text.isalpha() and (tok.text in lexicon().english or not candidates(tok.text))
     if tok.has("DAY"):
         return tok.senses["DAY"].value in ("0", "now")
-    return not tok.senses.keys().isdisjoint(allowed) and tok.senses.keys().isdisjoint(_WEIGHTY)
+    return not tok.senses.keys().isdisjoint(allowed) and tok.senses.keys().isdisjoint(WEIGHTY)
 
 
 def _light(tok: Tok) -> bool:

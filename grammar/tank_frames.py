@@ -219,9 +219,16 @@ def fetched(clause: Clause) -> Intent | None:
     return say.Fill(tank="fresh", amount=amount, when=clause.when, fetched=True)
 
 
-@frame("terse fill", "INTO", "amount tanks when WATER", rank=1)
+_TOP_UPS = ("top up", "fill up", "refill", "top off")
+
+
+@frame("terse fill", "INTO FILL.base", "amount tanks when WATER FROM WATERHERE HOOKUP FILL SCENE", rank=1)
 def into(clause: Clause) -> Intent | None:
-    """ "10 gal into fresh"."""
+    """ "10 gal into fresh", "a small top up for fresh, 4 gal"."""
+    noun = clause.word("FILL")
+    beside = clause.pieces[clause.place("FILL") + 1 : clause.place("FILL") + 2] if noun is not None else []
+    if noun is not None and (noun.text not in _TOP_UPS or not any(piece.has("FOR", "OF") for piece in beside)):
+        return None  # "top up fresh" is an order
     amount = clause.volume()
     if clause.tanks != ("fresh",) or amount is None or amount.value is None or clause.has("IT", "BE", "SELF"):
         return None
@@ -240,13 +247,15 @@ def _and_between(clause: Clause) -> bool:
 @frame(
     "level",
     "FULLNESS VAGUELY amount",
-    "VAGUELY tanks amount when SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE THEREARE LOOK",
+    "VAGUELY tanks amount when people SENSOR SAYS ISAT NEARLY ABOUT LEVELWORD LEFTOVER ROOM TANKWORD FULLNESS HAVE PRESSURE SCENE THEREARE LOOK",
     rank=1,
 )
 def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if _and_between(clause):
         return None
     tanks = clause.tanks
+    if clause.people and not clause.word("LOOK"):
+        return None
     sensed = (
         clause.word("SENSOR") is not None and clause.word("SAYS") is not None
     )  # "the sensor says two thirds": of which tank?

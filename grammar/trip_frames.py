@@ -29,9 +29,14 @@ def hookups(clause: Clause) -> tuple[bool | None, bool | None]:
         return True, False
     if clause.word("SEWERONLY"):
         return False, True
-    water = True if clause.word("WATERHERE") else False if clause.word("NOWATER") else None
+    water = True if clause.word("WATERHERE") or _has_water(clause) else False if clause.word("NOWATER") else None
     sewer = True if clause.word("SEWERHERE") else False if clause.word("NOSEWER") else None
     return water, sewer
+
+
+def _has_water(clause: Clause) -> bool:
+    """ "campground water", "city water" beside a place."""
+    return any("water" in tok.text for tok in clause.words("HOOKUP")) and not clause.has("NOWATER", "NEG")
 
 
 def until_of(clause: Clause) -> When | None:

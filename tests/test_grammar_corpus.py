@@ -60,7 +60,9 @@ def test_what_is_no_report_is_never_a_statement(said: str) -> None:
     """Negation, plans, questions, others' rigs and chat may be answered or declined, but give nothing to record. A part may be offered."""
     found = read(said, NAMES)
     if isinstance(found, Reading):
-        assert found.left or all(isinstance(one, Ask | NotAReport | Fragment) for one in found.meanings), found
+        assert (found.left and found.confirm) or all(
+            isinstance(one, Ask | NotAReport | Fragment) for one in found.meanings
+        ), found
     else:
         assert isinstance(found, NotUnderstood)
 

@@ -64,3 +64,44 @@ def test_what_is_offered_reads_the_same_by_itself() -> None:
     assert isinstance(again, Reading)
     assert [type(one) for one in again.meanings] == [type(one) for one in found.meanings]
     assert again.left == ()
+
+
+@pytest.mark.parametrize(
+    ("phrase", "kind", "aside"),
+    [
+        ("dumped grey, kids rode on top", "dump", "kids rode on top"),
+        ("at Marmot Gulch thru the 18th!! full hookups, i could cry", "arrive", "i could cry"),
+        ("swapped over to tank water the park's tap has gone brown", "supply", "the park's tap has gone brown"),
+        ("grey tank emptied. I am never eating again", "dump", "I am never eating again"),
+    ],
+)
+def test_a_remark_beside_a_report_is_named_and_the_report_is_booked(
+    talk: Talk, phrase: str, kind: str, aside: str
+) -> None:
+    """What has nothing of water in it changes nothing of the report; that it is not kept is told."""
+    reply = talk.say(phrase)
+    assert [one["kind"] for one in reply.recorded] == [kind]
+    assert f'Not booked: "{aside}".' in reply.answer
+
+
+@pytest.mark.parametrize(
+    "phrase",
+    [
+        "dumped grey, kidding",
+        "dumped grey, I wish",
+        "dumped grey, ranger reckons",
+        "dumped grey, which was a lie",
+        "filled the fresh tank, the hose burst",
+        "filled fresh, spilled most of it",
+        "closed the grey valve, the ranger opened it",
+        "meter 41.5 unless I misread",
+        "the neighbours blorped, dumped grey",
+        "dumped grey, blorped three gallons",
+        "dumped grey, blakc blorped",
+    ],
+)
+def test_what_may_take_a_report_back_is_no_remark(talk: Talk, phrase: str) -> None:
+    """A jest, a doubt, hearsay, something else that happened to the water, an amount, or what may be a misspelt tank."""
+    reply = talk.say(phrase)
+    assert reply.recorded == ()
+    assert reply.outcome in ("asked", "answered", "not_understood")
