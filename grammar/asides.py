@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from grammar.lexicon import lexicon
 from grammar.repair import candidates
-from grammar.story import HARMLESS, UNDONE, WEIGHTY
+from grammar.story import HARMLESS, TELLS_OF_IT, UNDONE, WEIGHTY
 from grammar.tokens import Tok
 
 _TURNS = frozenset("NEG FUTURE OTHER HABIT".split())
@@ -60,8 +60,9 @@ def remark(clause: Sequence[Tok], leads: bool) -> bool:
     looked = any(tok.has("LOOK") for tok in clause) and not leads
     if not (content or looked) or any(word in _TAKES_BACK for tok in clause for word in tok.text.split()):
         return False
-    if leads and any(tok.has(*_TURNS) for tok in clause):
-        return False
+    turned = any(tok.has(*_TURNS) for tok in clause)
+    if turned and (leads or any(tok.text in TELLS_OF_IT for tok in clause)):
+        return False  # "not true"
     return all(_idle(tok) for tok in clause)
 
 

@@ -108,17 +108,18 @@ def went_in(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("USE", "use", "past")) if counted and not acts else tok
 
 
+_FAR = 9  # tokens between what was done and where
+
+
 def poured_in(toks: Sequence[Tok]) -> list[Tok]:
     """ "dumped three cubes into the fresh tank": put in, and nothing let out."""
     found = list(toks)
     for i, tok in enumerate(toks):
         if not tok.has("DUMP") or tok.senses["DUMP"].form != "past":
             continue
-        into = next(
-            (j for j in range(i + 1, len(toks)) if toks[j].text in ("in", "into", "inside") or toks[j].has("COMMA")),
-            None,
-        )
-        if into is None or toks[into].has("COMMA"):
+        near = range(i + 1, min(i + _FAR, len(toks)))
+        into = next((j for j in near if toks[j].text in ("in", "into", "inside") or toks[j].has("COMMA", "STOP")), None)
+        if into is None or toks[into].has("COMMA", "STOP"):
             continue
         rest = [other for other in toks[into + 1 : into + 4] if not other.has("ART")]
         if rest and rest[0].has("TANK") and rest[0].senses["TANK"].value == "fresh" and toks[into - 1].text != "let":

@@ -49,7 +49,8 @@ LEAST = 2
 # What happened to the water after all: never scenery.
 UNDONE = frozenset(
     (
-        "lie lied joke joking kidding dream dreamt dreamed leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except again hypothetically theoretically allegedly "
+        "lie lied joke joking kidding dream dreamt dreamed leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except "
+        "again hypothetically theoretically allegedly "
         "reportedly potentially eventually ideally supposedly hopefully"
     ).split()
 )
@@ -203,12 +204,12 @@ def _idle_denial(part: Sequence[Tok]) -> bool:
         len(denied) == 1
         and bool(strange)
         and plain
-        and all(tok.text in lexicon().english and tok.text not in _TELLS_OF_IT for tok in strange)
+        and all(tok.text in lexicon().english and tok.text not in TELLS_OF_IT for tok in strange)
     )
 
 
 # Words with which a report is denied or doubted.
-_TELLS_OF_IT = frozenset(
+TELLS_OF_IT = frozenset(
     (
         "true real yet happening happened ours rig here home us joking kidding serious certain accurate correct right sure legit "
         "actual done finished accounted included yesterday today counting counted measured logged happen count exist"
