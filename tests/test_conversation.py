@@ -294,7 +294,10 @@ def test_mine_is_the_speakers_use_or_another_one(talk: Talk) -> None:
     assert talk.say("mine was 5", at("09T08:04")).outcome == "asked"
 
 
-@pytest.mark.parametrize(("said", "again"), [("shower 2.2 gal", "make that 2.2"), ("meter 12", "make that 12 gal")])
+@pytest.mark.parametrize(
+    ("said", "again"),
+    [("shower 2.2 gal", "make that 2.2"), ("meter 12", "make that 12 gal"), ("shower 2", "mine was 2")],
+)
 def test_a_correction_to_what_is_booked_already_says_so(talk: Talk, said: str, again: str) -> None:
     talk.say(said)
     reply = talk.say(again)

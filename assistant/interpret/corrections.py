@@ -18,7 +18,7 @@ from state.lightclass import Any, replace
 META = ("undo", "redo")
 WITH_LITRES = ("use", "meter", "fill", "haul", "rinse", "level")
 WITH_TANK = ("dump", "haul", "level", "fill", "rinse", "valve")
-
+STANDS = "It stands like that already. What should change?"
 
 _TAKES = ("use", "fill", "haul", "rinse")
 """What water goes through: "it took 12 gal" can be said of these."""
@@ -140,7 +140,7 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
             return [_checked(target, fields, context)]
         stands = stands or bool(fields)
     if stands:
-        raise AskBack("It stands like that already. What should change?", "statement")
+        raise AskBack(STANDS, "statement")
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
@@ -154,9 +154,11 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
     who = (meaning.whose or "").casefold()
     for target in reversed(uses):
         if (target.person or "").casefold() == who:
-            fields = changes(target, meaning.change, context)
-            if fields:
+            fields = proposed(target, meaning.change, context)
+            if _differ(target, fields):
                 return [_checked(target, fields, context)]
+            if fields:
+                raise AskBack(STANDS, "statement")
     people = (meaning.whose,) if meaning.whose else ()
     return use.use(Use(activity=uses[-1].activity, amount=meaning.change.amount, people=people), context)
 
