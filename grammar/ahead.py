@@ -72,7 +72,9 @@ def _latest(clause: Clause) -> Ask | None:
     """ "what's the latest we can dump", "the last good moment to dump grey"."""
     if _kind(clause) != "latest" or not clause.has("DUMP", "HAUL", "FILL", "DUMPINGQ", "RUNOUT"):
         return None
-    if not _nothing_else(clause, "DUMP", "HAUL", "FILL", "DUMPINGQ", "RUNOUT", "QWORD", "TANK", "TOTE", "DO", "LEFT"):
+    if not _nothing_else(
+        clause, "DUMP", "HAUL", "FILL", "DUMPINGQ", "RUNOUT", "QWORD", "TANK", "TOTE", "DO", "LEFT", "SHOW"
+    ):
         return None
     return Ask(topic="runway", subject="latest fill" if clause.has("FILL") else "latest", tank=_tank(clause))
 

@@ -1,4 +1,4 @@
-"""A sentence as a question: with its if, led up to, or with a word in it that nobody knows. None where it asks for nothing of ours.
+"""A sentence as a question, with its if. None where it asks for nothing of ours.
 
 May import: ahead, gist, how_often, statements, questions, tally_questions, what_if, round, shown, mood.
 """
@@ -15,7 +15,6 @@ from grammar.how_often import share_of_all
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question
-from grammar.outlook_questions import WEAK
 from grammar.questions import ask
 from grammar.round import ask_round
 from grammar.shown import ask_shown
@@ -95,6 +94,8 @@ def _asked_by_us(toks: list[Tok]) -> list[Tok]:
         toks = toks[lead:]
     if len(toks) > 2 and toks[-1].has("QSOFT", "FILLER") and toks[-2].has("COMMA"):
         toks = toks[:-2]
+    while len(toks) > 1 and toks[-1].has("COMMA"):
+        toks = toks[:-1]
     return toks
 
 
@@ -127,14 +128,14 @@ _ALTERS = frozenset("IF GUESTS VISITOR PEOPLEWORD WITHOUT QMARK STATUS EFFECT WH
 _TOLD = ("NUMBER", "FRACTION", "UNIT", "RATEUNIT", "IF")
 
 
-_DONE = ("ACT", "USE", "DUMP", "FILL", "HAUL", "RESET", "PUT", "RINSE", "OPEN", "SHUT", "ARRIVE", "DEPART")
+DONE = ("ACT", "USE", "DUMP", "FILL", "HAUL", "RESET", "PUT", "RINSE", "OPEN", "SHUT", "ARRIVE", "DEPART")
 
 
 def idle(toks: Sequence[Tok]) -> bool:
     """Whether nothing here can be a report or a condition: what leads up to a question may be passed over."""
     if any(tok.has(*_TOLD) for tok in toks):
         return False
-    return not any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _DONE)
+    return not any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in DONE)
 
 
 _ONLY_LEADS = ("IF", "SINCE", "WITH", "WITHOUT", "BEFORE", "AFTER", "FROM", "AT")
@@ -148,7 +149,7 @@ def tells_first(toks: Sequence[Tok]) -> bool:
     head = toks[:turn]
     if not head or any(tok.has("IF", "SINCE") or tok.text in ("after", "given") for tok in head):
         return False
-    done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in head for cls in _DONE)
+    done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in head for cls in DONE)
     told = any(tok.has("UNIT", "FRACTION", "FULLNESS") for tok in head) and any(
         tok.has("ACT", "TANK", "METER") for tok in head
     )
@@ -160,83 +161,6 @@ def asks_from(toks: Sequence[Tok], i: int) -> bool:
     return toks[i].has("QWORD", "AUX", "QLEAD", "LEFT") and toks[i - 1].has(
         "COMMA", "STOP", "SEMI", "AND", "BUT", "THEN", "FILLER"
     )
-
-
-def led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
-    """The question at the end of a phrase that leads up to it: "a bit worried about grey, any idea when it will be full?"."""
-    if len(toks) > LONGEST_QUESTION or not (is_question(toks) or any(_measures(tok) for tok in toks[2:])):
-        return None
-    for i in range(1, len(toks)):
-        if not idle(toks[:i]):
-            return None
-        if not (toks[i].has("QLEAD", "QWORD", "IF") or (toks[i - 1].has("COMMA", "AND", "BUT") and toks[i].has("AUX"))):
-            continue
-        asked = question(text, toks[i:]) if is_question(toks[i:]) else None
-        if asked is not None:
-            return _of_it(asked, toks[:i], toks[i:])
-    return None
-
-
-def _measures(tok: Tok) -> bool:
-    """ "How much", "how heavy": what begins a question wherever it stands."""
-    return tok.has("QWORD") and tok.senses["QWORD"].value in ("howmuch", "howmany", "howlong", "howfull", "howheavy")
-
-
-def _of_it(asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> list[Intent]:
-    """The question about "it": the one tank named just before."""
-    named = {tok.senses["TANK"].value for tok in before if tok.has("TANK")}
-    about = len(named) == 1 and any(tok.has("IT", "BE") and tok.text.startswith("it") for tok in toks)
-    if not about:
-        return asked
-    return [replace(one, tank=min(named)) if isinstance(one, Ask) and one.tank is None else one for one in asked]
-
-
-def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
-    """A question with a word or two in it that nobody knows, as long as the rest asks for one thing of ours. Nothing is recorded by it."""
-    known = [tok for tok in toks if tok.known]
-    strange = len(toks) - len(known)
-    if not 0 < strange <= _STRANGE or not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):
-        return None
-    if not all(tok.known or tok.text.isalpha() for tok in toks) or any(
-        tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks
-    ):
-        return None
-    asked = question(text, known) or led_up_to(text, known)
-    if asked and any(isinstance(one, Ask) and one.topic == "make_it" for one in asked) and not _of_lasting(known):
-        return None  # "any good restaurants around here?" is about nothing of ours
-    return asked if asked and len(asked) == 1 else None
-
-
-_OF_OURS = (
-    "TANK",
-    "TANKS",
-    "TANKWORD",
-    "WATER",
-    "WATERHERE",
-    "UNTIL",
-    "WEEKDAY",
-    "DAY",
-    "DAYSLEFT",
-    "STAYEND",
-    "RUNOUT",
-)
-
-
-def _of_lasting(toks: Sequence[Tok]) -> bool:
-    """Whether it is said what lasts, or until when: "good" or "go" alone may be about anything."""
-    strong = any(tok.has("MAKEIT") and tok.text not in WEAK and " " in tok.text for tok in toks)
-    return strong or any(tok.has(*_OF_OURS) for tok in toks)
-
-
-_STRANGE = 2  # unknown words that a question may have
-
-
-_ANCHORS = tuple(
-    (
-        "TANK TANKWORD ACT DUMP RUNOUT MAKEIT DAYSLEFT WATERHERE WATER BLEACH DUE SERVICE RINSE METER ARRIVING LEAVINGQ DUMPINGQ TOTE "
-        "PLANQ FILL STATUS HISTORY CHECKLIST SANITISE HELPQ"
-    ).split()
-)
 
 
 def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
@@ -273,13 +197,14 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic == "plan":
         return clause.has("PLANQ") and not clause.has("FUTURE") and not clause.pieces[0].has("DUMP", "ACT", "TANK")
     if found.topic == "due":
-        return clause.pieces[0].has("DUE", "SHOW") or clause.pieces[-1].has("DUE")
+        return clause.pieces[0].has("DUE", "SHOW") or clause.pieces[-1].has("DUE", "QWORD")
     if found.topic == "rinse_limit":
         return clause.has("LIMIT", "BOUND", "LIMITOF")
     if found.topic == "status":
         bare = clause.has("STATUS", "KNOWABOUT") or (
             clause.has("LEVELWORD", "ROOM", "ROOMQ") and len(clause.pieces) < 4
         )
+        bare = bare or (clause.pieces[0].has("UNIT") and clause.has("LEFT", "LEFTOVER"))  # "litres left to drink"
         return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
     if found.topic != "history" or found.count is not None:
         return found.topic == "history"
@@ -358,7 +283,7 @@ def _here_or_going(toks: list[Tok]) -> str | None:
 
 
 _LISTS = (
-    ("arriving", ("ARRIVE", "ARRIVING", "COMING")),
+    ("arriving", ("ARRIVE", "ARRIVING", "COMING", "PARKED")),
     ("leaving", ("LEAVE", "LEAVINGQ", "DEPART", "STAYEND", "AWAY")),
     ("dumping", ("DUMPINGQ", "DUMP")),
 )

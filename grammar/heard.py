@@ -190,17 +190,32 @@ def _steady(words: Sequence[Word]) -> list[Word]:
             and (words[i + 1].kind == "number" or words[i + 1].text in _AFTER_WITH)
         ):
             word = replace(word, text="with")  # "shaved w half a gallon"
-        if word.text == "n" and 0 < i < len(words) - 1:
+        if (
+            word.kind == "number"
+            and word.text in _AS_NUMBER
+            and 0 < i < len(words) - 1
+            and words[i - 1].text in _FINE
+            and words[i + 1].text[:3] in _DAYS
+        ):
+            word = replace(word, text=_AS_NUMBER[word.text], kind="word", value=None)  # "still ok 4 sunday"
+        if word.text == "n" and i < len(words) - 1 and (i or words[1].kind == "word"):
             word = replace(word, text="and")
         found.append(replace(word, text=_SLIPS[word.text]) if word.text in _SLIPS else word)
     return found
 
 
+_AS_NUMBER = {"4": "for", "2": "to"}
+_FINE = frozenset("ok okay good fine enough right alright set it last lasts".split())
+_DAYS = frozenset("mon tue wed thu fri sat sun tom ton".split())
 _AFTER_WE_WILL = frozenset("be have need stay leave arrive head move pull make".split())
 _VERY = frozenset("as very so pretty quite is are was were all".split())
 _AFTER_WITH = frozenset("a an about half one two three four five six seven eight nine ten".split())
-_CLAUSE_ENDS = frozenset("and so but then now okay ok well yes , . ;".split())
-_AFTER_WE_ARE = frozenset("here home back off leaving staying parked going out on in at".split())
+_CLAUSE_ENDS = frozenset(
+    "and so but then now okay ok well yes till til until if because when that reckon think , . ;".split()
+)
+_AFTER_WE_ARE = frozenset(
+    "here home back off leaving staying parked going out having full dry empty overweight on in at".split()
+)
 _CUT_SHORT = frozenset("approx appr est ca arr".split())
 
 

@@ -26,9 +26,12 @@ def last_ten(clause: Clause) -> Ask | None:
         return latest
     amount = clause.get("amount")
     shape = [
-        piece.kind if piece.kind != "word" else "last" for piece in clause.pieces if not piece.has("FILLER", "QMARK")
+        piece.kind if piece.kind != "word" else "last"
+        for piece in clause.pieces
+        if not piece.has("FILLER", "QMARK", "COMMA")
     ]
-    if shape == ["last", "amount"] and clause.pieces[0].has("WHICH") and clause.pieces[0].toks[0].text == "last":
+    first = next((piece for piece in clause.pieces if not piece.has("FILLER", "COMMA")), clause.pieces[0])
+    if shape == ["last", "amount"] and first.has("WHICH") and first.toks[0].text == "last":
         return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
     if not clause.has("HISTORY") or not clause.has("WHICH") or clause.get("when") or clause.get("until"):
         return None
@@ -55,8 +58,22 @@ def _latest(clause: Clause) -> Ask | None:
     rest = [
         piece
         for piece in words[1:]
-        if not piece.has(*_LATEST, "QMARK", "STOP", "HISTORY", "TANKWORD", "RUNOUT", "A", "SELF", "DO")
-        and piece.kind != "tanks"
+        if not piece.has(
+            *_LATEST,
+            "QMARK",
+            "STOP",
+            "HISTORY",
+            "TANKWORD",
+            "RUNOUT",
+            "A",
+            "SELF",
+            "DO",
+            "TIMESWORD",
+            "FORGOTLOG",
+            "SAYS",
+            "LOOK",
+        )
+        and piece.kind not in ("tanks", "people")
     ]
     if rest or not named:
         return None
@@ -65,6 +82,7 @@ def _latest(clause: Clause) -> Ask | None:
         topic="history",
         subject=kind,
         activity=activity(clause),
+        people=clause.people,
         tank=one_tank(clause),
         count=1 if kind is None else None,
     )
@@ -148,7 +166,12 @@ def history(clause: Clause) -> Ask | None:
         and not q(clause, "howfull")
     ):
         return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
-    if clause.has("SHOW") and (clause.has("HISTORY", "LAST") or when is not None or clause.get("amount") is not None):
+    sees = bool(clause.tanks) and clause.pieces[0].has("AUX")  # "does grey see Saturday"
+    if (
+        clause.has("SHOW")
+        and not sees
+        and (clause.has("HISTORY", "LAST") or when is not None or clause.get("amount") is not None)
+    ):
         amount = clause.get("amount")
         return Ask(
             topic="history",

@@ -109,7 +109,10 @@ def make_it(clause: Clause) -> Ask | None:
     gets = (
         clause.pieces[0].has("AUX")
         and clause.when is not None
-        and any(tok.text == "get to" for tok in clause.words("ARRIVE"))
+        and (
+            any(tok.text == "get to" for tok in clause.words("ARRIVE"))
+            or bool(clause.tanks and any(tok.text == "see" for tok in clause.words("SHOW")))  # "does grey see Saturday"
+        )
     )
     likely = q(clause, "chance") and until_of(clause) is not None and not clause.has("ACT", "ACTS", "DUMP")
     if not clause.has("MAKEIT") and not polar and not lasts and not gets and not tells and not likely:
@@ -126,7 +129,7 @@ def make_it(clause: Clause) -> Ask | None:
 def runway(clause: Clause) -> Ask | None:
     if any(tok.text == "been" for tok in clause.words("BE")) or clause.has("SINCE"):
         return None  # "how many days have we been here", "how long since we dumped"
-    if q(clause, "what") and clause.has("TANKWORD", "TANK", "TANKS") and _first(clause) and not did(clause):
+    if q(clause, "what") and clause.has("TANKWORD", "TANK", "TANKS", "ONE") and _first(clause) and not did(clause):
         return Ask(topic="runway")  # "which tank packs up first"
     supply = _so_much(clause)
     if supply is not None:

@@ -7,7 +7,7 @@ May import: asked, history_questions, outlook_questions, clause, intents, when.
 from __future__ import annotations
 
 from grammar.asked import Rules, did, errand, of_all, one_tank, only, only_tanks, q, rule, unit_of, unit_word, until_of
-from grammar.clause import Clause
+from grammar.clause import VOLUMES, Clause
 from grammar.deeds import activity
 from grammar.history_questions import history, last_ten, uses, was
 from grammar.intents import Ask
@@ -212,8 +212,13 @@ def _so_many(clause: Clause) -> int | None:
     return None if plural or of_all(clause) else 1
 
 
-@rule("STATUS WALK LEVELWORD ROOM ROOMQ LEFTOVER QMARK QWORD SHOW KNOWABOUT")
+@rule("STATUS WALK LEVELWORD ROOM ROOMQ LEFTOVER QMARK QWORD SHOW KNOWABOUT UNIT")
 def _status(clause: Clause) -> Ask | None:
+    bare_unit = clause.value("UNIT")
+    if bare_unit == "percent" and one_tank(clause) and only_tanks(_without(clause, "UNIT")):
+        return Ask(topic="status", tank=one_tank(clause))  # "black %?"
+    if bare_unit in VOLUMES and clause.pieces[0].has("UNIT") and clause.has("LEFT", "LEFTOVER", "ROOM"):
+        return Ask(topic="status", tank=one_tank(clause) or "fresh")  # "litres left to drink"
     if clause.has("WALK") and clause.value("WALK") == "left" and one_tank(clause):
         return Ask(topic="status", tank=one_tank(clause))
     level = clause.has("LEVELWORD", "ROOM", "ROOMQ") and clause.get("amount") is None  # "grey level", "room left grey"
@@ -248,6 +253,10 @@ def _status(clause: Clause) -> Ask | None:
     if q(clause, "howmuch") and clause.has("WATERHERE", "LEFTOVER"):
         return Ask(topic="status", tank=one_tank(clause) or "fresh")
     return None
+
+
+def _without(clause: Clause, cls: str) -> Clause:
+    return Clause([piece for piece in clause.pieces if not piece.has(cls)])
 
 
 def _without_today(clause: Clause) -> Clause:

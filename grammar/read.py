@@ -12,11 +12,12 @@ from functools import lru_cache
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.asking import asks_from, loosely, tells_first
+from grammar.asking import asks_from, tells_first
 from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
 from grammar.how_to import how_to_say
 from grammar.in_part import in_part
+from grammar.led_up import loosely
 from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import replace
 from grammar.mend import big, near_ours, repaired

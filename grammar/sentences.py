@@ -9,13 +9,14 @@ from collections.abc import Sequence
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.asking import idle, led_up_to, question
+from grammar.asking import idle, question
 from grammar.clause import Clause
 from grammar.coming import to_come
 from grammar.corrections import amend, undo
 from grammar.household import household, left_us
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.joined import as_it, measured, unmeasured
+from grammar.led_up import by_then, led_up_to
 from grammar.left_out import but_not, none_of_those, not_that
 from grammar.lightclass import replace
 from grammar.mood import is_question, mood
@@ -110,7 +111,7 @@ def _arrivals(found: list[Intent]) -> list[Intent]:
 
 def _settled(found: list[Intent]) -> list[Intent] | None:
     """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
-    found = _but_fresh(measured(found))
+    found = _asked_once(_but_fresh(measured(found)))
     if len(found) > 1:
         found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
     found = [
@@ -124,6 +125,12 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
         if any(isinstance(one, back.Fragment) for one in found):
             return None
     return found
+
+
+def _asked_once(found: list[Intent]) -> list[Intent]:
+    """ "Huh? Walk me through it": the same question twice is one."""
+    bare = [replace(one, text="") if isinstance(one, Ask) else None for one in found]
+    return [one for n, one in enumerate(found) if bare[n] is None or bare[n] not in bare[:n]]
 
 
 _ALL = ("all", "everything", "the tanks", "tanks")
@@ -182,7 +189,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     if besides is not None:
         return [replace(besides, text=text.strip())]
     if not logged:
-        asked = question(text, toks) or led_up_to(text, toks)
+        asked = by_then(text, toks) or question(text, toks) or led_up_to(text, toks)
         if asked is not None:
             return asked
     aboard = household(toks) or left_us(toks)
@@ -302,8 +309,8 @@ def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
     ]
     for i in places[:_TURNS] if len(places) <= _TURNS else [*places[:_TURNS], places[-1]]:
         cut = i if _turns_to_ask(toks, i) and not toks[i - 1].has("COMMA", "AND", "THEN", "FILLER", "BUT") else i - 1
-        if not is_question(toks[i:]) or mood(toks[:cut]) is not None:
-            continue
+        if not is_question(toks[i:]) or mood(toks[:cut]) is not None or toks[0].text in ("with", "without"):
+            continue  # "with one more person from tomorrow, how long have we got": a what-if
         asked = question(text, toks[i:])
         made = statements(text, toks[:i]) if asked or _how_many(toks[i:]) else None
         if made and not asked and isinstance(made[-1], say.Use) and made[-1].activity == "shower":

@@ -139,6 +139,20 @@ def _times(clause: Clause) -> Ask | None:
     return Ask(topic="history", subject=f"{kind}s", tank=one_tank(clause), when=when)
 
 
+def _since_done(clause: Clause) -> Ask | None:
+    """ "How much have we used since we dumped grey", "how many gallons since the last fill": from the last of its kind on."""
+    kind = next((name for cls, name in (("DUMP", "dump"), ("FILL", "fill")) if clause.has(cls)), None)
+    if (
+        kind is None
+        or not clause.has("SINCE")
+        or not (q(clause, "howmuch", "howmany", "what") or clause.has("USAGE", "TOTAL"))
+    ):
+        return None
+    if clause.has("TIMEUNIT", "LEFT", "ROOM") or clause.get("amount") is not None or _span(clause) is not None:
+        return None
+    return Ask(topic="history", subject=f"since {kind}", tank=one_tank(clause), activity=activity(clause))
+
+
 _NOT_LOGGED = frozenset(("log", "record", "logged", "recorded", "enter", "note"))
 
 
@@ -158,7 +172,7 @@ def _unlogged(clause: Clause) -> Ask | None:
 _BESIDE = ("UNLOGGED", "NEG", "QWORD", "USE", "USAGE", "HISTORY", "SHOW", "SWITCH", "THEREARE", "LEFT", "TOTAL", "AND")
 
 
-TALLIES: tuple[Rule, ...] = (_total, _between, _than, _peak, _times, _unlogged)
+TALLIES: tuple[Rule, ...] = (_total, _between, _than, _peak, _times, _since_done, _unlogged)
 
 
 def ask_tally(clause: Clause) -> Ask | None:

@@ -115,6 +115,9 @@ def past(when: When, now: datetime) -> Moment:
     return Moment(at, doubt)
 
 
+SMALL_HOURS = 5  # the night goes on until then
+
+
 def future(when: When, now: datetime, stay_until: datetime | None = None) -> Moment:
     """The moment that a question or a plan means; a day alone is 10:00, the end of the stay its own hour."""
     if when.now:
@@ -130,6 +133,8 @@ def future(when: When, now: datetime, stay_until: datetime | None = None) -> Mom
     at = _at(day, _hour_future(when, day, now), now)
     if when.part == "midnight" and when.hour is None:
         at += timedelta(days=1)
+    if when.part == "night" and when.hour is not None and at.hour < SMALL_HOURS:
+        at += timedelta(days=1)  # "till three tonight": the night goes on past its midnight
     if when.through and not when.has_hour:
         at = (
             _at(day, time(23, 59), now)

@@ -83,3 +83,12 @@ def test_a_full_tank_weighs_what_it_holds_whatever_is_in_it() -> None:
     assert full["kilograms"] == pytest.approx(weights.of_litres(140.0))
     assert half["kilograms"] == pytest.approx(0.5 * full["kilograms"])
     assert every["kilograms"] == pytest.approx(sum(row["kilograms"] for row in every["tanks"]))
+
+
+def test_what_was_used_since_the_last_dump_is_less_than_since_the_one_before() -> None:
+    """Grey was dumped two days ago, black at the beginning: the shorter stretch holds less; one activity is part of all."""
+    grey = tallies.answer(Ask(topic="history", subject="since dump", tank="grey"), scene()).facts
+    black = tallies.answer(Ask(topic="history", subject="since dump", tank="black"), scene()).facts
+    showers = tallies.answer(Ask(topic="history", subject="since dump", tank="black", activity="shower"), scene()).facts
+    assert 0.0 < grey["litres"] < black["litres"]
+    assert showers["times"] == 10 and showers["litres"] < black["litres"]

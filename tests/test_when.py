@@ -82,6 +82,7 @@ FIXED_FUTURE = {  # asked on Tuesday 9 June 2026 at 8:00
     "tomorrow evening": "2026-06-10 19:30",
     "tomorrow night": "2026-06-10 21:30",
     "tonight": "2026-06-09 21:30",
+    "3am tonight": "2026-06-10 03:00",
     "this Friday": "2026-06-12 10:00",
     "next Friday": "2026-06-19 10:00",
     "next Monday": "2026-06-15 10:00",

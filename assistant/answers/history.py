@@ -222,7 +222,9 @@ def _ago(at: datetime, scene: Scene) -> str:
 
 def _last_events(count: int, ask: Ask, scene: Scene) -> Answer:
     def fitting(entries: Sequence[Entry]) -> list[Entry]:
+        who = {person.casefold() for person in ask.people}
         chosen = [e for e in entries if ask.activity is None or (e.kind == "use" and e.activity == ask.activity)]
+        chosen = [e for e in chosen if not who or (e.get("person") or "").casefold() in who]
         return usage.last_events([e for e in chosen if ask.subject not in DONE or e.kind == ask.subject], count)
 
     last = fitting(scene.lately(lambda found: len(fitting(found)) >= count))

@@ -1,6 +1,6 @@
 """Sums of the record: how often dumped or filled, the day that took the most, today beside yesterday by this time, what nobody logged.
 
-May import: `history`, `scene`, state's usage.
+May import: `history`, `words`, `scene`, state's usage.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 
 from assistant.answers.history import flows_of, span_of
 from assistant.answers.outlooks import capital
+from assistant.answers.words import noun
 from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
@@ -16,6 +17,7 @@ from state import usage
 
 COUNTED = {"dumps": "dump", "fills": "fill", "hauls": "haul", "rinses": "rinse"}
 DONE = {"dump": "dumped", "fill": "filled", "haul": "hauled", "rinse": "rinsed"}
+SINCE = {"since dump": "dump", "since fill": "fill"}
 PEAKS = frozenset({"most in a day", "least in a day"})
 MONTH = timedelta(days=30)
 A_DAY = timedelta(days=1)
@@ -29,6 +31,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return _how_often(COUNTED[str(ask.subject)], ask, scene)
     if ask.subject in PEAKS:
         return _peak(ask, scene)
+    if ask.subject in SINCE:
+        return _since(SINCE[str(ask.subject)], ask, scene)
     return _by_now(scene) if ask.subject == "by now" else _unlogged(ask, scene)
 
 
@@ -55,6 +59,33 @@ def _how_often(kind: str, ask: Ask, scene: Scene) -> Answer:
         return Answer(f"{capital(name)}: {what}not once {DONE[kind]}, as far as it was told.", facts)
     last = f"last {times.happened(goes[-1], scene.now)}" if len(goes) > 1 else times.happened(goes[-1], scene.now)
     return Answer(f"{capital(name)}: {what}{DONE[kind]} {amounts.times(len(goes))}, {last}.", facts)
+
+
+def _since(kind: str, ask: Ask, scene: Scene) -> Answer:
+    """What was used since a tank was last dumped or filled."""
+    found = scene.lately(lambda entries: usage.last_of(entries, kind, ask.tank) is not None)
+    last = usage.last_of(found, kind, ask.tank)
+    if last is None:
+        what = f"{DONE[kind]} {ask.tank}" if ask.tank else DONE[kind]
+        return Answer(f"I have no record that you ever {what}.", {"topic": "history", "rows": []})
+    now = scene.now + timedelta(seconds=1)
+    whole = usage.used(scene.since(last.at), flows_of(scene, last.at, now), last.at, now)
+    facts = {
+        "topic": "history",
+        "from": last.at,
+        "until": scene.now,
+        "litres": whole.litres,
+        "logged_litres": whole.logged,
+    }
+    done = f"{ask.tank} was {DONE[kind]}" if ask.tank else f"the last {kind}"
+    since = f"since {done} {times.happened(last.at, scene.now)}"
+    if ask.activity is None:
+        return Answer(f"{capital(scene.amount(whole.litres))} {since}.", facts)
+    own = whole.by_activity.get(ask.activity)
+    facts |= {"times": own.n if own else 0, "litres": own.litres if own else 0.0}
+    if own is None:
+        return Answer(f"Nothing logged for {noun(ask.activity)} {since}.", facts)
+    return Answer(f"{capital(noun(ask.activity))} {amounts.times(own.n)}, {scene.amount(own.litres)}, {since}.", facts)
 
 
 def _peak(ask: Ask, scene: Scene) -> Answer:

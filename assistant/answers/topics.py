@@ -34,7 +34,20 @@ OF_PLACES = frozenset({"where", "site", "sites", "pressure", "notes", "taste", "
 """Subjects of a history question that are about places, and answered in sites.py."""
 
 
-OF_SUMS = frozenset({"dumps", "fills", "hauls", "rinses", "most in a day", "least in a day", "by now", "unlogged"})
+OF_SUMS = frozenset(
+    {
+        "dumps",
+        "fills",
+        "hauls",
+        "rinses",
+        "most in a day",
+        "least in a day",
+        "by now",
+        "unlogged",
+        "since dump",
+        "since fill",
+    }
+)
 """Subjects of a history question that are answered in tallies.py."""
 
 
