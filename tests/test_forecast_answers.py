@@ -13,7 +13,7 @@ import pytest
 from assistant.answers import activity, compared, forecast, history, plan, showers, what_if
 from assistant.answers import ways as answer_ways
 from assistant.reply import jsonable
-from assistant.say import amounts, odds
+from assistant.say import amounts, odds, times
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Amount, Ask, Change
 from grammar.when import When
@@ -272,10 +272,34 @@ def test_errands_that_come_again_are_counted_and_dated() -> None:
         answer_ways.each_by(days[1:], own)
         == " three times, by tomorrow morning, Wednesday morning and Thursday morning"
     )
+    assert answer_ways.each_by(days, own) == " four times, the first now"
     assert answer_ways.each_by(days[:2], own) == " twice, now and by tomorrow morning"
     assert (
         answer_ways.each_by(days[1:3], own, days[2]) == " twice, by tomorrow morning and before you leave on Wednesday"
     )
+
+
+@pytest.mark.parametrize(
+    ("days", "hours", "said"),
+    [
+        (0, 12, "this evening"), (6, 0, "on Sunday morning"), (6, 5, "on Sunday around midday"), (8, 0, "on the morning of Tuesday 9 June"),
+        (8, 5, "around midday on Tuesday 9 June"), (8, 15, "on the night of Tuesday 9 June"), (20, 0, "on Sunday 21 June"),
+    ],
+)  # fmt: skip
+def test_the_part_of_a_day_stands_before_its_date(days: int, hours: int, said: str) -> None:
+    """From Monday at 8:00; the name of the day is enough for six days, then the date is told, with the part of the day before it."""
+    now = MONDAY + 8 * HOUR
+    assert times.on(times.moment(now + days * DAY + hours * HOUR, now)) == said
+
+
+def test_plan_says_where_there_is_nothing_to_do(tmp_path: Path) -> None:
+    """A stop that needs no errand and lowers no odds; at a sewer it is for dumping."""
+    talk = Talk(tmp_path / "log.db")
+    talk.say("next Cedar Flat from Sunday for one night, water but no sewer")
+    talk.say("then Harbor Lane with water and sewer till the 25th")
+    lines = talk.say("plan").answer.splitlines()
+    assert lines[2] == "Harbor Lane until Thursday 25 June at 11:00: dump there, nothing risked."
+    talk.close()
 
 
 def test_plan_has_rows_of_stops() -> None:

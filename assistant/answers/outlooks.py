@@ -57,8 +57,7 @@ def given_out(tank: TankOutlook, scene: Scene) -> str:
 
 def when(at: datetime, scene: Scene) -> str:
     """A forecast moment, as rough as it is: "this evening", "on Sunday morning", "around Sunday 21 June"."""
-    said = scene.moment(at)
-    return f"on {said}" if said.split()[0] in times.DAYS else said
+    return times.on(scene.moment(at))
 
 
 def room_then(tank: TankOutlook, scene: Scene) -> str:

@@ -24,6 +24,9 @@ MANY_TOTES = 3
 LEAST_SAFETY, MOST_SAFETY = 50.0, 99.0
 """The safeties that a plan is made for. [percent]"""
 
+NO_RISK = 0.01
+"""A stop that lowers the odds by less than this is no risk. [probability]"""
+
 HOPELESS_TOTES = 8
 """More than this, and totes are no way any more."""
 
@@ -98,7 +101,7 @@ def _task_facts(task: Task) -> dict[str, Any]:
 def _words(made: Plan, scene: Scene) -> str:
     if not made.rows:
         return 'I know no stops ahead. Say for example: "next Cedar Flat from Sunday for four nights, no hookups".'
-    lines = [_line(row, scene) for row in made.rows]
+    lines = [_line(row, before, scene) for row, before in zip(made.rows, [None, *made.rows], strict=False)]
     if len(made.rows) == 1 and made.rows[0].stop.here:
         lines.append("I know no stop after this one; tell me where you go next and I plan the dumps and fills.")
     elif not made.feasible:
@@ -125,7 +128,8 @@ def _unsure(stop: Stop) -> bool:
     return stop.sewer is None or stop.water is None
 
 
-def _line(row: Row, scene: Scene) -> str:
+def _line(row: Row, before: Row | None, scene: Scene) -> str:
+    """A stop, what to do there, and the odds from now until it is left. before: the stop before it."""
     stop = row.stop
     name = stop.site or ("Here" if stop.here else "the next stop")
     open_end = stop.here and scene.stay_until is None
@@ -139,6 +143,8 @@ def _line(row: Row, scene: Scene) -> str:
     )
     chance = odds.said(row.probability) if row.probability < 0.985 else "it lasts"
     tight = f", with {row.tight} the tight one" if row.tight is not None and row.probability < 0.9 else ""
+    if not tasks and before is not None and row.probability > before.probability - NO_RISK:
+        return f"{capital(name)} {until}: {'dump there' if stop.sewer else 'nothing to do'}, nothing risked."
     if not tasks:
         return f"{capital(name)} {until}: {chance}{tight}."
     return f"{capital(name)} {until}: {tasks}. Then {chance}{tight}."

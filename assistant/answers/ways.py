@@ -21,6 +21,9 @@ GOOD = 0.5
 MOST_LINES = 5
 """More ways than this nobody listens to."""
 
+MOST_TOLD = 3
+"""Of more moments than this only the first is told: it is the one to act on."""
+
 ERRANDS = frozenset({"haul", "carry", "dump", "fill"})
 
 SOON = timedelta(hours=1)
@@ -152,7 +155,7 @@ def _fill(way: Way, until: datetime, scene: Scene) -> str:
 
 
 def each_by(moments: Sequence[datetime], scene: Scene, leaves: datetime | None = None) -> str:
-    """ " now", " by Friday morning", " twice, by tomorrow morning and Friday midday": the latest moment of each errand."""
+    """ " now", " by Friday morning", " twice, by tomorrow morning and Friday midday": the latest moment of each errand, or of the first of many."""
     parts = []
     for moment in moments:
         if moment <= scene.now + SOON:
@@ -163,6 +166,8 @@ def each_by(moments: Sequence[datetime], scene: Scene, leaves: datetime | None =
             parts.append(times.by(moment, scene.now))
     if len(parts) == 1:
         return f" {parts[0]}"
+    if len(parts) > MOST_TOLD:
+        return f" {amounts.times(len(parts))}, the first {parts[0]}"
     if all(part.startswith("by ") for part in parts):
         parts[1:] = [part.removeprefix("by ") for part in parts[1:]]
     return f" {amounts.times(len(parts))}, {times.listed(parts)}"
@@ -170,8 +175,7 @@ def each_by(moments: Sequence[datetime], scene: Scene, leaves: datetime | None =
 
 def outlook_day(at: datetime, scene: Scene) -> str:
     """ "tomorrow", "on Sunday"."""
-    said = scene.day(at)
-    return f"on {said}" if said.split()[0] in times.DAYS else said
+    return times.on(scene.day(at))
 
 
 def _haul(way: Way, until: datetime, scene: Scene) -> str:

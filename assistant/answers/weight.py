@@ -57,7 +57,7 @@ def aboard(ask: Ask, scene: Scene, departing: bool = False) -> Answer:
         "tanks": [{"name": name, "kilograms": kg, **water.tanks[name].points} for name, kg in each.items()],
     }
     memo = {"topic": "weight"}
-    when = "" if at == scene.now else f" {times.moment(at, scene.now)}, if all goes on as it is,"
+    when = "" if at == scene.now else f" {times.on(times.moment(at, scene.now))}, if all goes on as it is,"
     if ask.tank is not None:
         key = ask.tank.casefold()
         if key not in each:

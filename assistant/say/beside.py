@@ -96,7 +96,7 @@ def _gear(entry: Entry, scene: Scene) -> str:
     cold = frost.ahead(scene.world, scene.now) if entry.where == "out" and "hose" in entry.item.casefold() else None
     if cold is None or cold[0] == "near":
         return ""
-    return f"It freezes {times.moment(cold[2], scene.now)}: drain it by then."
+    return f"It freezes {times.on(times.moment(cold[2], scene.now))}: drain it by then."
 
 
 def _depart(entry: Entry, scene: Scene) -> str:

@@ -275,7 +275,7 @@ def _expect(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
 
 
 def _frost(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
-    when = "" if abs(entry.at - scene.now) <= JUST_NOW else f" {times.moment(entry.at, scene.now)}"
+    when = "" if abs(entry.at - scene.now) <= JUST_NOW else f" {times.on(times.moment(entry.at, scene.now))}"
     return f"low of {amounts.temperature(entry.low_celsius, scene.units)}{when}"
 
 

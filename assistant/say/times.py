@@ -46,7 +46,8 @@ def full_day(at: datetime, now: datetime) -> str:
 
 
 def moment(at: datetime, now: datetime) -> str:
-    """A rough moment of the future or past: "this evening", "tomorrow morning", "Sunday around midday", "Sunday 21 June"."""
+    """A rough moment of the future or past: "this evening", "tomorrow morning", "Sunday around midday", "the morning of Sunday 21 June",
+    two weeks away "Sunday 28 June"."""
     at = at.astimezone(now.tzinfo)
     name = part(at)
     if name == "night" and at.hour < 5:
@@ -57,7 +58,14 @@ def moment(at: datetime, now: datetime) -> str:
     said = day(at, now)
     if said == "today":
         return "tonight" if name == "night" else "around midday" if name == "midday" else f"this {name}"
+    if said[-1].isdigit() or " " in said:  # with its date, which stands last
+        return f"around midday on {said}" if name == "midday" else f"the {name} of {said}"
     return f"{said} around midday" if name == "midday" else f"{said} {name}"
+
+
+def on(said: str) -> str:
+    """A moment as it follows a verb: "on Sunday evening", "on the morning of Sunday 21 June", "tomorrow", "around midday on Sunday 21 June"."""
+    return f"on {said}" if said.split()[0] in (*DAYS, "the") else said
 
 
 def by(at: datetime, now: datetime) -> str:
@@ -72,8 +80,7 @@ def exactly(at: datetime, now: datetime) -> str:
 
 def happened(at: datetime, now: datetime) -> str:
     """The moment of something done, to follow a verb: "yesterday at 7:40", "on Sunday 7 June at noon"."""
-    said = exactly(at, now)
-    return f"on {said}" if said.split()[0] in DAYS else said
+    return on(exactly(at, now))
 
 
 def begun(text: str) -> str:
