@@ -82,11 +82,10 @@ def _idle(tok: Tok) -> bool:
 
 
 def _may_be_ours(word: str) -> bool:
-    """Whether it may be a misspelling of a word of the trade."""
+    """Whether it may be a misspelling of a word of the trade; a thing that water is used on is none without a deed."""
     spellings = lexicon().spellings
-    return any(
-        one.cls in _TRADE for near, wrong in candidates(word) if wrong == 1 for one in spellings.get((near,), ())
-    )
+    near = [one for other, wrong in candidates(word) if wrong == 1 for one in spellings.get((other,), ())]
+    return any(one.cls in _TRADE and (one.cls != "ACT" or one.form != "thing") for one in near)
 
 
 def _a_name(tok: Tok) -> bool:

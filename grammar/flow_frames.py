@@ -14,7 +14,7 @@ from grammar.lightclass import replace
 @frame(
     "pressure",
     "PRESSURE amount",
-    "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD METER AFTER BEFORE LOOK FLOW",
+    "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD METER AFTER BEFORE LOOK FLOW SCENE",
     rank=2,
 )
 def pressure(clause: Clause) -> Intent | None:

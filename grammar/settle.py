@@ -18,6 +18,7 @@ from grammar.settle_days import (
     ago,
     and_seconds,
     even_number,
+    for_a_while,
     from_day_to_day,
     given_up,
     half_of_a_day,
@@ -45,9 +46,10 @@ from grammar.settle_tanks import (
     it_holds,
     let_through,
     named_after,
+    tap_of_the_tank,
     verb_and_particle,
 )
-from grammar.settle_trip import dated, home, out_for, plus_guests
+from grammar.settle_trip import dated, guests_here, home, out_for, plus_guests
 from grammar.settle_uses import (
     EACH_TIME,
     LOADS,
@@ -144,6 +146,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["back"]), _each(ago)),
     (frozenset(("flat even dead exactly sharp").split()), _each(even_number)),
     (frozenset(["WEEKDAY"]), from_day_to_day),
+    (frozenset(["SCENE"]), guests_here),
+    (frozenset(["for"]), for_a_while),
     (frozenset(["TIMEUNIT"]), and_seconds),
     (frozenset(["DUMP"]), poured_in),
     (frozenset(["TOTE", "UNIT"]), so_much_it_was),
@@ -200,6 +204,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["VESSEL"]), each_of_them),
     (frozenset(["let"]), let_through),
     (frozenset(["all"]), _each(all_of_the_tank)),
+    (frozenset(["tap", "taps", "cock", "stopcock"]), _each(tap_of_the_tank)),
     (frozenset(["HOLDS"]), it_holds),
     (frozenset(["i mean", "i meant", "that is"]), named_after),
     (frozenset(["home"]), _each(home)),

@@ -107,3 +107,25 @@ def and_seconds(toks: Sequence[Tok]) -> list[Tok]:
         end = toks[last].end
         found.insert(last + 1, Tok("seconds", end, end, sense("TIMEUNIT", "second")))
     return found
+
+
+_STAYING = ("ARRIVE", "STAY", "AWAY", "NEXTSTOP", "COMING", "GUESTS", "VISITOR", "SITE")
+
+
+def for_a_while(toks: Sequence[Tok]) -> list[Tok]:
+    """ "switched to the pump for the night": from now on; "two friends coming Friday for the weekend": until it ends."""
+    found = list(toks)
+    for i, tok in enumerate(toks):
+        rest = [n for n in range(i + 1, min(i + 3, len(toks))) if not toks[n].has("ART")]
+        if tok.text != "for" or not rest or not toks[rest[0]].has("PART", "PERIOD"):
+            continue
+        end = rest[0]
+        if end + 1 < len(toks) and not toks[end + 1].has("COMMA", "STOP", "AND", "SEMI"):
+            continue
+        stays = any(other.has(*_STAYING) for other in toks)
+        if stays and toks[end].has("PERIOD") and not toks[end].has("WHICH"):
+            found[i] = replace(tok, text="till", senses=sense("UNTIL", "until"))
+            found[end] = replace(toks[end], text="sunday", senses=sense("WEEKDAY", "6"))
+        elif not stays and any(other.has("SWITCH", "PUMP", "HOOKUP", "VALVE") for other in toks[:i]):
+            found[i : end + 1] = [replace(other, senses=sense("FILLER")) for other in toks[i : end + 1]]
+    return found

@@ -71,6 +71,9 @@ def verb_and_particle(toks: Sequence[Tok]) -> list[Tok]:
     """ "ran the black tank out" is "emptied black"; "pushed the grey handle back in" is "shut the grey valve"."""
     found = list(toks)
     for i, tok in enumerate(toks):
+        if tok.text == "shut" and i + 2 < len(toks) and any(one.has("PUMP") for one in toks[i + 1 : i + 3]):
+            found[i] = replace(tok, text="turned", senses=sense("SWITCH", "switch", "past"))  # "shut the pump off"
+            return found
         things = [j for j in range(i + 1, min(i + 4, len(toks))) if not toks[j].has("ART")]
         if (
             tok.text in _RUN_OUT
@@ -196,3 +199,10 @@ def named_after(toks: Sequence[Tok]) -> list[Tok]:
         return list(toks)
     verb = core[: it + 1] if not core[it].has("IT", "ART") else core[:it]
     return [*verb, *[tok for tok in core[it + 1 : -2] if not tok.has("COMMA", "ART")], core[-2]]
+
+
+def tap_of_the_tank(toks: Sequence[Tok], i: int) -> Tok:
+    """ "the grey tap's open": what lets a waste tank out."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    waste = before is not None and _waste_tank(before) and tok.text in ("tap", "taps", "cock", "stopcock")
+    return replace(tok, senses=sense("VALVE", "valve")) if waste else tok

@@ -1,12 +1,13 @@
 """What the neighbours decide of words for arrivals, returns and days: dates with a stroke, "home" as a return, guests with a plus.
 
-May import: tokens.
+May import: tokens, lexicon.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from grammar.lexicon import lexicon
 from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
 
@@ -20,6 +21,8 @@ def dated(toks: Sequence[Tok], i: int) -> Tok:
     """ "till 6/14", "leaving 14/6": a day of a month, in the order of whoever says it."""
     tok, before = toks[i], toks[i - 1] if i else None
     over, stroke, under = tok.text.partition("/")
+    if tok.text == "24/7":
+        return replace(tok, senses=sense("FILLER"), fraction=None)  # at all hours
     if not stroke or not tok.has("FRACTION") or not (over.isdigit() and under.isdigit()):
         return tok
     first, second = int(over), int(under)
@@ -69,3 +72,15 @@ def out_for(toks: Sequence[Tok], i: int) -> Tok:
     )
     ends = not any(other.has("TANK", "ACT", "METER", "GEAR", "UNIT") for other in toks)
     return replace(tok, senses=sense("AWAY", "away", "ing")) if length and ends else tok
+
+
+def guests_here(toks: Sequence[Tok]) -> list[Tok]:
+    """ "my parents are here till Sunday": guests for a while; beside a report "the kids are here" is only when it was."""
+    for i, tok in enumerate(toks[:-1]):
+        who, _, here = tok.text.partition(" ")
+        if not tok.has("SCENE") or here not in ("are here", "is here") or not toks[i + 1].has("UNTIL", "THROUGH"):
+            continue
+        senses = {one.cls: one for one in lexicon().spellings.get((who,), ()) if one.cls in ("VISITOR", "GUESTS")}
+        guest = Tok(who, tok.start, tok.start + len(who), senses)
+        return [*toks[:i], guest, Tok(here, guest.end, tok.end, sense("COMING", "c")), *toks[i + 1 :]]
+    return list(toks)

@@ -14,7 +14,7 @@ from grammar.trip_frames import HOOKED
 @frame(
     "supply",
     "PUMP HOOKUP WATERHERE SWITCH.past OUTON TANKWORD",
-    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE STOW TANKWORD",
+    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE STOW TANKWORD AWAYFOR",
     rank=1,
 )
 def supply(clause: Clause) -> Intent | None:

@@ -74,7 +74,10 @@ def _only_first(clause: Clause) -> bool:
 def haul(clause: Clause) -> Intent | None:
     if clause.word("SITE") is not None and not clause.elsewhere():
         return None
-    if not clause.word("HAUL", "past") and not clause.word("AWAYTO") and not clause.has("TOTE"):
+    runs = any(
+        tok.text.startswith(("tote", "dump")) for piece in clause.pieces if piece.kind == "repeat" for tok in piece.toks
+    )
+    if not clause.word("HAUL", "past") and not clause.word("AWAYTO") and not clause.has("TOTE") and not runs:
         return None
     amount, full = clause.get("amount"), clause.word("FULLNESS") is not None
     is_away = clause.word("TOTE") and clause.has("BE", "POSS") and (full or amount is not None) and clause.tanks
@@ -329,9 +332,20 @@ def _level_kind(clause: Clause) -> str | None:
 # ---------------------------------------------------------------- valves
 
 
-@frame("valve", "VALVE OPEN SHUT.past", "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY LEFT PARTICLE", rank=2)
+@frame(
+    "valve",
+    "VALVE OPEN SHUT.past",
+    "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY LEFT PARTICLE",
+    rank=2,
+    twice="tanks",
+)
 def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     opened, closed, tanks = clause.word("OPEN"), clause.word("SHUT", "past"), clause.tanks
+    if len(clause.all("tanks")) > 1:  # "shut both waste valves, grey and black"
+        listed = [one for one in clause.all("tanks") if one != ("*",)]
+        if len(clause.all("tanks")) > 2 or len(listed) != 1:
+            return None
+        tanks = listed[0]
     pulled = clause.word("TAKEAWAY")
     if pulled is not None:
         if pulled.text != "pulled" or closed or not clause.word("VALVE"):

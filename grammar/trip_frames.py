@@ -13,7 +13,16 @@ from grammar.lightclass import replace
 from grammar.when import When
 
 HOOKED = frozenset(
-    ("hooked up", "all hooked up", "hooked up again", "hooked back up", "got hooked up", "everything hooked up")
+    (
+        "hooked up",
+        "all hooked up",
+        "hooked up again",
+        "hooked back up",
+        "got hooked up",
+        "everything hooked up",
+        "everything is hooked up",
+        "all is hooked up",
+    )
 )
 """Said of the whole rig, without to what."""
 HOOKS = "BUT WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD THEREARE HAVE"
@@ -246,7 +255,7 @@ def we_are(clause: Clause) -> bool:
 @frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when since HAVE people GUESTS VISITOR COMING", rank=0)
 def party(clause: Clause) -> Intent | None:
     if clause.word("ALONE") and clause.get("amount") is None:
-        return say.Party(people=1, until=until_of(clause), when=clause.when)
+        return _alone(clause)
     amount = clause.get("amount")
     if (
         amount is None
@@ -264,9 +273,20 @@ def party(clause: Clause) -> Intent | None:
     if guest and (not ours or clause.index("since") >= 0):
         return None
     until = clause.get("until") if clause.index("until") >= 0 else None
+    when = clause.when
+    if until is None and when is not None and when.period is not None and when.which == "this":
+        until, when = when, None  # "it's only me this week"
     if clause.index("since") >= 0:
         return say.Expect(what="party", start=clause.get("since"), until=until, people=amount.value)
-    return say.Party(people=amount.value, until=until, when=clause.when)
+    return say.Party(people=amount.value, until=until, when=when)
+
+
+def _alone(clause: Clause) -> Intent:
+    """ "just me", "it's only me this week"."""
+    until, when = until_of(clause), clause.when
+    if until is None and when is not None and when.period is not None and when.which == "this":
+        until, when = when, None
+    return say.Party(people=1, until=until, when=when)
 
 
 @frame(
