@@ -5,6 +5,7 @@ May import: statements, replies, mood.
 
 from __future__ import annotations
 
+from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.clause import VOLUMES, Clause
 from grammar.intents import Intent
@@ -50,7 +51,8 @@ def undo(toks: list[Tok]) -> Intent | None:
 
 def amend(text: str, toks: list[Tok]) -> Intent | None:
     """A change of what was said last; None if these words are no correction."""
-    swapped = _not_this(text, toks) or _made(text, toks) or _took(text, toks)
+    toks = _but_what_stays(toks)
+    swapped = _not_this(text, toks) or _not_so_much(text, toks) or _made(text, toks) or _took(text, toks)
     if swapped is not None:
         return swapped
     lead, rest = _after_the_lead(toks)
@@ -95,6 +97,12 @@ def _without_excuse(toks: list[Tok]) -> list[Tok]:
     """ "that was last night, I should have said": the end adds nothing."""
     core = [tok for tok in toks if not tok.has("STOP")]
     said = [tok.text for tok in core]
+    for n in range(2, min(6, len(core) - 1)):  # "three, I forgot Bram's"
+        if said[-n].startswith(("forgot", "missed")) and core[-n - 1].has("COMMA", "SELF"):
+            end = -n - 1 if core[-n - 1].has("COMMA") else -n - 2
+            kept = core[:end]
+            if kept and not any(tok.has("NUMBER", "UNIT", "TANK", "METER") for tok in core[-n + 1 :]):
+                return kept[:-1] if kept[-1].has("COMMA") else kept
     for n in (1, 2):
         tail = " ".join(said[-n:])
         if len(core) > n and (tail in _EXCUSES or (n == 2 and said[-2] == "i" and f"i {said[-1]}" in _EXCUSES)):
@@ -242,18 +250,23 @@ def _amount(toks: list[Tok]) -> bool:
 
 def _not_this(text: str, toks: list[Tok]) -> Intent | None:
     """ "not the shower, the dishes", "dishes not shower", "Joss, not me"."""
-    core = [tok for tok in toks if not tok.has("FILLER", "ART", "STOP") or tok.has("NEG")]
+    core = [tok if not tok.has("STOP") else replace(tok, senses=sense("COMMA")) for tok in _without_excuse(toks)]
+    core = [tok for tok in core if not tok.has("FILLER", "ART") or tok.has("NEG")]
+    while core and (core[-1].has("COMMA") or core[-1].text == "sorry"):
+        core = core[:-1]
     place = next((i for i, tok in enumerate(core) if tok.text == "not"), None)
-    if place is None or len(core) > 7:
+    if place is None or len(core) > 8:
         return None
-    wrong, right = core[place + 1 :], core[:place]
+    wrong, right = core[place + 1 :], [tok for tok in core[:place] if not tok.has("AND")]
     if not right:
         comma = next((i for i, tok in enumerate(wrong) if tok.has("COMMA", "BUT")), None)
+        if comma is None and len(wrong) == 2:
+            comma, wrong = 1, [wrong[0], wrong[0], wrong[1]]  # "not Ilse Tomasz"
         if comma is None:
             return None
         wrong, right = wrong[:comma], wrong[comma + 1 :]
     right = [tok for tok in right if not tok.has("COMMA", "AMEND", "BE", "IT", "NO", "PREP", "FORGOTLOG")]
-    measured = len(right) == 2 and right[0].has("NUMBER", "FRACTION") and right[1].has("UNIT")
+    measured = len(right) == 2 and right[0].has("NUMBER", "FRACTION") and right[1].has("UNIT", "TIMESWORD")
     wrong = wrong[:1] if len(wrong) == 2 and wrong[1].has("UNIT", "ONE", "TANKWORD") else wrong
     if len(wrong) != 1 or not (len(right) == 1 or measured) or not _sorts(right[0], wrong[0]):
         return None
@@ -261,6 +274,33 @@ def _not_this(text: str, toks: list[Tok]) -> Intent | None:
         return None  # "the toilet was not flushed"
     change = fragment(clause_of(text, right))
     return back.Amend(change=replace(change, text=text.strip())) if change is not None else None
+
+
+def _but_what_stays(toks: list[Tok]) -> list[Tok]:
+    """ "The cooking was 2 litres, not 1. The coffee is right.": without what is not to be changed."""
+    end = len(toks) - 1 if toks and toks[-1].has("STOP") else len(toks)
+    start = next((n + 1 for n in range(end - 1, 0, -1) if toks[n].has("STOP")), 0)
+    core = [tok.text for tok in toks[start:end] if not tok.has("ART", "FILLER", "COMMA") or tok.has("YES")]
+    return toks[: start - 1] if start and len(core) == 3 and core[1] in ("is", "was") and core[2] in _RIGHT else toks
+
+
+_RIGHT = ("right", "correct", "fine", "ok", "okay", "good")
+
+
+def _not_so_much(text: str, toks: list[Tok]) -> Intent | None:
+    """ "the cooking was 2 litres, not 1": another amount of a use that was told."""
+    told = not_that(toks)
+    wrong = next((n for n, tok in enumerate(toks) if tok.text == "not"), len(toks))
+    if told is toks or len(told) > wrong or mood(told) is not None:
+        return None
+    if not any(tok.has("NUMBER", "FRACTION") for tok in toks[wrong:]):
+        return None
+    made = statements(text, told)
+    use = made[0] if made and len(made) == 1 else None
+    if not isinstance(use, say.Use) or use.activity is None or use.amount is None or use.when is not None:
+        return None
+    change = back.Fragment(activity=use.activity, amount=use.amount)
+    return back.Amend(change=change, sure=False, named=True)
 
 
 def _sorts(right: Tok, wrong: Tok) -> bool:

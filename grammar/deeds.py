@@ -145,11 +145,11 @@ def _named(clause: Clause) -> list[str]:
         pieces = clause.pieces
         beside = [n > 0 and pieces[n - 1].has("WASH", "PARTICLE") for n, one in enumerate(pieces) if one.has("ACT")]
         return list(dict.fromkeys([_washed(tok, near) for tok, near in zip(acts, beside, strict=True)]))
-    watered = any(tok.text == "watered" for tok in clause.words("DO"))
+    watered = any(tok.text in ("watered", "gave") for tok in clause.words("DO"))
     found: list[str] = []
     for tok in acts:
-        if watered and tok.senses["ACT"].value == "cooking":
-            found.append("outside")  # "watered the tomatoes"
+        if watered and tok.senses["ACT"].value == "cooking" and tok.senses["ACT"].form == "thing":
+            found.append("outside")  # "watered the tomatoes", "gave the tomatoes a litre"
         elif tok.senses["ACT"].value == "dishes" and _cooks(tok.text):
             found.append("cooking")  # "the pressure cooker took two quarts"
         else:

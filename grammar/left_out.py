@@ -15,6 +15,11 @@ def but_not(toks: list[Tok]) -> list[Tok]:
     if place is None:
         return toks
     tail = toks[place + 1 :]
+    head = toks[:place]
+    if tail and head[0].has("SELF", "PERSON") and any(tok.has("NEG") for tok in head[1:4]):
+        plain = not any(tok.has("NUMBER", "UNIT", "METER", "COMMA", "AND") for tok in head)
+        if plain and not any(tok.has("NEG", "FUTURE", "IF") for tok in tail):
+            return tail  # "we have not showered but we have washed the dishes"
     if any(tok.has("TANK") for tok in tail) and any(tok.has("TANKS") for tok in toks[:place]):
         return toks  # "dumped both but not black": which ones then?
     only_not = any(tok.has("NEG") for tok in tail) and not any(
@@ -39,6 +44,7 @@ def none_of_those(toks: list[Tok]) -> list[Tok]:
     return head if many else toks
 
 
+_TIMES = ("DAY", "WEEKDAY", "ORD", "PART")
 _IN_PLACE = ("not", "instead of", "rather than")
 _SORTS = ("NUMBER", "FRACTION", "TANK", "WEEKDAY", "DAY", "ACT", "METER")
 
@@ -55,5 +61,8 @@ def not_that(toks: list[Tok]) -> list[Tok]:
         return toks
     if len(tail) != 1 or head[-1].has("BE", "AUX", "SELF") or any(tok.has("NEG") for tok in head):
         return toks
-    same = any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
+    timed = tail[0].has(*_TIMES) and any(tok.has(*_TIMES) for tok in head)  # "on Monday, not today"
+    same = timed or any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
+    while len(head) > 1 and head[-1].has("AND", "COMMA"):
+        head = head[:-1]
     return [*head, *rest] if same else toks

@@ -177,7 +177,16 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     between = before.has("COMMA") and after is not None and after.has("COMMA") and i > 1 and toks[i - 2].has("ACT")
     if between and not tok.known and i + 2 < len(toks) and toks[i + 2].has("NUMBER", "FRACTION"):
         return True  # "dishes, Juno, 1.25"
-    if before.has("ACT") and tok.capital and not tok.known and (after is None or after.has("NUMBER", "FRACTION")):
+    if before.text == "of" and i > 1 and not tok.known and toks[i - 2].has("ACT") and toks[i - 2].text in _OWN:
+        return after is None or after.has(
+            "NUMBER", "FRACTION", "ABOUT", "COLON", "COMMA", "BE"
+        )  # "shower of Ilse, 10 litres"
+    if (
+        before.has("ACT")
+        and tok.capital
+        and not tok.known
+        and (after is None or after.has("NUMBER", "FRACTION", "COLON"))
+    ):
         return True
     if _counted_off(toks, i):
         return True
@@ -213,6 +222,7 @@ def _in_there(toks: Sequence[Tok], i: int) -> bool:
     )
 
 
+_OWN = frozenset("shower bath shave teeth".split())
 _PUT_TO = frozenset("make change set put log book mark assign credit attribute".split())
 _LONGEST_LIST = 12  # tokens
 
@@ -252,6 +262,8 @@ def _only_a_word(tok: Tok) -> bool:
 
 def _heads(toks: Sequence[Tok], i: int) -> bool:
     """Whether a clause begins at token `i`."""
+    if i > 3 and toks[i - 1].has("UNIT") and toks[i - 2].has("NUMBER", "FRACTION") and not toks[i].known:
+        return i + 1 < len(toks) and toks[i + 1].has("ACT")  # "Tom shower 8 litres Ilse shower 9 litres"
     return all(tok.has("FILLER") for tok in toks[:i]) or toks[i - 1].has(
         "COMMA", "AND", "THEN", "SEMI", "STOP", "COLON"
     )

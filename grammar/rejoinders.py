@@ -71,13 +71,15 @@ class Amend(Intent):
     """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
     `whole`: the correction is a full statement of its own ("no, I dumped black"). `sure`: said so that it can be nothing but a
     correction ("make that", "I meant"); "it was black" may be about something else. `took`: "it took 12 gal" tells what went through
-    whatever was told last, and corrects no reading. `whose`: of the use of that person, "" for the one who speaks ("mine was 8")."""
+    whatever was told last, and corrects no reading. `whose`: of the use of that person, "" for the one who speaks ("mine was 8").
+    `named`: the activity of the change tells which use it is, and stays ("the cooking was 2 litres, not 1")."""
 
     change: Fragment = Fragment()
     whole: Intent | None = None
     sure: bool = True
     took: bool = False
     whose: str | None = None
+    named: bool = False
 
 
 @dataclass(frozen=True)

@@ -131,7 +131,8 @@ def again(clause: Clause) -> Intent | None:
             "AGAIN", "FOR", "AND", "BUT", "WITH", "PREP", "FILLER", "COMMA", "STOP", "ONE", "TOO"
         ):
             return None
-    if not clause.pieces[0].has("AGAIN", "AND", "FILLER", "ONE"):
+    for_them = clause.pieces[0].has("FOR") and bool(clause.people)  # "for Ana also, the same"
+    if not (clause.pieces[0].has("AGAIN", "AND", "FILLER", "ONE") or for_them):
         return None
     amount = clause.get("amount")
     if amount is not None and amount.unit is None and not clause.has("BUT", "WITH"):

@@ -5,6 +5,8 @@ May import: clause, chunks, intents.
 
 from __future__ import annotations
 
+import itertools
+
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.intents import Amount, Intent
@@ -121,13 +123,22 @@ def rig_name(clause: Clause) -> Intent | None:
 # ---------------------------------------------------------------- upkeep
 
 
+def _all_serviced(clause: Clause) -> list[str]:
+    """ "changed the washers and the hose": all that were, where "and" or a comma joins them."""
+    named = [n for n, piece in enumerate(clause.pieces) if piece.has("SERVICE")]
+    apart = all(
+        any(piece.has("AND", "COMMA") for piece in clause.pieces[one:other]) for one, other in itertools.pairwise(named)
+    )
+    return list(dict.fromkeys(clause.pieces[n].toks[0].senses["SERVICE"].value for n in named)) if apart else []
+
+
 @frame(
     "service",
     "CHANGE.past SANITISE.past NEW",
     "SERVICE tanks GEAR HEATER TANKWORD when people NEW METER PRESSURE TANKLINE LIMITOF FLOW PARTICLE PUT OUTON BLEACH amount COST",
     rank=1,
 )
-def service(clause: Clause) -> Intent | None:
+def service(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if clause.get("amount") is not None and not (clause.word("SANITISE", "past") and clause.has("BLEACH")):
         return None
     if any(not tok.text.startswith("went") for tok in clause.words("COST")):
@@ -138,6 +149,9 @@ def service(clause: Clause) -> Intent | None:
         return say.Service(item="sanitise", when=clause.when)
     item = _serviced(clause)
     change = clause.word("CHANGE", "past")
+    several = _all_serviced(clause)
+    if len(several) > 1 and change is not None and not clause.tanks:
+        return tuple(say.Service(item=one, when=clause.when) for one in several)
     if item is None or clause.tanks:
         return None
     if change is None:  # "new filter in"

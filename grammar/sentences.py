@@ -118,6 +118,9 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
         replace(one, why="remark") if isinstance(one, NotAReport) and one.why == "scenery" else one for one in found
     ]
     if len(found) > 1:
+        if all(isinstance(one, say.Use | say.Service | say.Gear | say.Dump | say.Fill | NotAReport) for one in found):
+            told = [one for one in found if not (isinstance(one, NotAReport) and one.why == "remark")]
+            found = told or found  # "Changed the washers. They were leaking."
         spoiling = [one for one in found if isinstance(one, NotAReport)]
         if spoiling:
             asked: list[Intent] = [one for one in found if isinstance(one, Ask)]

@@ -116,7 +116,7 @@ def spent(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("FILLER")) if used and tok.text in SPENT else tok
 
 
-SPENT = frozenset(("gone", "down the drain", "spent", "down"))
+SPENT = frozenset("gone spent down finish finished done stop over end".split()) | {"down the drain", "full stop"}
 
 
 def they_took(toks: Sequence[Tok], i: int) -> Tok:
@@ -136,3 +136,27 @@ def said_by(toks: Sequence[Tok], i: int) -> Tok:
         return tok
     somebody = before.has("KIN", "PERSON", "NAMEWORD", "VISITOR") or (not before.known and before.text.isalpha())
     return replace(tok, senses=sense("REPORTED", "somebody")) if somebody else tok
+
+
+def who_she_is(toks: Sequence[Tok]) -> list[Tok]:
+    """ "Ilse she has cleaned the windows": the name says who."""
+    found = list(toks)
+    for i in range(1, len(found) - 1):
+        before = found[i - 1]
+        named = before.has("PERSON", "NAMEWORD", "KIN") or (not before.known and before.text.isalpha())
+        heads = all(tok.has("FILLER", "ART") for tok in found[: i - 1])
+        if found[i].text in ("she", "he") and named and heads and not found[i + 1].has("FUTURE", "NEG"):
+            return [*found[:i], *found[i + 1 :]]
+    return found
+
+
+def as_always(toks: Sequence[Tok], i: int) -> Tok:
+    """ "one litre, like always": the amount was told, and that it is the usual one adds nothing."""
+    tok = toks[i]
+    usual = tok.text in AS_ALWAYS and any(other.has("UNIT") for other in toks)
+    return replace(tok, senses=sense("FILLER")) if usual and any(other.has("ACT") for other in toks) else tok
+
+
+AS_ALWAYS = frozenset(
+    ("like always", "as always", "as usual", "like usual", "as ever", "like every day", "as every day")
+)

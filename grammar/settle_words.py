@@ -139,8 +139,10 @@ def a_lot(toks: Sequence[Tok], i: int) -> Tok:
 
 
 def in_order(toks: Sequence[Tok], i: int) -> Tok:
-    """ "emptied grey first, then black": an order, no choice."""
+    """ "emptied grey first, then black", "first I flushed": an order, no choice."""
     tok = toks[i]
+    if tok.text == "first" and not i and len(toks) > 2 and toks[1].text in ("i", "we", "the"):
+        return replace(tok, senses=sense("FILLER"), ordinal=None)
     beside = [toks[j] for j in (i - 1, i + 1) if 0 <= j < len(toks)]
     if tok.text == "first" and any(other.has("TANK") for other in beside) and any(other.has("DUMP") for other in toks):
         return replace(tok, senses=sense("FILLER"), ordinal=None)

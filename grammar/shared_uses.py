@@ -63,6 +63,9 @@ def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     while not in_all and first and _with(made[first - 1], last):
         first -= 1
     others = [one for one in made[first:-1] if isinstance(one, say.Use) and one.amount is None and one.before is None]
+    once = made[-2] if len(made) > 1 else None
+    if isinstance(once, say.Use) and _same_deed(once, last):
+        return [*made[:-2], last]  # "washed potatoes and cooked them: 3 litres"
     if not others or not (in_all or _set_off(parts)):
         return made
     if all((one.activity, one.people) == (last.activity, last.people) for one in others):
@@ -71,6 +74,12 @@ def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
         replace(one, amount=say.Amount(None)) if isinstance(one, say.Use) and (one is last or one in others) else one
         for one in made
     ]
+
+
+def _same_deed(one: say.Use, last: say.Use) -> bool:
+    """Whether a use without amount or count, and the one measured after it, are one: the same activity of the same person."""
+    bare = (one.amount, one.before, one.count, one.minutes, one.like) == (None,) * 5 and last.count is None
+    return bare and (one.activity, one.people, one.when) == (last.activity, last.people, last.when)
 
 
 def _with(one: Intent, last: say.Use) -> bool:

@@ -2,7 +2,7 @@
 
 "Since it was my turn I washed the dishes with a gallon", "dusty day at the lake, rinsed the bikes, 3 gal". A part is left out only if it
 stands between borders (marks, "so", "because", "after" …), every word of it is ordinary English, and none carries meaning for the log:
-no number, no tank, no activity, no "not", "will", "if", nobody else's rig. May import: tokens, lexicon, repair, intents.
+no number, no tank, no activity, no "not", "will", "if", nobody else's rig. May import: tokens, lexicon, repair, intents, rejoinders.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.hear import Word
 from grammar.intents import Intent
 from grammar.lexicon import lexicon
@@ -94,6 +95,8 @@ def plain_report(meaning: Intent, named: frozenset[str]) -> bool:
         return True
     if isinstance(meaning, say.Level | say.Rinse | say.Haul):
         return meaning.tank is not None and meaning.amount is not None
+    if isinstance(meaning, back.Amend):  # "I have pressed too fast. It should be 13.8"
+        return meaning.sure and meaning.whole is None
     return isinstance(meaning, say.NotAReport)
 
 

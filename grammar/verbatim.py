@@ -17,14 +17,14 @@ _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
 _NOTE = Pattern(
     ("note", "remember"),
     _LEAD + r"(?:(?:can|could) you\s+)?(?:please\s+)?"
-    r"(?:(?:make|take|add|write|put|leave|log|record)\s+(?:(?:a|the|this|another)\s+)?note\b(?:\s+(?:that|saying|here|down|to\s+self|of\s+this))?|notes?\s+to\s+self|note\s+that|note(?=\s*[:\-,])|note\s+down(?:\s+that)?|note(?=\s+\S)|remember(?=\s*:))"
+    r"(?:(?:make|take|add|write|put|leave|log|record)\s+(?:(?:a|the|this|another)\s+)?note\b(?:\s+(?:that|saying|here|down|to\s+self|of\s+this))?|notes?\s+to\s+self|note\s+that|note(?=\s*[:\-,])|note(?!\s+down)(?=\s+\S)|remember(?=\s*:))"
     r"\s*[:,\-]?\s*(?P<text>\S.*?)\s*$",
     re.DOTALL,
 )
 _WRITTEN = Pattern(
     ("down",),
     _LEAD
-    + r"(?:please\s+)?(?:(?:jot|write|put|mark)\s+(?:it\s+|this\s+)?down)(?:\s+that|\s*[:,])?\s+(?P<text>\S.*?)\s*$",
+    + r"(?:please\s+)?(?:(?:jot|write|put|mark|note)\s+(?:it\s+|this\s+)?down)(?:\s+that|\s*[:,])?\s+(?P<text>\S.*?)\s*$",
     re.DOTALL,
 )
 _TEACH = Pattern(

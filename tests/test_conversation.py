@@ -303,3 +303,13 @@ def test_a_correction_to_what_is_booked_already_says_so(talk: Talk, said: str, a
     reply = talk.say(again)
     assert reply.outcome == "asked" and reply.recorded == ()
     assert "stands like that already" in reply.answer
+
+
+def test_a_use_that_is_named_with_what_it_was_not_is_corrected_and_not_booked_twice(talk: Talk) -> None:
+    """ "the cooking was 2 litres, not 1" goes for the cooking, whatever was told since; without one it is a report."""
+    talk.say("cooking 1 litre", at("09T08:00"))
+    talk.say("shower 2 gal", at("09T08:01"))
+    other = talk.say("the cooking was 2 litres, not 1", at("09T08:02"))
+    assert [one["kind"] for one in other.recorded] == ["amend"] and other.recorded[0]["litres"] == pytest.approx(2.0)
+    fresh = talk.say("dishes took 3 litres, not 4", at("09T08:03"))
+    assert [one["kind"] for one in fresh.recorded] == ["use"] and fresh.recorded[0]["litres"] == pytest.approx(3.0)

@@ -114,6 +114,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         raise AskBack("What took that? Say it with the amount, for example: shower used 2 gal.", "statement")
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
+    if meaning.named:
+        return _of_that_name(meaning, context)
     if meaning.whose is not None:
         return _of_whose(meaning, targets, context)
     said_at = max(one.heard_at for one in targets)
@@ -144,6 +146,23 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
+
+
+def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
+    """ "the cooking was 2 litres, not 1": the latest use of that activity has another amount; if there was none lately, it is a report."""
+    change = meaning.change
+    ids = [one.of if one.kind == "amend" else one.id for one in own_entries(context, LATELY_TOLD)]
+    latest = context.as_they_are(list(dict.fromkeys(ids)))
+    for target in reversed(list(latest.values())):
+        if target.kind == "use" and target.activity == change.activity and context.now - target.heard_at <= LATELY:
+            fields = changes(target, replace(change, activity=None), context)
+            if fields:
+                return [_checked(target, fields, context)]
+    return use.use(Use(activity=change.activity, amount=change.amount), context)
+
+
+LATELY_TOLD = 4
+"""Turns that booked something, among which a use is looked for by its name."""
 
 
 def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Draft]:
