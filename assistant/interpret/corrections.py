@@ -155,9 +155,10 @@ def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
     latest = context.as_they_are(list(dict.fromkeys(ids)))
     for target in reversed(list(latest.values())):
         if target.kind == "use" and target.activity == change.activity and context.now - target.heard_at <= LATELY:
-            fields = changes(target, replace(change, activity=None), context)
-            if fields:
+            fields = proposed(target, replace(change, activity=None), context)
+            if _differ(target, fields):
                 return [_checked(target, fields, context)]
+            raise AskBack(STANDS, "statement")
     return use.use(Use(activity=change.activity, amount=change.amount), context)
 
 
