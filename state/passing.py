@@ -1,7 +1,7 @@
 """Time that passes: the expected unlogged use of a stretch, booked as it is believed, with its doubt.
 
 Called lazily, where a level is about to be looked at or changed by other than a logged use. Days are cut where the day part, the party or
-an absence changes. Nobody aboard uses nothing. Pure. May import: `filter`, `ledger`, `pace`, `unlogged`, `world`, `figures`.
+an absence changes. Nobody aboard uses nothing. Pure. May import: `filter`, `ledger`, `pace`, `routes`, `unlogged`, `world`, `figures`.
 """
 
 from __future__ import annotations
@@ -9,13 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from state import ledger, pace, unlogged
+from state import ledger, pace, routes, unlogged
 from state.filter import Filter
 from state.ledger import Book
 from state.world import Interval, World
 
-EVENT_LITRES = 1.0
-"""Volume of one typical unlogged event, by which the split between tanks of a small total is uncertain. Common practice, no source."""
+FLUSH_LITRES, EVENT_LITRES = 2.0, 0.3
+"""Water comes in events that go one way or another, so the split of a small total is uncertain. Half again what a frugal flush and the uses beside
+it take, since they come in bursts (1.5 to 4.8 litres from day to day in the records of the study, by fixture); and what is drunk or
+cooked off. Common practice, no source."""
 
 FIRST_PACE_VAR = 0.35**2
 """Variance of a household's pace over the common one before anything is known. Common practice, no source."""
@@ -162,7 +164,10 @@ def flow_unlogged(world: World, litres: float, pace_litres: float, var: float, a
         own.couple(fresh, rate, -pace_litres)
         direction[fresh] = -1.0
     rest = litres
-    for tank in world.rig.waste():
+    waste = world.rig.waste()
+    # several grey tanks part the same water among them, by events too
+    event = FLUSH_LITRES if len(waste) > 2 else EVENT_LITRES
+    for tank in waste:
         key = tank.name.casefold()
         share = own.mean[own.at[share_of(key)]]
         part = share * litres
@@ -175,9 +180,13 @@ def flow_unlogged(world: World, litres: float, pace_litres: float, var: float, a
         own.couple(level, own.at[share_of(key)], litres)
         own.couple(level, rate, share * pace_litres)
         direction[level] = share
-        own.widen({level: 1.0}, max(0.0, share * (1.0 - share)) * EVENT_LITRES * litres)
+        own.widen({level: 1.0}, max(0.0, share * (1.0 - share)) * event * litres)
         ledger.post(world, book, source, key, part, at, "", "expected")
     ledger.post(world, book, source, ledger.OUTSIDE, rest, at, "", "expected")
+    moves = routes.flushed(world.rig)
+    flushed = sum(own.mean[own.at[share_of(key)]] for key, move in moves.items() if move > 0.0)
+    shut = {own.at[level_of(key)]: move for key, move in moves.items() if key not in world.open_valves}
+    own.widen(shut, max(0.0, flushed * (1.0 - flushed)) * FLUSH_LITRES * litres)
     if var > 0.0:
         own.widen(direction, var)
 

@@ -42,7 +42,7 @@ def target(rig: Rig, activity: str) -> str:
     if name in TO_BLACK and black:
         return black[0].name.casefold()
     if not grey:
-        return black[0].name.casefold() if black and not _toilet_only(rig) else OUTSIDE
+        return black[0].name.casefold() if black and not toilet_only(rig) else OUTSIDE
     galley = [tank for tank in grey if _is_galley(tank)]
     if galley and len(galley) < len(grey):
         other = next(tank for tank in grey if not _is_galley(tank))
@@ -63,7 +63,7 @@ def shares(rig: Rig) -> dict[str, tuple[float, float]]:
     out: dict[str, tuple[float, float]] = {}
     if not grey and not black:
         return out
-    if _toilet_only(rig):
+    if toilet_only(rig):
         return _of_flushes(black)
     if not grey or not black:
         # one kind of waste tank takes all but what is drunk and cooked off
@@ -81,7 +81,7 @@ def _of_flushes(black: list[Tank]) -> dict[str, tuple[float, float]]:
     return {tank.name.casefold(): (figures.BLACK_SHARE / len(black), sd) for tank in black}
 
 
-def _toilet_only(rig: Rig) -> bool:
+def toilet_only(rig: Rig) -> bool:
     """A cassette is all there is for waste water."""
     black = rig.of_kind("black")
     return bool(black) and not rig.of_kind("grey") and all(tank.litres <= CASSETTE_LITRES for tank in black)
@@ -95,7 +95,7 @@ def _own_sd(one: float, tanks: int) -> float:
 def flushed(rig: Rig) -> dict[str, float]:
     """How the shares move together where more is flushed by 1: what black takes, grey lacks. Empty where no tank takes flushes alone."""
     grey, black = rig.of_kind("grey"), rig.of_kind("black")
-    if not black or not (grey or _toilet_only(rig)):
+    if not black or not (grey or toilet_only(rig)):
         return {}
     moves = {tank.name.casefold(): 1.0 / len(black) for tank in black}
     return moves | {tank.name.casefold(): -weight for tank, weight in zip(grey, _weights(grey), strict=True)}

@@ -92,11 +92,15 @@ def observe(
     if not sensor:
         wins = 1.0 if outright else min(1.0, max(0.0, off - 0.5))
         gain[place] += (1.0 - sum(a * gain[i] for i, a in seen.items())) * wins
+    others = {at: own.mean[at] for at in seen if at != place}
     with booked(world, event, "stated", book):
         own.correct(seen, residual, noise, gain)
         if grown > 1.0:
             _recall_start(world, key, 1.0 - 1.0 / grown**2)
         keep_sane(world)
+        # what else it teaches, of what is flushed above all, must not carry the level past what was said
+        said = believed + residual - sum(seen[at] * (own.mean[at] - was) for at, was in others.items())
+        own.mean[place] = min(max(own.mean[place], min(believed, said)), max(believed, said))
     if not sensor and chance < CONTRADICTS:
         world.findings.append(
             Finding("level-contradicts", event.id, event.at, residual, tank=key,

@@ -243,6 +243,30 @@ def test_a_statement_near_the_belief_moves_it_a_little() -> None:
     assert middle < after.quantile(0.5) < middle + 3.0 and after.sd < before.sd
 
 
+@pytest.mark.parametrize(("first", "second"), [(0.25, 0.05), (0.25, 0.5), (0.75, 0.25), (0.5, 0.05)])
+@pytest.mark.parametrize("tank", ["grey", "black"])
+def test_what_is_seen_next_is_never_overshot(tank: str, first: float, second: float) -> None:
+    """Seen at a quarter, and soon after nearly empty: the level lies between, or where it was seen last, whatever else that teaches."""
+    story = Story(grey=136.0, black=113.0)
+    story.meter(20, 76.0)
+    story.tell("level", 20.1, tank=tank, fraction=first)
+    before = story.level(tank, 20.1)
+    story.tell("level", 20.2, tank=tank, fraction=second, roughly=True)
+    found = story.believed(tank, 20.2)
+    low, high = sorted((before, second * found.capacity.mean))
+    assert low - 0.01 <= story.level(tank, 20.2) <= high + 0.01
+
+
+def test_empty_soon_after_a_quarter_is_empty() -> None:
+    """Nobody mistakes an empty tank."""
+    for tank in ("grey", "black"):
+        story = Story()
+        story.meter(20, 76.0)
+        story.tell("level", 20.1, tank=tank, fraction=0.25)
+        story.tell("level", 20.2, tank=tank, fraction=0.0)
+        assert story.believed(tank, 20.2).level.points["p90"] < 5.0
+
+
 def test_a_sensor_is_weak_and_weaker_when_it_reads_high() -> None:
     """A panel that says full moves a waste tank less than one that says empty by as much, and less than eyes do."""
     moves = {}

@@ -115,3 +115,16 @@ def test_a_level_by_the_panel_is_a_level_known(tmp_path: Path) -> None:
         "two showers, 12 litres each", "dishes 6 litres", "panel says grey is two thirds", "can we make it to Friday",
     )  # fmt: skip
     assert "don't know how full" not in said[-1][1]
+
+
+def test_of_a_cassette_alone_it_is_told_where_wash_water_is_taken_to_go(tmp_path: Path) -> None:
+    """Once, when it comes to be the only waste tank; nothing of it where a grey tank is told as well, or the black one is a large one."""
+    said = told(tmp_path, "cassette 18 litres", "shower 8 litres", "grey tank 60 litres", "cassette 20 litres")
+    assert ["wash water runs off" in answer for _, answer in said] == [True, False, False, False]
+    assert all(outcome == "recorded" for outcome, _ in said)
+
+
+def test_of_a_large_black_tank_nothing_is_said_of_wash_water(tmp_path: Path) -> None:
+    """It may be a joint one."""
+    said = told(tmp_path, "black tank 30 gal")
+    assert "wash water" not in said[0][1]

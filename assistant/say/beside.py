@@ -104,6 +104,15 @@ def _depart(entry: Entry, scene: Scene) -> str:
     return f"I ask again about {times.listed([f'the {item}' for item in left])} when you arrive." if left else ""
 
 
+def _rig(entry: Entry, scene: Scene) -> str:
+    """A cassette is all there is for waste water: where the rest is taken to go."""
+    from state import routes
+
+    if entry.what != "tank" or entry.tank_kind == "fresh" or not routes.toilet_only(scene.world.rig):
+        return ""
+    return "I take it that only flushes go in there and wash water runs off; if a tank takes that, tell me its size."
+
+
 WORDS: dict[str, Callable[[Entry, Scene], str]] = {
     "pressure": _pressure,
     "frost": _frost,
@@ -112,6 +121,7 @@ WORDS: dict[str, Callable[[Entry, Scene], str]] = {
     "arrive": _arrive,
     "depart": _depart,
     "gear": _gear,
+    "rig": _rig,
 }
 
 
