@@ -14,7 +14,7 @@ from state import figures, ledger, oddities, pace, passing, routes, unlogged
 from state.ledger import Book
 from state.lightclass import dataclass
 from state.settled import Settled
-from state.world import Finding, Interval, Logged, World
+from state.world import Finding, Interval, Logged, World, join
 
 ALIKE_LITRES = 300.0
 ALIKE_SD = 0.06
@@ -202,29 +202,33 @@ def _carry_reading_error(world: World, gain: list[float]) -> None:
 
 
 def _learn(world: World, interval: Interval, total: Total, supply: str, at: datetime) -> None:
-    """Teach the pace and the logging habits what the stretch showed."""
+    """Teach the pace, the logging habits and the shares what the stretch showed."""
+    if _teach(world, interval, total, supply, at):
+        _learn_routes(world, interval, total.litres - interval.logged)
+
+
+def _teach(world: World, interval: Interval, total: Total, supply: str, at: datetime) -> bool:
+    """Teach the pace and the logging habits what the stretch showed, if it is one that shows anything."""
     start = interval.start
     if start is None or interval.seconds < 60.0 or at <= start or total.litres < 0.0:
-        return
-    rest = total.litres - interval.logged
+        return False
     if interval.other_seconds <= 0.05 * interval.seconds:
-        present = interval.seconds - interval.away_seconds
-        people = interval.people_seconds / present if present > 0.0 else float(world.people)
-        entries = tuple((entry.activity, entry.litres, entry.count) for entry in interval.entries)
         sd = (total.var + ((figures.METER_SHARE * total.litres) ** 2 if total.metered else 0.0)) ** 0.5
-        settled = Settled(
-            start,
-            at,
-            total.litres,
-            sd,
-            people,
-            supply,
-            interval.away_seconds,
-            entries,
-        )
+        told = _settled(interval, total.litres, sd, world.people, supply, start, at)
+        rest = total.litres - interval.logged
         unlogged.learn(passing.logging_of(world), interval.pace, interval.logged, rest, interval.seconds / 86400.0)
-        pace.learn(passing.habits_of(world), settled)
-    _learn_routes(world, interval, rest)
+        pace.learn(passing.habits_of(world), told)
+    return True
+
+
+def _settled(
+    interval: Interval, litres: float, sd: float, aboard: float, supply: str, start: datetime, at: datetime
+) -> Settled:
+    """What the pace is told of a stretch. aboard: people, where nobody was there for all of it."""
+    present = interval.seconds - interval.away_seconds
+    people = interval.people_seconds / present if present > 0.0 else float(aboard)
+    entries = tuple((entry.activity, entry.litres, entry.count) for entry in interval.entries)
+    return Settled(start, at, litres, sd, people, supply, interval.away_seconds, entries)
 
 
 def _learn_routes(world: World, interval: Interval, rest: float) -> None:
@@ -279,40 +283,44 @@ def learn_from_statement(world: World, at: datetime) -> None:
     interval, own = world.open[supply], passing.belief_of(world)
     used = own.at[passing.METERED if supply == "hookup" else passing.PUMPED]
     litres, var = own.mean[used], own.cov[used][used]
-    if interval.seconds < 86400.0 or litres <= 0.0 or var > (SURE_ENOUGH * litres) ** 2:
+    seconds = interval.seconds + (interval.earlier.seconds if interval.earlier else 0.0)
+    if seconds < 86400.0 or litres <= 0.0 or var > (SURE_ENOUGH * litres) ** 2:
         return
-    _learn(world, interval, Total(litres, var, False), supply, at)
+    if _teach(world, _with_earlier(interval), Total(litres, var, False), supply, at):
+        _learn_routes(world, interval, interval.expected)
     passing.reopen(world, supply, at, known=False)
+
+
+def _with_earlier(interval: Interval) -> Interval:
+    """The stretch since the running sum began: this page and those before it, entries by activity."""
+    whole = Interval()
+    for each in filter(None, (interval.earlier, interval)):
+        join(whole, each)
+    by_activity: dict[str, Logged] = {}
+    for entry in whole.entries:
+        sofar = by_activity.setdefault(entry.activity, Logged(entry.activity, 0, 0.0, False, []))
+        sofar.count += entry.count
+        sofar.litres += entry.litres
+    whole.entries = list(by_activity.values())
+    return whole
 
 
 def learn_from_entries(world: World, at: datetime) -> None:
     """A day of a household that reads no meter: what it logs is the best that is known, where it comes to half its pace or more.
 
-    Half of what is missing to the pace is added: such a household is taken, little by little, to log all there is.
+    Half of what is missing to the pace is added: such a household is taken, little by little, to log all there is. Where statements have
+    told how much goes unlogged, that is added instead.
     """
     supply = world.supply
-    interval = world.open[supply]
+    interval, logging = world.open[supply], passing.logging_of(world)
     if interval.known or (supply == "hookup" and world.meters["inlet"].known) or interval.seconds < 86400.0:
         return
     usual = sum(interval.pace)
     if interval.logged >= 0.5 * usual and interval.start is not None and interval.other_seconds <= 0.0:
-        litres = interval.logged + 0.5 * max(0.0, usual - interval.logged)
-        present = max(1.0, interval.seconds - interval.away_seconds)
-        people = interval.people_seconds / present if interval.away_seconds < interval.seconds else float(world.people)
-        entries = tuple((entry.activity, entry.litres, entry.count) for entry in interval.entries)
-        pace.learn(
-            passing.habits_of(world),
-            Settled(
-                interval.start,
-                at,
-                litres,
-                0.3 * litres,
-                people,
-                supply,
-                interval.away_seconds,
-                entries,
-            ),
-        )
+        missing = interval.expected if logging.n > 0.0 else 0.5 * max(0.0, usual - interval.logged)
+        litres = interval.logged + missing
+        told = _settled(interval, litres, 0.3 * litres, world.people, supply, interval.start, at)
+        pace.learn(passing.habits_of(world), told)
     _learn_routes(world, interval, interval.expected)
-    # a new page, but no new knowledge: the doubt of the rate goes on
-    world.open[supply] = Interval(start=at)
+    # a new page, but no new knowledge: the running sum and the doubt of the rate go on
+    world.open[supply] = Interval(start=at, earlier=_with_earlier(interval))

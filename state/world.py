@@ -95,7 +95,8 @@ class Interval:
     already booked on expectation. `logged`, `fresh_logged`: litres of entries, and of those not yet seen by the clock. `fills`: litres
     that ran into the fresh tank through the meter, and their variance. `stated`: what statements changed in the sum. `weights`: pace
     since the tank was last emptied, for each waste tank; `weight`: pace in all. `dumped_at`, `used_at_dump`: the last dump of grey in the
-    interval, and what had been used by then. `other_seconds`: time on the other supply."""
+    interval, and what had been used by then. `other_seconds`: time on the other supply. `earlier`: the days before, where no reading
+    closes a day and each was taken as a page of its own; the sum of what was used runs on through them."""
 
     known: bool = False
     start: datetime | None = None
@@ -114,6 +115,7 @@ class Interval:
     weights: dict[str, float] = field(default_factory=dict)
     dumped_at: datetime | None = None
     used_at_dump: float = 0.0
+    earlier: Interval | None = None
 
 
 def join(interval: Interval, other: Interval) -> None:
