@@ -12,14 +12,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from state import belief, explain, fold, history, passing, routes
+from state import belief, explain, fold, history, pace, passing, routes
 from state.filter import Filter
 from state.spread import Spread
 from state.world import Rig, Tank
 from tests.bench_belief import Score, learned, study
 from tests.examples import examples
 from tests.folding import GALLON, Story, hour
-from tests.households import Telling, generated
+from tests.households import Teller, Telling, fair, generated
 
 # the filter ---------------------------------------------------------------------------------------------------------------------
 
@@ -380,6 +380,17 @@ def test_a_year_of_full_tanks_leaves_the_level_as_well_known_as_a_month(by_share
     grey = study(homes, Telling(says_full=True), days=400, start_day=300)["grey"]
     assert sum(grey.held) / len(grey.held) > 0.65
     assert sorted(grey.errors)[len(grey.errors) // 2] < 0.05
+
+
+def test_a_year_without_a_meter_is_learned_from_full_tanks_and_half_the_entries() -> None:
+    """The pace once went to 26,000 litres a day: months of use were taught as those of the day since the last entry."""
+    home = generated(1, days=330)
+    telling = Telling(readings_a_day=0, says_full=True, logs=0.5)
+    run = Teller(home, fair(home, random.Random(1)), telling, 1).live(330)
+    world = fold.fold(run.entries)
+    assert pace.mean_rate(passing.habits_of(world)) * world.people == pytest.approx(home.per_day, rel=0.3)
+    grey = study([home], telling, days=330, start_day=200)["grey"]
+    assert sorted(grey.errors)[len(grey.errors) // 2] < 0.08
 
 
 def test_intervals_hold_the_truth_on_generated_homes() -> None:
