@@ -25,6 +25,9 @@ VOLUMES = frozenset(
     [
         "gallon",
         "imperial_gallon",
+        "imperial_quart",
+        "imperial_pint",
+        "imperial_fluid_ounce",
         "litre",
         "quart",
         "pint",

@@ -84,9 +84,12 @@ def _speaks_of_us(toks: Sequence[Tok]) -> bool:
         or (texts[0].startswith("it") and any(text in _ME for text in texts[1:4]) and "and" in texts)
     )
     of_us = any(tok.text == "of us" and n and toks[n - 1].number is not None for n, tok in enumerate(toks))
-    family = any(text == "family" and texts[n + 1 : n + 2] == ["of"] for n, text in enumerate(texts))
+    family = any(text in _PARTIES and texts[n + 1 : n + 2] == ["of"] for n, text in enumerate(texts))
     heads = any(tok.text in _HEADS and n and toks[n - 1].number is not None for n, tok in enumerate(toks))
     return opens or of_us or family or heads
+
+
+_PARTIES = ("family", "party", "crew", "group", "team", "household")
 
 
 def _total(toks: list[Tok]) -> tuple[float | None, list[Tok]]:
@@ -95,7 +98,7 @@ def _total(toks: list[Tok]) -> tuple[float | None, list[Tok]]:
         after = toks[n + 1] if n + 1 < len(toks) else None
         if tok.number is not None and after is not None and after.text == "of us":
             return tok.number, [*toks[:n], *toks[n + 2 :]]
-        if tok.text == "family" and after is not None and after.number is not None:
+        if tok.text in _PARTIES and after is not None and after.number is not None:
             return after.number, [*toks[:n], *toks[n + 2 :]]
     return None, toks
 

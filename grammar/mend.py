@@ -29,9 +29,7 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
     """The reading after mending unknown words; a question back where two meanings could follow; None where none does."""
     toks = tokens(words, lexicon(), own)
     unknown = {
-        tok.text
-        for tok in toks
-        if not tok.known and tok.text.isalpha() and tok.text not in lexicon().english and tok.text not in NUMBER_WORDS
+        tok.text for tok in toks if not tok.known and tok.text.isalpha() and not _well_spelled(tok.text)
     }  # "fifths" without its number is no slip for "fifth"
     places = [(i, options) for i, word in enumerate(words) if word.text in unknown and (options := _meant(words, i))]
     if not places:
@@ -50,10 +48,17 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
         if reading is None or (kept and not _of_somebody(reading, [words[i] for i in kept])):
             continue
         repairs = tuple(Repair(words[i].text, mended[i].text) for i in changed)
+        if any(one.taken in NUMBER_WORDS and one.taken not in slips(one.heard) for one in repairs):
+            reading = replace(reading, confirm=True)  # "threw" is hardly "three"
         if kept:
             return replace(reading, repairs=repairs)
         _enter(found, replace(reading, repairs=repairs), max(cost for _, cost in choice))
     return _one_of(found)
+
+
+def _well_spelled(word: str) -> bool:
+    """Whether a word is one of English, or stands in a spelling of several of ours ("threw together"): no slip for another."""
+    return word in lexicon().english or word in lexicon().single or word in NUMBER_WORDS
 
 
 def _of_somebody(reading: Reading, kept: Sequence[Word]) -> bool:

@@ -135,6 +135,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (settle_lists.EXACTLY, _each(settle_lists.exactly)),
     (frozenset(["she", "he"]), settle_asides.who_she_is),
     (settle_asides.AS_ALWAYS, _each(settle_asides.as_always)),
+    (frozenset(["one"]), settle_lists.one_of_them),
+    (frozenset(["UNIT"]), settle_lists.bare_unit),
     (settle_asides.PARTS, _each(settle_asides.part_of_a_day)),
     (settle_asides.SPENT, _each(settle_asides.spent)),
     (frozenset(["plan to"]), _each(plan_to)),

@@ -149,3 +149,41 @@ def brushed(toks: Sequence[Tok], i: int) -> Tok:
     thing = next((other for other in toks[i + 1 :] if other.has("ACT", "WASH")), None)
     shared = i + 1 < len(toks) and toks[i + 1].has("AND") and thing is not None and thing.has("WASH")
     return replace(tok, senses=sense("ACT", "teeth", "past")) if who and not shared else tok
+
+
+def one_of_them(toks: Sequence[Tok]) -> list[Tok]:
+    """ "one of the kids flushed four times": somebody aboard, and no amount."""
+    found = list(toks)
+    for i in range(len(found) - 2):
+        if found[i].text != "one" or found[i + 1].text not in ("of", "of us"):
+            continue
+        rest = [n for n in range(i + 2, min(i + 4, len(found))) if not found[n].has("ART")]
+        whole = found[i + 1].text == "of us"
+        if whole or (rest and (found[rest[0]].has("GROUP") or found[rest[0]].text in ("us", "them"))):
+            end = i + 2 if whole else rest[0] + 1
+            who = replace(found[i], senses=sense("SELF", "self"), number=None)
+            return [*found[:i], who, *found[end:]]
+    return found
+
+
+def bare_unit(toks: Sequence[Tok]) -> list[Tok]:
+    """ "dishes, gallon each", "coffee, quart and a half": one of them."""
+    found: list[Tok] = []
+    for i, tok in enumerate(toks):
+        unit = tok.senses.get("UNIT")
+        before = toks[i - 1] if i else None
+        led = before is None or before.has("COMMA", "COLON") or (before.has("ACT") and not before.has("UNIT"))
+        if unit is not None and led and tok.text in _SINGLE and _goes_on(toks, i + 1):
+            found.append(Tok("a", tok.start, tok.start, sense("A", "a")))
+        found.append(tok)
+    return found
+
+
+_SINGLE = frozenset("gallon quart pint litre liter cup".split())
+
+
+def _goes_on(toks: Sequence[Tok], n: int) -> bool:
+    """Whether an amount may end here, or goes on with "each" or "and a half"."""
+    if n >= len(toks) or toks[n].has("EACH", "COMMA", "STOP"):
+        return True
+    return toks[n].has("AND") and any(tok.has("FRACTION") for tok in toks[n + 1 : n + 3])

@@ -56,8 +56,10 @@ def _listed(pieces: Sequence[Piece]) -> bool:
 def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """ "face and teeth, a quart in all", "showered and shaved, 3 gal": how much each took was not said."""
     last = made[-1]
-    if len(made) < 2 or not isinstance(last, say.Use) or last.amount is None or last.amount.each:
+    if len(made) < 2 or not isinstance(last, say.Use) or last.amount is None:
         return made
+    if last.amount.each:
+        return _each_of_them(made, last, parts)
     in_all = any(tok.has("TOTAL") for piece in parts for tok in piece.toks)
     first = len(made) - 1 if not in_all else 0
     while not in_all and first and _with(made[first - 1], last):
@@ -74,6 +76,22 @@ def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
         replace(one, amount=say.Amount(None)) if isinstance(one, say.Use) and (one is last or one in others) else one
         for one in made
     ]
+
+
+def _each_of_them(made: list[Intent], last: say.Use, parts: Sequence[Piece]) -> list[Intent]:
+    """ "washed my face and brushed my teeth, a pint each": so much for each of the two uses."""
+    if (
+        last.amount is None
+        or last.count is not None
+        or len(last.people) > 1
+        or not _set_off(parts)
+        or not all(isinstance(one, say.Use) for one in made)
+    ):
+        return made
+    if len(made) < 2 or not all(_with(one, last) for one in made[:-1]):
+        return made
+    amount = replace(last.amount, each=False)
+    return [replace(one, amount=amount, everyone=False) for one in made if isinstance(one, say.Use)]
 
 
 def _same_deed(one: say.Use, last: say.Use) -> bool:

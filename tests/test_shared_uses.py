@@ -73,3 +73,14 @@ def test_what_two_do_together_is_one_usual_amount(tmp_path: Path, phrase: str, t
     talk.close()
     total = sum(event["litres"] for event in both.recorded)
     assert len(both.recorded) == 2 and total == pytest.approx(times * one.recorded[0]["litres"])
+
+
+def test_a_use_of_a_few_seconds_is_asked_about(tmp_path: Path) -> None:
+    """ "3 second shower" is more likely the third one; an amount settles it."""
+    talk = Talk(tmp_path / "w.db")
+    asked = talk.say("3 second shower")
+    assert asked.outcome == "asked" and not asked.recorded
+    told = talk.say("2 gal")
+    assert told.recorded[0]["litres"] == pytest.approx(2 * GALLON)
+    assert talk.say("30 second shower").outcome == "recorded"
+    talk.close()

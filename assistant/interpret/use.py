@@ -17,6 +17,9 @@ from state.entry import Entry
 DONE_TOGETHER = frozenset(("dishes", "laundry", "cooking", "cleaning", "pets", "outside"))
 """What several people do once between them: "Ana and Joss did the dishes" is one washing-up. Our own choice, no source."""
 
+SHORTEST = 10.0
+"""A use of fewer seconds than this is asked about: "3 second shower" is more likely the third. Our own choice, no source. [seconds]"""
+
 REPEATABLE = ("use", "haul", "fill", "rinse", "dump")
 
 
@@ -28,6 +31,9 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     meaning = _from_where_it_stood(meaning, context)
     if meaning.before is not None or meaning.after is not None:
         return _measured(meaning, activity, context)
+    if meaning.minutes is not None and meaning.amount is None and meaning.minutes * 60 < SHORTEST:
+        seconds = f"{meaning.minutes * 60:.3g} seconds"
+        context.guard("too-short", f"Only {seconds} for {_noun(activity)}: is that right? Or say how much.", "amount")
     at = context.happened(meaning.when)
     people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (None,)  # "": the speaker
     count = meaning.count or (context.world.people if meaning.everyone else 1)
