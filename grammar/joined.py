@@ -21,9 +21,27 @@ _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick real
 
 def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
+    made = spoken_of(made)
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
     return shared_time(shared_person(shared_subject(told, parts), parts), parts)
+
+
+def spoken_of(made: list[Intent]) -> list[Intent]:
+    """ "the black tank is empty, dumped it at 2": the tank that was just looked at."""
+    found: list[Intent] = []
+    for one in made:
+        last = found[-1] if found else None
+        bare = isinstance(one, say.Dump) and not one.tanks and not one.every and " it" in f" {one.text.casefold()}"
+        if (
+            bare
+            and isinstance(one, say.Dump)
+            and isinstance(last, say.Level | say.Rinse | say.Valve)
+            and last.tank in ("grey", "black")
+        ):
+            one = replace(one, tanks=(last.tank,))
+        found.append(one)
+    return found
 
 
 def shared_activity(made: list[Intent]) -> list[Intent]:

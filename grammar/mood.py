@@ -39,6 +39,8 @@ def is_question(toks: Sequence[Tok]) -> bool:
         return False
     core = [tok for tok in toks if not _dropped(tok)]
     after = toks[toks.index(first) + 1 :]
+    if first.text == "did" and after and after[0].text in ("a", "an"):
+        return False  # "did a black tank rinse"
     if first.text in _BE and after and after[0].text in ("that", "this"):
         return True  # "was that a lot"
     if first.has("QWORD") and not (first.text in ("what", "who", "when") and len(core) == 1):

@@ -189,15 +189,22 @@ def ask_round(clause: Clause) -> Ask | None:
 _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
 _LISTS = r"(?P<list>leaving|arriving|dumping|sanitising|freezing|departure|arrival)(?:\s+(?:list|checklist))?"
 _SAME = {"departure": "leaving", "arrival": "arriving"}
+_ME = r"(?:remind|nag|bug|pester|nudge|poke|prompt|tell|ping)\s+(?:me|us)"
 _REMIND = Pattern(
-    ("remind",),
-    _LEAD
-    + r"(?:remind\s+(?:me|us)\s+to|set\s+a\s+reminder\s+to)\s+(?P<item>.+?)[\s,]+(?P<every>every\s+.+?)\s*[.!]?\s*$",
+    (" me", " us", "reminder"),
+    _LEAD + rf"(?:{_ME}\s+(?:to|about)|set\s+a\s+reminder\s+to)\s+"
+    r"(?P<item>.+?)[\s,]+(?P<every>every\s+.+?)\s*[.!]?\s*$",
 )
 _EVERY_FIRST = Pattern(
     ("every",),
     _LEAD + r"(?P<every>every\s+\S+(?:\s+\S+)?\s+(?:days?|weeks?|months?|years?))\s*,?\s+"
     r"(?P<item>(?:check|inspect|clean|look\s+at|oil|grease|tighten)\b.+?)\s*[.!]?\s*$",
+)
+_REMIND_EVERY = Pattern(
+    (" me ", " us ", "reminder"),
+    _LEAD
+    + rf"(?:(?P<every>every\s+\S+(?:\s+\S+)?\s+(?:days?|weeks?|months?|years?))\s*,?\s+{_ME}\s+(?:to|about)\s+(?P<item>.+?)"
+    rf"|{_ME}\s+(?P<every2>every\s+\S+(?:\s+\S+)?\s+(?:days?|weeks?|months?|years?))\s*[,:]?\s*(?:to|about|re)?[\s:]\s*(?P<item2>.+?))\s*[.!]?\s*$",
 )
 _DROP_STEP = Pattern(
     ("take", "remove", "drop", "delete"),
@@ -237,10 +244,14 @@ def own_words(text: str) -> Intent | None:
             word="skip" if found["word"].casefold().startswith("skip") else "done", item=found["item"].strip()
         )
     found = _REMIND.match(text) or _EVERY_FIRST.match(text)
-    if found is None or _has_a_name(found["item"]):
+    other = _REMIND_EVERY.match(text) if found is None else None
+    said, often = (found["item"], found["every"]) if found is not None else ("", "")
+    if other is not None:
+        said, often = other["item"] or other["item2"], other["every"] or other["every2"]
+    if not said or _has_a_name(said):
         return None
-    every = _every(found["every"])
-    item = found["item"].strip().strip("\"'“”")
+    every = _every(often)
+    item = said.strip().strip("\"'“”")
     if isinstance(every, Length) and every.unit not in ("second", "minute", "hour") and every.number > 0:
         return say.Upkeep(item=item, every_days=every.seconds / 86400)
     if isinstance(every, Amount) and every.unit in VOLUMES:

@@ -10,7 +10,21 @@ from collections.abc import Sequence
 from grammar.lightclass import replace
 from grammar.tokens import Tok, sense
 
-_DONE_TO = ("DUMP", "FILL", "VALVE", "OPEN", "SHUT", "SWITCH", "STOW", "OUTON", "CHANGE", "HAUL", "RINSE", "SANITISE")
+_DONE_TO = (
+    "DUMP",
+    "RESET",
+    "FILL",
+    "VALVE",
+    "OPEN",
+    "SHUT",
+    "SWITCH",
+    "STOW",
+    "OUTON",
+    "CHANGE",
+    "HAUL",
+    "RINSE",
+    "SANITISE",
+)
 
 
 def at_a_level(toks: Sequence[Tok], i: int) -> Tok:
@@ -30,7 +44,8 @@ def at_a_level(toks: Sequence[Tok], i: int) -> Tok:
 
 def beside_a_use(toks: Sequence[Tok]) -> list[Tok]:
     """ "closed the grey valve before the shower": when it was done, and no shower told."""
-    if any(tok.has("METER", "UNIT", "USE") for tok in toks):
+    reset = any(tok.has("RESET") and tok.senses["RESET"].form == "past" for tok in toks)
+    if any(tok.has("UNIT", "USE", "NUMBER") or (tok.has("METER") and not reset) for tok in toks):
         return list(toks)
     found = list(toks)
     for i, tok in enumerate(toks[:-1]):
@@ -39,7 +54,8 @@ def beside_a_use(toks: Sequence[Tok]) -> list[Tok]:
         j = i + 1
         while j < len(toks) and toks[j].has("ART", "POSS", "ADJ") and not toks[j].has("ACT"):
             j += 1
-        named = toks[j].senses.get("ACT") if j < len(toks) else None
+        doing = [toks[j].senses[cls] for cls in ("ACT", "FILL", "DUMP", "RINSE") if j < len(toks) and toks[j].has(cls)]
+        named = doing[0] if doing else None
         ends = j + 1 >= len(toks) or toks[j + 1].has("COMMA", "STOP", "AND", "THEN")
         if named is not None and ends and named.form in ("noun", "plural", "ing", "thing"):
             found[i : j + 1] = [replace(one, senses=sense("FILLER")) for one in toks[i : j + 1]]

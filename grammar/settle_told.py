@@ -177,6 +177,9 @@ def took_to_fill(toks: Sequence[Tok]) -> list[Tok]:
     if end is not None and took is not None and took < end and end + 2 >= len(toks):
         filled = replace(toks[took], senses=sense("FILL", "fill", "past"))
         return [*toks[:took], filled, *toks[took + 1 : end]]
+    went = next((i for i, tok in enumerate(toks) if tok.text in ("went into", "went in", "got into")), None)
+    if went and toks[went - 1].has("UNIT", "WATER", "FILLER") and _to_fresh(toks[went + 1 :]):
+        return [replace(toks[went], senses=sense("PUT", "put", "past")), *toks[:went], *toks[went + 1 :]]
     gave = next((i for i, tok in enumerate(toks) if tok.text == "gave"), None)
     if gave is None:
         return list(toks)
@@ -195,6 +198,11 @@ def given_a_dump(toks: Sequence[Tok]) -> list[Tok]:
             dumped = replace(tok, senses=sense("DUMP", "dump", "past"))
             return [*toks[:i], dumped, toks[rest[0]], *toks[rest[1] + 1 :]]
     return list(toks)
+
+
+def _to_fresh(rest: Sequence[Tok]) -> bool:
+    named = next((tok for tok in rest if not tok.has("ART")), None)
+    return named is not None and named.has("TANK") and named.senses["TANK"].value == "fresh"
 
 
 def _one_more(toks: Sequence[Tok], n: int) -> bool:

@@ -169,6 +169,9 @@ def turns(toks: Sequence[Tok], i: int) -> Tok:
     alone = following is None or following.has("COMMA", "STOP", "SEMI", "AND", "SCENE") or _reports(following)
     if tok.text == "back" and tok.has("BACK") and alone and all(other.has("FILLER") for other in toks[:i]):
         return replace(tok, senses={"BACK": tok.senses["BACK"]})  # "back, used the loo"
+    rest = toks[i + 1 : i + 3]
+    if tok.text in ("down to", "up to") and len(rest) == 2 and rest[0].has("NUMBER") and rest[1].has("PEOPLEWORD"):
+        return replace(tok, senses=sense("FILLER"))  # "down to two people"
     if tok.has("BACK") and following is not None and following.text == "to":
         rest = toks[i + 2 : i + 4]
         if (rest and rest[0].number is not None) or any(other.has("ALONE") for other in rest):

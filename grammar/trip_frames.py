@@ -274,7 +274,7 @@ def party(clause: Clause) -> Intent | None:
         return None
     until = clause.get("until") if clause.index("until") >= 0 else None
     when = clause.when
-    if until is None and when is not None and when.period is not None and when.which == "this":
+    if until is None and when is not None and when.period == "week" and when.which == "this":
         until, when = when, None  # "it's only me this week"
     if clause.index("since") >= 0:
         return say.Expect(what="party", start=clause.get("since"), until=until, people=amount.value)
@@ -284,7 +284,7 @@ def party(clause: Clause) -> Intent | None:
 def _alone(clause: Clause) -> Intent:
     """ "just me", "it's only me this week"."""
     until, when = until_of(clause), clause.when
-    if until is None and when is not None and when.period is not None and when.which == "this":
+    if until is None and when is not None and when.period == "week" and when.which == "this":
         until, when = when, None
     return say.Party(people=1, until=until, when=when)
 

@@ -24,7 +24,7 @@ _NOTE = Pattern(
 _WRITTEN = Pattern(
     ("down",),
     _LEAD
-    + r"(?:please\s+)?(?:(?:jot|write|put|mark|note)\s+(?:it\s+|this\s+)?down)(?:\s+that|\s*[:,])?\s+(?P<text>\S.*?)\s*$",
+    + r"(?:please\s+)?(?:(?:jot|write|put|mark|note|take)\s+(?:it\s+|this\s+|that\s+)?down)(?:\s+that|\s*[:,])?\s+(?P<text>\S.*?)\s*$",
     re.DOTALL,
 )
 _TEACH = Pattern(
@@ -33,7 +33,7 @@ _TEACH = Pattern(
     + r"(?:when|if|whenever)\s+(?:i|we)\s+(?:say|write|type)\s+[\"'“]?(?P<word>.+?)[\"'”]?\s*,?\s+(?:i|we|it|that)\s+(?:means?|am\s+talking\s+about|mean)\s+[\"'“]?(?P<means>.+?)[\"'”]?\s*[.!]?\s*$"
     r"|"
     + _LEAD
-    + r"[\"'“]?(?P<word2>[\w '-]{2,40}?)[\"'”]?\s+(?:means|stands\s+for|is\s+another\s+word\s+for|is\s+short\s+for)\s+(?:the\s+)?[\"'“]?(?P<means2>[\w '-]{2,40}?)[\"'”]?\s*[.!]?\s*$",
+    + r"[\"'“]?(?P<word2>[\w '-]{2,40}?)[\"'”]?\s+(?:means|stands\s+for|is\s+another\s+word\s+for|is\s+short\s+for)\s+(?:the\s+)?[\"'“]?(?P<means2>[\w '-]{2,40}?)[\"'”]?(?:\s*,?\s+when\s+(?:i|we)\s+(?:say|type|write)\s+(?:it|that|so))?\s*[.!]?\s*$",
 )
 _CALL = Pattern(
     ("call",), _LEAD + r"call\s+(?:it|that|this)\s+(?:an?\s+)?[\"'“]?(?P<word>[^\d,.!?]{2,40}?)[\"'”]?\s*[.!]?\s*$"
@@ -44,6 +44,12 @@ _STEP = Pattern(
     + r"(?:add|put)\s+(?:[\"'“](?P<quoted>[^\"”]+)[\"'”]|(?P<plain>.+?))\s+(?:to|on|onto|in)\s+(?:the\s+|my\s+|our\s+)?"
     r"(?P<list>leaving|arriving|departure|arrival|dumping|setup|set-up|packing|checklist|leaving\s+list|departure\s+list|arrival\s+list|arriving\s+list|leaving\s+checklist|arriving\s+checklist|departure\s+checklist|arrival\s+checklist)"
     r"(?:\s+(?:list|checklist|steps))?(?:\s*,?\s+(?P<where>before|after)\s+(?P<other>.+?))?\s*[.!]?\s*$",
+)
+_STEP_AFTER = Pattern(
+    ("step", "list"),
+    _LEAD
+    + r"(?:(?:add|put|new)\s+(?:a\s+|another\s+)?)?(?:step\s+(?:to|on|for|in)\s+(?:the\s+|my\s+|our\s+)?(?P<list>leaving|arriving|departure|arrival|dumping|setup|set-up|packing)(?:\s+(?:list|checklist|steps))?\s*[:,-]\s*[\"'“]?(?P<step>.+?)[\"'”]?"
+    r"|(?P<list2>leaving|arriving|departure|arrival|dumping|setup|set-up|packing)\s+(?:list|checklist|steps)\s+needs?\s+[\"'“](?P<step2>.+?)[\"'”]\s*(?:added|on\s+it|in\s+it)?)\s*[.!]?\s*$",
 )
 _HELP = Pattern(
     ("help",),
@@ -97,6 +103,9 @@ def verbatim(text: str) -> Intent | None:
         return Ask(topic="help")
     if found := _HELP.match(text):
         return Ask(topic="help", subject=found["subject"].casefold())
+    if found := _STEP_AFTER.match(text):
+        which = (found["list"] or found["list2"]).casefold()
+        return Step(list=_LISTS.get(which, which), step=(found["step"] or found["step2"]).strip())
     if found := _STEP.match(text):
         before = found["other"] if (found["where"] or "").casefold() == "before" else None
         after = found["other"] if (found["where"] or "").casefold() == "after" else None
