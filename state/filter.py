@@ -16,6 +16,13 @@ from state.lightclass import dataclass, field
 Row = Mapping[int, float]
 
 
+def _dot(one: Row, other: Sequence[float]) -> float:
+    total = 0.0
+    for place, factor in one.items():
+        total += factor * other[place]
+    return total
+
+
 @dataclass
 class Filter:
     """names: what each place stands for; mean and cov: the belief. `at`: name to place."""
@@ -87,31 +94,45 @@ class Filter:
 
     def variance(self, what: Row) -> float:
         """Variance of a linear combination."""
-        items = what.items()
-        return max(0.0, sum(a * b * self.cov[i][j] for i, a in items for j, b in items))
+        return max(0.0, self.covariance(what, what))
 
     def covariance(self, one: Row, other: Row) -> float:
-        return sum(a * b * self.cov[i][j] for i, a in one.items() for j, b in other.items())
+        total = 0.0
+        for i, a in one.items():
+            row = self.cov[i]
+            for j, b in other.items():
+                total += a * b * row[j]
+        return total
 
     def best_gain(self, seen: Row, noise: float) -> tuple[list[float], float]:
         """The gain that leaves the least variance, and the variance of what is seen before it is seen: K = P H^T / S, S = H P H^T + R."""
-        towards = [sum(a * row[i] for i, a in seen.items()) for row in self.cov]
-        spread = sum(a * towards[i] for i, a in seen.items()) + noise
+        towards = self._towards(seen)
+        spread = _dot(seen, towards) + noise
         return ([each / spread for each in towards] if spread > 0.0 else [0.0] * len(towards)), spread
 
     def correct(self, seen: Row, residual: float, noise: float, gain: Sequence[float]) -> None:
         """Take in an observation of sum(seen) that came out `residual` above expectation, with error variance `noise` and this gain."""
-        mean, cov, n = self.mean, self.cov, len(self.names)
-        towards = [sum(a * row[i] for i, a in seen.items()) for row in cov]
-        spread = sum(a * towards[i] for i, a in seen.items()) + noise
-        for i in range(n):
-            k = gain[i]
+        mean, cov = self.mean, self.cov
+        towards = self._towards(seen)
+        spread = _dot(seen, towards) + noise
+        for i, (k, t) in enumerate(zip(gain, towards, strict=True)):
             mean[i] += k * residual
-            row, t = cov[i], towards[i]
-            for j in range(i + 1):
-                value = row[j] - k * towards[j] - t * gain[j] + k * gain[j] * spread
-                row[j] = value
-                cov[j][i] = value
-        for i in range(n):
-            if cov[i][i] < 0.0:
-                cov[i][i] = 0.0
+            row = cov[i]
+            half = row[: i + 1] = [
+                old - k * along - t * share + k * share * spread
+                for old, along, share in zip(row[: i + 1], towards, gain)  # noqa: B905  (as far as the diagonal)
+            ]
+            for other, value in zip(cov, half):  # noqa: B905  (mirrored, so that it stays the same on both sides)
+                other[i] = value
+            if row[i] < 0.0:
+                row[i] = 0.0
+
+    def _towards(self, seen: Row) -> list[float]:
+        """How each quantity's error hangs together with that of sum(seen)."""
+        if len(seen) == 2:  # nearly all that is seen is of one quantity, or of two; the general way takes twice as long
+            (i, a), (j, b) = seen.items()
+            return [a * row[i] + b * row[j] for row in self.cov]
+        if len(seen) == 1:
+            ((i, a),) = seen.items()
+            return [a * row[i] for row in self.cov]
+        return [_dot(seen, row) for row in self.cov]

@@ -38,15 +38,16 @@ def z_of(p: float) -> float:
     q = p - 0.5
     if abs(q) <= 0.425:
         r = 0.180625 - q * q
-        return q * _ratio(r, _A, _B)
+        return q * _ratio(r, _NEAR_MIDDLE)
     r = sqrt(-log(p if q < 0 else 1.0 - p))
-    x = _ratio(r - 1.6, _C, _D) if r <= 5.0 else _ratio(r - 5.0, _E, _F)
+    x = _ratio(r - 1.6, _TAIL) if r <= 5.0 else _ratio(r - 5.0, _FAR_TAIL)
     return -x if q < 0 else x
 
 
-def _ratio(r: float, top: tuple[float, ...], bottom: tuple[float, ...]) -> float:
+def _ratio(r: float, both: tuple[tuple[float, float], ...]) -> float:
+    """Of two polynomials, their coefficients in pairs, those of the highest power first."""
     a = b = 0.0
-    for x, y in zip(reversed(top), reversed(bottom), strict=True):
+    for x, y in both:
         a, b = a * r + x, b * r + y
     return a / b
 
@@ -63,6 +64,9 @@ _E = (6.65790464350110377720e0, 5.46378491116411436990e0, 1.78482653991729133580
       2.65321895265761230930e-2, 1.24266094738807843860e-3, 2.71155556874348757815e-5, 2.01033439929228813265e-7)  # fmt: skip
 _F = (1.0, 5.99832206555887937690e-1, 1.36929880922735805310e-1, 1.48753612908506148525e-2,
       7.86869131145613259100e-4, 1.84631831751005468180e-5, 1.42151175831644588870e-7, 2.04426310338993978564e-15)  # fmt: skip
+_NEAR_MIDDLE, _TAIL, _FAR_TAIL = (
+    tuple(zip(reversed(top), reversed(bottom), strict=True)) for top, bottom in ((_A, _B), (_C, _D), (_E, _F))
+)
 
 
 @dataclass(frozen=True)

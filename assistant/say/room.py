@@ -101,8 +101,7 @@ UNKNOWN = 0.6
 
 def is_vague(tank: belief.TankBelief) -> bool:
     """The level could be nearly anything."""
-    points = tank.level.points
-    return points["p90"] - points["p10"] > UNKNOWN * max(1e-9, tank.capacity.mean)
+    return tank.level.quantile(0.9) - tank.level.quantile(0.1) > UNKNOWN * max(1e-9, tank.capacity.mean)
 
 
 def is_unknown(tank: belief.TankBelief) -> bool:
