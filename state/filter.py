@@ -112,20 +112,20 @@ class Filter:
 
     def correct(self, seen: Row, residual: float, noise: float, gain: Sequence[float]) -> None:
         """Take in an observation of sum(seen) that came out `residual` above expectation, with error variance `noise` and this gain."""
-        mean, cov = self.mean, self.cov
+        mean, cov, n = self.mean, self.cov, len(self.names)
         towards = self._towards(seen)
         spread = _dot(seen, towards) + noise
-        for i, (k, t) in enumerate(zip(gain, towards, strict=True)):
+        for i in range(n):
+            k = gain[i]
             mean[i] += k * residual
-            row = cov[i]
-            half = row[: i + 1] = [
-                old - k * along - t * share + k * share * spread
-                for old, along, share in zip(row[: i + 1], towards, gain)  # noqa: B905  (as far as the diagonal)
-            ]
-            for other, value in zip(cov, half):  # noqa: B905  (mirrored, so that it stays the same on both sides)
-                other[i] = value
-            if row[i] < 0.0:
-                row[i] = 0.0
+            row, t = cov[i], towards[i]
+            for j in range(i + 1):
+                value = row[j] - k * towards[j] - t * gain[j] + k * gain[j] * spread
+                row[j] = value
+                cov[j][i] = value
+        for i in range(n):
+            if cov[i][i] < 0.0:
+                cov[i][i] = 0.0
 
     def _towards(self, seen: Row) -> list[float]:
         """How each quantity's error hangs together with that of sum(seen)."""
