@@ -75,7 +75,7 @@ class Clause:
 
     def taken_as(self, frame: Frame) -> Clause:
         """The clause with each piece that could be read in two ways read as the frame takes it."""
-        if not any(piece.alt for piece in self.pieces):
+        if not self._alts:
             return self
         return Clause([piece.taken_as(frame.kind_of(piece)) for piece in self.pieces])
 

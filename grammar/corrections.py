@@ -15,7 +15,7 @@ from grammar.mood import is_question, mood
 from grammar.people import DID_IT
 from grammar.replies import BESIDES, as_well, fragment
 from grammar.statements import clause_of, statements
-from grammar.tokens import Tok, sense
+from grammar.tokens import Tok, classes, sense
 
 _UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
 
@@ -52,8 +52,11 @@ def undo(toks: list[Tok]) -> Intent | None:
 def amend(text: str, toks: list[Tok]) -> Intent | None:
     """A change of what was said last; None if these words are no correction."""
     toks = _but_what_stays(toks)
-    swapped = _not_this(text, toks) or _not_so_much(text, toks) or _made(text, toks) or _took(text, toks)
-    if swapped is not None:
+    texts = {tok.text for tok in toks}
+    swapped = _not_this(text, toks) or _not_so_much(text, toks) if "not" in texts else None
+    swapped = swapped or (_made(text, toks) if not _MAKE.isdisjoint(texts) else None)
+    swapped = swapped or (_took(text, toks) if not _TOOK.isdisjoint(texts) else None)
+    if swapped is not None or classes(toks).isdisjoint(_LEADS):
         return swapped
     lead, rest = _after_the_lead(toks)
     rest = not_that(_cleft(lead, _without_excuse(rest))) if rest is not None else None
@@ -80,6 +83,10 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
         return made[0]  # "wait, we also dumped black"
     return back.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
 
+
+_LEADS = frozenset(("AMEND", "FIX", "NO", "INSTEAD"))
+"""Of these classes is the word that a correction begins with, or is turned round by."""
+_MAKE = frozenset(("make", "change", "set", "correct", "fix"))
 
 _EXCUSES = (
     "i should have said",
@@ -170,7 +177,7 @@ def _took(text: str, toks: list[Tok]) -> Intent | None:
 def _made(text: str, toks: list[Tok]) -> Intent | None:
     """ "make the dishes 2", "set the shower to 3 gallons": the entry is named and given another amount."""
     core = [tok for tok in toks if not tok.has("COMMA", "STOP") and (not tok.has("FILLER") or tok.has("ART", "AMEND"))]
-    if len(core) < 3 or core[0].text not in ("make", "change", "set", "correct", "fix"):
+    if len(core) < 3 or core[0].text not in _MAKE:
         return None
     if core[1].text != "the":
         if "ACT" not in core[1].senses or core[1].senses["ACT"].value in ("coffee", "cooking", "drinking"):

@@ -15,7 +15,7 @@ from grammar.lexicon import lexicon
 from grammar.tokens import Tok
 
 _ME = frozenset(("me", "myself", "i"))
-_EMPTY = ("OF", "FILLER", "ART", "A", "AND", "COMMA", "ADJ", "STOP", "THEREARE", "BUT", "PREP", "WITH")
+_EMPTY = frozenset("OF FILLER ART A AND COMMA ADJ STOP THEREARE BUT PREP WITH WHATABOUT BE AUX YES".split())
 _GROUPS = frozenset(
     ("kids children boys girls grandkids grandchildren twins teenagers teens lads little ones dogs").split()
 ) | {"little ones"}
@@ -34,8 +34,10 @@ def _kin() -> frozenset[str]:
 def household(toks: Sequence[Tok]) -> Intent | None:
     """How many are aboard, where a sentence names them and says nothing else."""
     toks, called = _called(toks)
+    if not (called or _speaks_of_us(toks)):
+        return None
     kept = [tok for tok in toks if not _light(tok)]
-    if not kept or not (called or _speaks_of_us(toks)):
+    if not kept:
         return None
     total, rest = _total(kept)
     named = _counted(rest)
@@ -55,22 +57,28 @@ _CALLED = (("our", "names", "are"), ("our", "names", "'re"), ("we", "are", "call
 
 def _called(toks: Sequence[Tok]) -> tuple[Sequence[Tok], bool]:
     """ "our names are Ada and Finn": the names; and whether names of us are what it tells."""
-    begins = tuple(tok.text for tok in toks[:3]) in _CALLED and len(toks) > 3
+    if len(toks) < 4 or tuple(tok.text for tok in toks[:3]) not in _CALLED:
+        return toks, False
     names = [tok for tok in toks[3:] if not _light(tok)]
-    return (toks[3:], True) if begins and all(_name(tok) for tok in names) else (toks, False)
+    return (toks[3:], True) if all(_name(tok) for tok in names) else (toks, False)
 
 
 def _light(tok: Tok) -> bool:
     return (
         tok.text not in _ME
         and not tok.text.startswith("family")
-        and (tok.text == "plus" or (tok.known and tok.senses.keys() <= set(_EMPTY) | {"WHATABOUT", "BE", "AUX", "YES"}))
+        and (tok.text == "plus" or (tok.known and tok.senses.keys() <= _EMPTY))
     )
+
+
+_OPENING = _HEADS | {"we", "we are", "just", "just me", "of us", "family"}
 
 
 def _speaks_of_us(toks: Sequence[Tok]) -> bool:
     """ "There's …", "we are …", "just …", "family of …", "two of us", or heads that are counted."""
     texts = [tok.text for tok in toks]
+    if _OPENING.isdisjoint(texts) and not toks[0].has("THEREARE") and not texts[0].startswith("it"):
+        return False
     if any(text in ("was", "were", "it was", "not", "no", "?") for text in texts) or any(
         tok.has("QMARK", "NEG", "QWORD") for tok in toks
     ):
@@ -156,18 +164,23 @@ def _names(toks: Sequence[Tok]) -> int:
 
 
 _HELPING = frozenset(("'s have has are is all both now just").split())
+_THOSE = _GROUPS | {"they", "guests", "visitors", "and"}
 _WENT = frozenset(("went gone headed left driven").split())
+
+
+_LEFT = ("left", "gone", "departed", "home")
 
 
 def left_us(toks: Sequence[Tok]) -> Intent | None:
     """ "Sarah went home", "gran's gone", "they left this morning": fewer are aboard; how many is to be asked."""
+    texts = " ".join([tok.text for tok in toks])
+    if not any(word in texts for word in _LEFT):
+        return None
     kept = [tok for tok in toks if not (tok.known and tok.senses.keys() <= {"FILLER", "ART", "STOP", "ADJ"})]
     if len(kept) < 2 or any(tok.has("NEG", "QWORD", "QMARK", "FUTURE", "NUMBER", "UNIT") for tok in kept):
         return None
     who = 0
-    while who < len(kept) and (
-        kept[who].text in _kin() | _GROUPS | {"they", "guests", "visitors", "and"} or _name(kept[who])
-    ):
+    while who < len(kept) and (kept[who].text in _THOSE or kept[who].text in _kin() or _name(kept[who])):
         who += 1
     said = " ".join(tok.text for tok in kept[who:] if not tok.has("DAY", "PART", "AGO")).split()
     rest = [word for word in said if word not in _HELPING]

@@ -45,19 +45,22 @@ DID_IT = frozenset(["did that", "did it", "done that"])
 
 def settle_people(toks: Sequence[Tok], words: Lexicon, doubtful: Collection[str]) -> list[Tok]:
     """The tokens with names of people settled. Right to left, so that lists are seen from their end."""
-    found = [_both(toks, i) for i in range(len(toks))]
-    alone = sum(1 for tok in found if not tok.has("FILLER", "COMMA", "STOP", "QMARK", "PREP")) == 1
+    texts = {tok.text for tok in toks}
+    both = not texts.isdisjoint(("both", "all", "both of us"))
+    found = [_both(toks, i) for i in range(len(toks))] if both else list(toks)
+    said = sum(1 for tok in found if not tok.has("FILLER", "COMMA", "STOP", "QMARK", "PREP"))
     for i in range(len(found) - 1, -1, -1):
         tok = found[i]
         if tok.has("NAMEWORD", "KIN") or (tok.has("PERSON") and len(tok.senses) > 1):
-            found[i] = _also_a_word(found, i, alone)
+            found[i] = _also_a_word(found, i, said == 1)
         elif _strange(tok) and tok.text not in doubtful and not _ordinary(tok, words) and _place(found, i):
             found[i] = _named(tok)
     for i, tok in enumerate(toks[:-1]):
         if tok.has("KIN") and found[i + 1].has("PERSON"):
             found[i] = replace(tok, senses=sense("FILLER"))  # "my wife Lena": the name says who
-    found = [_both(found, i) for i in range(len(found))]
-    return [_me(found, i) for i in range(len(found))]
+    if both:
+        found = [_both(found, i) for i in range(len(found))]
+    return found if texts.isdisjoint(_ME) else [_me(found, i) for i in range(len(found))]
 
 
 def _strange(tok: Tok) -> bool:

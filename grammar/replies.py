@@ -14,7 +14,7 @@ from grammar.clause import PRESSURES, VOLUMES, Clause
 from grammar.deeds import activity
 from grammar.intents import Intent
 from grammar.rejoinders import Fragment
-from grammar.tokens import Tok
+from grammar.tokens import Tok, classes
 from grammar.trip_frames import hookups
 
 _SKIP = frozenset(["FILLER", "COMMA", "STOP", "SEMI", "ART"])
@@ -77,8 +77,13 @@ def _denied(toks: Sequence[Tok]) -> bool:
     )
 
 
+_REPLIES = frozenset(("GREETING", "UNDO", "REDO", "CANCEL", "YES", "NO", "WALK"))
+
+
 def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     """A phrase that is nothing but a reply."""
+    if classes(toks).isdisjoint(_REPLIES):
+        return None
     core = _core(toks)
     if not core or len(core) > 8:
         return None

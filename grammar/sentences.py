@@ -40,9 +40,9 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     """What the tokens of a phrase mean, all of them; None if some part is not understood."""
     if not toks:
         return None
-    for whole in (whole_reply(toks), undo(toks), whose(text, toks), amend(text, toks)):
-        if whole is not None:
-            return [replace(whole, text=text.strip())]
+    whole = whole_reply(toks) or undo(toks) or whose(text, toks) or amend(text, toks)
+    if whole is not None:
+        return [replace(whole, text=text.strip())]
     parts = _split(toks)
     found = _of_parts(text, parts)
     if len(parts) > 1 and (found is None or any(isinstance(one, Ask) and one.again for one in found)):
