@@ -33,7 +33,7 @@ def is_question(toks: Sequence[Tok]) -> bool:
     first = next((tok for tok in toks if not _dropped(tok)), None)
     if first is None:
         return False
-    if any(tok.has("QMARK", "QLEAD") for tok in toks):
+    if not classes(toks).isdisjoint(("QMARK", "QLEAD")):
         return True
     if not first.has("QWORD", "PREP", "AT", "LEFT", "AUX") and first.text not in _BE:
         return False

@@ -6,7 +6,7 @@ May import: tokens, lexicon, people, sites, settle_*.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 
 from grammar import settle_asides, settle_deeds, settle_lists
 from grammar import settle_told as told
@@ -85,6 +85,7 @@ from grammar.settle_words import (
     turns,
 )
 from grammar.sites import settle_sites
+from grammar.steps import Step, Steps, each
 from grammar.tokens import Tok
 
 
@@ -95,60 +96,50 @@ def settle(
     said = {tok.text for tok in toks}
     said.update(*[tok.senses for tok in toks])
     found = list(toks)
-    for calls, step in _BEFORE_NAMES:
-        if not said.isdisjoint(calls):
-            found = step(found)
+    for step in _BEFORE.called_up(said):
+        found = step(found)
     found = settle_deeds.by_the_verb(found, lexicon.english)
     found = settle_sites(found, lexicon)
     found = settle_people(found, lexicon, doubtful)
-    for calls, step in _AFTER_NAMES:
-        if not said.isdisjoint(calls):
-            found = step(found)
+    for step in _AFTER.called_up(said):
+        found = step(found)
     return settle_deeds.new_activity(found) if new_activity else found
 
 
 # ---------------------------------------------------------------- the order of it
 
-Step = Callable[[list[Tok]], list[Tok]]
-
-
-def _each(rule: Callable[[Sequence[Tok], int], Tok]) -> Step:
-    """A rule for one token among its neighbours, applied to all."""
-    return lambda toks: [rule(toks, i) for i in range(len(toks))]
-
-
 # What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
-    (frozenset(("second no one may march mar sat sun after afterwards").split()), _each(month_or_verb)),
-    (frozenset(["ORD"]), _each(which_one)),
-    (frozenset(["when we"]), _each(when_we)),
-    (settle_asides.VOCATIVES, _each(settle_asides.addressed)),
+    (frozenset(("second no one may march mar sat sun after afterwards").split()), each(month_or_verb)),
+    (frozenset(["ORD"]), each(which_one)),
+    (frozenset(["when we"]), each(when_we)),
+    (settle_asides.VOCATIVES, each(settle_asides.addressed)),
     (frozenset(["you"]), settle_asides.politely),
     (frozenset(["COLON"]), settle_asides.headed),
     (frozenset(["REPORTED", "SAYS"]), settle_asides.on_their_word),
-    (frozenset(["they"]), _each(settle_asides.they_took)),
+    (frozenset(["they"]), each(settle_asides.they_took)),
     (frozenset(["COLON", "-"]), settle_lists.under_an_activity),
     (frozenset(["flushes", "loo flushes", "toilet flushes"]), settle_lists.counted_behind),
-    (frozenset(["UNIT"]), _each(settle_lists.described)),
-    (LOADS, _each(settle_lists.batch)),
-    (frozenset(["brushed"]), _each(settle_lists.brushed)),
-    (settle_lists.EXACTLY, _each(settle_lists.exactly)),
+    (frozenset(["UNIT"]), each(settle_lists.described)),
+    (LOADS, each(settle_lists.batch)),
+    (frozenset(["brushed"]), each(settle_lists.brushed)),
+    (settle_lists.EXACTLY, each(settle_lists.exactly)),
     (frozenset(["she", "he"]), settle_asides.who_she_is),
-    (settle_asides.AS_ALWAYS, _each(settle_asides.as_always)),
+    (settle_asides.AS_ALWAYS, each(settle_asides.as_always)),
     (frozenset(["one"]), settle_lists.one_of_them),
     (frozenset(["UNIT"]), settle_lists.bare_unit),
-    (settle_asides.PARTS, _each(settle_asides.part_of_a_day)),
-    (settle_asides.SPENT, _each(settle_asides.spent)),
-    (frozenset(["plan to"]), _each(plan_to)),
-    (frozenset(["before", "after"]), _each(shortly)),
-    (frozenset(["and another", "another", "one more"]), _each(and_another)),
-    (frozenset(["again"]), _each(settle_deeds.once_again)),
-    (frozenset(["last"]), _each(settle_deeds.last_one)),
-    (frozenset("myself himself herself itself ourselves themselves".split()), _each(settle_deeds.oneself)),
-    (frozenset(["for tea"]), _each(settle_deeds.for_tea)),
-    (frozenset(["FRACTION"]), _each(dated)),
-    (frozenset(["back"]), _each(ago)),
-    (frozenset(("flat even dead exactly sharp").split()), _each(even_number)),
+    (settle_asides.PARTS, each(settle_asides.part_of_a_day)),
+    (settle_asides.SPENT, each(settle_asides.spent)),
+    (frozenset(["plan to"]), each(plan_to)),
+    (frozenset(["before", "after"]), each(shortly)),
+    (frozenset(["and another", "another", "one more"]), each(and_another)),
+    (frozenset(["again"]), each(settle_deeds.once_again)),
+    (frozenset(["last"]), each(settle_deeds.last_one)),
+    (frozenset("myself himself herself itself ourselves themselves".split()), each(settle_deeds.oneself)),
+    (frozenset(["for tea"]), each(settle_deeds.for_tea)),
+    (frozenset(["FRACTION"]), each(dated)),
+    (frozenset(["back"]), each(ago)),
+    (frozenset(("flat even dead exactly sharp").split()), each(even_number)),
     (frozenset(["WEEKDAY"]), from_day_to_day),
     (frozenset(["SCENE"]), guests_here),
     (frozenset(["for"]), for_a_while),
@@ -157,45 +148,45 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["TOTE", "UNIT"]), so_much_it_was),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
     (frozenset(("METER FROM").split()), meter_numbers),
-    (frozenset(["drinking water"]), _each(drinkable)),
+    (frozenset(["drinking water"]), each(drinkable)),
     (frozenset(["units", "unit"]), told.units_label),
     (frozenset(["is", "'s", "are"]), told.sized),
-    (frozenset(["fresh"]), _each(told.fresh_part)),
+    (frozenset(["fresh"]), each(told.fresh_part)),
     (frozenset(["so", "and so"]), told.so_has),
-    (frozenset(["actually"]), _each(told.number_of_us)),
-    (frozenset(["too", "as well", "also"]), _each(told.too)),
-    (frozenset(["BACK"]), _each(told.put_back)),
-    (frozenset(["VESSEL"]), _each(told.vessels)),
-    (frozenset(["UNTIL", "BY"]), _each(told.until_meal)),
-    (frozenset(["STAYEND"]), _each(told.leaving_day)),
+    (frozenset(["actually"]), each(told.number_of_us)),
+    (frozenset(["too", "as well", "also"]), each(told.too)),
+    (frozenset(["BACK"]), each(told.put_back)),
+    (frozenset(["VESSEL"]), each(told.vessels)),
+    (frozenset(["UNTIL", "BY"]), each(told.until_meal)),
+    (frozenset(["STAYEND"]), each(told.leaving_day)),
     (frozenset(["SENSOR"]), told.sensor_says),
-    (frozenset(["of us"]), _each(told.so_many_left)),
+    (frozenset(["of us"]), each(told.so_many_left)),
     (frozenset(["dump"]), told.dump_at),
-    (frozenset(["METER"]), _each(told.counter)),
-    (frozenset(["AWAY"]), _each(told.out_of)),
+    (frozenset(["METER"]), each(told.counter)),
+    (frozenset(["AWAY"]), each(told.out_of)),
     (frozenset(["gave"]), told.given_a_dump),
     (frozenset(["took", "needed", "gave", "went into", "went in", "got into"]), told.took_to_fill),
     (frozenset(["full"]), told.a_full_one),
-    (frozenset(["counter", "counters"]), _each(settle_deeds.worktop)),
-    (frozenset(("wash day|washday|laundry day|washing day").split("|")), _each(settle_deeds.day_for_it)),
-    (frozenset(["KIN", "GROUP"]), _each(settle_deeds.bathed_one)),
-    (frozenset(["changed", "replaced"]), _each(settle_deeds.water_changed)),
-    (frozenset(["lot"]), _each(a_lot)),
-    (frozenset(["past"]), _each(past_a_day)),
-    (frozenset(["left"]), _each(what_is_left)),
-    (frozenset(STOPPED), _each(given_up)),
-    (frozenset(("am pm").split()), _each(half_of_a_day)),
-    (HEADINGS | {"NEW"}, _each(heading)),
+    (frozenset(["counter", "counters"]), each(settle_deeds.worktop)),
+    (frozenset(("wash day|washday|laundry day|washing day").split("|")), each(settle_deeds.day_for_it)),
+    (frozenset(["KIN", "GROUP"]), each(settle_deeds.bathed_one)),
+    (frozenset(["changed", "replaced"]), each(settle_deeds.water_changed)),
+    (frozenset(["lot"]), each(a_lot)),
+    (frozenset(["past"]), each(past_a_day)),
+    (frozenset(["left"]), each(what_is_left)),
+    (frozenset(STOPPED), each(given_up)),
+    (frozenset(("am pm").split()), each(half_of_a_day)),
+    (HEADINGS | {"NEW"}, each(heading)),
     (frozenset(["FETCHED", *CARRIED]), fetched),
     (frozenset(["HAUL", "TAKEAWAY"]), by_the_vessel),
-    (frozenset(["went in", "took", "it took"]), _each(went_in)),
-    (frozenset(["RIG"]), _each(little)),
-    (frozenset(["galley"]), _each(galley)),
-    (frozenset(["COMING"]), _each(is_here)),
-    (frozenset(["SEWERHERE"]), _each(drain_for)),
-    (frozenset(["TIMEUNIT"]), _each(for_the)),
-    (TOILETS, _each(toilet_tank)),
-    (frozenset(["we are at", "we are now at", "up to", "down to"]), _each(at_a_level)),
+    (frozenset(["went in", "took", "it took"]), each(went_in)),
+    (frozenset(["RIG"]), each(little)),
+    (frozenset(["galley"]), each(galley)),
+    (frozenset(["COMING"]), each(is_here)),
+    (frozenset(["SEWERHERE"]), each(drain_for)),
+    (frozenset(["TIMEUNIT"]), each(for_the)),
+    (TOILETS, each(toilet_tank)),
+    (frozenset(["we are at", "we are now at", "up to", "down to"]), each(at_a_level)),
     (frozenset(["BEFORE", "AFTER"]), beside_a_use),
     (
         frozenset(
@@ -207,36 +198,39 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     ),
     (frozenset(["VESSEL"]), each_of_them),
     (frozenset(["let"]), let_through),
-    (frozenset(["all"]), _each(all_of_the_tank)),
-    (frozenset(["tap", "taps", "cock", "stopcock"]), _each(tap_of_the_tank)),
+    (frozenset(["all"]), each(all_of_the_tank)),
+    (frozenset(["tap", "taps", "cock", "stopcock"]), each(tap_of_the_tank)),
     (frozenset(["HOLDS"]), it_holds),
     (frozenset(["i mean", "i meant", "that is"]), named_after),
-    (frozenset(["home"]), _each(home)),
+    (frozenset(["home"]), each(home)),
     (frozenset(["+", "plus"]), plus_guests),
-    (frozenset(["TIMEUNIT"]), _each(out_for)),
-    (frozenset(["first"]), _each(in_order)),
-    (frozenset(["SAYS"]), _each(settle_asides.said_by)),
-    (frozenset(("his her their they them").split()), _each(theirs)),
-    (frozenset(["out", "gone", "down to", "up to", "BACK", "LATER"]), _each(turns)),
+    (frozenset(["TIMEUNIT"]), each(out_for)),
+    (frozenset(["first"]), each(in_order)),
+    (frozenset(["SAYS"]), each(settle_asides.said_by)),
+    (frozenset(("his her their they them").split()), each(theirs)),
+    (frozenset(["out", "gone", "down to", "up to", "BACK", "LATER"]), each(turns)),
     (frozenset(["VISITOR"]), settle_visitors),
-    (frozenset(["load", "loads", "tote", "totes", "tote loads"]), _each(carried)),
+    (frozenset(["load", "loads", "tote", "totes", "tote loads"]), each(carried)),
     (EACH_TIME, by_each_load),
     (LOADS | {"lots of"}, by_the_load),
-    (frozenset(["for"]), _each(served)),
-    (frozenset(["ACT"]), _each(one_more)),
-    (frozenset(["DIRT"]), _each(dirt)),
-    (frozenset(["fresh water", "clean water"]), _each(poured)),
-    (frozenset(["all", "both"]), _each(all_of_it)),
-    (frozenset(["oops", "sorry"]), _each(at_the_end)),
-    (frozenset(["use", "usage", "water"]), _each(label)),
+    (frozenset(["for"]), each(served)),
+    (frozenset(["ACT"]), each(one_more)),
+    (frozenset(["DIRT"]), each(dirt)),
+    (frozenset(["fresh water", "clean water"]), each(poured)),
+    (frozenset(["all", "both"]), each(all_of_it)),
+    (frozenset(["oops", "sorry"]), each(at_the_end)),
+    (frozenset(["use", "usage", "water"]), each(label)),
     (frozenset(["GROUP", "of us"]), several),
     (frozenset(["CALLED", "RIGNAME"]), called),
     (frozenset(["RIG", "home", "no"]), the_rig),
 )
 _AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
-    (frozenset(("he she him her them it").split()), _each(spoken_of)),
-    (frozenset(["ADJ"]), _each(adjective)),
-    (frozenset(["NUMBER", "VAGUE"]), _each(some)),
-    (frozenset(["have", "has", "had", "we have", "have got"]), _each(perfect)),
+    (frozenset(("he she him her them it").split()), each(spoken_of)),
+    (frozenset(["ADJ"]), each(adjective)),
+    (frozenset(["NUMBER", "VAGUE"]), each(some)),
+    (frozenset(["have", "has", "had", "we have", "have got"]), each(perfect)),
     (frozenset(["ACT"]), lambda toks: [plural(toks, n, noun_before(toks, n)) for n in range(len(toks))]),
 )
+
+
+_BEFORE, _AFTER = Steps(_BEFORE_NAMES), Steps(_AFTER_NAMES)

@@ -88,7 +88,7 @@ _TOLD_BY = {"boiled": "cooking", "watered": "outside", "hosed": "outside"}
 def by_the_verb(toks: list[Tok], english: frozenset[str]) -> list[Tok]:
     """ "steamed the kohlrabi", "hosed down the bleachers": the verb tells what it was, whatever was cooked or cleaned. Only beside an
     amount, and only where what was done it to is an ordinary word: no name, and no slip of another word."""
-    if not any(tok.has("UNIT") for tok in toks):
+    if all(tok.known for tok in toks) or not any(tok.has("UNIT") for tok in toks):
         return toks
     found = list(toks)
     for i, tok in enumerate(toks):
