@@ -235,6 +235,19 @@ def frame(
 Read = tuple[int, tuple[Intent, ...]]
 
 
+Calls = tuple[int, int]
+
+
+def calls_of(piece: Piece) -> Calls:
+    """The frames that take a piece, as far as that does not hang on the frame, and those that it may call up, as bits."""
+    takes, cues = _masks()
+    able = cued = 0
+    for name in piece.toks[0].senses if piece.kind == "word" else (piece.kind, *piece.alt):
+        able |= takes.get(name, 0)
+        cued |= cues.get(name, 0)
+    return able, cued
+
+
 class Growing:
     """A clause that grows piece by piece: the frames that can still take all of it. A frame that fails once fails for good, so the
     work for a phrase is linear in its length however it is divided. Frames are bits of a number, in the order of FRAMES."""
@@ -247,30 +260,25 @@ class Growing:
         self.seen: dict[str, int] = {}
         self.clause = Clause(())
 
-    def add(self, piece: Piece) -> bool:
-        """Whether any frame can still read the clause with this piece in it."""
+    def add(self, piece: Piece, calls: Calls) -> bool:
+        """Whether any frame can still read the clause with this piece in it. calls: what `calls_of` tells of the piece."""
         self.clause.grow(piece)
-        takes, cues = _masks()
+        able, cued = calls
+        self.cued |= cued
         if piece.kind == "word":
-            able = 0
-            for cls in piece.toks[0].senses:
-                able |= takes.get(cls, 0)
-                self.cued |= cues.get(cls, 0)
             self.alive &= able
         elif not piece.alt:
-            able = takes.get(piece.kind, 0)
-            self.cued |= cues.get(piece.kind, 0)
             self.alive &= able & ~self.seen.get(piece.kind, 0)
             self._see(piece.kind, able)
         else:
-            self._add_doubtful(piece, cues)
+            self._add_doubtful(piece)
         return self.alive != 0
 
     def _see(self, kind: str, able: int) -> None:
         if kind in ONCE:
             self.seen[kind] = self.seen.get(kind, 0) | (able & ~_twice().get(kind, 0))
 
-    def _add_doubtful(self, piece: Piece, cues: dict[str, int]) -> None:
+    def _add_doubtful(self, piece: Piece) -> None:
         """A piece that is one thing to one frame and another to the next."""
         able: dict[str, int] = {}
         for place, frame in enumerate(FRAMES):
@@ -282,8 +290,6 @@ class Growing:
         for kind, frames in able.items():
             self.alive |= frames & ~self.seen.get(kind, 0)
             self._see(kind, frames)
-        for kind in (piece.kind, *piece.alt):
-            self.cued |= cues.get(kind, 0)
 
     def readings(self) -> list[Read]:
         """All complete readings of the clause as it stands, best first."""

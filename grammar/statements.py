@@ -22,7 +22,7 @@ from grammar import (  # noqa: F401  (they enter their frames)
 )
 from grammar import intents as say
 from grammar.chunks import Piece, pieces
-from grammar.clause import PRESSURES, Clause, Growing
+from grammar.clause import PRESSURES, Calls, Clause, Growing, calls_of
 from grammar.intents import Intent
 from grammar.joined import is_empty, joined
 from grammar.lightclass import Any, replace
@@ -115,7 +115,7 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     size = len(parts)
     if not size:
         return None
-    joins = [_joiner(part) for part in parts]
+    joins, calls = [_joiner(part) for part in parts], [calls_of(part) for part in parts]
     best: Best = [None] * (size + 1)
     best[0] = Way(0.0, None, (), None)
     for i in range(size):
@@ -124,7 +124,7 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
             continue
         _pass_over(best, parts[i], i, here)
         if not joins[i] or parts[i].has("NEXTSTOP"):
-            _clauses_from(best, parts, joins, i, here, text)
+            _clauses_from(best, parts, joins, calls, i, here, text)
     final = best[size]
     if final is None or final.last is None:
         return None
@@ -139,8 +139,10 @@ def _pass_over(best: Best, piece: Piece, i: int, here: Way) -> None:
         _better(best, i + 1, Way(here.cost + _SCENE, here, (), here.last))
 
 
-def _clauses_from(best: Best, parts: Sequence[Piece], joins: Sequence[bool], i: int, here: Way, text: str) -> None:
-    """All clauses that begin at piece `i`. joins: which pieces are joiners."""
+def _clauses_from(
+    best: Best, parts: Sequence[Piece], joins: Sequence[bool], calls: Sequence[Calls], i: int, here: Way, text: str
+) -> None:
+    """All clauses that begin at piece `i`. joins: which pieces are joiners; calls: the frames that each piece calls up."""
     joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or is_empty(parts[i - 1])
     if not joined and parts[i].kind == "word" and parts[i].toks[0].text.split()[0] in _HANGS_ON:
         return  # "reset the counter on the hose meter": a place, no clause of its own
@@ -153,7 +155,7 @@ def _clauses_from(best: Best, parts: Sequence[Piece], joins: Sequence[bool], i: 
     listed = goes_on is not None and parts[i - 1].has("COMMA", "AND", "BUT")
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
         piece = parts[j]
-        alive = growing.add(piece) and alive
+        alive = growing.add(piece, calls[j]) and alive
         if goes_on is not None and j - i < LONGEST_ELLIPSIS and (listed or piece.has("TOO")):
             again = goes_on(here.last, growing.clause)
             if again is not None:
@@ -241,7 +243,8 @@ def _another_size(last: say.SetTank, clause: Clause) -> Intent | None:
 
 def _only(clause: Clause, kinds: str, classes: str) -> bool:
     """Whether the clause has no other pieces than these."""
-    return all(piece.kind in kinds.split() or piece.has(*classes.split()) for piece in clause.pieces)
+    able, named = kinds.split(), classes.split()
+    return all(piece.kind in able or piece.has(*named) for piece in clause.pieces)
 
 
 def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
