@@ -98,11 +98,20 @@ class Clause:
 
     def words(self, cls: str) -> list[Tok]:
         """The single words of a class."""
+        alone = self._alone if self._alone is not None else self._single()
+        return alone.get(cls, _NO_TOKENS)
+
+    def among(self, classes: frozenset[str]) -> set[str]:
+        """Those of these classes that a single word has."""
+        return self._single().keys() & classes
+
+    def _single(self) -> dict[str, list[Tok]]:
+        """The single words by class."""
         if self._alone is None:
             self._alone = {}
             for piece in self.pieces:
                 self._enter(piece, self._alone)
-        return self._alone.get(cls, _NO_TOKENS)
+        return self._alone
 
     @staticmethod
     def _enter(piece: Piece, alone: dict[str, list[Tok]]) -> None:
