@@ -34,7 +34,8 @@ _PLACES = frozenset(["sink", "stove", "kitchen", "bathroom", "tub", "inside", "w
 }
 # Meals tell when ("dishes (breakfast)").
 _MEALS = frozenset("breakfast lunch dinner supper brunch".split())
-VERBS = ("WASH", "DO", "USE", "COST", "FILL", "PUT", "TAKEAWAY", "SANITISE")
+VERBS = frozenset(("WASH", "DO", "USE", "COST", "FILL", "PUT", "TAKEAWAY", "SANITISE"))
+_FILLS = frozenset(("WASH", "FILL"))
 
 # Vessels in which something is cooked: what they took was for cooking, unless they were washed.
 _COOKERS = frozenset("cooker steamer boiler".split())
@@ -53,13 +54,15 @@ def did(clause: Clause) -> bool:
     return any(
         tok.senses[verb].form == "past"
         and (verb != "TAKEAWAY" or tok.text in ("took", "ran"))  # "rolled the awning in" used no water
-        for verb in VERBS
+        for verb in clause.among(VERBS)
         for tok in clause.words(verb)
     )
 
 
 def _filled(clause: Clause) -> bool:
-    return any(tok.text.startswith(("fill", "refill", "top")) for cls in ("WASH", "FILL") for tok in clause.words(cls))
+    return any(
+        tok.text.startswith(("fill", "refill", "top")) for cls in clause.among(_FILLS) for tok in clause.words(cls)
+    )
 
 
 def activity(clause: Clause) -> str | None:
