@@ -95,6 +95,8 @@ def until_of(clause: Clause) -> When | None:
         found = replace(found, through=True)  # "get through the weekend", "over the weekend"
     if found is not None and found.count is not None and found.which == "last":
         return When(whole_days=round(found.count), text=found.text)  # "will grey last three days"
+    if found is not None and found.which == "last" and found.text.casefold().startswith("last the "):
+        return replace(found, which=None, through=True, text=found.text[5:])  # "will grey last the weekend"
     return found
 
 

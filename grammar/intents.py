@@ -337,7 +337,8 @@ class Note(Intent):
 @dataclass(frozen=True)
 class Change:
     """One altered habit of a what-if. `what`: `skip`, `minutes`, `amount`, `party`, `absence`, `haul`, `dump`, `use`, `late`, `fill`,
-    `often` (`count` times a day, by `people` of those aboard; None: each), `share` (`amount`: the part of all use that is left)."""
+    `often` (`count` times a day, by `people` of those aboard; None: each), `share` (`amount`: the part of all use that is left, or litres
+    a day). `count`: also of errands, and of uses, below 0 for so many fewer."""
 
     what: str
     activity: str | None = None

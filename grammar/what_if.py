@@ -1,6 +1,6 @@
 """What-ifs: the altered habits of "what if we skip showers", "with two guests till Sunday", and the question that they go with.
 
-May import: asked, clause, guest_frames, how_often, questions, intents, tokens, when.
+May import: asked, chunks, clause, guest_frames, how_often, questions, intents, tokens, when.
 """
 
 from __future__ import annotations
@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.asked import one_tank
-from grammar.clause import Clause
+from grammar.chunks import Piece
+from grammar.clause import VOLUMES, Clause
 from grammar.deeds import activity
 from grammar.guest_frames import visitors
 from grammar.how_often import every_other_one, share_of_all, times_a_day
@@ -22,14 +23,67 @@ from grammar.when import When
 
 def what_if(main: Clause | None, changes: Sequence[Clause]) -> Ask | None:
     """A what-if: the altered habits, and the question they go with (whether we make it, unless another is asked)."""
-    made = [
-        change for clause in changes for change in (_change(clause) or _as_often(clause, main),) if change is not None
-    ]
-    if not made or len(made) != len(changes):
+    made = [change for clause in changes for change in _changes(clause, main)]
+    if not made or None in made:
         return None
     asked = ask(main) if main is not None and main.pieces else None
     base = asked or Ask(topic="make_it")
-    return replace(base, topic="what_if", changes=tuple(made), subject=asked.topic if asked else None)
+    altered = tuple(change for change in made if change is not None)
+    return replace(base, topic="what_if", changes=altered, subject=asked.topic if asked else None)
+
+
+ERRANDS = ("DUMP", "DUMPRUN", "HAUL", "TOTE", "TRIPSQ", "FILL", "FETCH")
+OWN_VERB = (*ERRANDS, "NEG", "AWAY", "STAY", "GUESTS", "VISITOR", "DO", "KEEPTO", "USE")
+"""A part of a what-if with one of these is a change of its own."""
+
+
+def _changes(clause: Clause, main: Clause | None) -> list[Change | None]:
+    """The changes of one hypothesis; None among them where a part is none: "skip showers and dump on Thursday" is two, an errand on two
+    days as well."""
+    parts = _parted(clause)
+    if len(parts) > 1:
+        made = [_change(each) for part in parts for each in _each_time(part)]
+        if None not in made:
+            return made
+    if clause.has("NEG") and clause.has(*ERRANDS):
+        return [None]  # one of the two would be lost
+    if len(parts) == 1 and clause.has(*ERRANDS):
+        return [_change(each) for each in _each_time(clause)]
+    return [_change(clause) or _as_often(clause, main)]
+
+
+def _parted(clause: Clause) -> list[Clause]:
+    """The clause at each "and" or comma behind which a change of its own begins."""
+    parts: list[list[Piece]] = [[]]
+    for place, piece in enumerate(clause.pieces):
+        if piece.kind == "word" and piece.has("AND", "COMMA") and parts[-1]:
+            ahead = clause.pieces[place + 1 :]
+            ends = next(
+                (n for n, each in enumerate(ahead) if each.kind == "word" and each.has("AND", "COMMA")), len(ahead)
+            )
+            if Clause(ahead[:ends]).has(*OWN_VERB) and Clause(parts[-1]).has(*OWN_VERB, "ACT", "ACTS"):
+                parts.append([])
+                continue
+        parts[-1].append(piece)
+    return [Clause(part) for part in parts if part]
+
+
+def _each_time(clause: Clause) -> list[Clause]:
+    """ "dump on Thursday, Friday and Sunday", "twice, by Thursday and Saturday": an errand once for each of the moments named."""
+    moments = [piece for piece in clause.pieces if _moment(piece)]
+    if (
+        not moments
+        or not clause.has(*ERRANDS)
+        or not any(piece.kind == "until" or piece is not moments[0] for piece in moments)
+    ):
+        return [clause]
+    rest = [piece for piece in clause.pieces if piece not in moments and (len(moments) < 2 or piece.kind != "repeat")]
+    return [Clause([*rest, Piece("when", moment.value, moment.toks)]) for moment in moments]
+
+
+def _moment(piece: Piece) -> bool:
+    """A moment of an errand: "on Thursday", "by Thursday"."""
+    return piece.kind == "when" or (piece.kind == "until" and piece.value.text.casefold().startswith("by "))
 
 
 def _as_often(clause: Clause, main: Clause | None) -> Change | None:
@@ -49,6 +103,9 @@ def _change(clause: Clause) -> Change | None:
         clause.get("amount"),
         activity(clause),
     )
+    counted_runs = _runs(clause)
+    if counted_runs is not None:
+        return counted_runs
     if clause.has("GUESTS", "VISITOR"):
         amount = visitors(clause)
     when, until = clause.when or clause.get("since"), clause.get("until") if clause.index("until") >= 0 else None
@@ -56,8 +113,15 @@ def _change(clause: Clause) -> Change | None:
     if place is not None:  # "if we use the site showers": none of ours
         there = place.senses["ELSEWHERE"].value
         name = name or (there if there != "x" else None)
+        if counted is not None and counted.count and name:  # "three showers off the rig": so many fewer
+            return Change("use", activity=name, count=-counted.count, when=when, until=until)
         return Change("skip", activity=name, when=when, until=until) if name and amount is None else None
-    if clause.has("NEG") and name and not every_other_one(clause):
+    if name and clause.has("SITEWORD") and clause.has("AT", "IN") and amount is None:
+        return Change("skip", activity=name, when=when, until=until)  # "if we shower at the site": nothing of ours
+    if name and _put_off(clause):
+        end = until or (replace(when, text=f"till {when.text}") if when is not None else None)
+        return Change("skip", activity=name, until=end)
+    if ((clause.has("NEG") and not every_other_one(clause)) or _left_out(clause)) and name:
         return Change("skip", activity=name, when=when, until=until)
     rate = times_a_day(clause) if name else None
     if name and every_other_one(clause):
@@ -65,6 +129,8 @@ def _change(clause: Clause) -> Change | None:
     if name and rate is not None:
         alone = any(tok.text in ("i", "me") for tok in clause.words("SELF")) or bool(clause.people)
         return Change("often", activity=name, count=rate, people=1.0 if alone else None, until=until)
+    if name is None and amount is not None and str(amount.unit).endswith("/day"):
+        return Change("share", amount=amount, when=when, until=until)
     share = share_of_all(clause) if name is None else None
     if share is not None:
         return Change("share", amount=share, when=when, until=until)
@@ -114,6 +180,38 @@ def _change(clause: Clause) -> Change | None:
         return Change("late", until=until or when)
     if stays and (until or when):
         return Change("late", until=until or when)
+    return None
+
+
+def _particle(clause: Clause, said: str) -> bool:
+    return any(tok.text == said for tok in clause.words("PARTICLE"))
+
+
+def _left_out(clause: Clause) -> bool:
+    """ "leave out showers", "leave the dishes out"."""
+    return _particle(clause, "out") and clause.has("LEAVE", "DEPART", "LEFT")
+
+
+def _put_off(clause: Clause) -> bool:
+    """ "put the laundry off till after Sunday"."""
+    return _particle(clause, "off") and clause.has("PUT")
+
+
+def _runs(clause: Clause) -> Change | None:
+    """ "make three tote runs of 15 gal on Friday", "dump twice", "bring in 15 gal of fresh", "drive to a dump station"."""
+    when, said = clause.when or clause.get("since"), [one for one in clause.all("amount") if isinstance(one, Amount)]
+    volume = next((one for one in said if one.unit in VOLUMES), None)
+    number = next((one.value for one in said if one.unit is None and one.value), None) or clause.get("repeat")
+    often = clause.index("every") >= 0 or times_a_day(clause) is not None or every_other_one(clause)
+    if clause.has("TRIPSQ"):
+        return Change("haul", tank=one_tank(clause) or "grey", amount=volume, count=number, when=when)
+    if clause.has("FETCH") and (volume is not None or clause.has("TOTE")):
+        return Change("haul", tank=one_tank(clause) or "fresh", amount=volume, count=number, when=when)
+    if clause.has("DUMPRUN"):
+        return Change("dump", tank=one_tank(clause), count=2.0 if often else number, when=when)
+    if clause.has("DUMP", "FILL") and activity(clause) is None and (often or clause.get("repeat")):
+        what = "dump" if clause.has("DUMP") else "fill"
+        return Change(what, tank=one_tank(clause), count=2.0 if often else number, when=when)
     return None
 
 

@@ -211,6 +211,8 @@ def _assumed(places: Sequence[_Place], world: World, now: datetime) -> Iterable[
 def _happenings(world: World, now: datetime, changes: Sequence[Change]) -> Iterable[Happening]:
     for expected in world.expected:
         what, at = told(expected, "what"), told(expected, "start") or now
+        if what == "use" and _is_skipped(told(expected, "activity"), at, changes):
+            continue
         if what in ("haul", "dump", "use") and at >= now:
             yield _planned(
                 world, what, at, told(expected, "tank"), told(expected, "litres"), told(expected, "activity")
@@ -220,6 +222,14 @@ def _happenings(world: World, now: datetime, changes: Sequence[Change]) -> Itera
             yield _planned(
                 world, change.what, max(change.start or now, now), change.tank, change.litres, change.activity
             )
+
+
+def _is_skipped(activity: str | None, at: datetime, changes: Sequence[Change]) -> bool:
+    """ "What if we skip the laundry": the one that was planned as well."""
+    return any(
+        change.what == "skip" and change.activity == (activity or "other") and _covers(change.start, change.until, at)
+        for change in changes
+    )
 
 
 def _planned(

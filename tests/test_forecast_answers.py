@@ -252,6 +252,44 @@ def test_what_if_repeats_the_days_it_was_asked_for(tmp_path: Path, asked_for: st
     talk.close()
 
 
+def test_what_is_advised_can_be_asked_back_in_its_own_words(tmp_path: Path) -> None:
+    """Every way of "what else", said again behind "what if we", is understood and comes near the odds it was told with; a way told by the
+    first of several moments is asked with all at once, and "off the rig" takes from today what the way takes day by day."""
+    talk = Talk(tmp_path / "log.db")
+    told = 0
+    for level in ("a quarter", "a half", "two thirds"):
+        talk.say(f"grey is at {level}")
+        made = talk.say("can we make it to Saturday")
+        for line in talk.say("what else").answer.splitlines():
+            way, percent = re.sub(r", (the first )?by [^,:]+(?=[,:])", "", line).rsplit(": ", 1)
+            way = re.sub(r", [\d.]+ lb( each)?", "", way)
+            if way.startswith("Drive"):
+                way = line.rsplit(": ", 1)[0]
+            again = talk.say(f"what if we {way[0].lower()}{way[1:]}")
+            talk.say("can we make it to Saturday")
+            assert again.outcome == "answered" and again.facts["topic"] == "what_if", way
+            assert again.facts["probability"] == pytest.approx(float(percent.split()[0]) / 100.0, abs=0.06), (
+                line,
+                again.answer,
+            )
+            told += 1
+        assert made.outcome == "answered"
+    assert told >= 6
+    talk.close()
+
+
+def test_a_planned_use_is_left_out_with_its_habit(tmp_path: Path) -> None:
+    """Laundry planned for Thursday counts until what-if says none."""
+    talk = Talk(tmp_path / "log.db")
+    talk.say("grey is at half")
+    free = talk.say("can we make it to Friday noon").facts["probability"]
+    talk.say("laundry on Thursday, 8 gal")
+    burdened = talk.say("can we make it to Friday noon").facts["probability"]
+    spared = talk.say("what if we skip laundry").facts["probability"]
+    assert burdened < free - 0.05 and spared == pytest.approx(free, abs=0.01)
+    talk.close()
+
+
 def test_a_tank_at_its_end_is_said_to_be_there(tmp_path: Path) -> None:
     """Told full, it is as good as full, whatever is asked; with a tenth left it has a time of its own."""
     talk = Talk(tmp_path / "log.db")

@@ -9,12 +9,16 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from assistant.answers import words
+from assistant.answers.outlooks import own_pace
+from assistant.answers.ways import minutes_words
 from assistant.interpret.context import Context
 from assistant.say import amounts, times
 from assistant.scene import AskBack, Scene
 from grammar import intents
 from grammar.when import When
+from state.lightclass import replace
 from state.outlook import Change
+from state.runs import TOTE_LITRES
 from state.typical import typical
 
 
@@ -43,15 +47,13 @@ def _one(change: intents.Change, context: Context) -> Change:
     litres = _litres(change, context)
     count = change.count
     if change.what == "share" and change.amount is not None:
-        litres, count = None, change.amount.value
-    if (
-        litres is not None
-        and change.what == "use"
-        and change.count
-        and change.amount is not None
-        and change.amount.each
-    ):
-        litres *= change.count
+        litres, count = None, _part_left(change.amount, context)
+    if change.what in ("dump", "fill") and (change.count or 1) > 1:
+        raise AskBack(
+            f"When each time? Say for example: what if we {change.what} on Thursday and on Saturday.", "change"
+        )
+    if change.what == "haul" or (change.what == "use" and change.count is not None and change.count != 1):
+        litres = _counted(change, litres, context)
     if change.what == "use" and change.activity is None and litres is None:
         raise AskBack("How much water would that take?", "amount")
     if change.minutes is not None and change.minutes > LONGEST_SHOWER:
@@ -62,6 +64,28 @@ def _one(change: intents.Change, context: Context) -> Change:
     return Change(
         change.what, change.activity, litres, change.minutes, count, change.people, change.more, tank, start, until
     )  # fmt: skip
+
+
+def _counted(change: intents.Change, litres: float | None, context: Context) -> float:
+    """So many tote runs, a full tote each where no more was said; so many showers, of so much each or the usual. [litres]"""
+    if change.what == "haul":
+        each = context.scene.world.rig.tote_litres or TOTE_LITRES if litres is None else litres
+        return each * (change.count or 1.0)
+    if litres is not None:  # "three showers, 2 gallons": in all, unless said of each
+        each_said = change.amount is not None and change.amount.each
+        return litres * (change.count or 1.0) if each_said else litres
+    return typical(context.scene.world, change.activity or "other").mean * (change.count or 1.0)
+
+
+def _part_left(amount: intents.Amount, context: Context) -> float | None:
+    """What is left of the use: a half as said, or so many litres of what goes in a day as things stand."""
+    if not str(amount.unit).endswith("/day"):
+        return amount.value
+    unit = str(amount.unit).removesuffix("/day")
+    litres = context.volume(replace(amount, unit=unit)).litres or 0.0
+    if amount.each:
+        litres *= max(1, context.scene.world.people)
+    return litres / max(own_pace(context.scene), 1e-6)
 
 
 def _litres(change: intents.Change, context: Context) -> float | None:
@@ -110,6 +134,18 @@ def _party_words(people: int, more: bool) -> str:
     """ "with two more people", "with one person"."""
     count = amounts.WORDS[people] if 0 <= people < len(amounts.WORDS) else str(people)
     return f"with {count} {'more ' if more else ''}{'person' if people == 1 else 'people'}"
+
+
+def _runs_words(change: intents.Change, amount: str) -> str:
+    """ "a tote run", "three tote runs of 15 gal of grey", "two loads of fresh"."""
+    count, into = round(change.count or 1), change.tank == "fresh"
+    runs = amounts.counted(count, "load" if into else "tote run") if count > 1 else "a load" if into else "a tote run"
+    return f"{runs}{f' of {amount}' if amount else ''}{' of fresh' if into else ''}"
+
+
+def _fewer_words(change: intents.Change) -> str:
+    """ "with three showers fewer"."""
+    return f"with {amounts.counted(round(-(change.count or 1)), change.activity or 'use')} fewer{_when(change)}"
 
 
 def _stay_words(change: intents.Change, scene: Scene) -> str:
@@ -171,16 +207,20 @@ def _words(change: intents.Change, scene: Scene) -> str:
     tank = change.tank or "the tank"
     phrases = {
         "skip": f"without {noun}{_for_how_long(change)}",
-        "minutes": f"with {noun} of {amounts.plain(change.minutes or 0.0, 1)} minutes{_when(change)}",
+        "minutes": f"with {noun} of {minutes_words(change.minutes or 0.0)}{_when(change)}",
         "amount": f"with {amount} the water for {noun}" if _is_share(change) else f"with {noun} of {amount}",
         "party": f"{_party_words(people, change.more)}{_when(change)}",
         "absence": f"with nobody there{_when(change)}",
-        "haul": f"after a tote run{f' of {amount}' if amount else ''}{_when(change)}",
+        "haul": f"after {_runs_words(change, amount)}{_when(change)}",
         "dump": f"after {f'dumping {tank}' if change.tank else 'a dump'}{_when(change)}",
-        "use": f"with {words.noun(change.activity) if change.activity else amount} on top{_when(change)}",
+        "use": _fewer_words(change)
+        if (change.count or 1) < 0
+        else f"with {words.noun(change.activity) if change.activity else amount} on top{_when(change)}",
         "late": _stay_words(change, scene) if change.what == "late" else "",
         "fill": f"with fresh filled{_when(change)}",
         "often": f"with {words.noun(change.activity or '')} {_how_often(change.count or 0.0)}{' for one of you' if people == 1 else ''}",
-        "share": f"using {amount} the water",
+        "share": f"using {amount}"
+        if str(change.amount and change.amount.unit).endswith("/day")
+        else f"using {amount} the water",
     }
     return phrases.get(change.what, change.what)
