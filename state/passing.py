@@ -1,7 +1,7 @@
 """Time that passes: the expected unlogged use of a stretch, booked as it is believed, with its doubt.
 
 Called lazily, where a level is about to be looked at or changed by other than a logged use. Days are cut where the day part, the party or
-an absence changes. Nobody aboard uses nothing. Pure. May import: `filter`, `ledger`, `pace`, `routes`, `unlogged`, `world`, `figures`.
+an absence changes. Nobody aboard uses nothing. Pure. May import: `filter`, `ledger`, `pace`, `unlogged`, `world`, `figures`.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from state import ledger, pace, routes, unlogged
+from state import ledger, pace, unlogged
 from state.filter import Filter
 from state.ledger import Book
 from state.world import Interval, World
@@ -183,9 +183,8 @@ def flow_unlogged(world: World, litres: float, pace_litres: float, var: float, a
         own.widen({level: 1.0}, max(0.0, share * (1.0 - share)) * event * litres)
         ledger.post(world, book, source, key, part, at, "", "expected")
     ledger.post(world, book, source, ledger.OUTSIDE, rest, at, "", "expected")
-    moves = routes.flushed(world.rig)
-    flushed = sum(own.mean[own.at[share_of(key)]] for key, move in moves.items() if move > 0.0)
-    shut = {own.at[level_of(key)]: move for key, move in moves.items() if key not in world.open_valves}
+    flushed = sum(own.mean[own.at[share_of(key)]] for key, move in world.moves.items() if move > 0.0)
+    shut = {own.at[level_of(key)]: move for key, move in world.moves.items() if key not in world.open_valves}
     own.widen(shut, max(0.0, flushed * (1.0 - flushed)) * FLUSH_LITRES * litres)
     if var > 0.0:
         own.widen(direction, var)

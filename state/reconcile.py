@@ -258,7 +258,7 @@ def _liken_shares(world: World, litres: float) -> None:
     """
     own, routed = passing.belief_of(world), world.routed
     black = world.rig.of_kind("black")
-    if routes.flushed(world.rig) and not any(routed.get(tank.name.casefold()) for tank in black):
+    if world.moves and not any(routed.get(tank.name.casefold()) for tank in black):
         return
     logged = sum(value for name, value in routed.items() if name != "unlogged")
     for tank in world.rig.waste():

@@ -141,7 +141,7 @@ def _recall_start(world: World, key: str, part: float) -> None:
     own, tank = passing.belief_of(world), world.rig.tanks[key]
     doubt = figures.CAPACITY_DOUBT if tank.told else figures.GUESSED_CAPACITY_DOUBT
     _lean(own, {own.at[passing.capacity_of(key)]: 1.0}, tank.litres, UNUSUAL * doubt * tank.litres, part)
-    black, moves, start = world.rig.of_kind("black"), routes.flushed(world.rig), routes.shares(world.rig)
+    black, moves, start = world.rig.of_kind("black"), world.moves, routes.shares(world.rig)
     if key not in start or (tank.kind == "black" and moves):
         return
     mean, sd = start[key]

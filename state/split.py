@@ -11,7 +11,7 @@ filter's f. Two sorts of evidence move the weights:
 m0 is free to choose: `recentre` keeps the filter's own middle where the kinds together have theirs.
 Sources: A. Gelman et al., Bayesian Data Analysis, 3rd ed., CRC 2013, ch. 22 (mixtures; chapter from memory); D. L. Alspach,
 H. W. Sorenson, IEEE Trans. Automatic Control 17 (1972) 439-448 (Gaussian sums; from memory). Checked against a brute-force grid.
-Pure. May import: `filter`, `routes`, `figures`, `spread`, `world`.
+Pure. May import: `filter`, `figures`, `spread`, `world`.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import exp, sqrt
 
-from state import figures, routes
+from state import figures
 from state.filter import Filter, Row
 from state.lightclass import dataclass
 from state.spread import Spread, blend, phi
@@ -32,7 +32,7 @@ SURE = 0.999
 LEAST_LEFT = 1e-12
 """No kind of household is quite ruled out."""
 
-ALIKE = 0.6**2
+ALIKE = 0.9**2
 """Kinds nearer than this in a level, by its variance, are told as one."""
 
 LEAST_WEIGHT = 2e-3
@@ -69,23 +69,26 @@ START = _laid_out()
 class Split:
     """kinds: of household, by what is flushed, rising; empty where no tank takes flushes alone.
 
-    flushed: the filter's places whose sum it is; mean, var: as the filter has it.
+    flushed: the filter's places whose sum it is; mean, var: as the filter has it. usual: variance for the likelier half of households, the
+    nearer side of its middle.
     """
 
     flushed: Row
     mean: float
     var: float
     kinds: tuple[Kind, ...]
+    usual: float = 0.0
+
+
+NOT_SPLIT = Split({}, 0.0, 0.0, ())
 
 
 def split_of(own: Filter, world: World) -> Split:
     """The kinds of household as they weigh now."""
-    rig = world.rig
-    black = [tank.name.casefold() for tank in rig.of_kind("black")] if routes.flushed(rig) else []
-    flushed = {own.at["share:" + key]: 1.0 for key in black}
+    flushed = {own.at["share:" + key]: 1.0 for key, move in world.moves.items() if move > 0.0}
     mean, var = sum(own.mean[place] for place in flushed), own.variance(flushed)
-    if not flushed or var <= 1e-12:
-        return Split({}, 0.0, 0.0, ())
+    if var <= 1e-12:
+        return NOT_SPLIT
     return Split(flushed, mean, var, _weigh(mean, var, world.flushed, world.told.weights))
 
 
@@ -144,14 +147,18 @@ def recentre(own: Filter, world: World) -> Split:
     The wide start is only a way to carry what has been seen: another m0 leaves that as it was, and keeps f where water can flow.
     """
     split = split_of(own, world)
-    if not split.kinds or split.kinds == START:
+    if not split.kinds:
         return split
-    (middle,) = below(split, 0.5)
+    low, middle, high = below(split, 0.16, 0.5, 0.84)
+    usual = min(middle - low, high - middle) ** 2
+    if split.kinds is START:
+        # nothing is told yet: the figures that people reckon with stay as they are
+        return Split(split.flushed, split.mean, split.var, split.kinds, usual)
     step = (middle - split.mean) / split.var
     for place, row in enumerate(own.cov):
         own.mean[place] += step * sum(row[other] for other in split.flushed)
     world.flushed += step * figures.FLUSHED_SD**2
-    return Split(split.flushed, middle, split.var, split.kinds)
+    return Split(split.flushed, middle, split.var, split.kinds, usual)
 
 
 def each_of(own: Filter, split: Split, what: Row, mean: float, extra: float = 0.0) -> list[Kind]:
@@ -193,11 +200,9 @@ def spread_of(own: Filter, split: Split, what: Row, mean: float, low: float, hig
 
 
 def covariance(own: Filter, split: Split, one: Row, other: Row) -> float:
-    """Of two linear combinations, for what is flushed in the likelier half of households: the nearer side of its middle."""
+    """Of two linear combinations, for what is flushed in the likelier half of households."""
     plain = own.covariance(one, other)
     if not split.kinds:
         return plain
-    low, middle, high = below(split, 0.16, 0.5, 0.84)
-    var = min(middle - low, high - middle) ** 2
     slope = own.covariance(one, split.flushed) * own.covariance(other, split.flushed) / split.var
-    return plain + slope * (var / split.var - 1.0)
+    return plain + slope * (split.usual / split.var - 1.0)

@@ -36,7 +36,7 @@ def put_tank(
         world.balances.setdefault(key, 0.0)
     elif old.litres != litres or not old.told:
         own.reset(own.at[passing.capacity_of(key)], litres, doubt * doubt)
-    if old is None or old.kind != kind:
+    if old is None or old.kind != kind or routes.flushed(world.rig) != world.moves:
         _share_out(world)
     return key
 
@@ -53,8 +53,8 @@ def _share_out(world: World) -> None:
             own.append(passing.share_of(key), mean, sd * sd)
         else:
             own.reset(place, mean, sd * sd)
-    flushed = {own.at[passing.share_of(key)]: move for key, move in routes.flushed(world.rig).items()}
-    own.widen(flushed, figures.FLUSHED_SD**2)
+    world.moves = routes.flushed(world.rig)
+    own.widen({own.at[passing.share_of(key)]: move for key, move in world.moves.items()}, figures.FLUSHED_SD**2)
     world.flushed, world.told = figures.BLACK_SHARE, Told()
     world.gone.clear()
 

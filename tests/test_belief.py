@@ -533,6 +533,17 @@ def test_a_cassette_alone_takes_no_wash_water() -> None:
     assert story.world().balances["outside"] == pytest.approx(13.0, abs=0.5)
 
 
+def test_a_tank_told_too_small_at_first_takes_the_wash_water_after_all() -> None:
+    """18 litres was a slip for 118: what is not logged runs there from then on, as in any joint tank."""
+    story = Story(rigged=False)
+    story.tell("rig", 0, what="tank", tank="black", tank_kind="black", litres=18.0)
+    story.tell("rig", 0, what="tank", tank="black", tank_kind="black", litres=118.0)
+    story.tell("dump", 0, tank="black")
+    story.tell("meter_reset", 0)
+    story.meter(24, 50.0)
+    assert story.level("black", 24) > 40.0
+
+
 def test_a_tank_taken_out_of_the_rig_leaves_the_books_whole() -> None:
     """Sold: its water goes to `unexplained`, the other tanks take its share."""
     story = Story()

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from state import belief, figures, fold, holding, split
+from state import belief, figures, fold, holding, routes, split
 from state.filter import Filter
 from state.spread import Blend, Spread, at_least, blend, centred
 from state.world import Rig, Tank, World
@@ -124,7 +124,7 @@ def _of_a_black_tank(since: datetime) -> World:
         own.append(name, mean, sd * sd)
     own.couple(own.at["level:black"], own.at["share:black"], FLUSHED_LITRES)
     rig = Rig(tanks={"black": Tank("black", "black", 60.0), "grey": Tank("grey", "grey", 136.0)})
-    return World(filter=own, rig=rig, since={"black": since})
+    return World(filter=own, rig=rig, since={"black": since}, moves=routes.flushed(rig))
 
 
 def _likelihoods(chance: float, steps: int = 1201) -> list[tuple[float, float]]:
