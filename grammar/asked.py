@@ -1,4 +1,5 @@
-"""What a question asks with and about, read off its clause: shared by the rules of questions. May import: clause, when."""
+"""What a question asks with and about, read off its clause: shared by the rules of questions. May import: clause, intents, piece_meanings,
+when."""
 
 from __future__ import annotations
 
@@ -7,6 +8,7 @@ from collections.abc import Callable
 from grammar.clause import Clause
 from grammar.intents import Ask
 from grammar.lightclass import replace
+from grammar.piece_meanings import Length
 from grammar.when import When
 
 Test = Callable[[Clause], "Ask | None"]
@@ -123,3 +125,12 @@ def of_all(clause: Clause) -> str | None:
 _ALL = frozenset(
     ("everyone", "everybody", "each of us", "all of us", "both of us", "us all", "all", "both", "we all", "each")
 )
+
+
+def minutes_each(clause: Clause) -> float | None:
+    """How long a use is said to last: "can I take a five minute shower". [minutes]"""
+    length, counted = clause.get("duration"), clause.get("counted")
+    if counted is not None and counted.minutes is not None:
+        return float(counted.minutes)
+    short = isinstance(length, Length) and length.unit in ("second", "minute")
+    return float(length.seconds) / 60 if short and length.number > 0 else None

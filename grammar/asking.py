@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.ahead import ask_ahead
+from grammar.asked import minutes_each
 from grammar.chunks import pieces
 from grammar.clause import VOLUMES, Clause
 from grammar.gist import gist
@@ -60,6 +61,8 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     found = ask(clause) or (gist(clause) if is_question(whole) or toks[0].has("EXPLAIN") else None)
     if found is None or not (is_question(whole) or _bare(clause, found)):
         return None
+    if found.topic in ("showers", "activity") and found.subject != "minutes":
+        found = replace(found, minutes=minutes_each(clause))
     return [replace(found, text=text.strip())]
 
 

@@ -359,7 +359,8 @@ class Ask(Intent):
     for dose: `drinking`, `drinking cloudy`, `hose`…; for weight: `tote`, `limit`, `departure`; for due: an item, or `calendar`; for
     rinse_limit: `running`; for checklist: the list's name; for show: `tanks`, `forecast`, `week`). `percent`: strength of bleach.
     `count`: "the last ten"; for runway with the subject `supply`, of an `amount` as said, the people. `again`: "what about Thursday?".
-    For showers: `minutes`, how long each may be; for activity: `a day`, what is used in all."""
+    For showers: `minutes`, how long each may be; for activity: `a day`, what is used in all. `minutes`: how long one use lasts
+    ("can I take a five minute shower")."""
 
     topic: str = "status"
     tank: str | None = None
@@ -374,6 +375,7 @@ class Ask(Intent):
     changes: tuple[Change, ...] = ()
     again: bool = False
     percent: float | None = None
+    minutes: float | None = None
 
 
 @dataclass(frozen=True)

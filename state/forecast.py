@@ -341,10 +341,11 @@ def uses_left(
     levels: Belief | None = None,
     activity: str = "shower",
     asked: int | None = None,
+    minutes: float | None = None,
 ) -> UsesLeft:
-    """How often something can still be done with what is in the tanks, if the water were used for nothing else."""
+    """How often something can still be done with what is in the tanks, if the water were used for nothing else. minutes: each so long."""
     levels = levels or belief.believe(world, now)
-    each = typical(world, activity)
+    each = typical(world, activity, None, minutes)
     drains = dict(routes.parts(world.rig, activity))
     limits: list[tuple[str, Spread, float]] = []
     for tank in levels.tanks.values():

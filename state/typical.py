@@ -78,11 +78,16 @@ def _posterior(
 
 
 def _by_minutes(world: World, activity: str, minutes: float) -> Typical:
-    flow = world.flow_litres_per_minute
-    if flow is not None:
-        return Typical(flow * minutes, 0.25 * flow * minutes, 0)
-    usual = figures.FLOW_LITRES_PER_MINUTE.get(activity.casefold(), figures.FLOW_ELSE)
-    return Typical(usual * minutes, 0.4 * usual * minutes, 0)
+    sd = 0.4 if world.flow_litres_per_minute is None else 0.25
+    litres = flow(world, activity) * minutes
+    return Typical(litres, sd * litres, 0)
+
+
+def flow(world: World, activity: str) -> float:
+    """The flow that was told, or the published one of such a use. [litres per minute]"""
+    if world.flow_litres_per_minute is not None:
+        return world.flow_litres_per_minute
+    return figures.FLOW_LITRES_PER_MINUTE.get(activity.casefold(), figures.FLOW_ELSE)
 
 
 def known(world: World, activity: str) -> bool:

@@ -354,3 +354,14 @@ def test_the_chat_counts_down_a_rinse_whose_flow_is_still_asked(talk: Talk) -> N
     assert running is not None and running.left.total_seconds() == 300
     talk.now = at("09T08:06")
     assert live.rinse_ended() == "black"
+
+
+def test_minutes_are_reckoned_with_at_the_flow_that_was_told(talk: Talk) -> None:
+    """Flow times minutes, in the echo, in what one takes and in how many are left; before a flow was told, the usual one is named as such."""
+    assert "about 6 gal (four minutes at a usual 1.5 gal a minute)" in talk.say("showered for 4 minutes").answer
+    talk.say("undo")
+    talk.say("flow is 2 gpm")
+    assert talk.say("how much does a 5 minute shower use").answer == "Five minutes at 2 gal a minute: about 10 gal."
+    left = talk.say("can I take a 5 minute shower")
+    assert left.facts["litres_each"] == pytest.approx(10 * GALLON)
+    assert left.facts["count"]["p50"] == 3 and "of five minutes at 2 gal a minute, 10 gal each" in left.answer

@@ -6,6 +6,7 @@ from assistant.answers import outlooks
 from assistant.answers.history import span_of
 from assistant.answers.words import noun
 from assistant.say import amounts, times
+from assistant.say.flowing import run_for
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 from state import typical, usage
@@ -18,7 +19,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if ask.subject == "a day":
         return _a_day(scene)
     if ask.activity is not None:
-        return _activity(ask.activity, ask.people[0] if ask.people else None, scene)
+        return _activity(ask.activity, ask.people[0] if ask.people else None, ask.minutes, scene)
     if ask.when is not None:
         return _lately(ask, scene)
     rows = _rows(scene.world.sums)
@@ -77,18 +78,24 @@ def _rows(sums: dict[tuple[str, str | None], Sum]) -> list[dict[str, Any]]:
     return sorted(rows, key=lambda row: -row["total"])
 
 
-def _activity(activity: str, person: str | None, scene: Scene) -> Answer:
+def _activity(activity: str, person: str | None, minutes: float | None, scene: Scene) -> Answer:
     sums = {key: each for key, each in scene.world.sums.items() if key[0].casefold() == activity.casefold()}
     rows = _rows(sums)
     if person is not None:
         rows = [row for row in rows if (row["person"] or "").casefold() == person.casefold()]
     usual = typical.typical(scene.world, activity, person)
+    if minutes:
+        litres = typical.typical(scene.world, activity, person, minutes).mean
+        facts = {"topic": "activity", "activity": activity, "typical_litres": litres, "minutes": minutes, "rows": rows}
+        return Answer(f"{outlooks.capital(run_for(minutes, activity, scene))}: {scene.amount(litres)}.", facts)
     facts = {"topic": "activity", "activity": activity, "typical_litres": usual.mean, "rows": rows}
     seen = usage.together(sums.values()) if person is None and sums else None
     n = sum(row["n"] for row in rows)
     name = f"{person}'s {noun(activity)}" if person else noun(activity)
     if n == 0:
-        text = f"Nothing logged for {name} yet; I reckon with {scene.exact(round(usual.mean, 1))} by common practice."
+        text = (
+            f"Nothing logged for {name} yet; I reckon with {amounts.some(usual.mean, scene.units)} by common practice."
+        )
         return Answer(text, facts)
     measured = [row for row in rows if row["low"] is not None]
     mean = seen.mean if seen is not None and seen.mean else sum(row["mean"] * row["n"] for row in rows) / n

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from assistant.answers.words import noun
 from assistant.say import amounts, odds
+from assistant.say.flowing import run_for
 from assistant.say.room import capital
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
@@ -24,7 +25,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return _minutes(ask, scene)
     activity = ask.activity or "shower"
     asked = scene.world.people if ask.subject == "everyone" else ask.count
-    left = forecast.uses_left(scene.world, scene.now, scene.belief, activity, asked)
+    left = forecast.uses_left(scene.world, scene.now, scene.belief, activity, asked, ask.minutes)
     facts = {
         "topic": "showers",
         "activity": activity,
@@ -32,6 +33,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         "binding": left.binding,
         "litres_each": left.litres_each,
     }
+    if ask.minutes:
+        facts |= {"minutes": ask.minutes}
     if asked:
         facts |= {"asked": asked, "probability": left.enough if left.count is not None else 1.0}
     memo = {"topic": "showers", "tank": left.binding}
@@ -40,8 +43,10 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if left.count["p90"] == 0:
         return Answer(f"None, as far as I can tell: {left.binding} is the limit.", facts, (), memo)
     limit = f"before {left.binding} is {'empty' if _is_fresh(left.binding, scene) else 'full'}"
-    each = amounts.quarter(left.litres_each, scene.units)
-    text = f"{capital(_so_many(left.count, activity))}, at {each} each {limit}, if nothing else is used."
+    each = f"at {amounts.quarter(left.litres_each, scene.units)} each"
+    if ask.minutes:
+        each = f"of {run_for(ask.minutes, activity, scene)}, {amounts.quarter(left.litres_each, scene.units)} each,"
+    text = f"{capital(_so_many(left.count, activity))}, {each} {limit}, if nothing else is used."
     if asked and left.enough is not None:
         text = f"{capital(odds.said(left.enough))}. {text}"
     return Answer(text, facts, (), memo)

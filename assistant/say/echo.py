@@ -138,6 +138,10 @@ def _volume(entry: Entry, scene: Scene, each: str = "") -> str:
         return f"{scene.exact(entry.litres)}{each}"
     if any(one.get("value") for one in entry.said):
         return f"about {scene.exact(entry.litres)}{each}, the middle"
+    if entry.get("minutes"):
+        from assistant.say.flowing import run_for
+
+        return f"{amounts.some(entry.litres, scene.units)}{each} ({run_for(entry.minutes, entry.activity, scene, entry.count)})"
     return f"{amounts.some(entry.litres, scene.units)}{each} (usual amount)"
 
 
