@@ -245,7 +245,7 @@ def _lead_first(toks: list[Tok]) -> list[Tok]:
     return list(toks)
 
 
-_BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART", "ABOUT")
+_BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART")
 
 
 def _amount(toks: list[Tok]) -> bool:

@@ -104,7 +104,7 @@ def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
     voiced = not set("aeiouy").isdisjoint(words[i].text)
     if words[i].capital or (len(words[i].text) <= SHORT and voiced):
         found = tuple(pair for pair in found if not _says_nothing(pair[0]))  # "Sven: shower 2 gal" is not even a shower
-    if words[i].capital and len(words[i].text) <= SHORT:
+    if len(words[i].text) <= SHORT:  # "theo" is no "then", "Walt" no "wait"
         found = tuple(pair for pair in found if pair[0] in slips(words[i].text) or not _turning(pair[0]))
     if len(words[i].text) <= SHORT:  # "theo" is no "they"
         found = tuple(pair for pair in found if pair[0] in slips(words[i].text) or not _others(pair[0]))
@@ -155,13 +155,17 @@ _TURNING = frozenset(
 )
 
 
+_SHARED_BY = frozenset(("both", "all", "each", "two", "everybody"))
+"""Before these "for" tells for whom it was."""
+
+
 def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnderstood | None:
     """The one reading that follows when one or two words are taken for what sounds like them."""
     places = [
         i
         for i, word in enumerate(words)
         if SOUND_ALIKE.get(word.text)
-        and not (word.text in ("to", "for", "too") and i + 1 < len(words) and words[i + 1].text in ONWARD)
+        and not (word.text in ("to", "for", "too") and i + 1 < len(words) and words[i + 1].text in ONWARD | _SHARED_BY)
     ]
     if not places or len(places) > MOST_REPAIRS or len(words) > LONG_PHRASE:
         return None

@@ -123,7 +123,7 @@ def _hearsay(toks: Sequence[Tok], said: set[str]) -> bool:
 def _elsewhere(toks: Sequence[Tok]) -> bool:
     """ "showered at the gym", "the laundromat took two loads". Beside an amount "at the gym" may be where the rig stands."""
     places = [tok.senses["ELSEWHERE"].value for tok in toks if tok.has("ELSEWHERE")]
-    if not places or any(tok.has("DUMP", "FILL", "HAUL", "PUT", "RINSE") for tok in toks):
+    if not places or any(tok.has("DUMP", "FILL", "HAUL", "PUT", "RINSE") and tok.text != "got" for tok in toks):
         return False
     done = any(tok.has("ACT", "ACTS") for tok in toks) and not any(tok.has("UNIT", "METER", "FRACTION") for tok in toks)
     return done or any(place != "x" for place in places)

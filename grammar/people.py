@@ -71,6 +71,8 @@ def _strange(tok: Tok) -> bool:
 
 def _ordinary(tok: Tok, words: Lexicon) -> bool:
     """An English word, or several of what it names ("beers")."""
+    if tok.text.endswith("ing") and not tok.capital and len(tok.text) > SHORT:
+        return True  # "the laundry is drying"
     return tok.text in words.english or (
         len(tok.text) > SHORT and tok.text[-1] == "s" and tok.text[:-1] in words.english
     )

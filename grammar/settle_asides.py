@@ -160,3 +160,29 @@ def as_always(toks: Sequence[Tok], i: int) -> Tok:
 AS_ALWAYS = frozenset(
     ("like always", "as always", "as usual", "like usual", "as ever", "like every day", "as every day")
 )
+
+
+def a_record(toks: Sequence[Tok], i: int) -> Tok:
+    """ "my record is a one gallon shower": the best so far, and nothing to be logged."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    owned = before is not None and (
+        before.text in ("my", "our", "the", "new", "a") or before.has("POSS", "PERSON", "ADJ")
+    )
+    led = owned and i + 1 < len(toks) and toks[i + 1].has("BE", "STOP", "COMMA", "FOR")
+    return replace(tok, senses=sense("HABIT")) if led and tok.text == "record" else tok
+
+
+FED = frozenset(("food", "dog food", "cat food", "kibble", "biscuits", "treats", "meat"))
+
+
+def fed(toks: Sequence[Tok], i: int) -> Tok:
+    """ "fed the dog a quart of food": no water."""
+    tok = toks[i]
+    measured = i > 1 and toks[i - 1].text == "of" and toks[i - 2].has("UNIT")
+    return replace(tok, senses=sense("HABIT")) if tok.text in FED and measured else tok
+
+
+def spectacles(toks: Sequence[Tok], i: int) -> Tok:
+    """ "cleaned my glasses": no dishes."""
+    worn = toks[i].text == "glasses" and i and toks[i - 1].text in ("my", "his", "her")
+    return replace(toks[i], senses=sense("ACT", "other", "thing")) if worn else toks[i]

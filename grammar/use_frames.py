@@ -5,6 +5,8 @@ May import: clause, deeds, chunks, intents, use_readings.
 
 from __future__ import annotations
 
+import itertools
+
 from grammar import intents as say
 from grammar.clause import VOLUMES, Clause, frame
 from grammar.deeds import activity, did, with_water
@@ -27,7 +29,7 @@ def use(clause: Clause) -> Intent | None:
         return None
     if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
         return None
-    if _two_deeds(clause) or not _likened(clause):
+    if _two_deeds(clause) or not _likened(clause) or _flushed_another(clause):
         return None
     loose = clause.get("amount")
     if loose is not None and loose.unit is None and loose.text.casefold().split()[-1:] in (["a"], ["an"]):
@@ -37,6 +39,9 @@ def use(clause: Clause) -> Intent | None:
     if name is None or (length is not None and length.unit not in _SHORT):
         return None
     amount = clause.get("amount")
+    made = [tok.text for tok in clause.words("DO")]
+    if name not in _SERVED and ("fixed" in made or (amount is None and not _ONLY_SERVED.isdisjoint(made))):
+        return None  # "fixed the toilet" took no water
     if amount is not None and amount.unit is not None and amount.unit not in _OF_WATER:
         return None
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
@@ -72,6 +77,18 @@ def use(clause: Clause) -> Intent | None:
 
 
 _OF_WATER = VOLUMES | {"fraction"}
+
+
+def _flushed_another(clause: Clause) -> bool:
+    """ "flushed the radiator": no toilet."""
+    acts = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
+    return any(
+        other == one + 1
+        and clause.pieces[one].toks[0].text == "flushed"
+        and clause.pieces[other].toks[0].senses["ACT"].form == "thing"
+        and clause.pieces[other].toks[0].senses["ACT"].value != "toilet"
+        for one, other in itertools.pairwise(acts)
+    )
 
 
 def _two_deeds(clause: Clause) -> bool:
@@ -124,6 +141,10 @@ def _eaten(clause: Clause) -> bool:
     )
 
 
+_SERVED = ("cooking", "coffee", "drinking", "pets", "dishes", "other")
+_ONLY_SERVED = frozenset(
+    ("fixed", "prepared", "prepped", "mixed", "mixed up", "brewed", "boiled", "whipped up", "rustled up")
+)
 _GROCERIES = ("coffee", "drinking", "cooking")
 
 

@@ -313,3 +313,12 @@ def test_a_use_that_is_named_with_what_it_was_not_is_corrected_and_not_booked_tw
     assert [one["kind"] for one in other.recorded] == ["amend"] and other.recorded[0]["litres"] == pytest.approx(2.0)
     fresh = talk.say("dishes took 3 litres, not 4", at("09T08:03"))
     assert [one["kind"] for one in fresh.recorded] == ["use"] and fresh.recorded[0]["litres"] == pytest.approx(3.0)
+
+
+def test_which_one_of_a_turn_is_corrected_and_asked_where_there_was_but_one(talk: Talk) -> None:
+    """ "the first one was 3" goes for the first of what the last turn booked."""
+    talk.say("shower 2 gal, dishes 1 gal", at("09T08:00"))
+    first = talk.say("no the first one was 3", at("09T08:01"))
+    assert first.outcome == "recorded" and "shower" in first.answer
+    talk.say("coffee a quart", at("09T08:02"))
+    assert talk.say("no the first one was 3", at("09T08:03")).outcome == "asked"

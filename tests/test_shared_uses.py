@@ -84,3 +84,11 @@ def test_a_use_of_a_few_seconds_is_asked_about(tmp_path: Path) -> None:
     assert told.recorded[0]["litres"] == pytest.approx(2 * GALLON)
     assert talk.say("30 second shower").outcome == "recorded"
     talk.close()
+
+
+def test_two_hours_of_shower_are_asked_about(tmp_path: Path) -> None:
+    """The amount is a guess, but the minutes were said: above ten times the usual it is asked."""
+    talk = Talk(tmp_path / "w.db")
+    assert talk.say("spent 2 hours in the shower").outcome == "asked"
+    assert talk.say("5 minute shower").outcome == "recorded"
+    talk.close()

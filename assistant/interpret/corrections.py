@@ -119,6 +119,11 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     if meaning.whose is not None:
         return _of_whose(meaning, targets, context)
     said_at = max(one.heard_at for one in targets)
+    which = meaning.change.choice
+    if which is not None:
+        if not 0 < which <= len(targets) or len(targets) < 2:
+            raise AskBack('Which one was that? Name it, for example: "make the shower 3".', "statement")
+        targets = [targets[which - 1]]
     if meaning.whole is not None:
         return _whole(meaning, meaning.whole, targets, context)
     told = meaning.change

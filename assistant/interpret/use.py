@@ -55,7 +55,7 @@ def use(meaning: Use, context: Context) -> list[Draft]:
         volume = _volume(meaning, activity, person, count, context)
         usual = meaning.amount is None or meaning.amount.value is None
         litres = volume.litres * (1.0 if usual and not once else share)
-        guard_use(context, activity, person, count, litres, volume.estimated)
+        guard_use(context, activity, person, count, litres, volume.estimated and meaning.minutes is None)
         drafts.append(
             draft(
                 "use",
