@@ -26,6 +26,7 @@ def guests(clause: Clause) -> Intent | None:
         return None  # "my sister is here, we are three": how many we are, not how many come
     if amount is None or amount.unit is not None or amount.value is None or amount.value != int(amount.value):
         return None
+    in_all = 0 <= max(clause.place("GUESTS"), clause.place("VISITOR")) < clause.index("amount") and _that_is(clause)
     start, until = (
         clause.get("since") if clause.index("since") >= 0 else clause.when,
         clause.get("until") if clause.index("until") >= 0 else None,
@@ -39,8 +40,15 @@ def guests(clause: Clause) -> Intent | None:
             else say.Expect(what="party", until=until, people=amount.value, more=True, nights=nights(clause))
         )
     over = any(tok.text in _ONE_NIGHT for tok in clause.words("COMING")) and until is None
-    stay = nights(clause) or (1.0 if over else None)
-    return say.Expect(what="party", start=start, until=until, people=amount.value, more=True, nights=stay)
+    tonight = until is None and start is not None and start.part in ("night", "evening") and start.weekday is None
+    stay = nights(clause) or (1.0 if over or tonight else None)
+    return say.Expect(what="party", start=start, until=until, people=amount.value, more=not in_all, nights=stay)
+
+
+def _that_is(clause: Clause) -> bool:
+    """ "the kids are with us this weekend, that's four": how many we are in all."""
+    here = clause.index("amount")
+    return here > 0 and clause.pieces[here - 1].toks[0].text in ("that is", "that", "so", "so that is", "is")
 
 
 _ONE_NIGHT = frozenset(

@@ -157,6 +157,9 @@ def service(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if change is None:  # "new filter in"
         said = [piece for piece in clause.pieces if piece.kind != "when"]
         placed = said[-1].toks[-1].text in ("in", "on", "installed", "fitted", "went in", "went on")
+        placed = placed or (
+            clause.pieces[0].has("NEW") and len(said) == 2 and clause.when is not None
+        )  # "new filter today"
         begun = clause.pieces[0].has("NEW") or clause.word("PUT", "past") is not None
         return say.Service(item=item, when=clause.when) if begun and placed else None
     if change.text in ("cleaned", "flushed", "checked", "inspected", "tested") and item == "heater_flush":

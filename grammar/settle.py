@@ -49,7 +49,7 @@ from grammar.settle_tanks import (
     tap_of_the_tank,
     verb_and_particle,
 )
-from grammar.settle_trip import dated, guests_here, home, out_for, plus_guests
+from grammar.settle_trip import dated, guests_here, home, is_with_us, out_for, plus_guests
 from grammar.settle_uses import (
     EACH_TIME,
     LOADS,
@@ -185,7 +185,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["went in", "took", "it took"]), each(went_in)),
     (frozenset(["RIG"]), each(little)),
     (frozenset(["galley"]), each(galley)),
-    (frozenset(["COMING"]), each(is_here)),
+    (frozenset(["here"]), each(is_with_us)),
+    (frozenset(["COMING", "here"]), each(is_here)),
     (frozenset(["SEWERHERE"]), each(drain_for)),
     (frozenset(["TIMEUNIT"]), each(for_the)),
     (TOILETS, each(toilet_tank)),

@@ -74,6 +74,15 @@ def out_for(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("AWAY", "away", "ing")) if length and ends else tok
 
 
+def is_with_us(toks: Sequence[Tok], i: int) -> Tok:
+    """ "our grandson's here till the 14th": somebody is, and nothing is his."""
+    tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    here = tok.text == "here" and i > 1 and toks[i - 1].has("POSS", "BE") and toks[i - 2].has("VISITOR", "GUESTS")
+    return (
+        replace(tok, senses=sense("COMING", "c")) if here and after is not None and after.has("UNTIL", "FOR") else tok
+    )
+
+
 def guests_here(toks: Sequence[Tok]) -> list[Tok]:
     """ "my parents are here till Sunday": guests for a while; beside a report "the kids are here" is only when it was."""
     for i, tok in enumerate(toks[:-1]):

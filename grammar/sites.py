@@ -55,6 +55,9 @@ _PLACES_WITH_NUMBERS = frozenset("site pitch lot spot space pad berth slip stand
 
 def _numbered(toks: list[Tok]) -> list[Tok]:
     """ "arrived at site 12" is at a site of that name; "at Elm Park, pitch 14" needs no more than the park."""
+    if any(tok.has("THEREARE") for tok in toks):
+        return toks  # "at loop 3 there is water" tells of a place
+    stays = any(one.has(*_GOING) or one.text == "at" for one in toks)
     found: list[Tok] = []
     i = 0
     while i < len(toks):
@@ -63,7 +66,7 @@ def _numbered(toks: list[Tok]) -> list[Tok]:
         counted = (
             number is not None and number.number is not None and not (beyond and beyond.has("UNIT", "TIMEUNIT", "AMPM"))
         )
-        if tok.text in _PLACES_WITH_NUMBERS and counted and any(one.has(*_GOING) or one.text == "at" for one in toks):
+        if stays and counted and tok.text in _PLACES_WITH_NUMBERS:
             assert number is not None
             led = found and (found[-1].has("ARRIVE", "NEXTSTOP") or found[-1].text in ("at", "in", "the"))
             if led:
@@ -114,6 +117,15 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
             or (toks[j].has("FILLER", "ART", "BE") and not toks[j].capital)
         ):
             j += 1
+        late = j
+        while (
+            late < len(toks)
+            and toks[late].has("DAY", "PART", "ADJ", "LATER", "AGO", "WEEKDAY")
+            and not toks[late].capital
+        ):
+            late += 1
+        if late > j and late < len(toks) and toks[late].text in ("at", "to", "in", "into"):
+            return late + 1  # "got in late last night to Badger Flats"
         return j
     opening = (
         not before

@@ -5,9 +5,12 @@ May import: clause, intents, trip_frames.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from grammar import intents as say
 from grammar.clause import Clause, frame
 from grammar.intents import Intent
+from grammar.lightclass import Literal
 from grammar.trip_frames import HOOKED
 
 
@@ -43,6 +46,9 @@ def supply(clause: Clause) -> Intent | None:
     ):
         return None
     pump, hook = clause.word("PUMP") is not None, clause.word("HOOKUP") is not None or _to_the_tap(clause)
+    upon = _upon(clause)
+    if upon is not None:
+        return say.Supply(source=upon, when=clause.when)
     away = [
         tok.text for cls in ("PARTICLE", "PREP", "FROM") for tok in clause.words(cls) if tok.text in ("off", "from")
     ]
@@ -76,6 +82,21 @@ def _to_the_tap(clause: Clause) -> bool:
     """ "hooked up to the tap again", "connected to the spigot"."""
     linked = any(tok.text in _LINKED for cls in ("OUTON", "SWITCH") for tok in clause.words(cls))
     return linked and clause.word("WATERHERE") is not None and clause.has("TO", "ONTO") and not clause.has("GEAR")
+
+
+def _upon(clause: Clause) -> Literal["tank", "hookup"] | None:
+    """ "the water's off at the park so we are on the pump": where "off" is of the one, "on" says what one is on."""
+    if not any(tok.text == "off" for cls in ("PARTICLE", "PREP", "ONTO", "OUTON", "AWAY") for tok in clause.words(cls)):
+        return None
+    led = {
+        cls
+        for before, here in pairwise(clause.pieces)
+        for cls in ("PUMP", "HOOKUP")
+        if (here.has(cls) and before.toks[0].text in ("on", "onto")) or (before.has(cls) and here.toks[0].text == "on")
+    }
+    said = {cls for cls in ("PUMP", "HOOKUP") if clause.word(cls) is not None}
+    off_first = clause.has("WATER", "WATERHERE") or len(said) == 2
+    return ("tank" if led == {"PUMP"} else "hookup") if len(led) == 1 and off_first else None
 
 
 def _merely_linked(clause: Clause) -> bool:

@@ -98,7 +98,7 @@ def _bare_arrival(clause: Clause) -> bool:
 @frame(
     "arrive",
     "ARRIVE.past SITE",
-    f"SITE until when duration LEAVE STAY people ISAT amount SWITCH OUTON {HOOKS}",
+    f"SITE until when duration LEAVE STAY people ISAT amount SWITCH OUTON LATER {HOOKS}",
     rank=2,
     twice="when",
 )
@@ -326,7 +326,10 @@ def frost(clause: Clause) -> Intent | None:
         return None
     if amount.unit not in (None, "degree", "celsius", "fahrenheit"):
         return None
-    return say.Frost(low=replace(amount, unit=None if amount.unit == "degree" else amount.unit), when=clause.when)
+    when = clause.when
+    if when is not None and "overnight" in when.text.casefold() and not clause.has("REPORTED"):
+        when = replace(when, day_offset=0)  # the night to come
+    return say.Frost(low=replace(amount, unit=None if amount.unit == "degree" else amount.unit), when=when)
 
 
 def plan_of(clause: Clause) -> Intent | None:
