@@ -69,7 +69,6 @@ def test_what_is_offered_reads_the_same_by_itself() -> None:
 @pytest.mark.parametrize(
     ("phrase", "kind", "aside"),
     [
-        ("dumped grey, kids rode on top", "dump", "kids rode on top"),
         ("at Marmot Gulch thru the 18th!! full hookups, i could cry", "arrive", "i could cry"),
         ("swapped over to tank water the park's tap has gone brown", "supply", "the park's tap has gone brown"),
         ("grey tank emptied. I am never eating again", "dump", "I am never eating again"),
