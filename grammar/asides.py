@@ -73,9 +73,14 @@ def _who_did_it(clause: Sequence[Tok]) -> bool:
     return strange and clause[0].text.isalpha() and said in (["did", "it"], ["did", "that"], ["did it"], ["did that"])
 
 
+def is_idle(tok: Tok) -> bool:
+    """Whether an unknown word is surely none of ours, misspelt."""
+    return tok.text.isalpha() and (tok.capital or tok.text in lexicon().english or not _may_be_ours(tok.text))
+
+
 def _idle(tok: Tok) -> bool:
     if not tok.known:
-        return tok.text.isalpha() and (tok.capital or tok.text in lexicon().english or not _may_be_ours(tok.text))
+        return is_idle(tok)
     if tok.has("GROUP", "KIN", "BE") or tok.text in _PLAIN:
         return True
     return tok.senses.keys().isdisjoint(_TRADE) and not tok.senses.keys().isdisjoint(_ALSO)

@@ -95,11 +95,15 @@ def until_of(clause: Clause) -> When | None:
     found: When | None = clause.get("until") or clause.when
     if found is not None and found is clause.when and _whole(clause, found):
         found = replace(found, through=True)  # "get through the weekend", "over the weekend"
-    if found is not None and found.count is not None and found.which == "last":
-        return When(whole_days=round(found.count), text=found.text)  # "will grey last three days"
+    if found is not None and found.count is not None and found.which in ("last", "next") and found.period in _DAYS:
+        days = found.count * (7 if found.period == "week" else 1)
+        return When(whole_days=round(days), text=found.text)  # "will grey last three days", "for the next three days"
     if found is not None and found.which == "last" and found.text.casefold().startswith("last the "):
         return replace(found, which=None, through=True, text=found.text[5:])  # "will grey last the weekend"
     return found
+
+
+_DAYS = (None, "day", "night", "week")
 
 
 def _whole(clause: Clause, when: When) -> bool:

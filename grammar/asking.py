@@ -1,6 +1,6 @@
 """A sentence as a question, with its if. None where it asks for nothing of ours.
 
-May import: ahead, gist, how_often, statements, questions, tally_questions, what_if, round, shown, mood.
+May import: ahead, asides, gist, how_often, statements, questions, tally_questions, what_if, round, shown, mood.
 """
 
 from __future__ import annotations
@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.ahead import ask_ahead
+from grammar.asides import is_idle
 from grammar.asked import minutes_each
 from grammar.chunks import pieces
 from grammar.clause import VOLUMES, Clause
@@ -90,6 +91,9 @@ def _tally(text: str, whole: list[Tok], clause: Clause) -> Ask | None:
 
 def _asked_by_us(toks: list[Tok]) -> list[Tok]:
     """ "Keith wants to know what's left", "how full is grey, love": without who asks and who is asked."""
+    begins = next((i for i, tok in enumerate(toks) if tok.has("QWORD") or not tok.has(*_JOINS)), 0)
+    if begins and toks[begins].has("QWORD", "AUX"):
+        toks = toks[begins:]  # "right, and what's the fresh doing"
     lead = next((i for i, tok in enumerate(toks[:_NAMED]) if tok.has("QLEAD")), 0)
     if lead and all(
         not tok.known or tok.has("PERSON", "KIN", "ART", "GROUP", "PRONOUN", "SELF") for tok in toks[:lead]
@@ -102,6 +106,7 @@ def _asked_by_us(toks: list[Tok]) -> list[Tok]:
     return toks
 
 
+_JOINS = ("AND", "BUT", "THEN", "FILLER", "QSOFT", "COMMA")
 _NAMED = 4  # tokens within which it is said who asks
 
 
@@ -135,8 +140,10 @@ DONE = ("ACT", "USE", "DUMP", "FILL", "HAUL", "RESET", "PUT", "RINSE", "OPEN", "
 
 
 def idle(toks: Sequence[Tok]) -> bool:
-    """Whether nothing here can be a report or a condition: what leads up to a question may be passed over."""
+    """Whether nothing here can be a report or a condition, not even misspelt: what leads up to a question may be passed over."""
     if any(tok.has(*_TOLD) for tok in toks):
+        return False
+    if not all(tok.known or is_idle(tok) or not tok.text.isalpha() for tok in toks):
         return False
     return not any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in DONE)
 
@@ -148,15 +155,27 @@ def tells_first(toks: Sequence[Tok]) -> bool:
     """ "Emptied the grey at the farm, how long have we got": a report stands before the question, and would be lost in it."""
     if not toks or toks[0].has("QWORD", "AUX", "QLEAD", *_ONLY_LEADS):
         return False
-    turn = next((i for i in range(1, len(toks)) if asks_from(toks, i)), 0)
+    turn = next((i for i in range(1, len(toks)) if asks_from(toks, i) or measures(toks[i])), 0)
     head = toks[:turn]
+    if head and head[-1].has("USE"):
+        return False  # "Joss used how much yesterday"
     if not head or any(tok.has("IF", "SINCE") or tok.text in ("after", "given") for tok in head):
         return False
     done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in head for cls in DONE)
     told = any(tok.has("UNIT", "FRACTION", "FULLNESS") for tok in head) and any(
         tok.has("ACT", "TANK", "METER") for tok in head
     )
-    return done or told
+    people = any(tok.number is not None for tok in head) and any(
+        tok.has("PEOPLEWORD", "GUESTS", "VISITOR") for tok in head
+    )
+    return done or told or people
+
+
+def measures(tok: Tok) -> bool:
+    """ "How much", "how heavy", "how many days left": what begins a question wherever it stands."""
+    if tok.has("DAYSLEFT"):
+        return tok.text.startswith("how ")
+    return tok.has("QWORD") and tok.senses["QWORD"].value in ("howmuch", "howmany", "howlong", "howfull", "howheavy")
 
 
 def asks_from(toks: Sequence[Tok], i: int) -> bool:
@@ -173,7 +192,28 @@ def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
     found = what_if(clause_of(text, halves[0]), [clause_of(text, halves[1])])
     if found is None and any(tok.has("BLEACH", "DOSE") for tok in toks):
         found = ask_round(clause_of(text, [tok for tok in toks if not tok.has("IF")]))
-    return [replace(found, text=text.strip())] if found is not None else None
+    if found is None and any(tok.has("WEIGHT") or tok.text == "how heavy" for tok in toks):
+        found = ask(
+            clause_of(text, [tok for tok in toks if not tok.has("IF")])
+        )  # "how heavy would it be if it was full"
+    if found is not None:
+        return [replace(found, text=text.strip())]
+    mark = [tok for tok in toks[-1:] if tok.has("QMARK")]
+    return question(text, [*halves[0], *mark]) if halves[0] and _alters_nothing(halves[1]) else None
+
+
+def _alters_nothing(toks: Sequence[Tok]) -> bool:
+    """ "If we never empty it", "supposing nobody does anything silly": a condition under which all goes on as it is."""
+    undone = any(tok.has("NEG") for tok in toks) and any(tok.has("DUMP", "FILL", "HAUL") for tok in toks)
+    ours = any(tok.has(*_OF_A_CHANGE) or tok.number is not None for tok in toks)
+    return not ours and (
+        undone or not any(tok.has("DUMP", "FILL", "HAUL", "COMING", "AWAY", "LEAVE", "STAY") for tok in toks)
+    )
+
+
+_OF_A_CHANGE = tuple(
+    "ACT ACTS PEOPLEWORD GUESTS VISITOR ALONE UNIT FRACTION HALVE TOTE RAIN ONEMORE USE CUT TIMEUNIT".split()
+)
 
 
 def _bare(clause: Clause, found: Ask) -> bool:

@@ -161,7 +161,10 @@ def history(clause: Clause) -> Ask | None:
             past
             or done
             or (q(clause, "howlong") and clause.has("SINCE") and subject is not None)
-            or (did(clause) and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT")))
+            or (
+                did(clause)
+                and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT", "ROOM", "ROOMQ", "DUE"))
+            )
         )
         and not q(clause, "howfull")
     ):

@@ -1,13 +1,15 @@
 """A question with something before it, or with a word in it that nobody knows. None where it asks for nothing of ours.
 
-May import: asking, intents, mood, outlook_questions, statements, tokens.
+May import: asides, asking, intents, mood, outlook_questions, statements, tokens.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
-from grammar.asking import DONE, LONGEST_QUESTION, idle, question
+from grammar.asides import is_idle
+from grammar.asking import DONE, LONGEST_QUESTION, idle, measures, question
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question
@@ -41,7 +43,8 @@ def _till_that(text: str, toks: list[Tok]) -> list[Ask] | None:
 
 def led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
     """The question at the end of a phrase that leads up to it: "a bit worried about grey, any idea when it will be full?"."""
-    if len(toks) > LONGEST_QUESTION or not (is_question(toks) or any(_measures(tok) for tok in toks[2:])):
+    turns = any(measures(tok) or (tok.text == "when" and toks[i].has("AUX")) for i, tok in enumerate(toks[1:-1], 2))
+    if len(toks) > LONGEST_QUESTION or not (is_question(toks) or turns):
         return None
     for i in range(1, len(toks)):
         if not idle(toks[:i]):
@@ -54,9 +57,35 @@ def led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
     return None
 
 
-def _measures(tok: Tok) -> bool:
-    """ "How much", "how heavy": what begins a question wherever it stands."""
-    return tok.has("QWORD") and tok.senses["QWORD"].value in ("howmuch", "howmany", "howlong", "howfull", "howheavy")
+def amid(toks: Sequence[Tok]) -> list[tuple[int, int]]:
+    """Where in a phrase a question may stand with nothing but idle talk around it, from the longest stretch to the shortest: "G'day. Noel's
+    gone for a walk, so I'm checking for him: how's the grey looking?"."""
+    marks = [i for i, tok in enumerate(toks) if tok.has("STOP", "SEMI", "COLON", "QMARK") and tok.text in ".;:!?"]
+    edges = [0, *[i + 1 for i in marks], len(toks)]
+    found = []
+    for start, end in pairwise(edges):
+        part = toks[start:end]
+        if not part or not (is_question(part) or any(measures(tok) for tok in part)):
+            continue
+        if not (_talk(toks[:start]) and _talk(toks[end:])):
+            continue
+        found.append((start, end))
+        breaks = [i for i in range(start + 1, end - 1) if toks[i].has("COMMA") or toks[i].text in _ASIDE]
+        found += [(start, i) for i in reversed(breaks) if _talk(toks[i + 1 : end])]
+        found += [(i if toks[i].has("QWORD") else i + 1, end) for i in breaks if _talk(toks[start:i])]
+    return [one for one in found if one != (0, len(toks))][:_AMID]
+
+
+_AMID = 8  # stretches that are tried
+_ASIDE = frozenset("or because as so but and if though although".split())
+_HEAVY = ("UNIT", "FRACTION", "NUMBER", "TIMES", "TANK", "TANKS", "METER", "VALVE", "RESET", "RATEUNIT")
+
+
+def _talk(part: Sequence[Tok]) -> bool:
+    """Words that cannot be a report of ours: nothing measured, nothing of the trade done, and no word that may be one misspelt."""
+    if any(tok.has("OTHER") for tok in part):
+        return not any(tok.has("UNIT") for tok in part)  # somebody else's water
+    return idle(part) and not any(tok.has(*_HEAVY) for tok in part)
 
 
 def _of_it(asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> list[Intent]:
@@ -74,7 +103,7 @@ def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
     strange = len(toks) - len(known)
     if not 0 < strange <= _STRANGE or not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):
         return None
-    if not all(tok.known or tok.text.isalpha() for tok in toks) or any(
+    if not all(tok.known or is_idle(tok) for tok in toks) or any(
         tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks
     ):
         return None

@@ -114,8 +114,15 @@ def make_it(clause: Clause) -> Ask | None:
             or bool(clause.tanks and any(tok.text == "see" for tok in clause.words("SHOW")))  # "does grey see Saturday"
         )
     )
+    room = (
+        clause.has("ROOM", "ROOMQ")
+        and any(tok.text == "will" for tok in clause.words("AUX"))
+        and (until_of(clause) is not None or clause.get("duration") is not None)
+        and activity(clause) is None
+        and not q(clause, "howmuch")
+    )  # "will we still have room in grey on Friday"
     likely = q(clause, "chance") and until_of(clause) is not None and not clause.has("ACT", "ACTS", "DUMP")
-    if not clause.has("MAKEIT") and not polar and not lasts and not gets and not tells and not likely:
+    if not clause.has("MAKEIT") and not polar and not lasts and not gets and not tells and not likely and not room:
         return None
     until, length = until_of(clause), clause.get("duration")
     if q(clause, "howmuch", "where") or (q(clause, "howlong", "when", "howmany") and until is None):

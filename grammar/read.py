@@ -12,12 +12,12 @@ from functools import lru_cache
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.asking import asks_from, tells_first
+from grammar.asking import asks_from, measures, tells_first
 from grammar.hear import LONGEST, Word, hear
 from grammar.heard import even_out
 from grammar.how_to import how_to_say
 from grammar.in_part import in_part
-from grammar.led_up import loosely
+from grammar.led_up import amid, loosely
 from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import replace
 from grammar.mend import big, near_ours, repaired
@@ -113,6 +113,10 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if told is not None:
         return told
 
+    asked = _question_amid(text, words, own)
+    if asked is not None:
+        return asked
+
     def attempt(tried: Sequence[Word], mended: frozenset[str], names: bool) -> Reading | None:
         return _attempt(text, tried, own, hold_back=not names, no_names=mended) or _order(text, tried, own)
 
@@ -127,9 +131,9 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if last is not None:
         return last
     toks = settle(_tokens(words, own), lexicon())
-    asked = loosely(text, toks)
-    if asked:
-        return Reading(tuple(asked), as_read=_as_read(words))
+    loose = loosely(text, toks)
+    if loose:
+        return Reading(tuple(loose), as_read=_as_read(words))
     return _offered(text, words, own) or not_understood(text, toks)
 
 
@@ -137,14 +141,24 @@ def _report_and_question(text: str, words: Sequence[Word], own: Own) -> Reading 
     """ "Keith's had his shower, 9 litres, so are we still all right for Sunday?": a question at the end, and before it a report that is
     read by itself, in whatever way it can be."""
     toks = _tokens(words, own)
-    if len(words) > MOST_OFFERED or not any(tok.has("QWORD", "AUX", "QLEAD", "LEFT") for tok in toks[1:]):
+    if len(words) > MOST_OFFERED or not any(
+        tok.has("QWORD", "AUX", "QLEAD", "LEFT", "DAYSLEFT", "STATUS") for tok in toks[1:]
+    ):
         return None
-    turns = [i for i in range(2, len(toks)) if asks_from(toks, i) and tells_first(toks[: i + 1])]
+    turns = [
+        i
+        for i in range(2, len(toks))
+        if measures(toks[i])
+        or (toks[i].has("QWORD", "STATUS") and toks[i].text.split()[0] in _ASKS)
+        or (asks_from(toks, i) and tells_first(toks[: i + 1]))
+    ]
     for i in turns[-TURNS:]:
         asked = _understood(text, [word for word in words if word.start >= toks[i].start], own)
         if not isinstance(asked, Reading) or not all(isinstance(one, say.Ask) for one in asked.meanings):
             continue
-        told = _understood(text, [word for word in words if word.end <= toks[i - 1].start], own)
+        mark = toks[i - 1].has("COMMA", "STOP", "SEMI", "AND", "BUT", "THEN", "FILLER")
+        head = toks[i - 1].start if mark else toks[i].start
+        told = _understood(text, [word for word in words if word.end <= head], own)
         if (
             isinstance(told, Reading)
             and not told.left
@@ -153,6 +167,29 @@ def _report_and_question(text: str, words: Sequence[Word], own: Own) -> Reading 
             meanings = (*told.meanings, *asked.meanings)
             return replace(told, meanings=meanings, repairs=(*told.repairs, *asked.repairs), as_read=_as_read(words))
     return None
+
+
+def _question_amid(text: str, words: Sequence[Word], own: Own) -> Reading | None:
+    """A question with idle talk around it, none of which is a report when it is read by itself."""
+    toks = settle(_tokens(words, own), lexicon())
+    if len(words) > MOST_OFFERED:
+        return None
+    for start, end in amid(toks):
+        asked = _attempt(text, _between(words, toks, start, end), own)
+        if asked is None or not all(isinstance(one, say.Ask) for one in asked.meanings):
+            continue
+        beside = [_between(words, toks, 0, start), _between(words, toks, end, len(toks))]
+        around = [_attempt(text, some, own) for some in beside if some]
+        if all(one is None or all(isinstance(each, _NO_REPORT) for each in one.meanings) for one in around):
+            return replace(asked, as_read=_as_read(words))
+    return None
+
+
+def _between(words: Sequence[Word], toks: Sequence[Tok], start: int, end: int) -> list[Word]:
+    """The words of the tokens from one place to before another."""
+    if start >= end:
+        return []
+    return [word for word in words if toks[start].start <= word.start and word.end <= toks[end - 1].end]
 
 
 TURNS = 3

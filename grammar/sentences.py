@@ -70,14 +70,21 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
             continue  # "How many showers before grey is full? Keith is eyeing the towel."
         if meaning is None:
             return None
-        found.extend(_till_then(text, meaning, part, parts[:n]))
+        found.extend(
+            _till_then(text, meaning, part, parts[:n], any(not isinstance(one, Ask | NotAReport) for one in found))
+        )
     return _settled(_arrivals(found))
 
 
-def _till_then(text: str, meaning: list[Intent], part: Sequence[Tok], before: Sequence[list[Tok]]) -> list[Intent]:
+def _till_then(
+    text: str, meaning: list[Intent], part: Sequence[Tok], before: Sequence[list[Tok]], told: bool
+) -> list[Intent]:
     """ "We can't dump before Friday at nine. Will grey hold till then?": the moment named before."""
-    places = [i for i, tok in enumerate(part) if i and tok.text == "then" and part[i - 1].text in _TILL]
-    if not before or not places or not all(isinstance(one, Ask) and one.until is None for one in meaning):
+    then = any(tok.text == "then" and part[i].text in _TILL for i, tok in enumerate(part[1:]))
+    lets = (
+        any(tok.has("MAKEIT") for tok in part) and not told
+    )  # "Noel wants to stay till Friday. Will the tanks let us?"
+    if not before or not (then or lets) or not all(isinstance(one, Ask) and one.until is None for one in meaning):
         return meaning
     spoken = [Clause(pieces_of(text, sentence)) for sentence in before]
     named = [when for clause in spoken for when in (clause.get("until") or clause.when,) if when is not None]
@@ -132,6 +139,11 @@ def _settled(found: list[Intent]) -> list[Intent] | None:
 
 def _asked_once(found: list[Intent]) -> list[Intent]:
     """ "Huh? Walk me through it": the same question twice is one."""
+    for n, one in enumerate(found[1:], 1):
+        dosed = found[n - 1]
+        if isinstance(one, Ask) and one.topic == "status" and isinstance(dosed, Ask) and dosed.topic == "dose":
+            found = [*found[: n - 1], replace(dosed, tank=dosed.tank or one.tank), *found[n + 1 :]]
+            break  # "The bottle says 4 per cent bleach. How much for the fresh tank?"
     bare = [replace(one, text="") if isinstance(one, Ask) else None for one in found]
     return [one for n, one in enumerate(found) if bare[n] is None or bare[n] not in bare[:n]]
 

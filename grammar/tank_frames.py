@@ -47,6 +47,10 @@ def dump(clause: Clause) -> Intent | None:
 @frame("part of a dump", "DUMP.past", "amount tanks when people PARTICLE VAGUE OF TANKWORD")
 def part_of_a_dump(clause: Clause) -> Intent | None:
     """ "drained some grey", "let half the grey out", "dumped about five gallons of grey": how full it is now is to be asked."""
+    return _some_of_it(clause)
+
+
+def _some_of_it(clause: Clause) -> Intent | None:
     amount, tanks = clause.get("amount"), clause.tanks
     if amount is None or len(tanks) != 1 or tanks in (("*",), ("fresh",)) or clause.word("IT"):
         return None
@@ -141,7 +145,7 @@ def _before_tote(clause: Clause) -> bool:
 @frame(
     "fill",
     "FILL.past PUT.past",
-    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE COST BYMETER GEAR",
+    "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE COST BYMETER GEAR TOTE",
     rank=1,
 )
 def fill(clause: Clause) -> Intent | None:
@@ -149,6 +153,11 @@ def fill(clause: Clause) -> Intent | None:
         return None
     amount, tanks, filled = clause.volume(), clause.tanks, clause.word("FILL", "past") is not None
     load = clause.get("amount")
+    if _poured_out(clause):
+        carried = clause.has("TOTE") and amount is not None  # "tipped 30 litres of grey out with the tote"
+        return say.Haul(tank=tanks[0], amount=amount, when=clause.when) if carried else _some_of_it(clause)
+    if clause.has("TOTE") and (load is None or load.unit != "tote"):
+        return None
     if load is not None and load.unit == "tote" and tanks == ("fresh",):
         amount = load  # "added a full tote of water to fresh"
     through_it = clause.word("GEAR") is not None
@@ -192,6 +201,13 @@ def fill(clause: Clause) -> Intent | None:
     named = tank is not None or clause.word("TANKWORD") is not None or clause.value("PUT") == "fresh"
     of_it = clause.word("IT") is not None and not named
     return say.Fill(tank=tank, amount=amount, to_full=to_full, it=of_it, when=clause.when)
+
+
+def _poured_out(clause: Clause) -> bool:
+    """ "tipped 30 litres of grey out": out of the tank, not into it."""
+    out = any(tok.text in ("out", "away") for cls in ("PARTICLE", "OUTON") for tok in clause.words(cls))
+    waste = len(clause.tanks) == 1 and clause.tanks not in (("*",), ("fresh",))
+    return out and waste and clause.word("PUT") is not None and not clause.has("INTO", "IN", "RINSEPORT")
 
 
 def _hose_into_fresh(clause: Clause) -> bool:

@@ -94,9 +94,20 @@ def _as_often(clause: Clause, main: Clause | None) -> Change | None:
     return Change("often", activity=name, count=rate)
 
 
+def _by_name(clause: Clause) -> Change | None:
+    """ "If Glad came along from Thursday to Sunday": a guest for each name."""
+    strange = [piece.toks[0] for piece in clause.pieces if piece.kind == "word" and not piece.toks[0].known]
+    if not strange or not clause.has("COMING") or not all(tok.text.isalpha() and tok.capital for tok in strange):
+        return None
+    when, until = clause.when or clause.get("since"), clause.get("until") if clause.index("until") >= 0 else None
+    return Change("party", people=float(len(strange)), more=True, when=when, until=until)
+
+
 def _change(clause: Clause) -> Change | None:
     if any(piece.kind == "word" and not piece.toks[0].known for piece in clause.pieces):
-        return None
+        return _by_name(clause)
+    if clause.has("NEG") and clause.has("DUMP", "FILL", "HAUL") and activity(clause) is None:
+        return None  # "if we never empty it": nothing is altered
     counted, length, amount, name = (
         clause.get("counted"),
         clause.get("duration"),

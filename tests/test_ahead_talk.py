@@ -42,6 +42,17 @@ def test_a_report_before_a_question_is_never_lost(talk: Talk) -> None:
     assert reply.outcome == "not_understood"
 
 
+@pytest.mark.parametrize(
+    ("said", "kind"), [("showred. how full is grey?", "use"), ("flushd twice. how full is black?", "use")]
+)
+def test_a_misspelt_report_is_not_passed_over_for_the_question_after_it(talk: Talk, said: str, kind: str) -> None:
+    """A word that may be one of ours is mended, not taken for idle talk; idle talk is passed over."""
+    reply = talk.say(said)
+    assert [one["kind"] for one in reply.recorded] == [kind] and reply.facts["topic"] == "status"
+    assert talk.say("noel was at the sink, dmped grey. how full is black?").outcome == "not_understood"
+    assert talk.say("Something odd happened. How full is grey?").outcome == "answered"
+
+
 def test_what_about_last_week_asks_what_was(talk: Talk) -> None:
     """After a question about the future as well as after none."""
     assert talk.say("what about yesterday").facts["topic"] == "history"

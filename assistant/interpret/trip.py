@@ -194,7 +194,10 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
         ends = replace(begins, through=True)  # all of the weekend; once it is here, what is left of it
         begins = None if context.now.weekday() >= SATURDAY and begins.which != "next" else begins
     start, until = _stretch(begins, ends, meaning.nights, context)
-    if meaning.what == "absence" and until is None and meaning.start is not None and meaning.start.hour is not None:
+    begins_then = meaning.start is not None and (
+        meaning.start.hour is not None or meaning.start.part in ("morning", "dawn")
+    )
+    if meaning.what == "absence" and until is None and begins_then:
         leave = times.exactly(start, context.now) if start is not None else "Friday at ten"
         raise AskBack(f"Until when will you be away? If you leave for good, say: we leave {leave}.", "until")
     if (
