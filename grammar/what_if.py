@@ -33,7 +33,8 @@ def what_if(main: Clause | None, changes: Sequence[Clause]) -> Ask | None:
 
 
 ERRANDS = ("DUMP", "DUMPRUN", "HAUL", "TOTE", "TRIPSQ", "FILL", "FETCH")
-OWN_VERB = (*ERRANDS, "NEG", "AWAY", "STAY", "GUESTS", "VISITOR", "DO", "KEEPTO", "USE")
+TIMES = ("when", "until", "since", "duration")
+OWN_VERB = (*ERRANDS, "NEG", "AWAY", "STAY", "GUESTS", "VISITOR", "DO", "KEEPTO", "USE", "ELSEWHERE")
 """A part of a what-if with one of these is a change of its own."""
 
 
@@ -61,11 +62,30 @@ def _parted(clause: Clause) -> list[Clause]:
             ends = next(
                 (n for n, each in enumerate(ahead) if each.kind == "word" and each.has("AND", "COMMA")), len(ahead)
             )
-            if Clause(ahead[:ends]).has(*OWN_VERB) and Clause(parts[-1]).has(*OWN_VERB, "ACT", "ACTS"):
+            head, tail = Clause(parts[-1]), Clause(ahead[:ends])
+            if tail.has(*OWN_VERB) and head.has(*OWN_VERB, "ACT", "ACTS"):
                 parts.append([])
                 continue
+            if activity(head) is not None and activity(tail) is not None and _goes_on(head, tail):
+                parts.append([each for each in head.pieces if each.has("NEG")])  # "skip showers and laundry": neither
+                continue
         parts[-1].append(piece)
-    return [Clause(part) for part in parts if part]
+    return _with_the_time(parts)
+
+
+def _goes_on(head: Clause, tail: Clause) -> bool:
+    """What is said of one activity goes for the next: "skip showers and laundry", "two showers and one bath"."""
+    return head.has("NEG") or (head.index("counted") >= 0 and tail.index("counted") >= 0)
+
+
+def _with_the_time(parts: Sequence[Sequence[Piece]]) -> list[Clause]:
+    """The time said last goes for all, where they are of one sort: "dump and fill on Friday", "skip showers and laundry till Friday"."""
+    clauses = [Clause(part) for part in parts if part]
+    alike = all(each.has(*ERRANDS) for each in clauses) or all(each.has("NEG") for each in clauses)
+    times = [piece for piece in clauses[-1].pieces if piece.kind in TIMES] if clauses and alike else []
+    if not times or any(each.index(kind) >= 0 for each in clauses[:-1] for kind in TIMES):
+        return clauses
+    return [*(Clause([*each.pieces, *times]) for each in clauses[:-1]), clauses[-1]]
 
 
 def _each_time(clause: Clause) -> list[Clause]:

@@ -143,9 +143,21 @@ def _runs_words(change: intents.Change, amount: str) -> str:
     return f"{runs}{f' of {amount}' if amount else ''}{' of fresh' if into else ''}"
 
 
-def _fewer_words(change: intents.Change) -> str:
-    """ "with three showers fewer"."""
-    return f"with {amounts.counted(round(-(change.count or 1)), change.activity or 'use')} fewer{_when(change)}"
+SINGLY = ("shower", "bath")
+
+
+def _use_words(change: intents.Change, amount: str) -> str:
+    """ "with laundry on top tomorrow", "with two showers on top", "with three showers fewer"."""
+    count, name = round(change.count or 1), change.activity
+    if name is None:
+        said = amount
+    elif abs(count) > 1 or count < 0:
+        said = (
+            amounts.counted(abs(count), name) if name in SINGLY else f"{words.noun(name)} {amounts.times(abs(count))}"
+        )
+    else:
+        said = f"a {name}" if name in SINGLY else words.noun(name)
+    return f"with {said} {'fewer' if count < 0 else 'on top'}{_when(change)}"
 
 
 def _stay_words(change: intents.Change, scene: Scene) -> str:
@@ -213,9 +225,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
         "absence": f"with nobody there{_when(change)}",
         "haul": f"after {_runs_words(change, amount)}{_when(change)}",
         "dump": f"after {f'dumping {tank}' if change.tank else 'a dump'}{_when(change)}",
-        "use": _fewer_words(change)
-        if (change.count or 1) < 0
-        else f"with {words.noun(change.activity) if change.activity else amount} on top{_when(change)}",
+        "use": _use_words(change, amount),
         "late": _stay_words(change, scene) if change.what == "late" else "",
         "fill": f"with fresh filled{_when(change)}",
         "often": f"with {words.noun(change.activity or '')} {_how_often(change.count or 0.0)}{' for one of you' if people == 1 else ''}",

@@ -85,7 +85,8 @@ def _what_then(then: MakeIt, now: MakeIt, tight: TankOutlook | None, changes: li
         return f"That is more than your usual {longer.activity}, {usual}."
     if tight is not None and then.probability < then.safety - advice.NEAR:
         before, after = now.tanks[tight.name].gives_out["p50"], tight.gives_out["p50"]
-        if before is not None and after is not None and abs((after - before).total_seconds()) > 6 * 3600:
+        named = not outlooks.given_out(tight, scene)
+        if named and before is not None and after is not None and abs((after - before).total_seconds()) > 6 * 3600:
             return f"{capital(outlooks.would(tight, scene))} instead of {scene.moment(before)}."
     return _what_of(then, tight, scene)
 
