@@ -140,6 +140,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["FRACTION"]), each(dated)),
     (frozenset(["back"]), each(ago)),
     (frozenset(("flat even dead exactly sharp").split()), each(even_number)),
+    (frozenset(["ACT"]), settle_lists.one_by_one),
     (frozenset(["record"]), each(settle_asides.a_record)),
     (settle_asides.FED, each(settle_asides.fed)),
     (frozenset(["glasses"]), each(settle_asides.spectacles)),

@@ -187,3 +187,47 @@ def _goes_on(toks: Sequence[Tok], n: int) -> bool:
     if n >= len(toks) or toks[n].has("EACH", "COMMA", "STOP"):
         return True
     return toks[n].has("AND") and any(tok.has("FRACTION") for tok in toks[n + 1 : n + 3])
+
+
+def one_by_one(toks: Sequence[Tok]) -> list[Tok]:
+    """ "two showers: 2 gal and 3 gal", "showers 2 gal, 3 gal, 2.5 gal": each with its own amount."""
+    found = list(toks)
+    head = next((i for i, tok in enumerate(found) if tok.has("ACT") and tok.senses["ACT"].form == "plural"), None)
+    if head is None:
+        return found
+    start = (
+        head + 2
+        if head + 1 < len(found) and (found[head + 1].has("COLON") or found[head + 1].text == "-")
+        else head + 1
+    )
+    end = next((n for n in range(start, len(found)) if found[n].has("STOP", "SEMI")), len(found))
+    amounts = _amounts(found[start:end])
+    count = found[head - 1].number if head else None
+    said = head > 0 and found[head - 1].has("NUMBER")
+    if len(amounts) < LEAST_SHARES or (said and count != len(amounts)):
+        return found
+    unit = next((tok for tok in amounts[-1] if tok.has("UNIT")), None)
+    if unit is None:
+        return found  # "flushes 2, 3"
+    one = replace(found[head], senses=sense("ACT", found[head].senses["ACT"].value, "noun"), number=None)
+    comma = replace(unit, text=",", senses=sense("COMMA"))
+    listed: list[Tok] = []
+    for amount in amounts:
+        whole = amount if any(tok.has("UNIT") for tok in amount) else [*amount, unit]
+        listed += [one, *whole, comma]
+    return [*found[: head - 1 if said else head], *listed[:-1], *found[end:]]
+
+
+def _amounts(toks: Sequence[Tok]) -> list[list[Tok]]:
+    """The amounts of a list of nothing else; empty if anything else stands there."""
+    found: list[list[Tok]] = [[]]
+    for tok in toks:
+        if tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT") and not tok.has("ACT"):
+            found[-1].append(tok)
+        elif tok.has("COMMA", "AND") and found[-1]:
+            found.append([])
+        elif not tok.has("COMMA", "AND"):
+            return []
+    kept = [amount for amount in found if amount]
+    plain = all(sum(1 for tok in amount if tok.has("NUMBER")) == 1 for amount in kept)  # "2 gal and half" is one
+    return kept if plain else []
