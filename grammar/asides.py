@@ -37,7 +37,9 @@ _TAKES_BACK = (UNDONE - {"again"}) | frozenset(
         "kidding joking joke lied lying jk nope cancelled canceled dreamt dreamed imagined imagine almost nearly attempted tried trying failed "
         "fake pretend pretending hopefully untrue false maybe forgot forgotten meant mean actually wait oops sorry later tomorrow supposed "
         "planned hoping yet instead unless otherwise test testing example hypothetically supposedly allegedly doubt doubtful unsure guess "
-        "guessing estimate estimated wrong incorrect reverse reversed undo ignore disregard scrap scratch different same too also half"
+        "guessing estimate estimated wrong incorrect reverse reversed undo ignore disregard scrap scratch different same too also half permitting "
+        "depending subject assuming tentatively tentative pending fingers tbd tbc unconfirmed undecided deciding considering debating sike psych "
+        "hell allegedly sarcasm cancelling canceling postponed postpone swapped swap confirmed official decided"
     ).split()
 )
 _PLAIN = frozenset("outside all one gone but while though".split())

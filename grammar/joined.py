@@ -21,10 +21,19 @@ _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick real
 
 def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
-    made = spoken_of(made)
+    made = one_stay(spoken_of(made))
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
     return shared_time(shared_person(shared_subject(told, parts), parts), parts)
+
+
+def one_stay(made: list[Intent]) -> list[Intent]:
+    """ "booked an extra 3 nights, so out on Wednesday the 17th": the day says in full what the nights say."""
+    stays = [one for one in made if isinstance(one, say.Stay)]
+    dated = [one for one in stays if one.until is not None]
+    if len(stays) != 2 or len(dated) != 1:
+        return made
+    return [one for one in made if not isinstance(one, say.Stay) or one is dated[0]]
 
 
 def spoken_of(made: list[Intent]) -> list[Intent]:

@@ -160,7 +160,8 @@ def turns(toks: Sequence[Tok], i: int) -> Tok:
     following = toks[i + 1] if i + 1 < len(toks) else None
     if tok.text in ("out", "gone") and following is not None and following.has("UNTIL") and not _said(toks[:i]):
         return replace(tok, senses=sense("AWAY", "away", "ing"))  # "out till five"
-    onward = toks[i + 2] if following is not None and following.has("ON", "BY") and i + 2 < len(toks) else following
+    beyond = [other for other in toks[i + 2 : i + 4] if not other.has("ART")]
+    onward = beyond[0] if following is not None and following.has("ON", "BY") and beyond else following
     if tok.text == "out" and onward is not None and onward.has("WEEKDAY", "DAY", "ORD", "ISODATE"):
         return replace(tok, senses=sense("LEAVE", "leave", "pres"))
     if tok.has("LATER") and tok.has("FUTURE", "ADJ", "AGO") and i and toks[i - 1].has("TIMEUNIT"):

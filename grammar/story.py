@@ -51,7 +51,7 @@ LEAST = 2
 UNDONE = frozenset(
     (
         "lie lied joke joking kidding dream dreamt dreamed leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except "
-        "again hypothetically theoretically allegedly "
+        "again permitting depending pending tbd tbc tentatively sike psych hypothetically theoretically allegedly "
         "reportedly potentially eventually ideally supposedly hopefully"
     ).split()
 )

@@ -96,6 +96,7 @@ def test_a_remark_beside_a_report_is_named_and_the_report_is_booked(
         "meter 41.5 unless I misread",
         "the neighbours blorped, dumped grey",
         "dumped grey, blorped three gallons",
+        "leaving Friday, weather permitting",
         "dumped grey, blakc blorped",
     ],
 )
