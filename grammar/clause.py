@@ -305,12 +305,13 @@ class Growing:
         able = self.alive & self.cued
         if not able:
             return []
-        clause = self.clause
+        clause, plain = self.clause, _plain()
         found: list[Read] = []
         while able:  # the frames whose bits are set, in order
-            frame = FRAMES[(able & -able).bit_length() - 1]
-            able &= able - 1
-            if frame.cued(clause):
+            bit = able & -able
+            frame = FRAMES[bit.bit_length() - 1]
+            able ^= bit
+            if bit & plain or frame.cued(clause):
                 meaning = frame.build(clause.taken_as(frame))
                 if meaning is not None:
                     found.append((frame.rank, meaning if isinstance(meaning, tuple) else (meaning,)))
@@ -329,6 +330,12 @@ def _masks() -> tuple[dict[str, int], dict[str, int]]:
             cls = cue.partition(".")[0]
             cues[cls] = cues.get(cls, 0) | 1 << place
     return takes, cues
+
+
+@cache
+def _plain() -> int:
+    """The frames that a word calls up in any form: those that are called up need not be asked once more."""
+    return sum(1 << place for place, frame in enumerate(FRAMES) if not any("." in cue for cue in frame.cues))
 
 
 @cache

@@ -23,7 +23,7 @@ _NAMING = frozenset(("noun", "plural", "thing"))
 def uses_together(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     """ "dishes and coffee, 2 gal": so much for both, which tells of neither how much."""
     amount, here = clause.volume(), clause.index("amount")
-    if amount is None or amount.value is None or amount.unit not in VOLUMES or amount.each:
+    if amount is None or amount.value is None or amount.unit not in VOLUMES or amount.each or not clause.has("AND"):
         return None
     uses = [use for piece in clause.pieces[:here] if (use := _unmeasured(piece)) is not None]
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}

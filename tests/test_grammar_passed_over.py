@@ -11,7 +11,7 @@ from grammar import asking
 from grammar.ahead import AHEAD
 from grammar.asked import Rules
 from grammar.asking import question
-from grammar.clause import Clause
+from grammar.clause import FRAMES, Clause, Growing, _plain, calls_of
 from grammar.hear import hear
 from grammar.heard import even_out
 from grammar.lexicon import NO_OWN, lexicon
@@ -68,3 +68,19 @@ def test_a_change_of_habits_is_asked_about_only_in_words_that_call_it_up(
     monkeypatch.setattr(asking, "_ALTERS", every)
     for before, (text, toks, _) in zip(found, some, strict=True):
         assert question(text, list(toks)) == before, text
+
+
+def test_a_frame_that_a_word_calls_up_in_any_form_is_not_asked_once_more(
+    some: list[tuple[str, list[Tok], Clause]],
+) -> None:
+    """Where its bit is set, its cues hold."""
+    seen = 0
+    for text, _, clause in some:
+        growing = Growing()
+        for piece in clause.pieces:
+            growing.add(piece, calls_of(piece))
+        for place, frame in enumerate(FRAMES):
+            if growing.cued & _plain() & 1 << place:
+                seen += 1
+                assert frame.cued(growing.clause), (text, frame.name)
+    assert seen > 1000
