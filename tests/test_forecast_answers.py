@@ -290,6 +290,15 @@ def test_a_planned_use_is_left_out_with_its_habit(tmp_path: Path) -> None:
     talk.close()
 
 
+def test_the_earliest_moment_reads_as_a_time(tmp_path: Path) -> None:
+    """Where the late end lies beyond the horizon the early one is told, "on the morning of" a date."""
+    talk = Talk(tmp_path / "log.db")
+    talk.say("black is at half")
+    text = talk.say("how long until black is full").answer
+    assert re.search(r", in \w+ days, on .+ at the earliest", text), text
+    talk.close()
+
+
 def test_a_tank_at_its_end_is_said_to_be_there(tmp_path: Path) -> None:
     """Told full, it is as good as full, whatever is asked; with a tenth left it has a time of its own."""
     talk = Talk(tmp_path / "log.db")

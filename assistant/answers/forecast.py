@@ -273,7 +273,7 @@ def _between(tank: TankOutlook, scene: Scene) -> str:
     days = (middle - scene.now).total_seconds() / 86400
     length = f", in {amounts.counted(round(days), 'day')}" if days >= 1.5 else ""
     if late is None:
-        return f"{length}, {scene.moment(early)} at the earliest"
+        return f"{length}, {outlooks.when(early, scene)} at the earliest"
     return f"{length} (between {scene.moment(early)} and {scene.moment(late)})"
 
 
