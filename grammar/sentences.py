@@ -287,8 +287,7 @@ def _as_corrected(text: str, toks: list[Tok]) -> list[Tok]:
     if not any(tok.has("FIX") for tok in toks):
         return toks
     kept = {id(tok) for piece in pieces_of(text, toks) for tok in piece.toks}
-    taken_back = [tok for tok in toks if id(tok) not in kept and not tok.has("FILLER", "ART", "ADJ")]
-    return [tok for tok in toks if tok not in taken_back] if taken_back else toks
+    return [tok for tok in toks if id(tok) in kept or tok.has("FILLER", "ART", "ADJ")]
 
 
 def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:

@@ -134,17 +134,16 @@ def for_a_while(toks: Sequence[Tok]) -> list[Tok]:
 def day_number(toks: Sequence[Tok], i: int) -> Tok:
     """ "out on wed 17": the seventeenth; a smaller number may be an hour."""
     tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
-    travel = any(
-        one.has("LEAVE", "STAY", "ARRIVE", "NEXTSTOP", "UNTIL", "AWAY", "COMING") or one.text == "out"
-        for one in toks[:i]
-    )
-    day = (
-        i
-        and travel
-        and toks[i - 1].has("WEEKDAY")
-        and tok.number is not None
-        and tok.text.isdigit()
-        and 12 < tok.number <= 31
-    )
+    if not i or tok.number is None or not toks[i - 1].has("WEEKDAY"):
+        return tok
+    day = tok.text.isdigit() and 12 < tok.number <= 31
     ends = after is None or after.has("COMMA", "STOP", "AND", "AT", "FOR", "SEMI")
-    return replace(tok, senses=sense("ORD"), ordinal=int(tok.number or 0), number=None) if day and ends else tok
+    travel = (
+        day
+        and ends
+        and any(
+            one.has("LEAVE", "STAY", "ARRIVE", "NEXTSTOP", "UNTIL", "AWAY", "COMING") or one.text == "out"
+            for one in toks[:i]
+        )
+    )
+    return replace(tok, senses=sense("ORD"), ordinal=int(tok.number), number=None) if travel else tok

@@ -54,7 +54,8 @@ def work(text: str) -> int:
 @pytest.mark.parametrize(
     "unit",
     ["shower used 2 gal, ", "um uh ", "??? ", "2 gal ", "and ", "blorp fnord ", "the grey tank is ", "Will ", "if ",
-     "shower used 2 gal and dishes 1.5 and ", "dumped grey. ", "is it ", "at seven ", "no make that three ", "( ", "two and a half "],
+     "shower used 2 gal and dishes 1.5 and ", "dumped grey. ", "is it ", "at seven ", "no make that three ", "( ", "two and a half ",
+     "can we make it to Sunday and ", "shower two no three gallons "],
 )  # fmt: skip
 def test_twice_the_words_take_twice_the_work(unit: str) -> None:
     """2,000 characters against 1,000: no more than in proportion, with a tenth for what repeats unevenly."""
