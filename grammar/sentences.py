@@ -318,7 +318,7 @@ def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
     places = [
         i
         for i in range(1, len(toks))
-        if toks[i].has("QWORD", "AUX", "STATUS", "MAKEIT")
+        if toks[i].has("QWORD", "AUX", "STATUS", "MAKEIT", "DAYSLEFT")
         and (toks[i - 1].has("COMMA", "AND", "THEN", "FILLER", "BUT") or _turns_to_ask(toks, i))
     ]
     for i in places[:_TURNS] if len(places) <= _TURNS else [*places[:_TURNS], places[-1]]:
