@@ -41,6 +41,10 @@ class TankOutlook:
     now: TankBelief
 
 
+Demand = tuple[Intake, float, float]
+"""What a tank must still take or give at a moment: its room, the whole days until then, and litres that errands make up for."""
+
+
 @dataclass(frozen=True)
 class MakeIt:
     """probability: joint, that nothing gives out until `until`. binding: the tank that is the tightest, None where none ever gives out.
@@ -91,6 +95,9 @@ def make_it(
     scene = Voyage.of(world, now, max(now + HORIZON, until), change, levels)
     limits = {course.name: course.pace_limits(until) for course in scene.courses}
     joint = mean_of_least([nodes for each in limits.values() for nodes in each])
+    held = next((one.litres for one in change if one.what == "share" and one.litres is not None), None)
+    if held is not None:  # "what if we keep to five gallons a day": meant as the budget is that it may come from
+        joint = scene.kept_to(until, held)
     tanks = scene.tanks(until, {name: mean_of_least(each) for name, each in limits.items()})
     use = scene.all_use.between(now, until)
     points = {name: use.quantile(p) if use.mean > 0 else 0.0 for name, p in POINTS}
@@ -201,22 +208,18 @@ class Voyage:
         demands = [demand for course in self.courses for demand in _demands(course, until)]
         if not demands:
             return None
-
-        def chance(daily: float) -> float:
-            product = 1.0
-            for intake, days, slack in demands:
-                shifted = Intake(_shift(intake.room, slack), intake.share, intake.covariance)
-                product *= shifted.chance(daily * days)
-            return product
-
         high = 1.0
-        while chance(high) >= safety and high < 1e5:
+        while _held_to(high, demands) >= safety and high < 1e5:
             high *= 2.0
         low = 0.0
         for _ in range(30):
             middle = 0.5 * (low + high)
-            low, high = (middle, high) if chance(middle) >= safety else (low, middle)
+            low, high = (middle, high) if _held_to(middle, demands) >= safety else (low, middle)
         return low
+
+    def kept_to(self, until: datetime, daily: float) -> float:
+        """Chance that no tank gives out where people hold to so many litres a whole day, as to a budget. [probability]"""
+        return _held_to(daily, [demand for course in self.courses for demand in _demands(course, until)])
 
 
 def habits_of(world: World) -> pace.Habits:
@@ -228,7 +231,15 @@ def _shift(room: Spread, slack: float) -> Spread:
     return Spread(room.mean + slack, room.sd, room.low + slack, room.high + slack)
 
 
-def _demands(course: Course, until: datetime) -> list[tuple[Intake, float, float]]:
+def _held_to(daily: float, demands: Sequence[Demand]) -> float:
+    """Chance that every tank takes, or gives, so many litres a whole day. [probability]"""
+    product = 1.0
+    for intake, days, slack in demands:
+        product *= Intake(_shift(intake.room, slack), intake.share, intake.covariance).chance(daily * days)
+    return product
+
+
+def _demands(course: Course, until: datetime) -> list[Demand]:
     """(intake, effective days, slack) for each moment of each leg at which the tank must still have room."""
     found = []
     for leg in course.legs:

@@ -21,7 +21,8 @@ class Change:
 
     what: `skip` (an activity), `minutes` (of an activity, each time), `amount` (litres each time), `party` (people; `more`: on top),
     `absence`, `haul`, `dump`, `use` (litres of an activity at `start`), `late` (leaving later: `until`), `fill`,
-    `often` (`count` times a day, by `people` of those aboard, None for each), `share` (`count`: the part of all use that is left).
+    `often` (`count` times a day, by `people` of those aboard, None for each), `share` (`count`: the part of all use that is left;
+    `litres`: a day, if people will hold to so much).
     start, until: None for now and for the whole of the forecast.
     """
 

@@ -47,7 +47,7 @@ def _one(change: intents.Change, context: Context) -> Change:
     litres = _litres(change, context)
     count = change.count
     if change.what == "share" and change.amount is not None:
-        litres, count = None, _part_left(change.amount, context)
+        litres, count = _held_to(change.amount, context), _part_left(change.amount, context)
     if change.what in ("dump", "fill") and (change.count or 1) > 1:
         raise AskBack(
             f"When each time? Say for example: what if we {change.what} on Thursday and on Saturday.", "change"
@@ -79,13 +79,16 @@ def _counted(change: intents.Change, litres: float | None, context: Context) -> 
 
 def _part_left(amount: intents.Amount, context: Context) -> float | None:
     """What is left of the use: a half as said, or so many litres of what goes in a day as things stand."""
+    daily = _held_to(amount, context)
+    return amount.value if daily is None else daily / max(own_pace(context.scene), 1e-6)
+
+
+def _held_to(amount: intents.Amount, context: Context) -> float | None:
+    """Litres a day that people will keep to, if so much a day was said."""
     if not str(amount.unit).endswith("/day"):
-        return amount.value
-    unit = str(amount.unit).removesuffix("/day")
-    litres = context.volume(replace(amount, unit=unit)).litres or 0.0
-    if amount.each:
-        litres *= max(1, context.scene.world.people)
-    return litres / max(own_pace(context.scene), 1e-6)
+        return None
+    litres = context.volume(replace(amount, unit=str(amount.unit).removesuffix("/day"))).litres or 0.0
+    return litres * max(1, context.scene.world.people) if amount.each else litres
 
 
 def _litres(change: intents.Change, context: Context) -> float | None:

@@ -349,8 +349,8 @@ def _in_unit(new: Amount, old: Amount | None) -> Amount:
 def _of_fragments(asked: Fragment, reply: Fragment) -> Intent | None:
     """A bare amount, and then what it was: "2 gallons" … "shower"; "41.5" … "the meter"."""
     amount = asked.amount or reply.amount
-    if amount is None:
-        return None
+    if amount is None or (asked.amount is not None and reply.amount is not None) or (asked.tanks and reply.tanks):
+        return None  # "grey is 36 gal" … "black 30": one more, and no word on the first
     if reply.activity is not None or asked.activity is not None:
         return Use(
             activity=reply.activity or asked.activity,
