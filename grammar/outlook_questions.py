@@ -42,8 +42,10 @@ def _after(length: Length) -> When:
 
 
 def _the_last(clause: Clause) -> bool:
-    """ "what were the last three things": which, not whether it lasts."""
+    """ "what were the last three things", "last shower was three gallons": which, not whether it lasts."""
     lasts = clause.words("MAKEIT")
+    if [tok.text for tok in clause.pieces[0].toks] == ["last"] and len(clause.pieces) > 1:
+        return clause.pieces[1].kind not in ("until", "when", "duration")
     return (
         q(clause, "what", "when", "who")
         and bool(lasts)
@@ -129,6 +131,8 @@ def make_it(clause: Clause) -> Ask | None:
         return None
     if until is None and length is not None:
         until = _after(length)
+    if until is not None and until.now:
+        until = None  # "can we still make it now": the end of the stay is meant, and asked about anew
     return Ask(topic="make_it", tank=one_tank(clause), until=until)
 
 

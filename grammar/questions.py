@@ -53,6 +53,17 @@ def _dose(clause: Clause) -> Ask | None:
     return Ask(topic="dose", tank=one_tank(clause), amount=clause.get("amount"))
 
 
+@rule("EMERGENCY")
+def _drinkable(clause: Clause) -> Ask | None:
+    """ "is it safe to drink": no water that is counted is tested by that."""
+    said = clause.words("EMERGENCY")
+    drunk = activity(clause) == "drinking" or any(tok.text != "safe" for tok in said)
+    asks = clause.pieces[0].has("AUX", "BE", "QWORD") or clause.pieces[-1].has("QMARK")
+    if not said or not drunk or not asks or clause.has("BLEACH", "DOSE") or clause.get("amount") is not None:
+        return None
+    return Ask(topic="help", subject="safe to drink")
+
+
 @rule("WEIGHT QWORD")
 def _weight(clause: Clause) -> Ask | None:
     heavy = q(clause, "howmany", "howmuch") and unit_word(clause) in ("pound", "kilogram")
@@ -288,8 +299,8 @@ def _polar(clause: Clause) -> Ask | None:
 
 TOPICS = Rules(
     "NEWACT OTHER",
-    about, _explain, _help, _misses, budget, _dose, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often, last_ten, history,
-    make_it, runway, _polar, uses, _status,
+    about, _explain, _help, _misses, budget, _dose, _drinkable, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often,
+    last_ten, history, make_it, runway, _polar, uses, _status,
 )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.talking import Talk, at
+from tests.talking import GALLON, Talk, at
 
 
 @pytest.fixture
@@ -58,3 +58,19 @@ def test_what_about_last_week_asks_what_was(talk: Talk) -> None:
     assert talk.say("what about yesterday").facts["topic"] == "history"
     assert talk.say("can we make it to Sunday").facts["topic"] == "make_it"
     assert talk.say("what about last week").facts["topic"] == "history"
+
+
+def test_a_budget_asked_back_has_the_odds_it_was_made_for(talk: Talk) -> None:
+    """ "For 90 % keep to about 5.5 gal a day", and then "what if we keep to 5.5": one answer, not two."""
+    talk.say("meter 4")
+    budget = talk.say("can we make it to Sunday").facts["budget_litres_per_day"] / GALLON
+    below = talk.say(f"what if we keep to {budget - 0.05:.2f} gal a day").facts["probability"]
+    above = talk.say(f"what if we keep to {budget + 0.5:.2f} gal a day").facts["probability"]
+    assert 0.9 <= below < 0.93 and above < 0.9
+
+
+def test_a_second_tank_after_a_question_about_the_first_is_no_answer(talk: Talk) -> None:
+    """ "Grey is 36 gal" was asked about; "black 30" then says nothing of it, and 36 gal are not booked into black."""
+    assert talk.say("gray tank is 36 gal").outcome == "asked"
+    reply = talk.say("black 30")
+    assert reply.outcome == "asked" and reply.recorded == () and "black" in reply.answer

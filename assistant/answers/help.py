@@ -88,10 +88,18 @@ ALSO = {
 START = ("shower used 2 gal", "meter 41.5", "dumped grey", "can we make it to Sunday", "undo")
 
 
+DRINKING = (
+    "I count water and do not test it, so I can't tell whether it is safe to drink. Ask the site or have it tested; "
+    "while in doubt drink other water, or ask me how much bleach for drinking water."
+)
+
+
 def answer(ask: Ask, scene: Scene) -> Answer:
     """A page in short: a few phrases and the subjects; or one subject's sentence and phrases. Aloud, the same in a sentence or two."""
     facts = {"topic": "help", "subjects": list(SUBJECTS)}
     wanted = (ask.subject or "").casefold()
+    if wanted == "safe to drink":
+        return Answer(DRINKING, {**facts, "subject": wanted})
     found = subject_of(wanted) if wanted else None
     if found is not None:
         lines = "\n".join(f"  {phrase}" for phrase in SUBJECTS[found])
