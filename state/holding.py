@@ -9,6 +9,7 @@ no normal follows, so it is reckoned for every kind of household of split.py, wi
 - Dumped (black; grey is let go at any level): if this tank was the reason, a moment sooner it was not full enough yet. The chance that this
   moment falls now is the density N(L; h x capacity, v + variance of h and e) times how fast it fills, thus times f; it takes the place of W,
   which it implies. If it was not the reason, only W is told: L could be any that had not led to a dump before.
+Some dump their black tank on their day, however much is in it: as if there were two sorts of each kind, weighed by how punctual the dumps are.
 How full a household lets its tank get is its own habit h, learned dump by dump beside f, since many dumps do not tell the one from the
 other. Whether the tank was the reason can be judged once it shows whether another is dumped along with it, an hour later.
 What is left open beside f (level, capacity, share) is cut off in the filter where the tank would have run over, or been dumped: from mean and
@@ -40,6 +41,16 @@ alone. Common practice, no source."""
 
 USUAL = 0.15
 """Those chances are of a household that flushes this part of its water; one that flushes less has to dump less often. Common practice, no source."""
+
+BY_DAY = 0.15
+"""One household in seven dumps its black tank on its day, however much is in it. Common practice, no source."""
+
+FIRST_TIME, SAME_AGAIN, AT_ODDS = 3.0, 15.0, 0.3
+"""How often such a household dumps now, beside one dump in the time that a household of the usual flushing fills its tank: before its day is
+known, on its day, and on another. Common practice, no source."""
+
+PUNCTUAL, LONGEST = 0.3, 16.0
+"""So much later or sooner is still the same day; and nobody's day comes more seldom than every other week. [days]"""
 
 MOSTLY = 0.6
 """Another waste tank as full as this may well be the reason for a dump, and is usually dumped along with it."""
@@ -74,7 +85,7 @@ def not_run_over(world: World, key: str, at: datetime) -> None:
     split = split_of(own, world)
     if world.rig.tanks[key].kind == "black" and at - world.since[key] >= ANEW:
         seen: Row = {level: -1.0}
-        told = _told(world) if split.kinds else Told([1.0], [HABIT], [HABIT_SD**2])
+        told = _told(world) if split.kinds else Told(habits=[HABIT], doubts=[HABIT_SD**2])
         parts, stray = _until_dumped(told, each_of(own, split, seen, -own.mean[level]), own.mean[most])
     else:
         seen, stray = {most: BRIM, level: -1.0}, 0.0
@@ -83,9 +94,29 @@ def not_run_over(world: World, key: str, at: datetime) -> None:
     if min(fits) > NOTHING:
         return
     if split.kinds:
-        told = _told(world)
-        told.weights = weighed(told.weights, [(1.0 - SLIP) * fit + SLIP for fit in fits])
+        held = fits if not stray else _held(own, split, level, most)
+        _take_in(_told(world), [_robust(fit) for fit in fits], [_robust(each) for each in held])
     _cut_off(own, split, level, seen, stray, parts, fits)
+
+
+def _held(own: Filter, split: Split, level: int, most: int) -> list[float]:
+    """The chance that the tank has not run over, for each kind of household."""
+    return [
+        _above_nothing(part)
+        for part in each_of(own, split, {most: BRIM, level: -1.0}, BRIM * own.mean[most] - own.mean[level])
+    ]
+
+
+def _robust(chance: float) -> float:
+    """The chance of something that is not quite certain to have been told as it was."""
+    return (1.0 - SLIP) * chance + SLIP
+
+
+def _take_in(told: Told, by_level: list[float], by_day: list[float]) -> None:
+    """Weigh the kinds of household by the likelihood of what was seen, for those who dump by level and for those who dump on their day."""
+    both = weighed([*told.by_level, *told.by_day], [*by_level, *by_day])
+    told.by_level, told.by_day = both[: len(START)], both[len(START) :]
+    told.weights = [one + other for one, other in zip(told.by_level, told.by_day, strict=True)]
 
 
 def _above_nothing(part: Kind) -> float:
@@ -153,6 +184,8 @@ def _told(world: World) -> Told:
     told = world.told
     if not told.weights:
         told.weights = [weight for weight, _, _ in START]
+        told.by_level = [(1.0 - BY_DAY) * weight for weight in told.weights]
+        told.by_day = [BY_DAY * weight for weight in told.weights]
         told.habits, told.doubts = [HABIT] * len(START), [HABIT_SD**2] * len(START)
     return told
 
@@ -173,7 +206,8 @@ def dumped(world: World, key: str, at: datetime, *, chosen: bool) -> None:
     chance = (REASON * 0.1 if _happens_anyway(world, key, at) else 1.0) if chosen else 0.0
     world.gone[key] = Gone(
         chance, [-here / size for _, here, _ in empty], [var / (size * size) for _, _, var in empty],
-        [_above_nothing(part) for part in parts],
+        [_above_nothing(part) for part in parts], _held(own, split, level, own.at[passing.capacity_of(key)]),
+        0.0 if last is None else (at - last) / ANEW,
     )  # fmt: skip
 
 
@@ -194,18 +228,30 @@ def followed(world: World, key: str) -> None:
 
 def _tell(world: World, key: str, chance: float) -> None:
     """How full the tank was when it was dumped, and so where the water went. chance: that it was dumped for its own sake."""
-    gone, told, likely = world.gone.pop(key), world.told, []
+    gone, told, by_level, by_day = world.gone.pop(key), world.told, [], []
+    on_its_day = _on_its_day(gone.days, told.days)
+    told.days = gone.days
     for index, (_, flushed, _) in enumerate(START):
         doubt = told.doubts[index]
         spread = doubt + DUMP_SD**2 + gone.variances[index]
         apart = gone.levels[index] - told.habits[index]
         itself = chance * flushed / USUAL * density(apart / sqrt(spread)) / sqrt(spread)
-        anyway = (1.0 - chance) * ((1.0 - SLIP) * gone.waited[index] + SLIP)
-        likely.append(itself + anyway)
+        anyway = (1.0 - chance) * _robust(gone.waited[index])
+        by_level.append(itself + anyway)
+        by_day.append((chance * on_its_day + 1.0 - chance) * _robust(gone.held[index]))
         gain = itself / (itself + anyway) * doubt / spread
         told.habits[index] += gain * apart
         told.doubts[index] -= gain * doubt
-    told.weights = weighed(told.weights, likely)
+    _take_in(told, by_level, by_day)
+
+
+def _on_its_day(days: float, before: float) -> float:
+    """How often those who dump on their day do so now. days, before: since the last dump, and between the two before; 0 if not known."""
+    if days > LONGEST:
+        return AT_ODDS
+    if not before or not days:
+        return FIRST_TIME
+    return SAME_AGAIN if abs(days - before) <= PUNCTUAL else AT_ODDS
 
 
 def _happens_anyway(world: World, key: str, at: datetime) -> bool:

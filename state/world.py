@@ -166,25 +166,34 @@ class Finding:
 @dataclass
 class Gone:
     """A tank that was dumped, and what that tells is still open: `chance`: the most that it can have been dumped for its own sake. For each
-    kind of household (split.py) `levels`, how full it was, over capacity, `variances`, of that, `waited`, chance that it came so far."""
+    kind of household (split.py) `levels`, how full it was, over capacity, `variances`, of that, `waited`, chance that it was not dumped
+    for being full before, `held`, that it has not run over. `days`: since it was emptied before."""
 
     chance: float
     levels: list[float]
     variances: list[float]
     waited: list[float]
+    held: list[float]
+    days: float
 
 
 @dataclass
 class Told:
     """What tanks have told without a word, for each kind of household (split.py): `weights`, how likely it is by that; `habits`, how full
-    it dumps its black tank, over capacity, and `doubts`, the variance of that. Empty: nothing yet."""
+    it dumps its black tank, over capacity, and `doubts`, the variance of that. `by_level`, `by_day`: the parts of `weights` of those who dump
+    a tank for being full, and of those who do so on their day. `days`: between the last two dumps; 0: not yet. Empty: nothing yet."""
 
     weights: list[float] = field(default_factory=list)
+    by_level: list[float] = field(default_factory=list)
+    by_day: list[float] = field(default_factory=list)
+    days: float = 0.0
     habits: list[float] = field(default_factory=list)
     doubts: list[float] = field(default_factory=list)
 
     def copy(self) -> Told:
-        return Told(list(self.weights), list(self.habits), list(self.doubts))
+        return Told(
+            list(self.weights), list(self.by_level), list(self.by_day), self.days, list(self.habits), list(self.doubts)
+        )
 
 
 @dataclass

@@ -155,6 +155,7 @@ CASES: list[Case] = [
     ("two readings, all logged", Telling(logs=1.0), fair, {}),
     ("no meter, nothing logged", Telling(readings_a_day=0), fair, {}),
     ("on the tank, brim fills", Telling(readings_a_day=0, supply="tank"), fair, {}),
+    ("black on its weekday", Telling(black_every=7), fair, {}),
     ("says when it is full", Telling(says_full=True), fair, {"days": 60}),
     ("five silent days", Telling(silent=(20, 5)), fair, {"take": lambda since: since > 4.0, "days": 30, "start_day": 20.0}),
 ]  # fmt: skip

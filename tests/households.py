@@ -112,7 +112,8 @@ class Truth:
 @dataclass
 class Telling:
     """How the people log. readings_a_day: 0, 1 or 2. logs: chance that a use is logged; typical: chance that a logged one has no volume.
-    silent: (first day, days) without any reading. forgets_resets: zeroes the meter at dumps and never says so. supply."""
+    silent: (first day, days) without any reading. forgets_resets: zeroes the meter at dumps and never says so. supply.
+    black_every: dumps black so many days apart, whatever is in it (0: when it is fairly full)."""
 
     readings_a_day: int = 2
     logs: float = 0.0
@@ -121,6 +122,7 @@ class Telling:
     forgets_resets: bool = False
     supply: str = "hookup"
     says_full: bool = False
+    black_every: int = 0
 
 
 @dataclass
@@ -245,7 +247,8 @@ class Teller:
         )
         if not self.telling.says_full and self.level["grey"] > (1.0 if silent else 0.8) * self.truth.grey:
             self._dump(at, "grey")
-        if self.level["black"] > 0.8 * self.truth.black:
+        every, day = self.telling.black_every, int((at - self.stream.start) / DAY)
+        if self.level["black"] > 0.8 * self.truth.black or (every and day % every == every - 1):
             self._dump(at, "black")
         if self.telling.supply == "tank" and self.level["fresh"] < 0.25 * self.truth.fresh:
             gone = self.truth.fresh - self.level["fresh"]

@@ -156,7 +156,31 @@ def test_a_dump_tells_of_each_kind_of_household_as_bayes_rule_says() -> None:
         world, at + timedelta(minutes=70)
     )
     expected = _weights([dumped for _, dumped in _likelihoods(holding.ALONE)])
-    assert world.told.weights == pytest.approx(expected, rel=1e-3, abs=1e-6)
+    assert _by_level(world) == pytest.approx(expected, rel=1e-3, abs=1e-6)
+
+
+def _by_level(world: World) -> list[float]:
+    """What the kinds weigh among households that dump a tank for being full."""
+    return [each / sum(world.told.by_level) for each in world.told.by_level]
+
+
+def _after_dumps_of_black(days: tuple[float, ...], litres_a_day: float) -> tuple[World, float]:
+    """The world, and the share to black, of a household whose black tank of 60 litres is dumped alone on these days."""
+    story, last = Story(grey=1000.0, black=60.0), 0
+    for day in days:
+        for each in range(last + 1, int(day) + 1):
+            story.meter(24.0 * each - 1.0, litres_a_day * each)
+        story.tell("dump", 24.0 * day, tank="black")
+        last = int(day)
+    return story.world(), story.believed("black", 24.0 * days[-1] + 2.0).share.mean
+
+
+def test_who_dumps_black_on_the_same_weekday_does_so_for_the_day() -> None:
+    """Once a week to the hour tells of the calendar; at odd intervals about as long, of a tank that was full each time."""
+    punctual, weekly = _after_dumps_of_black((7, 14, 21, 28), 40.0)
+    odd, by_level = _after_dumps_of_black((7, 13, 22, 28), 40.0)
+    assert sum(punctual.told.by_day) > 0.9 and sum(odd.told.by_day) < 0.2
+    assert weekly < 0.12 and 0.12 < by_level < 0.25
 
 
 def test_a_valve_that_was_opened_tells_only_that_nothing_led_to_a_dump_before() -> None:
@@ -166,9 +190,7 @@ def test_a_valve_that_was_opened_tells_only_that_nothing_led_to_a_dump_before() 
     holding.dumped(world, "black", at, chosen=False)
     world.last_dump["black"] = at
     holding.look_back(world, at + timedelta(hours=2))
-    assert world.told.weights == pytest.approx(
-        _weights([waited for waited, _ in _likelihoods(0.0)]), rel=1e-3, abs=1e-6
-    )
+    assert _by_level(world) == pytest.approx(_weights([waited for waited, _ in _likelihoods(0.0)]), rel=1e-3, abs=1e-6)
 
 
 def test_a_household_that_dumps_at_a_third_is_learned_to_do_so() -> None:
