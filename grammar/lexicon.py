@@ -24,16 +24,37 @@ class Sense:
 
 
 class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
-    """Words → senses. A line of the vocabulary is taken apart when it is first looked up: a phrase needs a few of the thousands."""
+    """Words → senses. A line of the vocabulary is taken apart when its first word is looked up: a phrase needs a few of the thousands."""
 
-    def __init__(self, told: dict[str, str]) -> None:
-        self._told = told
+    def __init__(self, lines: bytes, places: Mapping[str, int]) -> None:
+        self._lines, self._places = lines, places
+        self._told: dict[str, dict[str, str]] = {}
         self._known: dict[tuple[str, ...], tuple[Sense, ...]] = {}
+        self._lengths: dict[str, tuple[int, ...]] = {}
+
+    def _of(self, first: str) -> dict[str, str]:
+        """What follows a first word → its senses as told."""
+        found = self._told.get(first)
+        if found is None:
+            place = self._places.get(first)
+            if place is None:
+                return {}
+            fields = self._lines[place : self._lines.index(b"\n", place)].decode().split("\t")
+            found = self._told[first] = dict(zip(fields[1::2], fields[2::2], strict=True))
+        return found
+
+    def lengths(self, first: str) -> tuple[int, ...]:
+        """The lengths, in words, of the spellings that begin with a word, longest first."""
+        found = self._lengths.get(first)
+        if found is None:
+            sizes = {rest.count(" ") + 2 if rest else 1 for rest in self._of(first)}
+            found = self._lengths[first] = tuple(sorted(sizes, reverse=True))
+        return found
 
     def get(self, words: tuple[str, ...], default: Any = None) -> Any:
         found = self._known.get(words)
         if found is None:
-            told = self._told.get(" ".join(words))
+            told = self._of(words[0]).get(" ".join(words[1:])) if words else None
             if told is None:
                 return default
             found = self._known[words] = tuple([_sense(one) for one in told.split("|")])
@@ -46,13 +67,14 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
         return found
 
     def __contains__(self, words: object) -> bool:
-        return isinstance(words, tuple) and " ".join(words) in self._told
+        return isinstance(words, tuple) and bool(words) and " ".join(words[1:]) in self._of(words[0])
 
     def __iter__(self) -> Iterator[tuple[str, ...]]:
-        return (tuple(words.split(" ")) for words in self._told)
+        for first in self._places:
+            yield from ((first, *rest.split(" ")) if rest else (first,) for rest in self._of(first))
 
     def __len__(self) -> int:
-        return len(self._told)
+        return sum(len(self._of(first)) for first in self._places)
 
 
 @dataclass(frozen=True)
@@ -74,12 +96,11 @@ NO_OWN = Own({}, {})
 
 
 class Lexicon:
-    """`spellings`: words → senses. `first`: a first word → the lengths (in words) of the spellings that begin with it, longest first.
-    `single`: all words that stand in any spelling, the vocabulary that typing errors are mended towards. `english`: ordinary words."""
+    """`spellings`: words → senses. `single`: all words that stand in any spelling, the vocabulary that
+    typing errors are mended towards. `english`: ordinary words."""
 
-    def __init__(self, told: dict[str, str], first: dict[str, tuple[int, ...]], english: str) -> None:
-        self.spellings = Spellings(told)
-        self.first = first
+    def __init__(self, spellings: Spellings, english: str) -> None:
+        self.spellings = spellings
         self._english = english
         self._senses: dict[tuple[str, ...], dict[str, Sense]] = {}
 
@@ -119,7 +140,7 @@ def by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
 def lexicon() -> Lexicon:
     """The vocabulary, as prepared."""
     found = prepared()
-    return Lexicon(found.words, found.first, found.english)
+    return Lexicon(Spellings(found.words, found.places), found.english)
 
 
 @cache

@@ -1,4 +1,4 @@
-"""Writes prepared.json from phrases.lark and words/*.txt: `python -m grammar.prepare`, after every change to either.
+"""Writes prepared.json and prepared_words.txt from phrases.lark and words/*.txt: `python -m grammar.prepare`, after every change to either.
 
 The only importer of lark, and nothing imports this module but the tests. May import: lark, chunks, lexicon.
 """
@@ -13,7 +13,7 @@ from lark.parsers.lalr_analysis import Shift
 
 from grammar import word_files
 from grammar.lightclass import Any
-from grammar.prepared import PLACE
+from grammar.prepared import PLACE, WORDS
 
 RULES = Path(__file__).with_name("phrases.lark")
 
@@ -78,20 +78,38 @@ def _declared() -> list[str]:
     return [line for line in RULES.read_text(encoding="utf-8").splitlines() if line.startswith("%declare")]
 
 
-def content() -> str:
-    """All of prepared.json."""
+def content() -> tuple[str, bytes]:
+    """All of prepared.json, and of prepared_words.txt."""
     from grammar.chunks import STARTS
 
-    words = word_files.spellings()
-    made = table(STARTS) | {"words": words, "first": word_files.first(words), "english": word_files.english()}
+    words, places = _lines_of(word_files.spellings())
+    made = table(STARTS) | {"places": places, "english": word_files.english()}
     lines = [
         f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()
     ]
-    return "{\n" + ",\n".join(lines) + "\n}\n"
+    return "{\n" + ",\n".join(lines) + "\n}\n", words
+
+
+def _lines_of(spellings: dict[str, str]) -> tuple[bytes, dict[str, int]]:
+    """A line for each first word, with what follows it and its senses; and where each begins."""
+    by_first: dict[str, list[str]] = {}
+    for spelling, senses in spellings.items():
+        first, _, rest = spelling.partition(" ")
+        by_first.setdefault(first, []).extend((rest, senses))
+    lines, places, place = [], {}, 0
+    for first, told in by_first.items():
+        line = ("\t".join((first, *told)) + "\n").encode()
+        assert line.count(b"\t") == len(told) and line.count(b"\n") == 1, first
+        lines.append(line)
+        places[first] = place
+        place += len(line)
+    return b"".join(lines), places
 
 
 def main() -> None:
-    Path(PLACE).write_text(content(), encoding="utf-8")
+    table_, words = content()
+    Path(PLACE).write_text(table_, encoding="utf-8")
+    Path(WORDS).write_bytes(words)
 
 
 if __name__ == "__main__":

@@ -1,6 +1,7 @@
 """What is prepared from phrases.lark and words/*.txt, so that a phrase needs neither lark nor the reading of the word files.
 
-prepared.json is written by `python -m grammar.prepare`; a test tells when it is out of date. May import: the standard library only.
+prepared.json and prepared_words.txt are written by `python -m grammar.prepare`; a test tells when they are out of date. The words are lines
+of their own, of which a phrase needs a few of the thousands. May import: the standard library only.
 """
 
 from __future__ import annotations
@@ -12,22 +13,23 @@ from functools import cache
 from grammar.lightclass import Any, dataclass
 
 PLACE = os.path.join(os.path.dirname(__file__), "prepared.json")
+WORDS = os.path.join(os.path.dirname(__file__), "prepared_words.txt")
 
 
 @dataclass(frozen=True)
 class Prepared:
     """`rows`: a parser's states, each from a word class (or a rule's name) to what is done. `starts`, `ends`: the states of each start
     rule. `rules`: origin, number of parts, name of the meaning, whether a single part stands for the whole. `classes`: all word classes
-    of the grammar. `words`: a spelling to its senses, "class.form value|…". `first`: a first word to the lengths of the spellings that
-    begin with it, longest first. `english`: ordinary words."""
+    of the grammar. `words`: for each first word of a spelling a line, UTF-8: the word, and then in turn what follows it and its senses,
+    "class.form value|…", with tabs between. `places`: where the line of a first word begins. `english`: ordinary words."""
 
     rows: list[dict[str, int]]
     starts: dict[str, int]
     ends: dict[str, int]
     rules: list[tuple[str, int, str, bool]]
     classes: frozenset[str]
-    words: dict[str, str]
-    first: dict[str, tuple[int, ...]]
+    words: bytes
+    places: dict[str, int]
     english: str
 
 
@@ -35,7 +37,9 @@ class Prepared:
 def prepared() -> Prepared:
     with open(PLACE, encoding="utf-8") as file:
         found: dict[str, Any] = json.load(file)
+    with open(WORDS, "rb") as lines:
+        words = lines.read()
     return Prepared(
         rows=found["rows"], starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
-        classes=frozenset(found["classes"]), words=found["words"], first=found["first"], english=found["english"],
+        classes=frozenset(found["classes"]), words=words, places=found["places"], english=found["english"],
     )  # fmt: skip

@@ -108,7 +108,7 @@ def _longest(words: Sequence[Word], i: int, lexicon: Lexicon, own: Own) -> tuple
     theirs = own.first.get(first, ())
     if first in DETERMINERS and not theirs and (first,) in lexicon.spellings:
         return i + 1, lexicon.senses((first,))
-    sizes: Sequence[int] = lexicon.first.get(first, ())
+    sizes: Sequence[int] = lexicon.spellings.lengths(first)
     if theirs:
         sizes = sorted({*sizes, *theirs}, reverse=True)
     said, ends = _run(words, i, sizes[0]) if sizes else ((), ())

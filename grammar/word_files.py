@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Iterable
 from pathlib import Path
 
 from grammar.lexicon import DETERMINERS
@@ -25,15 +24,6 @@ def spellings() -> dict[str, str]:
             for line in path.read_text(encoding="utf-8").splitlines():
                 _take(line, table)
     return {" ".join(words): "|".join(senses) for words, senses in table.items()}
-
-
-def first(spellings: Iterable[str]) -> dict[str, list[int]]:
-    """A first word to the lengths of the spellings that begin with it, longest first."""
-    lengths: dict[str, set[int]] = {}
-    for spelling in spellings:
-        words = spelling.split(" ")
-        lengths.setdefault(words[0], set()).add(len(words))
-    return {word: sorted(sizes, reverse=True) for word, sizes in lengths.items()}
 
 
 def english() -> str:

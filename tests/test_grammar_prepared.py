@@ -18,7 +18,7 @@ from grammar.chunks import END, STARTS, parser, pieces
 from grammar.hear import hear
 from grammar.lexicon import NO_OWN, Sense, lexicon
 from grammar.piece_meanings import Fed, Meaning, NoPiece
-from grammar.prepared import PLACE
+from grammar.prepared import PLACE, WORDS
 from grammar.settle import settle
 from grammar.tokens import Tok, tokens
 from grammar.word_files import plural
@@ -27,9 +27,10 @@ from tests.logbook import ROOT
 RULES = prepare.RULES.read_text(encoding="utf-8")
 
 
-def test_the_prepared_file_is_up_to_date() -> None:
+def test_the_prepared_files_are_up_to_date() -> None:
     """After a change to the words or the rules: python -m grammar.prepare."""
-    assert Path(PLACE).read_text(encoding="utf-8") == prepare.content(), "run: python -m grammar.prepare"
+    kept = Path(PLACE).read_text(encoding="utf-8"), Path(WORDS).read_bytes()
+    assert kept == prepare.content(), "run: python -m grammar.prepare"
 
 
 def sample(chance: random.Random, start: str) -> list[Fed]:
