@@ -12,7 +12,17 @@ from assistant import hazards, names, small_talk
 from assistant.answers import topics
 from assistant.interpret import walk
 from assistant.interpret.context import Context, Draft
-from assistant.interpret.replies import LAPSE, Completed, Dropped, Pending, Unanswered, bare_use, complete
+from assistant.interpret.replies import (
+    LAPSE,
+    Completed,
+    Dropped,
+    Pending,
+    Unanswered,
+    bare_use,
+    complete,
+    passed_over,
+    shortened,
+)
 from assistant.interpret.table import books, interpret
 from assistant.reply import Outcome, Reply
 from assistant.say import beside, echo, room
@@ -102,6 +112,8 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
             _carry_out(turn, told or list(reading.meanings), Pending(text, now))
             if reading.left and turn.outcome == "recorded":
                 turn.parts.append("Not booked: " + ", ".join(f'"{one}"' for one in reading.left) + ".")
+            if pending is not None and turn.outcome == "recorded" and passed_over(pending, told, known):
+                turn.parts.append(f'Still not booked: "{shortened(pending.phrase)}".')
             aside = _explains(reading.meanings) or any(one.facts.get("running") for one in turn.answers)
             if turn.outcome == "answered" and pending is not None and aside:
                 turn.memo["pending"] = pending.to_memo()

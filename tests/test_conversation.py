@@ -322,3 +322,31 @@ def test_which_one_of_a_turn_is_corrected_and_asked_where_there_was_but_one(talk
     assert first.outcome == "recorded" and "shower" in first.answer
     talk.say("coffee a quart", at("09T08:02"))
     assert talk.say("no the first one was 3", at("09T08:03")).outcome == "asked"
+
+
+def test_a_report_that_was_asked_about_is_named_when_another_takes_its_place(talk: Talk) -> None:
+    """What waits for an answer is not forgotten without a word; what is said anew is no loss, nor is a question."""
+    assert talk.say("dumped on the way in and filled fresh").outcome == "asked"
+    assert 'Still not booked: "dumped on the way in and filled fresh".' in talk.say("flushed").answer
+    assert talk.say("shower used 100 gal").outcome == "asked"
+    assert "Still not booked" not in talk.say("shower used 10 gal").answer
+    talk.say("can we make it to Sunday")
+    assert "Still not booked" not in talk.say("flushed").answer
+
+
+def test_a_fill_that_would_have_run_over_is_asked_about(talk: Talk) -> None:
+    talk.say("fresh tank 40 gal")
+    talk.say("fresh is full")
+    reply = talk.say("put 10 gal in fresh")
+    assert reply.outcome == "asked" and "still had about 40 gal" in reply.answer
+    assert [one["kind"] for one in talk.say("yes").recorded] == ["fill"]
+    talk.say("fresh is a quarter full", at("12T08:00"))
+    assert talk.say("put 20 gal in fresh", at("12T08:05")).outcome == "recorded"
+
+
+def test_of_several_tanks_fed_the_fullest_is_told(talk: Talk) -> None:
+    """Flushes come last, and grey is nearly full: what matters is the room in grey."""
+    for said in ("grey tank 36 gal", "black tank 30 gal", "dumped grey and black", "grey is at 32 gal"):
+        talk.say(said)
+    reply = talk.say("two showers 2 gal in all and four flushes")
+    assert "Grey has about" in reply.answer and "Black" not in reply.answer

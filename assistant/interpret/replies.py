@@ -123,6 +123,25 @@ def complete(pending: Pending, reading: Reading, words: str, names: Names) -> Co
     return None
 
 
+def passed_over(pending: Pending, told: list[Intent], names: Names) -> bool:
+    """Whether a report that was asked about is left aside by what is told now: nothing of it is said again, and it would be forgotten."""
+    before = read(pending.phrase, names)
+    if not isinstance(before, Reading):
+        return False
+    asked = [one for one in before.meanings if not isinstance(one, (Ask, Fragment, Yes, No, Amend))]
+    return bool(asked) and not {_about(one) for one in asked} & {_about(one) for one in told}
+
+
+def _about(meaning: Intent) -> tuple[str, object]:
+    return type(meaning).__name__, getattr(meaning, "activity", None)
+
+
+def shortened(phrase: str, most: int = 60) -> str:
+    """The beginning of what was said, whole words of it."""
+    words = " ".join(phrase.split())
+    return words if len(words) <= most else words[:most].rsplit(" ", 1)[0] + " …"
+
+
 def bare_use(meaning: Fragment) -> Use | None:
     """The use that "dishes", or "Ana: dishes", may report; None if there is more or less in the words."""
     rest = replace(meaning, activity=None, people=(), when=None, count=None, text="")

@@ -41,6 +41,8 @@ def fill(meaning: Fill, context: Context) -> list[Draft]:
     if meaning.fetched:
         context.guard("fetched", f"Did the {context.scene.exact(volume.litres)} go into the {tank.name} tank?", "tank")
     _guard_capacity(context, tank, volume.litres, f"{context.scene.exact(volume.litres)}")
+    if not meaning.to_full and meaning.when is None and not context.drafts:
+        _guard_room(context, tank, volume.litres)
     return [
         draft(
             "fill",
@@ -63,6 +65,15 @@ def _spoke_of(name: str, context: Context) -> bool:
     last = own_entries(context)[-1:]
     recent = bool(last) and context.now - last[0].heard_at <= LATELY
     return recent and (last[0].get("tank") == name or last[0].kind in ("supply", "arrive", "gear"))
+
+
+def _guard_room(context: Context, tank: Tank, litres: float) -> None:
+    """Asks about a fill that surely would have run over: something was used that was not told, or the water went elsewhere."""
+    level = context.scene.belief.tanks[tank.name.casefold()].level.points
+    if level["p10"] + litres > TOLERANCE * tank.litres:
+        has = context.scene.amount(level["p50"])
+        more = context.scene.exact(litres)
+        context.guard("beyond-room", f"By my count {tank.name} still had {has} in it. Did {more} more go in?")
 
 
 def _guard_capacity(context: Context, tank: Tank, litres: float, said: str) -> None:

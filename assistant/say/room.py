@@ -63,25 +63,27 @@ def _first_today(entries: Sequence[Entry], scene: Scene) -> bool:
 
 
 def _target(entries: Sequence[Entry], scene: Scene) -> str | None:
-    """The waste tank that the last logged use ran to; on the pump the tightest of it and fresh."""
+    """The fullest of the waste tanks that logged uses ran to; on the pump the tightest of them and fresh."""
     fitting = _fed(entries, scene)
     if not fitting:
         return None
     tanks = scene.belief.tanks
     fitting = [name for name in fitting if not is_unknown(tanks[name])] or fitting
-    return min(fitting, key=lambda name: tanks[name].room.quantile(0.5), default=None)
+    if len(fitting) == 1:
+        return fitting[0]
+    return min(fitting, key=lambda name: tanks[name].room.quantile(0.5) / max(1e-9, tanks[name].capacity.mean))
 
 
 def _fed(entries: Sequence[Entry], scene: Scene) -> list[str]:
-    """The tank that the last logged use ran to and, on the pump, fresh."""
+    """The tanks that logged uses ran to, the last one's first, and, on the pump, fresh."""
     uses = [entry for entry in entries if entry.kind == "use"]
     if not uses:
         return []
     tanks = scene.world.rig.tanks
-    target = routes.target(scene.world.rig, uses[-1].activity)
+    targets = dict.fromkeys(routes.target(scene.world.rig, entry.activity) for entry in reversed(uses))
     on_pump = scene.world.supply == "tank"
     fresh = [tank.name.casefold() for tank in tanks.values() if on_pump and tank.kind == "fresh"]
-    return [name for name in [target, *fresh] if name in tanks]
+    return [name for name in [*targets, *fresh] if name in tanks]
 
 
 def _most_moved(now: belief.Belief, before: belief.Belief | None) -> str | None:
