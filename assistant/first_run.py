@@ -117,9 +117,10 @@ _NAMED_AFTER = re.compile(rf"{_SIZE}\s+(?:of\s+|in\s+)?\b(fresh|gr[ea]y|black)\b
 def _named(answer: str) -> list[str]:
     """ "fresh 40 grey 36 black 30", "40 gallon fresh, 36 grey": the sizes of two or more tanks told in one breath."""
     found: dict[str, str] = {}
-    amounts = [(one[1], one[2], one[3]) for one in _NAMED.finditer(answer)]
-    if len(amounts) < 2:
-        amounts = [(one[3], one[1], one[2]) for one in _NAMED_AFTER.finditer(answer)]
+    before = [(one[1], one[2], one[3]) for one in _NAMED.finditer(answer)]
+    after = [(one[3], one[1], one[2]) for one in _NAMED_AFTER.finditer(answer)]
+    number_first = re.match(r"[^\d]*?\b(?:fresh|gr[ea]y|black)\b", answer, re.IGNORECASE) is None
+    amounts = after if len(before) < 2 or (number_first and len(after) > 1) else before  # "36 grey 30 black 40 fresh"
     for tank, size, unit in amounts:
         name = "grey" if tank.casefold() in ("grey", "gray") else tank.casefold()
         if name in found:

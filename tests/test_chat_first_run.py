@@ -174,3 +174,12 @@ def test_the_questions_can_be_called_up_again(text: str) -> None:
 def test_other_words_do_not_call_up_the_questions(text: str) -> None:
     """Camp is set up too."""
     assert not first_run.asks_again(text)
+
+
+@pytest.mark.parametrize(
+    "answer", ["36 grey 30 black 40 fresh", "fresh 40 grey 36 black 30", "grey 36, black 30, fresh 40"]
+)
+def test_all_three_sizes_told_in_one_breath_go_to_their_own_tanks(answer: str) -> None:
+    """Whichever stands first, the number or the tank."""
+    new = Newcomer("gallons", answer, "2")
+    assert new.phrases == ["use gallons", "fresh tank 40", "grey tank 36", "black tank 30", "2 people"]
