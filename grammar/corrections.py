@@ -272,7 +272,7 @@ def _not_this(text: str, toks: list[Tok]) -> Intent | None:
         if comma is None:
             return None
         wrong, right = wrong[:comma], wrong[comma + 1 :]
-    right = [tok for tok in right if not tok.has("COMMA", "AMEND", "BE", "IT", "NO", "PREP", "FORGOTLOG")]
+    right = [tok for tok in right if not tok.has("COMMA", "AMEND", "FIX", "BE", "IT", "NO", "PREP", "FORGOTLOG")]
     measured = len(right) == 2 and right[0].has("NUMBER", "FRACTION") and right[1].has("UNIT", "TIMESWORD")
     wrong = wrong[:1] if len(wrong) == 2 and wrong[1].has("UNIT", "ONE", "TANKWORD") else wrong
     if len(wrong) != 1 or not (len(right) == 1 or measured) or not _sorts(right[0], wrong[0]):

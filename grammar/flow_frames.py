@@ -75,6 +75,17 @@ def _seconds_only(clause: Clause) -> bool:
     return when is not None and when.seconds is not None and 0 < when.seconds <= 900 and (filled or runs)
 
 
+def _at_a_tap(clause: Clause) -> bool:
+    """ "shower head flow is 2 gpm", "flow at the kitchen sink": where it was measured, and no shower."""
+    flow = clause.place("FLOW")
+    named = any(tok.text.endswith("flow") or tok.text == "flow rate" for tok in clause.words("FLOW"))
+    places = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
+    here = all(n < flow or any(piece.has("AT") for piece in clause.pieces[flow:n]) for n in places)
+    amount = clause.get("amount")
+    plain = not clause.has("RUN", "USE", "COST", "FOR") and clause.get("duration") is None
+    return named and here and plain and amount is not None and amount.unit in RATES
+
+
 _RUNS = frozenset(
     ("ran", "runs", "fills", "fills up", "comes", "comes out", "came out", "flowed", "in", "took", "takes")
 )
@@ -83,13 +94,15 @@ _RUNS = frozenset(
 @frame(
     "flow",
     "FLOW amount",
-    "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when RUN PUT HOLDS WATERHERE HOOKUP PUMP GEAR OUTON",
+    "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when RUN PUT HOLDS WATERHERE HOOKUP PUMP GEAR OUTON ACT",
     rank=2,
 )
 def flow(clause: Clause) -> Intent | None:
     amount, length = clause.get("amount"), clause.get("duration")
     if amount is None or amount.value is None or amount.bound is not None:
         return None  # "up to 2 gpm" tells a bound
+    if clause.words("ACT") and not _at_a_tap(clause):
+        return None
     if amount.unit in VOLUMES and length is None and clause.when is not None and _seconds_only(clause):
         return say.Flow(volume=amount, seconds=clause.when.seconds)  # "a gallon in 25 seconds"
     if amount.unit in RATES and length is None:

@@ -55,8 +55,8 @@ _PIECES = re.compile(
     (?P<vulgar>[½¼¾⅓⅔⅛⅜⅝⅞⅕])
   | (?P<date>\d{4}-\d{1,2}-\d{1,2})(?![\d-])
   | (?P<clock>\d{1,2}:\d{2}(?!\d))
-  | (?P<mixed>\d+(?:\s+|-)\d{1,2}/\d{1,2}(?![\d/]))
-  | (?P<fraction>\d{1,3}/\d{1,3}(?![\d/]))
+  | (?P<mixed>\d+(?:\s+|-)\d{1,2}/\d{1,2}(?:(?:ths?|rds?|nds?)\b)?(?![\d/]))
+  | (?P<fraction>\d{1,3}/\d{1,3}(?:(?:ths?|rds?|nds?)\b)?(?![\d/]))
   | (?P<number>(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:[.,]\d+)?|[.]\d+))
   | (?P<halfday>(?<![^\W_])[apAP]\.\s?[mM]\b(?:\.(?!\s+[A-Z]))?)
   | (?P<without>\bw/o\b)
@@ -196,6 +196,7 @@ def _number(said: str) -> float:
 
 
 def _fraction(said: str, start: int, end: int) -> list[Word]:
+    said = said.rstrip("thrdns")
     *whole, part = said.replace("-", " ").split()
     over, under = (int(number) for number in part.split("/"))
     if under == 0:

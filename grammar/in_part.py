@@ -56,6 +56,7 @@ class _Parts:
         self.aside: list[Sequence[Tok]] = []
         self.left: list[Sequence[Tok]] = []
         self.measured = True
+        self.geared: list[Sequence[Tok]] = []
 
     def whole(self, toks: Sequence[Tok]) -> bool:
         """Whether the tokens read as reports; they are then heard."""
@@ -64,6 +65,8 @@ class _Parts:
         if not told or not all(isinstance(one, _REPORTS) for one in told):
             return False
         self.heard.append(toks)
+        if any(isinstance(one, say.Gear | say.Service) for one in told):
+            self.geared.append(toks)
         self.measured = self.measured and all(_measured(one) for one in told)
         return True
 
@@ -110,6 +113,8 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     kept = [tok for tok in toks if not any(tok in clause for clause in parts.aside)]
     if not parts.heard or not (left or parts.aside) or is_question(kept) or mood(kept) is not None:
         return None
+    if any(_shares_its_verb(text, clause, other) for clause in (*left, *parts.aside) for other in parts.geared):
+        return None  # "put the zork and the hose back in the locker": half of it would be lost
     heard = ", ".join(parts.said(parts.heard))
     if not left:
         strange = [clause for clause in parts.aside if not all(tok.known for tok in clause)]
@@ -121,6 +126,14 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     if not parts.measured and any(tok.has(*_AMOUNTS) for clause in left for tok in clause):
         return None  # "dishes, three zorks": the amount may be that of what was understood
     return Part(heard, parts.said(sorted([*left, *parts.aside], key=lambda clause: clause[0].start)))
+
+
+def _shares_its_verb(text: str, left: Sequence[Tok], heard: Sequence[Tok]) -> bool:
+    """Whether a clause that was not understood begins with a deed whose things go on, after an "and", in the next."""
+    opens = next((tok for tok in left if not tok.has("FILLER", "SELF")), None)
+    joined = text[left[-1].end : heard[0].start].casefold().split()
+    deed = opens is not None and opens.has("PUTAWAY", "TAKEAWAY", "STOW", "CHANGE", "PUT")
+    return deed and bool(joined) and joined[0] in ("and", "&", "plus")
 
 
 def _measured(told: Intent) -> bool:

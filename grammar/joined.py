@@ -14,6 +14,7 @@ from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.shared_uses import shared_total
 from grammar.tokens import Tok, sense
+from grammar.when import When
 
 _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
 """Words that make the level after a sensor's one of its own: "the sensor says black is half, and grey is a third"."""
@@ -169,6 +170,9 @@ def distinct(made: list[Intent]) -> list[Intent]:
         ):
             kept[-1] = replace(plan, until=plan.until or one.until)  # "gone to the beach, back by 4"
             continue
+        if isinstance(plan, say.Expect) and plan.what == "absence" and (end := _to_return(plan, one)) is not None:
+            kept[-1] = replace(plan, until=end)  # "away Friday, back by bedtime"
+            continue
         if isinstance(plan, say.ReadMeter) and isinstance(one, say.ResetSomething) and one.it:
             kept.append(say.ResetMeter(meter=plan.meter, when=one.when, text=one.text))  # "meter 22.5, then reset it"
             continue
@@ -188,6 +192,18 @@ def distinct(made: list[Intent]) -> list[Intent]:
                 continue
         kept.append(one)
     return kept
+
+
+def _to_return(out: say.Expect, home: Intent) -> When | None:
+    """When they mean to be back from an absence to come: on the day it begins, if no other is said."""
+    if not isinstance(home, say.Away | say.Back) or not home.text.casefold().startswith(("back", "home")):
+        return None
+    end = home.until if isinstance(home, say.Away) else home.when
+    if out.until is not None or out.start is None or end is None or end.now or end.seconds is not None:
+        return None
+    if end.weekday is not None or end.day is not None or end.day_offset is not None or end.period is not None:
+        return end
+    return replace(out.start, part=end.part, hour=end.hour, minute=end.minute, half=end.half, text=end.text)
 
 
 _ALONE = ("just me", "only me", "me only", "me alone", "just myself", "only myself", "by myself", "on my own")

@@ -27,6 +27,18 @@ from grammar.settle_days import (
     what_is_left,
 )
 from grammar.settle_fills import CARRIED, by_the_vessel, fetched, poured_in, so_much_it_was, went_in
+from grammar.settle_gauges import (
+    both_of_them,
+    done_at_the_station,
+    from_the_jugs,
+    hour_with_a_stop,
+    moved_between,
+    past_a_reading,
+    plus_so_much,
+    so_many_parts,
+    stands_on,
+    wait_first,
+)
 from grammar.settle_rig import (
     HEADINGS,
     TOILETS,
@@ -112,6 +124,16 @@ def settle(
 # What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("second no one may march mar sat sun after afterwards").split()), each(month_or_verb)),
+    (frozenset(["past", "passed"]), past_a_reading),
+    (frozenset(["METER"]), moved_between),
+    (frozenset(["DAY", "PART", "AMPM"]), each(hour_with_a_stop)),
+    (frozenset(["+", "plus"]), plus_so_much),
+    (frozenset(["them"]), both_of_them),
+    (frozenset(["DUMPSITE"]), done_at_the_station),
+    (frozenset(["SERVICE", "GEAR"]), each(so_many_parts)),
+    (frozenset(["fresh from"]), from_the_jugs),
+    (frozenset(["MAKEIT"]), each(wait_first)),
+    (frozenset(["on", "is on"]), each(stands_on)),
     (frozenset(["ORD"]), each(which_one)),
     (frozenset(["when we"]), each(when_we)),
     (settle_asides.VOCATIVES, each(settle_asides.addressed)),
@@ -155,7 +177,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
     (frozenset(("METER FROM").split()), meter_numbers),
     (frozenset(["drinking water"]), each(drinkable)),
-    (frozenset(["units", "unit"]), told.units_label),
+    (frozenset(["units", "unit", "USEUNITS"]), told.units_label),
     (frozenset(["is", "'s", "are"]), told.sized),
     (frozenset(["fresh"]), each(told.fresh_part)),
     (frozenset(["so", "and so"]), told.so_has),

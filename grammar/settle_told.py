@@ -36,12 +36,17 @@ def sized(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
+_RATHER = ("not", "instead of", "rather than", "no longer")
 _SYSTEMS = {"gallon": "us", "imperial_gallon": "imperial", "litre": "metric"}
 
 
 def units_label(toks: Sequence[Tok]) -> list[Tok]:
     """ "units: litres", "the unit is gallons": what to count in."""
     core = [tok for tok in toks if not tok.has("FILLER", "ART", "STOP")]
+    plain = [tok for tok in core if not tok.has("COMMA")]
+    if len(plain) == 3 and core[0].has("USEUNITS") and plain[1].text in _RATHER and plain[2].has("UNIT"):
+        other = _SYSTEMS.get(plain[2].senses["UNIT"].value)  # "talk to me in litres, not gallons"
+        return [core[0]] if other != core[0].senses["USEUNITS"].value else list(toks)
     if len(core) != 3 or core[0].text not in ("units", "unit") or not core[1].has("COLON", "BE"):
         return list(toks)
     unit = core[2].senses.get("UNIT")

@@ -241,15 +241,19 @@ def fetched(clause: Clause) -> Intent | None:
 _TOP_UPS = ("top up", "fill up", "refill", "top off")
 
 
-@frame("terse fill", "INTO FILL.base", "amount tanks when WATER FROM WATERHERE HOOKUP FILL SCENE", rank=1)
+@frame("terse fill", "INTO FILL.base", "amount tanks when WATER FROM WATERHERE HOOKUP FILL SCENE DO people", rank=1)
 def into(clause: Clause) -> Intent | None:
     """ "10 gal into fresh", "a small top up for fresh, 4 gal"."""
     noun = clause.word("FILL")
     beside = clause.pieces[clause.place("FILL") + 1 : clause.place("FILL") + 2] if noun is not None else []
     if noun is not None and (noun.text not in _TOP_UPS or not any(piece.has("FOR", "OF") for piece in beside)):
         return None  # "top up fresh" is an order
-    amount = clause.volume()
-    if clause.tanks != ("fresh",) or amount is None or amount.value is None or clause.has("IT", "BE", "SELF"):
+    amount, got = clause.volume(), clause.words("DO")
+    if any(tok.text not in ("managed", "got") for tok in got) or (clause.people and not got):
+        return None  # "only managed 12 gallons into fresh"
+    if clause.tanks != ("fresh",) or amount is None or amount.value is None or clause.has("IT", "BE"):
+        return None
+    if clause.has("SELF") and not got:
         return None
     return say.Fill(tank="fresh", amount=amount, when=clause.when)
 

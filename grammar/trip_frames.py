@@ -317,7 +317,7 @@ def absence(clause: Clause) -> Intent | None:
     return say.Expect(what="absence", start=clause.get("since"), until=clause.get("until"), nights=nights(clause))
 
 
-@frame("frost", "LOWTEMP amount", "amount when ISAT THEREARE SAYS REPORTED SELF", rank=1)
+@frame("frost", "LOWTEMP amount", "amount when until ISAT THEREARE SAYS REPORTED SELF", rank=1)
 def frost(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is None and clause.word("LOWTEMP", "cold") and clause.when is not None:
@@ -326,7 +326,10 @@ def frost(clause: Clause) -> Intent | None:
         return None
     if amount.unit not in (None, "degree", "celsius", "fahrenheit"):
         return None
-    when = clause.when
+    by = clause.get("until") if clause.index("until") >= 0 else None
+    if by is not None and (clause.when is not None or clause.has("UNTIL", "TO", "THROUGH")):
+        return None
+    when = clause.when or by  # "low of -1 by dawn"
     if when is not None and "overnight" in when.text.casefold() and not clause.has("REPORTED"):
         when = replace(when, day_offset=0)  # the night to come
     return say.Frost(low=replace(amount, unit=None if amount.unit == "degree" else amount.unit), when=when)
