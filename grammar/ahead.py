@@ -62,7 +62,7 @@ def _tank(clause: Clause) -> str | None:
 def _ways(clause: Clause) -> Ask | None:
     """ "what else can we do", "how can we make it to Sunday"."""
     kind = _kind(clause)
-    if kind not in ("ways", "others") or not _nothing_else(clause, "MAKEIT", "QWORD", "AROUND", "ABOUT"):
+    if kind not in ("ways", "others") or not _nothing_else(clause, "MAKEIT", "QWORD", "AROUND", "ABOUT", "BEFORE"):
         return None
     return Ask(topic="make_it", subject=kind, until=_until(clause), tank=_tank(clause))
 

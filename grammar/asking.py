@@ -1,6 +1,6 @@
 """A sentence as a question, with its if. None where it asks for nothing of ours.
 
-May import: ahead, asides, gist, how_often, statements, questions, tally_questions, what_if, round, shown, mood.
+May import: ahead, asides, changes_asked, gist, statements, questions, tally_questions, what_if, round, shown, mood.
 """
 
 from __future__ import annotations
@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from grammar.ahead import ask_ahead
 from grammar.asides import is_idle
 from grammar.asked import minutes_each
+from grammar.changes_asked import ask_of_change
 from grammar.chunks import pieces
 from grammar.clause import VOLUMES, Clause
 from grammar.gist import gist
-from grammar.how_often import share_of_all
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
 from grammar.mood import is_question
@@ -41,7 +41,7 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
         place = _with_after(toks)
         if place:
             return _what_if(text, toks[place:])
-        turned = _using_less(text, toks) or _effect(text, toks) or _about_a_change(text, toks)
+        turned = ask_of_change(text, toks)
         if turned is not None:
             return turned
         here = _here_or_going(toks)
@@ -162,8 +162,11 @@ def tells_first(toks: Sequence[Tok]) -> bool:
     if not head or any(tok.has("IF", "SINCE") or tok.text in ("after", "given") for tok in head):
         return False
     done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in head for cls in DONE)
-    told = any(tok.has("UNIT", "FRACTION", "FULLNESS") for tok in head) and any(
-        tok.has("ACT", "TANK", "METER") for tok in head
+    strength = any(tok.has("BLEACH") for tok in head)  # "8.25% bleach, fresh tank, how many ounces"
+    told = (
+        not strength
+        and any(tok.has("UNIT", "FRACTION", "FULLNESS") for tok in head)
+        and any(tok.has("ACT", "TANK", "METER") for tok in head)
     )
     people = any(tok.number is not None for tok in head) and any(
         tok.has("PEOPLEWORD", "GUESTS", "VISITOR") for tok in head
@@ -275,46 +278,6 @@ def _wish_left_out(toks: list[Tok]) -> list[Tok]:
 _WISHED = ("want to", "wanna", "need to", "have to", "would like to", "must", "hope to", "plan to", "planning to")
 
 
-def _using_less(text: str, toks: list[Tok]) -> list[Intent] | None:
-    """ "how long would we last using half the water", "can we make it without showers": the question, and what would be altered."""
-    place = next((i for i, tok in enumerate(toks) if i and (tok.has("WITHOUT") or tok.text in _BY)), None)
-    if place is None or not toks[0].has("QWORD", "AUX", "MAKEIT"):
-        return None
-    altered, head = clause_of(text, toks[place:]), toks[:place]
-    skips = any(tok.has("NEG") for tok in toks[place : place + 2]) and any(
-        tok.has("ACT", "ACTS") for tok in toks[place:]
-    )
-    lasts = any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT") for tok in head) and not any(tok.has("ACT") for tok in head)
-    if share_of_all(altered) is None and not (skips and lasts):
-        return None
-    found = what_if(clause_of(text, head), [altered])
-    return [replace(found, text=text.strip())] if found is not None else None
-
-
-def _effect(text: str, toks: list[Tok]) -> list[Intent] | None:
-    """ "what difference would one tote run make", "how would five minute showers change things": the change, without what asks."""
-    if not any(tok.has("EFFECT") for tok in toks) or not is_question(toks):
-        return None
-    rest = [
-        tok
-        for tok in toks
-        if not tok.has("EFFECT", "QWORD", "QMARK", "FUTURE") and (not tok.has("AUX") or tok.has("SELF"))
-    ]
-    rest = [tok for tok in rest if tok.text not in ("make", "us", "it", "to")]
-    found = what_if(None, [clause_of(text, rest)]) if rest else None
-    return [replace(found, text=text.strip())] if found is not None else None
-
-
-def _about_a_change(text: str, toks: list[Tok]) -> list[Intent] | None:
-    """ "what about with one minute showers?", "and without laundry?": the question before, with a habit changed."""
-    if len(toks) < 3 or not toks[0].has("WHATABOUT") or not any(tok.has("ACT", "ACTS") for tok in toks[1:]):
-        return None
-    if not (toks[1].has("WITHOUT", "NEG") or toks[1].text in ("with", "if", "just", "only")):
-        return None
-    found = what_if(None, [clause_of(text, [tok for tok in toks[1:] if tok.text != "with"])])
-    return [replace(found, text=text.strip())] if found is not None else None
-
-
 def _here_or_going(toks: list[Tok]) -> str | None:
     """ "we just got here what do I do first", "we're pulling out soon what do I have to do": the list of arriving, or of leaving."""
     if not any(tok.has("TODOQ") for tok in toks) or any(tok.has("NUMBER", "UNIT", "FRACTION", "USE") for tok in toks):
@@ -330,9 +293,6 @@ _LISTS = (
     ("leaving", ("LEAVE", "LEAVINGQ", "DEPART", "STAYEND", "AWAY")),
     ("dumping", ("DUMPINGQ", "DUMP")),
 )
-
-
-_BY = ("using", "by", "on", "with")
 
 
 def _without(toks: Sequence[Tok]) -> bool:

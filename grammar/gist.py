@@ -43,6 +43,7 @@ def _without(clause: Clause) -> Ask | None:
     """ "how much would skipping showers save"."""
     if (
         not clause.has("NEG")
+        or not 0 <= clause.place("NEG") < clause.place("ACT")
         or activity(clause) is None
         or not q(clause, "howmuch", "what", "howlong")
         or not _modal(clause)

@@ -88,7 +88,7 @@ CONTRACTIONS: dict[str, str] = {
     "cannot": "can not", "he'll": "he will", "she'll": "she will", "shan't": "shall not", "o'clock": "o'clock", "oclock": "o'clock",
     "em": "them", "'em": "them", "everybody's": "everybody is", "everything's": "everything is", "must've": "must have", "mustve": "must have",
     "should've": "should have", "shouldve": "should have", "could've": "could have", "would've": "would have", "might've": "might have",
-    "this'll": "this will",
+    "this'll": "this will", "when'd": "when did", "where'd": "where did", "why'd": "why did",
     "what've": "what have", "whatever's": "what is",
      "where've": "where have", "how've": "how have", "who've": "who have", "how'd": "how did", "what're": "what are",
     "how're": "how are", "where're": "where are", "what'll": "what will", "how'll": "how will", "when'll": "when will",

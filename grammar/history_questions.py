@@ -104,9 +104,11 @@ def history(clause: Clause) -> Ask | None:
     if clause.has("AVERAGE") and activity(clause) is not None and not q(clause, "when", "where"):
         return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
     named = any(" " in tok.text for tok in clause.words("MOST"))  # "biggest user"
-    if (q(clause, "who") or ((named or clause.pieces[-1].has("QMARK")) and only(clause, "MOST"))) and clause.has(
-        "MOST"
-    ):
+    if (
+        q(clause, "who")
+        or (clause.pieces[-1].has("QMARK") and only(clause, "MOST"))
+        or (named and only(clause, "MOST", "QWORD"))
+    ) and clause.has("MOST"):
         return Ask(topic="activity", activity=activity(clause), when=clause.when)
     if (
         q(clause, "what")
@@ -170,12 +172,9 @@ def history(clause: Clause) -> Ask | None:
     ):
         return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
     sees = bool(clause.tanks) and clause.pieces[0].has("AUX")  # "does grey see Saturday"
-    if (
-        clause.has("SHOW")
-        and not sees
-        and (clause.has("HISTORY", "LAST") or when is not None or clause.get("amount") is not None)
-    ):
-        amount = clause.get("amount")
+    amount = clause.get("amount")
+    so_many = amount is not None and amount.unit != "percent"  # "give me a percent"
+    if clause.has("SHOW") and not sees and (clause.has("HISTORY", "LAST") or when is not None or so_many):
         return Ask(
             topic="history",
             count=int(amount.value) if amount is not None and amount.value and amount.unit is None else None,

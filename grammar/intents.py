@@ -338,7 +338,7 @@ class Note(Intent):
 class Change:
     """One altered habit of a what-if. `what`: `skip`, `minutes`, `amount`, `party`, `absence`, `haul`, `dump`, `use`, `late`, `fill`,
     `often` (`count` times a day, by `people` of those aboard; None: each), `share` (`amount`: the part of all use that is left, or litres
-    a day). `count`: also of errands, and of uses, below 0 for so many fewer."""
+    a day). `count`: also of errands, and of uses, below 0 for so many fewer. `a_day`: how often an errand is done, if again and again."""
 
     what: str
     activity: str | None = None
@@ -350,6 +350,7 @@ class Change:
     tank: str | None = None
     when: When | None = None
     until: When | None = None
+    a_day: float | None = None
 
 
 @dataclass(frozen=True)

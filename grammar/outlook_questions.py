@@ -254,7 +254,7 @@ def about(clause: Clause) -> Ask | None:
     if not first.has("WHATABOUT") and not asked:
         return None
     if any(
-        piece.kind not in ("when", "until", "tanks", "duration")
+        piece.kind not in ("when", "until", "tanks", "duration", "people")
         and not piece.has(
             "WHATABOUT",
             "FILLER",
@@ -275,6 +275,9 @@ def about(clause: Clause) -> Ask | None:
     ):
         return None
     until, tank = until_of(clause), one_tank(clause)
+    if clause.people:
+        asks = first.toks[0].text.endswith((" about", " of")) and until is None and tank is None
+        return Ask(topic="activity", again=True, people=clause.people) if asks else None  # "what about Ana"
     if isinstance(length, Length) and until is None and tank is None and length.days >= 1:
         return Ask(topic="make_it", again=True, nights=length.days, subject="longer" if length.more else None)
     if until is not None and is_over(until):

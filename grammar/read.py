@@ -227,8 +227,12 @@ def _asks(found: Reading) -> bool:
 
 
 def _by_somebody(made: Sequence[say.Intent]) -> bool:
-    """Whether the unknown words are surely names: nothing but uses whose activity is told, and corrections, one of them by somebody."""
-    plain = all(isinstance(one, back.Amend | say.Use) and (_somebody_did(one) or _is_use(one)) for one in made)
+    """Whether the unknown words are surely names: nothing but uses whose activity is told, corrections, and questions beside them, one of
+    them by somebody."""
+    plain = all(
+        isinstance(one, say.Ask) or (isinstance(one, back.Amend | say.Use) and (_somebody_did(one) or _is_use(one)))
+        for one in made
+    )
     return plain and any(_somebody_did(one) for one in made)
 
 

@@ -150,11 +150,17 @@ def _lists(clause: Clause) -> Ask | None:
     return None
 
 
-@rule("GEARQ WHEREAT NOTESQ KNOWABOUT SHOW QWORD")
+def _forgotten(clause: Clause) -> bool:
+    """ "are we forgetting anything", "did we forget the hose": what may still be outside."""
+    asked = any("forg" in tok.text for tok in clause.words("TODOQ"))
+    return asked and all(piece.has("TODOQ", "GEAR", "FILLER", "ART", "QMARK", "AND", "OR") for piece in clause.pieces)
+
+
+@rule("GEARQ TODOQ WHEREAT NOTESQ KNOWABOUT SHOW QWORD")
 def _places(clause: Clause) -> Ask | None:
     """What is remembered of here or of a named place."""
     site = _site(clause)
-    if clause.has("GEARQ"):
+    if clause.has("GEARQ") or _forgotten(clause):
         return Ask(topic="history", subject="gear")
     if clause.has("WHEREAT"):
         return Ask(topic="history", subject="where")

@@ -56,6 +56,7 @@ from grammar.settle_tanks import (
     at_a_level,
     beside_a_use,
     each_of_them,
+    fit_to_drink,
     it_holds,
     let_through,
     named_after,
@@ -215,6 +216,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["SEWERHERE"]), each(drain_for)),
     (frozenset(["TIMEUNIT"]), each(for_the)),
     (TOILETS, each(toilet_tank)),
+    (frozenset(["EMERGENCY"]), each(fit_to_drink)),
     (frozenset(["we are at", "we are now at", "up to", "down to"]), each(at_a_level)),
     (frozenset(["BEFORE", "AFTER"]), beside_a_use),
     (

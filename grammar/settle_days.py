@@ -51,10 +51,14 @@ def past_a_day(toks: Sequence[Tok], i: int) -> Tok:
 
 
 def given_up(toks: Sequence[Tok], i: int) -> Tok:
-    """ "if we stopped showering": it is not done any more."""
-    tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
-    done = following is not None and following.has("ACT") and following.senses["ACT"].form == "ing"
-    return replace(tok, senses=sense("NEG", "neg")) if done and tok.text in STOPPED else tok
+    """ "if we stopped showering", "quit doing dishes": it is not done any more."""
+    tok, ahead = toks[i], [one for one in toks[i + 1 : i + 4] if not one.has("ART")]
+    if tok.text not in STOPPED or not ahead:
+        return tok
+    itself = any(ahead[0].has(cls) and ahead[0].senses[cls].form == "ing" for cls in ("ACT", "DUMP", "HAUL", "FILL"))
+    doing = any(ahead[0].has(cls) and ahead[0].senses[cls].form == "ing" for cls in ("DO", "WASH", "ACT"))
+    done = itself or (doing and (ahead[0].has("ACT") or (len(ahead) > 1 and ahead[1].has("ACT"))))
+    return replace(tok, senses=sense("NEG", "neg")) if done else tok
 
 
 STOPPED = ("stop", "stopped", "stopping", "quit", "quitting")

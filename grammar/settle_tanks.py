@@ -42,6 +42,15 @@ def at_a_level(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("ISAT", "at")) if measured and after else tok
 
 
+def fit_to_drink(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Is this water potable": whether it may be drunk, no tank."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    ends = i + 1 == len(toks) or toks[i + 1].has("QMARK", "STOP", "COMMA")
+    said_of = before is not None and (before.has("WATER", "WATERHERE", "BE", "IT") or before.text in ("this", "that"))
+    asked = toks[0].has("AUX", "BE", "QWORD", "FILLER")
+    return replace(tok, senses=sense("EMERGENCY", "drink")) if ends and said_of and asked else tok
+
+
 def beside_a_use(toks: Sequence[Tok]) -> list[Tok]:
     """ "closed the grey valve before the shower": when it was done, and no shower told."""
     reset = any(tok.has("RESET") and tok.senses["RESET"].form == "past" for tok in toks)

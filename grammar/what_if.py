@@ -165,7 +165,7 @@ def _change(clause: Clause) -> Change | None:
     share = share_of_all(clause) if name is None else None
     if share is not None:
         return Change("share", amount=share, when=when, until=until)
-    aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None
+    aboard = clause.word("SELF") is not None and clause.has("BE", "AUX") and name is None and not clause.has(*ERRANDS)
     if name and (clause.has("HALVE") or (amount is not None and amount.unit in ("fraction", "percent"))):
         part = (
             amount
@@ -184,7 +184,9 @@ def _change(clause: Clause) -> Change | None:
     if clause.has("RAIN") and name is None and amount is None:
         return Change("skip", activity="outside", when=when, until=until, count=_days(length))
     if clause.has("HAUL", "TOTE"):
-        return Change("haul", tank=one_tank(clause) or "grey", amount=amount, when=when, until=until)
+        runs = amount.value if amount is not None and amount.unit is None and not clause.has("HAUL") else None
+        amount = amount if runs is None else None  # "one tote run"
+        return Change("haul", tank=one_tank(clause) or "grey", amount=amount, count=runs, when=when, until=until)
     if clause.has("DUMP"):
         return Change("dump", tank=one_tank(clause), when=when, until=until)
     if clause.has("FILL") and name is None:
@@ -233,17 +235,39 @@ def _runs(clause: Clause) -> Change | None:
     when, said = clause.when or clause.get("since"), [one for one in clause.all("amount") if isinstance(one, Amount)]
     volume = next((one for one in said if one.unit in VOLUMES), None)
     number = next((one.value for one in said if one.unit is None and one.value), None) or clause.get("repeat")
-    often = clause.index("every") >= 0 or times_a_day(clause) is not None or every_other_one(clause)
+    again = _again_and_again(clause, volume)
+    if again is not None:
+        return again
     if clause.has("TRIPSQ"):
         return Change("haul", tank=one_tank(clause) or "grey", amount=volume, count=number, when=when)
     if clause.has("FETCH") and (volume is not None or clause.has("TOTE")):
         return Change("haul", tank=one_tank(clause) or "fresh", amount=volume, count=number, when=when)
     if clause.has("DUMPRUN"):
-        return Change("dump", tank=one_tank(clause), count=2.0 if often else number, when=when)
-    if clause.has("DUMP", "FILL") and activity(clause) is None and (often or clause.get("repeat")):
+        return Change("dump", tank=one_tank(clause), count=number, when=when)
+    if clause.has("DUMP", "FILL") and activity(clause) is None and clause.get("repeat"):
         what = "dump" if clause.has("DUMP") else "fill"
-        return Change(what, tank=one_tank(clause), count=2.0 if often else number, when=when)
+        return Change(what, tank=one_tank(clause), count=number, when=when)
     return None
+
+
+def _again_and_again(clause: Clause, volume: Amount | None) -> Change | None:
+    """ "tote 5 gallons a day", "dump grey every other day": an errand at even steps from now on."""
+    daily = next(
+        (one for one in clause.all("amount") if isinstance(one, Amount) and str(one.unit).endswith("/day")), None
+    )
+    rate = 1.0 if daily is not None else times_a_day(clause)
+    if rate is None or activity(clause) is not None or clause.has("NEG"):
+        return None
+    if daily is not None and daily.value is not None:
+        unit = str(daily.unit).removesuffix("/day")
+        volume = replace(daily, unit=unit, text=f"{daily.value:g} {unit}{'' if daily.value == 1 else 's'}")
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    if clause.has("HAUL", "TOTE", "TRIPSQ", "FETCH"):
+        tank = one_tank(clause) or ("fresh" if clause.has("FETCH") else "grey")
+        return Change("haul", tank=tank, amount=volume, until=until, a_day=rate)
+    if clause.has("DUMP", "DUMPRUN"):
+        return Change("dump", tank=one_tank(clause), until=until, a_day=rate)
+    return Change("fill", tank=one_tank(clause), until=until, a_day=rate) if clause.has("FILL") else None
 
 
 def _days(length: Length | None) -> float | None:

@@ -74,3 +74,39 @@ def test_a_second_tank_after_a_question_about_the_first_is_no_answer(talk: Talk)
     assert talk.say("gray tank is 36 gal").outcome == "asked"
     reply = talk.say("black 30")
     assert reply.outcome == "asked" and reply.recorded == () and "black" in reply.answer
+
+
+def test_an_errand_done_every_day_counts_each_time(talk: Talk) -> None:
+    """Toting so much a day is more than toting it once; what is toted is not taken for what is used."""
+    talk.say("grey tank 36 gal")
+    talk.say("two people")
+    talk.say("staying till Sunday")
+    talk.say("grey is half full")
+    once = talk.say("what if we tote 5 gal of grey tomorrow").facts["probability"]
+    daily = talk.say("what if we tote 5 gallons a day")
+    assert daily.facts["probability"] > once and "once a day" in daily.answer
+    every_other = talk.say("what if we tote 5 gallons every other day").facts["probability"]
+    assert once < every_other < daily.facts["probability"]
+
+
+def test_guests_asked_about_are_not_dropped(talk: Talk) -> None:
+    """ "Can we make it with two guests" is less likely than without them, and says with whom."""
+    talk.say("grey tank 36 gal")
+    talk.say("two people")
+    talk.say("staying till Sunday")
+    talk.say("grey is half full")
+    alone = talk.say("can we make it").facts["probability"]
+    crowded = talk.say("can we make it with two guests")
+    assert crowded.facts["topic"] == "what_if" and crowded.facts["probability"] < alone
+    assert crowded.facts["tanks"] and "two more people" in crowded.answer
+
+
+def test_a_question_goes_on_to_another_person(talk: Talk) -> None:
+    """ "What about Joss" after how much Ana uses; after a question about lasting it is asked what is meant."""
+    talk.say("Ana showered 2 gal")
+    talk.say("Joss showered 4 gal")
+    talk.say("how much does Ana use for a shower")
+    reply = talk.say("what about Joss")
+    assert reply.facts["topic"] == "activity" and "Joss" in reply.answer and "4 gal" in reply.answer
+    talk.say("what's due")
+    assert talk.say("what about Ana").outcome == "asked"

@@ -25,7 +25,28 @@ from state.typical import typical
 def changes_of(said: Sequence[intents.Change], scene: Scene) -> list[Change]:
     """Each change with litres and moments. Raises AskBack or CannotBe where one has no sense."""
     context = Context(scene)
-    return [_one(change, context) for change in said]
+    return [each for change in said for each in _each_time(_one(change, context), change.a_day, scene)]
+
+
+SO_LONG = timedelta(days=21)
+"""For so long an errand done again and again is reckoned with, where no end of it is said."""
+HOUR_OF_ERRANDS = 10
+
+
+def _each_time(change: Change, a_day: float | None, scene: Scene) -> list[Change]:
+    """An errand done again and again, once for each time; any other change as it is."""
+    if a_day is None or a_day <= 0.0:
+        return [change]
+    at = scene.now.replace(hour=HOUR_OF_ERRANDS, minute=0, second=0, microsecond=0)
+    at += timedelta(days=0 if at > scene.now else 1)
+    end, made = change.until or scene.now + SO_LONG, list[Change]()
+    while at < end and len(made) < MOST_ERRANDS:
+        made.append(replace(change, start=at, until=None))
+        at += timedelta(days=1.0 / a_day)
+    return made
+
+
+MOST_ERRANDS = 42
 
 
 LONGEST_SHOWER = 60.0
@@ -146,6 +167,15 @@ def _runs_words(change: intents.Change, amount: str) -> str:
     return f"{runs}{f' of {amount}' if amount else ''}{' of fresh' if into else ''}"
 
 
+def _errand_words(change: intents.Change, amount: str) -> str:
+    """ "with a tote run of 5 gallons once a day", "dumping grey every other day"."""
+    often = f"{_how_often(change.a_day or 1.0)}{_when(change)}"
+    if change.what == "haul":
+        return f"with {_runs_words(change, amount)} {often}"
+    done = "dumping" if change.what == "dump" else "filling"
+    return f"{done} {change.tank} {often}" if change.tank else f"{done} {often}"
+
+
 SINGLY = ("shower", "bath")
 
 
@@ -220,6 +250,8 @@ def _words(change: intents.Change, scene: Scene) -> str:
     people = int(change.people or 0)
     amount = change.amount.text if change.amount is not None and change.amount.text else ""
     tank = change.tank or "the tank"
+    if change.a_day is not None:
+        return _errand_words(change, amount)
     phrases = {
         "skip": f"without {noun}{_for_how_long(change)}",
         "minutes": f"with {noun} of {minutes_words(change.minutes or 0.0)}{_when(change)}",

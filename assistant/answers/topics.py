@@ -165,6 +165,8 @@ def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
         if ask.tank is not None:
             return replace(ask, again=False, topic="status")
         raise AskBack("What about it? Ask in full, for example: can we make it to Sunday.", "statement")
+    if ask.people and asked.topic not in ("activity", "history"):
+        raise AskBack("What about them? Ask in full, for example: how much does Ana use for a shower.", "statement")
     changed: dict[str, Any] = {"again": True}
     if ask.until is not None:
         changed["until"] = ask.until
