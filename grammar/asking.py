@@ -251,6 +251,9 @@ def _bare(clause: Clause, found: Ask) -> bool:
             clause.has("LEVELWORD", "ROOM", "ROOMQ") and len(clause.pieces) < 4
         )
         bare = bare or (clause.pieces[0].has("UNIT") and clause.has("LEFT", "LEFTOVER"))  # "litres left to drink"
+        amount = clause.get("amount")
+        if clause.has("SHOW") and amount is not None and amount.unit == "percent":
+            return not clause.has("DUMP", "FULLNESS")  # "black tank, give me a percent"
         return bare and clause.get("amount") is None and not clause.has("DUMP", "FULLNESS")
     if found.topic != "history" or found.count is not None:
         return found.topic == "history"

@@ -11,6 +11,7 @@ from grammar.piece_meanings import Length
 from grammar.tokens import Tok
 
 _A = ("A", "EACH", "EVERY", "PER")
+_DAILY = ("daily", "every day", "each day", "every morning", "every night", "every evening", "each morning")
 _LONGEST_UNIT = ("day", "night", "week", "month")
 
 
@@ -20,7 +21,7 @@ def _toks(clause: Clause) -> list[Tok]:
 
 def _days(tok: Tok) -> float | None:
     """The length that a unit of time names. [days]"""
-    if tok.has("PERDAY") or (tok.has("HABIT") and tok.text in ("daily", "every day", "each day")):
+    if tok.has("PERDAY") or (tok.has("HABIT") and tok.text in _DAILY):
         return 1.0
     if not tok.has("TIMEUNIT") or tok.senses["TIMEUNIT"].value not in _LONGEST_UNIT:
         return None

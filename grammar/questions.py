@@ -230,7 +230,7 @@ def _status(clause: Clause) -> Ask | None:
         return Ask(topic="status", tank=one_tank(clause))  # "black %?"
     if bare_unit in VOLUMES and clause.pieces[0].has("UNIT") and clause.has("LEFT", "LEFTOVER", "ROOM"):
         return Ask(topic="status", tank=one_tank(clause) or "fresh")  # "litres left to drink"
-    if clause.pieces[0].has("SHOW") or clause.has("QWORD"):
+    if clause.has("SHOW", "QWORD"):
         amount = clause.get("amount")
         if amount is not None and amount.unit == "percent" and clause.tanks and not clause.has("ACT", "BLEACH"):
             return Ask(topic="status", tank=one_tank(clause))  # "what percent is grey at"

@@ -57,11 +57,22 @@ def given_up(toks: Sequence[Tok], i: int) -> Tok:
         return tok
     itself = any(ahead[0].has(cls) and ahead[0].senses[cls].form == "ing" for cls in ("ACT", "DUMP", "HAUL", "FILL"))
     doing = any(ahead[0].has(cls) and ahead[0].senses[cls].form == "ing" for cls in ("DO", "WASH", "ACT"))
-    done = itself or (doing and (ahead[0].has("ACT") or (len(ahead) > 1 and ahead[1].has("ACT"))))
+    done = (
+        itself
+        or (tok.text in ("drop", "dropping") and ahead[0].has("ACT"))
+        or (doing and (ahead[0].has("ACT") or (len(ahead) > 1 and ahead[1].has("ACT"))))
+    )
     return replace(tok, senses=sense("NEG", "neg")) if done else tok
 
 
-STOPPED = ("stop", "stopped", "stopping", "quit", "quitting")
+def gone_on(toks: Sequence[Tok], i: int) -> Tok:
+    """ "We're gone Saturday": away then, as in "we'll be gone Saturday"; who has left says "we left on Saturday"."""
+    tok = toks[i]
+    ahead = i + 1 < len(toks) and toks[i + 1].has("WEEKDAY") and tok.text == "are gone"
+    return replace(tok, senses=sense("AWAY", "away", "ing")) if ahead else tok
+
+
+STOPPED = ("stop", "stopped", "stopping", "quit", "quitting", "drop", "dropping")
 
 
 def ago(toks: Sequence[Tok], i: int) -> Tok:

@@ -154,6 +154,10 @@ def _change(clause: Clause) -> Change | None:
         return Change("skip", activity=name, until=end)
     if ((clause.has("NEG") and not every_other_one(clause)) or _left_out(clause)) and name:
         return Change("skip", activity=name, when=when, until=until)
+    if name and clause.has("LESS", "CUT") and not clause.has("HALVE"):
+        made, known = _so_much_less(clause, name)
+        if known:
+            return replace(made, when=when, until=until) if made is not None else None
     rate = times_a_day(clause) if name else None
     if name and every_other_one(clause):
         return Change("amount", activity=name, amount=Amount(0.5, "fraction", text="half"), when=when, until=until)
@@ -214,6 +218,18 @@ def _change(clause: Clause) -> Change | None:
     if stays and (until or when):
         return Change("late", until=until or when)
     return None
+
+
+def _so_much_less(clause: Clause, name: str) -> tuple[Change | None, bool]:
+    """ "One less shower", "cut laundry": what falls away, and whether it is for this to say; None where it is left open how much."""
+    counted, amount = clause.get("counted"), clause.get("amount")
+    if (amount is not None and amount.unit is not None) or clause.get("duration") is not None or times_a_day(clause):
+        return None, clause.has("LESS") and times_a_day(clause) is not None
+    number = counted.count if counted is not None else amount.value if amount is not None else None
+    if clause.has("LESS"):
+        return (Change("use", activity=name, count=-number) if number else None), True
+    whole = all(tok.text in ("cut", "drop") for tok in clause.words("CUT")) and number is None
+    return (Change("skip", activity=name) if whole else None), number is None
 
 
 def _particle(clause: Clause, said: str) -> bool:
