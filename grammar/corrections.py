@@ -1,4 +1,4 @@
-"""Corrections of what was said before: undo by name or number, "make that 3", "no, dishes", "not the shower, the dishes".
+"""Corrections of what was said before: "make that 3", "no, dishes", "not the shower, the dishes".
 
 May import: statements, replies, mood.
 """
@@ -17,36 +17,7 @@ from grammar.replies import BESIDES, as_well, fragment
 from grammar.statements import clause_of, statements
 from grammar.tokens import Tok, classes, sense
 
-_UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
-
-
 _WEAK = frozenset(("was", "it was", "that was"))
-
-
-def undo(toks: list[Tok]) -> Intent | None:
-    """ "undo the last two", "delete the dishes"."""
-    core = [
-        tok
-        for tok in toks
-        if not tok.has("COMMA", "STOP") and (not tok.has("FILLER", "ART", "ADJ") or tok.has("UNDO", "WHICH"))
-    ]
-    if len(core) < 2 or not core[0].has("UNDO", "UNDOVERB"):
-        return None
-    rest = [tok for tok in core[1:] if not tok.has("WHICH", "ONE", "UNDO", "HISTORY", "PREP", "A", "ART")]
-    counts = core[0].text == "undo" or any(tok.has("WHICH", "HISTORY", "ONE") or "last" in tok.text for tok in core)
-    if (
-        counts
-        and len(rest) == 1
-        and rest[0].number is not None
-        and rest[0].number == int(rest[0].number)
-        and rest[0].number >= 1
-    ):
-        return back.Undo(count=int(rest[0].number))
-    if len(rest) == 1 and rest[0].has(*_UNDOABLE):
-        return back.Undo(what=next(one.value for cls, one in rest[0].senses.items() if cls in _UNDOABLE))
-    if not rest and any(tok.has("ONE", "WHICH") for tok in core[1:]):
-        return back.Undo()
-    return None
 
 
 def amend(text: str, toks: list[Tok]) -> Intent | None:
@@ -55,8 +26,9 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     texts = {tok.text for tok in toks}
     swapped = _not_this(text, toks) or _not_so_much(text, toks) if "not" in texts else None
     swapped = swapped or (_made(text, toks) if not _MAKE.isdisjoint(texts) else None)
+    swapped = swapped or (_should_have_been(text, toks) if "AMEND" in classes(toks) else None)
     swapped = swapped or (_took(text, toks) if not _TOOK.isdisjoint(texts) else None)
-    if swapped is not None or classes(toks).isdisjoint(_LEADS):
+    if swapped is not None or (classes(toks).isdisjoint(_LEADS) and texts.isdisjoint(_APOLOGIES)):
         return swapped
     lead, rest = _after_the_lead(toks)
     rest = not_that(_cleft(lead, _without_excuse(rest))) if rest is not None else None
@@ -97,6 +69,8 @@ _EXCUSES = (
     "i meant to say",
     "i misspoke",
     "i misread it",
+    "i said it wrong",
+    "i told you wrong",
 )
 
 
@@ -147,7 +121,7 @@ def _who_did(clause: Clause) -> tuple[str, ...]:
     return clause.people if plain and clause.pieces[0].kind == "people" else ()
 
 
-_SURE = frozenset("make mean meant change should correct correction set update no not".split())
+_SURE = frozenset("make mean meant change should correct correction set update no not naw nah nope".split())
 """Words of a lead that can only correct: "wait", "sorry", "it was" may begin something else."""
 
 
@@ -174,6 +148,24 @@ def _took(text: str, toks: list[Tok]) -> Intent | None:
     return back.Amend(change=amount, sure=False, took=True) if amount is not None and volume else None
 
 
+_OUGHT = ("should have been", "should be", "ought to have been", "ought to be", "should say", "should read")
+
+
+def _should_have_been(text: str, toks: list[Tok]) -> Intent | None:
+    """ "dishes should have been 1.5": another amount of a use that is named."""
+    core = [tok for tok in toks if not tok.has("COMMA", "STOP", "ART", "FILLER")]
+    if len(core) < 3 or not core[0].has("ACT", "ACTS") or core[1].text not in _OUGHT:
+        return None
+    if not all(tok.has("NUMBER", "FRACTION", "UNIT", "A", "ABOUT") for tok in core[2:]):
+        return None
+    told = fragment(clause_of(text, core[2:]))
+    if told is None or told.amount is None or told.amount.unit not in (None, *VOLUMES):
+        return None
+    named = core[0].senses.get("ACT") or core[0].senses["ACTS"]
+    change = back.Fragment(activity=named.value, amount=told.amount)
+    return back.Amend(change=change, sure=False, named=True)
+
+
 def _made(text: str, toks: list[Tok]) -> Intent | None:
     """ "make the dishes 2", "set the shower to 3 gallons": the entry is named and given another amount."""
     core = [tok for tok in toks if not tok.has("COMMA", "STOP") and (not tok.has("FILLER") or tok.has("ART", "AMEND"))]
@@ -198,13 +190,16 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     core = _lead_first(toks)
     while len(core) > 1 and core[0].text == "no" and core[1].text == "no":
         core = core[1:]
-    while core and core[0].has("FILLER", "COMMA") and not core[0].has("AMEND", "NO"):
+    while core and core[0].has("FILLER", "COMMA", "STOP") and not core[0].has("AMEND", "NO"):
         core = core[1:]
+    while len(core) > 2 and core[0].has("NO") and core[1].text in _TITLES:
+        core = [core[0], *core[2:]]
     taken = 0
     while taken < len(core) and (
         core[taken].has("AMEND")
         or (core[taken].has("FIX") and not core[taken].has("NO", "UNDO"))
         or (taken and core[taken].has("COMMA", "COLON", "FILLER", "NO", "BE", "IT"))
+        or (taken and core[taken].has("STOP") and taken + 1 < len(core) and core[taken + 1].has("AMEND"))
     ):
         taken += 1
     if (
@@ -219,6 +214,9 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
         return [], None
     return core[:taken], core[taken:]
+
+
+_TITLES = ("ma'am", "sir", "mate", "dear")
 
 
 def _told_anew(core: list[Tok]) -> bool:
@@ -240,11 +238,16 @@ def _lead_first(toks: list[Tok]) -> list[Tok]:
     bare = not any(tok.has("COMMA", "BE") for tok in inside)
     if 1 < len(core) <= 6 and bare and core[-1].text in ("i mean", "i meant", "is what i meant", "i should say"):
         return [core[-1], *core[:-1]]
+    plain = [tok for tok in core[:-1] if not tok.has("COMMA", "FILLER", "PREP", "ART")]
+    if 1 < len(core) <= 6 and core[-1].text in _APOLOGIES and plain and all(tok.has(*_BARE) for tok in plain):
+        return [replace(core[-1], senses=sense("AMEND", "amend")), *plain]  # "Saturday, my bad"
     if 1 < len(core) <= 4 and core[-1].text == "actually" and all(tok.has(*_BARE) for tok in core[:-1]):
         return [core[-1], *core[:-1]]
     return list(toks)
 
 
+_APOLOGIES = frozenset(("bad", "mistake", "sorry", "oops", "typo", "apologies", "silly me"))
+"""Of "my bad" the "my" is an article to the reader."""
 _BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART")
 
 
@@ -258,15 +261,15 @@ def _amount(toks: list[Tok]) -> bool:
 def _not_this(text: str, toks: list[Tok]) -> Intent | None:
     """ "not the shower, the dishes", "dishes not shower", "Joss, not me"."""
     core = [tok if not tok.has("STOP") else replace(tok, senses=sense("COMMA")) for tok in _without_excuse(toks)]
-    core = [tok for tok in core if not tok.has("FILLER", "ART") or tok.has("NEG")]
+    core = [tok for tok in core if not tok.has("FILLER", "ART", "POSS") or tok.has("NEG")]
     while core and (core[-1].has("COMMA") or core[-1].text == "sorry"):
         core = core[:-1]
     place = next((i for i, tok in enumerate(core) if tok.text == "not"), None)
     if place is None or len(core) > 8:
         return None
     wrong, right = core[place + 1 :], [tok for tok in core[:place] if not tok.has("AND")]
-    if not right:
-        comma = next((i for i, tok in enumerate(wrong) if tok.has("COMMA", "BUT")), None)
+    if all(tok.has("AMEND", "IT", "BE", "NO", "COMMA") for tok in right):
+        comma = next((i for i, tok in enumerate(wrong) if tok.has("COMMA", "BUT") or tok.text in _IT_IS), None)
         if comma is None and len(wrong) == 2:
             comma, wrong = 1, [wrong[0], wrong[0], wrong[1]]  # "not Ilse Tomasz"
         if comma is None:
@@ -310,12 +313,17 @@ def _not_so_much(text: str, toks: list[Tok]) -> Intent | None:
     return back.Amend(change=change, sure=False, named=True)
 
 
+_MOMENTS = ("DAY", "WEEKDAY", "PART")
+
+
 def _sorts(right: Tok, wrong: Tok) -> bool:
-    if right.has("PERSON") and wrong.has("SELF"):
+    if right.has("PERSON") and (wrong.has("SELF") or wrong.text == "mine"):
         return True
     if right.has("FULLNESS", "FRACTION") and wrong.has("FULLNESS", "FRACTION"):
         return True
     if (right.has("SHUT") and wrong.has("OPEN")) or (right.has("OPEN") and wrong.has("SHUT")):
+        return True
+    if right.has(*_MOMENTS) and wrong.has(*_MOMENTS):
         return True
     return any(
         right.has(cls) and wrong.has(cls)

@@ -86,6 +86,7 @@ CONTRACTIONS: dict[str, str] = {
     "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "got to", "wanna": "want to",
     "gimme": "give me", "outta": "out of", "lemme": "let me", "dunno": "do not know",
     "cannot": "can not", "he'll": "he will", "she'll": "she will", "shan't": "shall not", "o'clock": "o'clock", "oclock": "o'clock",
+    "shoulda": "should have", "coulda": "could have", "woulda": "would have", "mighta": "might have", "musta": "must have",
     "em": "them", "'em": "them", "everybody's": "everybody is", "everything's": "everything is", "must've": "must have", "mustve": "must have",
     "should've": "should have", "shouldve": "should have", "could've": "could have", "would've": "would have", "might've": "might have",
     "this'll": "this will", "when'd": "when did", "where'd": "where did", "why'd": "why did",

@@ -44,7 +44,7 @@ _WEEKISH = frozenset(("this next last a per every one the").split())
 # Little words mistyped or cut short; too short to be mended by their letters.
 _SLIPS = {
     "teh": "the", "hte": "the", "tha": "the", "adn": "and", "nad": "and", "usd": "used", "haf": "half", "hlaf": "half", "wiht": "with",
-    "wtih": "with", "wth": "with", "fro": "for", "ofr": "for", "bc": "because", "cuz": "because", "coz": "because", "cos": "because",
+    "wtih": "with", "wth": "with", "bout": "about", "fro": "for", "ofr": "for", "bc": "because", "cuz": "because", "coz": "because", "cos": "because",
     "hw": "how", "hwo": "how", "ot": "to", "watr": "water", "wter": "water", "wtaer": "water", "mnay": "many", "mny": "many", "waht": "what",
     "wht": "what", "wehn": "when", "whn": "when", "wil": "will", "wll": "will", "cna": "can", "blck": "black", "blakc": "black", "balck": "black",
     "gery": "grey", "gerey": "grey", "grye": "grey", "frehs": "fresh", "fersh": "fresh", "tnak": "tank", "tnaks": "tanks", "lsat": "last",

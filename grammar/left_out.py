@@ -16,6 +16,13 @@ def but_not(toks: list[Tok]) -> list[Tok]:
         return toks
     tail = toks[place + 1 :]
     head = toks[:place]
+    if (
+        tail
+        and not is_question(toks)
+        and _none_at_all(head)
+        and not any(tok.has("NEG", "FUTURE", "IF") for tok in tail)
+    ):
+        return tail if any(tok.has("NUMBER", "UNIT", "DO", "WASH", "AUX") for tok in tail) else toks
     if tail and head[0].has("SELF", "PERSON") and any(tok.has("NEG") for tok in head[1:4]):
         plain = not any(tok.has("NUMBER", "UNIT", "METER", "COMMA", "AND") for tok in head)
         if plain and not any(tok.has("NEG", "FUTURE", "IF") for tok in tail):
@@ -26,6 +33,17 @@ def but_not(toks: list[Tok]) -> list[Tok]:
         tok.has("NUMBER", "UNIT", "FRACTION", "SEWERHERE", "WATERHERE") for tok in tail
     )
     return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
+
+
+_NONE = ("no", "did not", "have not", "has not", "skipped", "never")
+
+
+def _none_at_all(head: list[Tok]) -> bool:
+    """ "no dishes tonight, but …", "did not flush but …": nothing was done of what stands first."""
+    start = 2 if len(head) > 1 and (head[0].text, head[1].text) in (("did", "not"), ("have", "not")) else 1
+    denied = start == 2 or head[0].text in _NONE
+    plain = all(tok.has("ACT", "ACTS", "DAY", "PART", "FILLER", "ART", "DUMP", "TANK", "COMMA") for tok in head[start:])
+    return denied and len(head) > start and plain
 
 
 def none_of_those(toks: list[Tok]) -> list[Tok]:

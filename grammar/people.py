@@ -179,8 +179,9 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         told = any(one.has("ACT") for one in toks) and any(one.has("UNIT") for one in toks)
         if told and not any(one.has("TANK", "METER", "ARRIVE", "NEXTSTOP") for one in toks):
             return True  # "2 gal, shower, Sven"
-    between = before.has("COMMA") and after is not None and after.has("COMMA") and i > 1 and toks[i - 2].has("ACT")
-    if between and not tok.known and i + 2 < len(toks) and toks[i + 2].has("NUMBER", "FRACTION"):
+    set_off = before.has("COMMA", "COLON") and after is not None and after.has("COMMA", "COLON")
+    between = set_off and i > 1 and toks[i - 2].has("ACT")
+    if between and tok.senses.keys() <= {"NAMEWORD"} and i + 2 < len(toks) and toks[i + 2].has("NUMBER", "FRACTION"):
         return True  # "dishes, Juno, 1.25"
     if before.text == "of" and i > 1 and not tok.known and toks[i - 2].has("ACT") and toks[i - 2].text in _OWN:
         return after is None or after.has(

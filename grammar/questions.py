@@ -17,7 +17,8 @@ from grammar.piece_meanings import Length
 
 @rule("EXPLAIN")
 def _explain(clause: Clause) -> Ask | None:
-    if only(clause, "EXPLAIN"):
+    now = clause.pieces[0].kind == "when" and clause.when is not None and clause.when.now
+    if only(Clause(list(clause.pieces[1:])) if now else clause, "EXPLAIN"):  # "now how do you know that"
         return Ask(topic="explain")
     others = [
         piece

@@ -26,6 +26,7 @@ from grammar.repair import candidates
 from grammar.round import own_words
 from grammar.sentences import meanings
 from grammar.settle import settle
+from grammar.spoken import as_spelled
 from grammar.story import plain_report, without_scenery
 from grammar.tense import as_done, done_after_all
 from grammar.tokens import Tok, tokens
@@ -62,8 +63,9 @@ def _read(text: str, names: Names) -> Result:
     heard = hear(text)
     if len(heard) > MOST_WORDS:
         return _too_long(f"{MOST_WORDS} words")
-    words, weak = done_after_all(even_out(heard))
-    found = _understood(text, words, _own(names))
+    own = _own(names)
+    words, weak = done_after_all(even_out(as_spelled(heard, own)))
+    found = _understood(text, words, own)
     idle = isinstance(found, NotUnderstood) or all(isinstance(one, say.NotAReport) for one in found.meanings)
     written = written_down(text) if idle else None
     if written is not None:

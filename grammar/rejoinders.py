@@ -12,10 +12,12 @@ from grammar.when import When
 
 @dataclass(frozen=True)
 class Undo(Intent):
-    """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes")."""
+    """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes"), or `reading`, of a meter or a tank.
+    `both`: of the two told last, in one turn or in two."""
 
     count: int = 1
     what: str | None = None
+    both: bool = False
 
 
 @dataclass(frozen=True)

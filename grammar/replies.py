@@ -104,6 +104,10 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
         return back.Undo()
     if strong[0].has("UNDO") and _reason(toks, strong[0]):
         return back.Undo()
+    taken_back = next((n for n, tok in enumerate(strong) if not tok.has("AMEND", "FIX", "NO") or tok.has("UNDO")), 0)
+    why = strong[taken_back + 1 :]
+    if strong[taken_back].has("UNDO") and why and why[0].has("SELF") and _denied(why):
+        return back.Undo()  # "take that back, we have not dumped"
     if strong[0].has("CANCEL") and not any(tok.has(*_TOLD) or _past(tok) for tok in strong[1:]):
         return back.No(cancel=True)  # "never mind, I'll check"
     for kind, make in table:
@@ -136,7 +140,8 @@ def again(clause: Clause) -> Intent | None:
             "AGAIN", "FOR", "AND", "BUT", "WITH", "PREP", "FILLER", "COMMA", "STOP", "ONE", "TOO"
         ):
             return None
-    for_them = clause.pieces[0].has("FOR") and bool(clause.people)  # "for Ana also, the same"
+    named = clause.pieces[0].has("FOR") or clause.pieces[0].kind == "people"
+    for_them = named and bool(clause.people)  # "for Ana also, the same", "Ana the same"
     if not (clause.pieces[0].has("AGAIN", "AND", "FILLER", "ONE") or for_them):
         return None
     amount = clause.get("amount")

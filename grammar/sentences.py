@@ -12,7 +12,7 @@ from grammar import rejoinders as back
 from grammar.asking import idle, question
 from grammar.clause import Clause
 from grammar.coming import to_come
-from grammar.corrections import amend, undo
+from grammar.corrections import amend
 from grammar.household import household, left_us
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.joined import as_it, measured, unmeasured
@@ -23,6 +23,7 @@ from grammar.mood import is_question, mood
 from grammar.replies import again, as_well, fragment, whole_reply
 from grammar.statements import clause_of, pieces_of, statements
 from grammar.tokens import Tok, sense
+from grammar.undoing import undo
 from grammar.whose import whose
 
 _OURS = tuple(

@@ -302,7 +302,7 @@ def plural(toks: Sequence[Tok], n: int, before: Tok | None) -> Tok:
 
 def several(toks: Sequence[Tok]) -> list[Tok]:
     """ "the two of us showered", "four kids washed their hands": how many did it."""
-    found = list(toks)
+    found = _out_of_all(toks)
     for i in range(1, len(found) - 1):
         number, group, verb = found[i - 1], found[i], found[i + 1]
         if number.text == "both" and group.has("GROUP"):
@@ -315,3 +315,28 @@ def several(toks: Sequence[Tok]) -> list[Tok]:
                 found[i - 2] = replace(found[i - 2], senses=sense("FILLER"))
             found[i] = replace(group, senses=sense("PAIR", str(int(number.number))))
     return found
+
+
+def _out_of_all(toks: Sequence[Tok]) -> list[Tok]:
+    """ "two of the kids brushed their teeth": two kids."""
+    found = list(toks)
+    for i in range(len(found) - 2):
+        group = i + 3 if found[i + 2].has("ART") and i + 3 < len(found) else i + 2
+        if found[i].number is not None and found[i + 1].text == "of" and found[group].has("GROUP"):
+            return [*found[: i + 1], *found[group:]]
+    return found
+
+
+def bowl(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Rover's bowl, 1 quart": a bowl that nobody washed is filled, for an animal."""
+    tok = toks[i]
+    if tok.text != "bowl" or "ACT" not in tok.senses or any(other.has("WASH", "DO") for other in toks):
+        return tok
+    return replace(tok, senses=sense("ACT", "pets", "thing"))
+
+
+def did_wash(toks: Sequence[Tok], i: int) -> Tok:
+    """ "did wash hands": washed them, no wash that was done."""
+    tok = toks[i]
+    washed = tok.has("ACT") and tok.has("WASH") and i + 1 < len(toks) and toks[i + 1].has("ACT")
+    return replace(tok, senses={"WASH": tok.senses["WASH"]}) if washed else tok

@@ -71,7 +71,12 @@ _LISTS = {
 def written_down(text: str) -> Intent | None:
     """ "write down that the sewer cap is loose": a note, where the words report nothing else."""
     found = _WRITTEN.match(text)
-    return Note(note=found["text"].strip()) if found else None
+    if found is None or _TOLD_BEFORE.match(found["text"]):
+        return None  # "put down another one" is no note, though it may not be understood
+    return Note(note=found["text"].strip())
+
+
+_TOLD_BEFORE = re.compile(r"(?:another|one more|two more|(?:the )?same)\b|(?:both|it|them)\W*$", re.IGNORECASE)
 
 
 _TALK = frozenset(

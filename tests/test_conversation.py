@@ -350,3 +350,21 @@ def test_of_several_tanks_fed_the_fullest_is_told(talk: Talk) -> None:
         talk.say(said)
     reply = talk.say("two showers 2 gal in all and four flushes")
     assert "Grey has about" in reply.answer and "Black" not in reply.answer
+
+
+@pytest.mark.parametrize("turns", [("shower 2 gal, dishes 1 gal",), ("shower 2 gal", "dishes 1 gal")])
+def test_undo_both_takes_back_the_two_told_last(talk: Talk, turns: tuple[str, ...]) -> None:
+    """In one turn or in two: both are gone, and what was told before them stays."""
+    talk.say("laundry 8 gal")
+    told = [event["id"] for turn in turns for event in talk.say(turn).recorded]
+    gone: set[str] = set()
+    for event in talk.say("undo both of those").recorded:
+        gone |= {event["of"]} if isinstance(event["of"], str) else set(event["of"])
+    assert gone == set(told)
+
+
+def test_a_reading_taken_back_is_that_of_a_tank_or_of_a_meter(talk: Talk) -> None:
+    """ "Delete that reading" finds the latest of either."""
+    talk.say("meter 41.5")
+    level = talk.say("grey is half full").recorded[0]["id"]
+    assert talk.say("delete that reading").recorded[0]["of"] == level

@@ -47,6 +47,9 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
     if meaning.what is not None:
         return [draft("undo", context.now, of=_named(meaning.what, context).id)]
     count = max(1, min(meaning.count, 50))
+    if meaning.both:
+        told = own_entries(context)
+        count = 1 if sum(one.turn == told[-1].turn for one in told) > 1 else 2
     live, drafts = own_entries(context, count), []
     for _ in range(count):
         if not live:
@@ -64,12 +67,16 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
     return drafts
 
 
+_READINGS = ("meter", "level")
+
+
 def _named(what: str, context: Context) -> Entry:
     """The last event that still counts and is of that kind, activity, tank or item. Asks if there is none."""
     named = what.casefold()
+    kinds = _READINGS if named == "reading" else (named,)
     for log in context.windows():
         for one in reversed(live_entries(log)):
-            if named in (one.kind, one.get("activity"), one.get("tank"), one.get("item")):
+            if one.kind in kinds or named in (one.get("activity"), one.get("tank"), one.get("item")):
                 return one
     raise AskBack(f"I find no {what} to take back. Which entry do you mean?", "statement")
 
