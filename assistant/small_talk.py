@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.scene import Answer, AskBack, CannotBe, Scene
-from grammar.intents import Amount, Ask, NotAReport
+from grammar.intents import Amount, Ask, NotAReport, Stay
 from grammar.rejoinders import Fragment, No, Yes
 from state.lightclass import replace
 
@@ -48,6 +48,19 @@ def follow_up(meaning: Fragment, scene: Scene) -> Ask | None:
     if len(meaning.tanks) == 1 and scene.last.get("topic") in ("status", "make_it", "runway"):
         return replace(Ask(topic="status"), tank=meaning.tanks[0])
     return None
+
+
+def stays_on(meaning: Fragment) -> Stay | None:
+    """The stay that "one more night" or "two more nights, so Monday now" may be about."""
+    nights, until = (meaning.minutes or 0.0) / 1440, meaning.until or meaning.when
+    bare = Fragment(
+        when=meaning.when, until=meaning.until, minutes=meaning.minutes, longer=meaning.longer, text=meaning.text
+    )
+    if not meaning.longer or nights < 1 or nights != round(nights) or meaning != bare:
+        return None
+    if until is not None:
+        return Stay(until=until, text=meaning.text) if until.has_day else None
+    return Stay(nights=nights, longer=True, text=meaning.text)
 
 
 def _on(days: float, longer: bool, scene: Scene) -> Ask | None:

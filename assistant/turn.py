@@ -25,11 +25,11 @@ from assistant.interpret.replies import (
 )
 from assistant.interpret.table import books, interpret
 from assistant.reply import Outcome, Reply
-from assistant.say import beside, echo, room
+from assistant.say import beside, echo, room, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from assistant.standing import Standing
 from grammar import when as calendar
-from grammar.intents import Ask, Intent, NotAReport, Use
+from grammar.intents import Ask, Intent, NotAReport, Stay, Use
 from grammar.read import read
 from grammar.reading import Impossible, NotUnderstood, Reading
 from grammar.rejoinders import Fragment, No, Undo, Walk, Yes
@@ -236,6 +236,8 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
             turn.answers.append(topics.answer(follow_up, turn.scene, turn.talk, turn.text))
         elif (named := bare_use(meaning)) is not None:
             turn.drafts.extend(_named_only(named, context))
+        elif (stay := small_talk.stays_on(meaning)) is not None:
+            turn.drafts.extend(_stays_on(stay, context))
         else:
             small_talk.ask_about_fragment(meaning, turn.scene)
 
@@ -246,6 +248,13 @@ def _named_only(named: Use, context: Context) -> list[Draft]:
     usual = sum(one["litres"] for one in drafts)
     noun = echo.NOUNS.get(drafts[0]["activity"]) or drafts[0]["activity"]
     context.guard("only-named", f"Shall I book {noun}, about {context.scene.rounded(usual)} as usual? Or say how much.")
+    return drafts
+
+
+def _stays_on(stay: Stay, context: Context) -> list[Draft]:
+    """ "one more night": said of the stay, most likely, so its new end is asked about."""
+    drafts = interpret(stay, context)
+    context.guard("only-longer", f"Do you stay until {times.exactly(drafts[0]['until'], context.now)}?")
     return drafts
 
 

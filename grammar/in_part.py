@@ -72,10 +72,17 @@ class _Parts:
 
     def clause(self, toks: Sequence[Tok]) -> None:
         """Takes a clause that does not read whole."""
-        if remark(toks, not self.heard):
+        if remark(self._without_degree(toks), not self.heard):
             self.aside.append(toks)
         elif not self._cut(toks):
             self.left.append(toks)
+
+    def _without_degree(self, toks: Sequence[Tok]) -> Sequence[Tok]:
+        """ "gauge is 55 psi. bit fierce", "heater flushed, loads of white bits": of what is no water, and of nothing still to be measured."""
+        first = next((n for n, tok in enumerate(toks) if not tok.has("A", "ART")), 0)
+        rest = toks[first + 1 :]
+        idle = bool(rest) and all(not tok.known and tok.text.isalpha() for tok in rest)
+        return rest if self.heard and self.measured and idle and toks[first].has("VAGUE") else toks
 
     def _cut(self, toks: Sequence[Tok]) -> bool:
         """ "swapped over to the tank the park's tap has gone brown": a report and a remark with no mark between them."""

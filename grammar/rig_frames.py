@@ -149,6 +149,8 @@ def service(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return say.Service(item="sanitise", when=clause.when)
     item = _serviced(clause)
     change = clause.word("CHANGE", "past")
+    if change is not None and change.has("OUTON") and len(clause.words("OUTON")) > 1 and not clause.has("NEW"):
+        return None  # "the regulator's fitted on the tap": it is in its place
     several = _all_serviced(clause)
     if len(several) > 1 and change is not None and not clause.tanks:
         return tuple(say.Service(item=one, when=clause.when) for one in several)

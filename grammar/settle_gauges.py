@@ -155,3 +155,64 @@ def stands_on(toks: Sequence[Tok], i: int) -> Tok:
         if tok.text in ("on", "is on") and led and measured and not dated
         else tok
     )
+
+
+_LAMPS = frozenset("bars bar lights leds lamps dots segments blobs".split())
+_BORDERS = ("COMMA", "STOP", "SEMI", "AND", "BUT", "THEN")
+_BESIDE = frozenset("under beneath below behind beside near by in next".split())
+_UNMOVED = frozenset("moved budged changed shifted turned".split())
+
+
+def so_many_of_the_lights(toks: Sequence[Tok]) -> list[Tok]:
+    """ "the black sensor shows 2 of 3 bars": the share of them that are lit."""
+    tanks = any(tok.has("TANK", "SENSOR", "TANKWORD") for tok in toks) and not any(tok.has("PRESSURE") for tok in toks)
+    for i in range(len(toks) - 3):
+        lit, of, all_of, lamps = toks[i : i + 4]
+        counted = lit.number is not None and all_of.number is not None and 0 <= lit.number <= all_of.number <= 12
+        if not (tanks and counted and all_of.number and of.text in ("of", "out of") and lamps.text in _LAMPS):
+            continue
+        text = f"{lit.text} of {all_of.text} {lamps.text}"
+        share = Tok(text, lit.start, lamps.end, sense("FRACTION"), fraction=(lit.number or 0) / all_of.number)
+        return [*toks[:i], share, *toks[i + 4 :]]
+    return list(toks)
+
+
+def not_looked_at(toks: Sequence[Tok]) -> list[Tok]:
+    """ "arrived, haven't checked the taps yet": nothing is said of them, and nothing taken back."""
+    for i in range(1, len(toks) - 1):
+        looks = toks[i].has("NEG") and toks[i + 1].text in ("checked", "looked", "looked at", "tried", "tested")
+        led = toks[i - 1].has(*_BORDERS) or (i > 1 and toks[i - 1].has("SELF") and toks[i - 2].has(*_BORDERS))
+        if not looks or not led:
+            continue
+        end = next((n for n in range(i, len(toks)) if toks[n].has("STOP", "SEMI", "COMMA", "BUT")), len(toks))
+        if any(tok.has("NUMBER", "FRACTION", "FULLNESS", "UNIT") for tok in toks[i:end]):
+            continue
+        first = i - 1 if toks[i - 1].has(*_BORDERS) else i - 2
+        return [*toks[:first], *toks[end:]]
+    return list(toks)
+
+
+def meter_unmoved(toks: Sequence[Tok]) -> list[Tok]:
+    """ "meter hasn't moved: 15.5": what it shows."""
+    for i in range(1, len(toks) - 3):
+        still = toks[i].has("NEG") and toks[i + 1].text in _UNMOVED and toks[i - 1].has("METER")
+        mark = toks[i + 2].has("COMMA", "COLON", "FROM") or toks[i + 2].text in ("still", "still at")
+        if still and mark and toks[i + 3].has("NUMBER"):
+            return [*toks[:i], *toks[i + 3 :]]
+    return list(toks)
+
+
+def where_the_tank_is(toks: Sequence[Tok]) -> list[Tok]:
+    """ "another grey tank under the bathroom called stern": where it is tells nothing of what it holds."""
+    if not any(tok.has("CALLED", "HOLDS") for tok in toks):
+        return list(toks)
+    for i in range(1, len(toks) - 2):
+        n = i + 2 if toks[i + 1].has("ART") else i + 1
+        place = toks[n]
+        nothing_more = place.text.isalpha() and not place.has(
+            "TANK", "NUMBER", "UNIT", "METER", "CALLED", "HOLDS", "SITE"
+        )
+        ends = n + 1 < len(toks) and (toks[n + 1].has("COMMA", "CALLED", "HOLDS", "IT") or toks[n + 1].text == "it is")
+        if toks[i].text in _BESIDE and toks[i - 1].has("TANK") and nothing_more and ends:
+            return [*toks[:i], *toks[n + 1 :]]
+    return list(toks)

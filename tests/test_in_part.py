@@ -105,3 +105,19 @@ def test_what_may_take_a_report_back_is_no_remark(talk: Talk, phrase: str) -> No
     reply = talk.say(phrase)
     assert reply.recorded == ()
     assert reply.outcome in ("asked", "answered", "not_understood")
+
+
+def test_half_of_what_was_put_away_together_is_not_booked(talk: Talk) -> None:
+    """What is joined by "and" under one verb is booked whole or not at all."""
+    assert talk.say("put the widget and the hose back in the locker").recorded == ()
+
+
+@pytest.mark.parametrize("phrase", ["pressure is 55 psi. bit fierce", "boiler flushed out, loads of white bits"])
+def test_how_much_of_something_that_is_no_water_is_a_remark(talk: Talk, phrase: str) -> None:
+    """A degree in a remark of its own changes nothing of a report that is whole without it."""
+    assert len(talk.say(phrase).recorded) == 1
+
+
+def test_a_vague_amount_beside_an_unmeasured_use_is_no_remark(talk: Talk) -> None:
+    """It may be how much was used."""
+    assert talk.say("dishes, loads of gunk").recorded == ()

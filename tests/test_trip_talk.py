@@ -82,3 +82,20 @@ def test_which_tank_is_answered_with_the_amount_beside_it(talk: Talk) -> None:
     assert talk.say("hauled a tote").outcome == "asked"
     told = talk.say("the gray tank about thirteen gallons").recorded[0]
     assert (told["kind"], told["tank"], told["litres"]) == ("haul", "grey", pytest.approx(13 * GALLON, rel=1e-3))
+
+
+@pytest.mark.parametrize("phrase", ["one more night", "one more night, so Monday now"])
+def test_nights_more_said_alone_are_asked_about_as_a_longer_stay(talk: Talk, phrase: str) -> None:
+    """Nothing is booked before a yes; then the stay ends a day later."""
+    ends = talk.say("at Heron Bend till Sunday").recorded[0]["until"]
+    asked = talk.say(phrase)
+    assert (asked.outcome, asked.recorded) == ("asked", ())
+    stay = talk.say("yes").recorded[0]
+    assert (stay["kind"], (stay["until"].date() - ends.date()).days) == ("stay", 1)
+
+
+def test_away_on_a_day_to_come_and_back_on_it_is_one_absence(talk: Talk) -> None:
+    """ "Back by bedtime" is the end of that absence, and nobody is away now."""
+    found = talk.say("away Friday, back by bedtime").recorded
+    assert [one["kind"] for one in found] == ["expect"]
+    assert found[0]["until"].date() == found[0]["from"].date()
