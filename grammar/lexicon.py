@@ -99,8 +99,9 @@ class Lexicon:
     """`spellings`: words → senses. `single`: all words that stand in any spelling, the vocabulary that
     typing errors are mended towards. `english`: ordinary words."""
 
-    def __init__(self, spellings: Spellings, english: str) -> None:
+    def __init__(self, spellings: Spellings, single: str, english: str) -> None:
         self.spellings = spellings
+        self._single = single
         self._english = english
         self._senses: dict[tuple[str, ...], dict[str, Sense]] = {}
 
@@ -116,16 +117,23 @@ class Lexicon:
 
     @cached_property
     def single(self) -> frozenset[str]:
-        return frozenset(
-            word
-            for words, senses in self.spellings.items()
-            if {one.cls for one in senses} not in _ONLY_NAMES
-            for word in words
-        )
+        return frozenset(self._single.split(" "))
 
     @cached_property
     def english(self) -> frozenset[str]:
         return frozenset(self._english.split(" "))
+
+
+def single_words(spellings: Spellings) -> list[str]:
+    """The words of `Lexicon.single`, in order: worked out when the vocabulary is prepared, since it takes all of it apart."""
+    return sorted(
+        {
+            word
+            for words, senses in spellings.items()
+            if {one.cls for one in senses} not in _ONLY_NAMES
+            for word in words
+        }
+    )
 
 
 def by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
@@ -140,7 +148,7 @@ def by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
 def lexicon() -> Lexicon:
     """The vocabulary, as prepared."""
     found = prepared()
-    return Lexicon(Spellings(found.words, found.places), found.english)
+    return Lexicon(Spellings(found.words, found.places), found.single, found.english)
 
 
 @cache

@@ -81,9 +81,11 @@ def _declared() -> list[str]:
 def content() -> tuple[str, bytes]:
     """All of prepared.json, and of prepared_words.txt."""
     from grammar.chunks import STARTS
+    from grammar.lexicon import Spellings, single_words
 
     words, places = _lines_of(word_files.spellings())
-    made = table(STARTS) | {"places": places, "english": word_files.english()}
+    single = " ".join(single_words(Spellings(words, places)))
+    made = table(STARTS) | {"places": places, "single": single, "english": word_files.english()}
     lines = [
         f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()
     ]

@@ -21,7 +21,8 @@ class Prepared:
     """`rows`: a parser's states, each from a word class (or a rule's name) to what is done. `starts`, `ends`: the states of each start
     rule. `rules`: origin, number of parts, name of the meaning, whether a single part stands for the whole. `classes`: all word classes
     of the grammar. `words`: for each first word of a spelling a line, UTF-8: the word, and then in turn what follows it and its senses,
-    "class.form value|…", with tabs between. `places`: where the line of a first word begins. `english`: ordinary words."""
+    "class.form value|…", with tabs between. `places`: where the line of a first word begins. `single`: all words that typing
+    errors are mended towards. `english`: ordinary words."""
 
     rows: list[dict[str, int]]
     starts: dict[str, int]
@@ -30,6 +31,7 @@ class Prepared:
     classes: frozenset[str]
     words: bytes
     places: dict[str, int]
+    single: str
     english: str
 
 
@@ -41,5 +43,5 @@ def prepared() -> Prepared:
         words = lines.read()
     return Prepared(
         rows=found["rows"], starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
-        classes=frozenset(found["classes"]), words=words, places=found["places"], english=found["english"],
+        classes=frozenset(found["classes"]), words=words, places=found["places"], single=found["single"], english=found["english"],
     )  # fmt: skip
