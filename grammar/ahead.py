@@ -6,31 +6,14 @@ May import: asked, clause, intents, piece_meanings, when.
 
 from __future__ import annotations
 
-from grammar.asked import Rules, rule
+from grammar.asked import SMALL, Rules, rule
 from grammar.clause import Clause
 from grammar.intents import Ask
 from grammar.lightclass import replace
 from grammar.piece_meanings import Length
 from grammar.when import When
 
-_SMALL = (
-    "FILLER",
-    "PREP",
-    "ART",
-    "QMARK",
-    "AUX",
-    "BE",
-    "SELF",
-    "WATER",
-    "A",
-    "OF",
-    "STOP",
-    "COMMA",
-    "TO",
-    "TANKWORD",
-    "IT",
-    "FUTURE",
-)
+_SMALL = (*SMALL, "TANKWORD", "IT", "FUTURE")
 
 
 def _kind(clause: Clause) -> str | None:

@@ -13,6 +13,11 @@ from grammar.when import When
 
 Test = Callable[[Clause], "Ask | None"]
 
+SMALL = (
+    "FILLER", "PREP", "ART", "QMARK", "AUX", "BE", "SELF", "WATER", "A", "OF", "STOP", "COMMA", "TO",
+)  # fmt: skip
+"""Classes of words that a question may hold beside what it asks for."""
+
 
 class Rule:
     """What asks for one thing. `cues`: classes of words and kinds of pieces, of which a clause must hold one for the rule to give anything;

@@ -6,34 +6,14 @@ May import: asked, clause, deeds, intents, lightclass, outlook_questions, when.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from grammar.asked import did, one_tank, q
+from grammar.asked import SMALL, Test, did, one_tank, q
 from grammar.clause import Clause
 from grammar.deeds import activity
 from grammar.intents import Ask
 from grammar.outlook_questions import is_over
 from grammar.when import When
 
-Rule = Callable[[Clause], "Ask | None"]
-
-_SMALL = (
-    "FILLER",
-    "PREP",
-    "ART",
-    "QMARK",
-    "AUX",
-    "BE",
-    "SELF",
-    "WATER",
-    "A",
-    "OF",
-    "STOP",
-    "COMMA",
-    "POSS",
-    "TO",
-    "FOR",
-)
+_SMALL = (*SMALL, "POSS", "FOR")
 
 
 def _span(clause: Clause) -> When | None:
@@ -172,7 +152,7 @@ def _unlogged(clause: Clause) -> Ask | None:
 _BESIDE = ("UNLOGGED", "NEG", "QWORD", "USE", "USAGE", "HISTORY", "SHOW", "SWITCH", "THEREARE", "LEFT", "TOTAL", "AND")
 
 
-TALLIES: tuple[Rule, ...] = (_total, _between, _than, _peak, _times, _since_done, _unlogged)
+TALLIES: tuple[Test, ...] = (_total, _between, _than, _peak, _times, _since_done, _unlogged)
 
 
 def ask_tally(clause: Clause) -> Ask | None:

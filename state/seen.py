@@ -17,7 +17,7 @@ from state.entry import Entry
 from state.filter import Filter, Row
 from state.ledger import Book
 from state.spread import density, phi
-from state.world import Finding, World
+from state.world import Finding, Tank, World
 
 SURPRISE, MOST_SURPRISE = 1.3, 6.0
 """From this many standard deviations on, a statement makes the starting values themselves doubtful (four in five are nearer)."""
@@ -139,8 +139,7 @@ def _recall_start(world: World, key: str, part: float) -> None:
     both would stray without end. part: 0 to 1.
     """
     own, tank = passing.belief_of(world), world.rig.tanks[key]
-    doubt = figures.CAPACITY_DOUBT if tank.told else figures.GUESSED_CAPACITY_DOUBT
-    _lean(own, {own.at[passing.capacity_of(key)]: 1.0}, tank.litres, UNUSUAL * doubt * tank.litres, part)
+    _lean(own, {own.at[passing.capacity_of(key)]: 1.0}, tank.litres, UNUSUAL * capacity_sd(tank), part)
     black, moves, start = world.rig.of_kind("black"), world.moves, routes.shares(world.rig)
     if key not in start or (tank.kind == "black" and moves):
         return
@@ -151,6 +150,11 @@ def _recall_start(world: World, key: str, part: float) -> None:
         seen[own.at[passing.share_of(other.name.casefold())]] = -moves[key]
         mean -= moves[key] * start[other.name.casefold()][0]
     _lean(own, seen, mean, UNUSUAL * sd, part)
+
+
+def capacity_sd(tank: Tank) -> float:
+    """How far the usable capacity may be from the one told, or guessed, before the tank itself has shown it. [litres]"""
+    return (figures.CAPACITY_DOUBT if tank.told else figures.GUESSED_CAPACITY_DOUBT) * tank.litres
 
 
 def _lean(own: Filter, what: Row, value: float, sd: float, part: float) -> None:

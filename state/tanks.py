@@ -13,7 +13,7 @@ from state.entry import Entry
 from state.filter import Row
 from state.ledger import Book
 from state.reconcile import Total, learn_from_statement, settle
-from state.seen import booked, chance_of, keep_sane, observe
+from state.seen import booked, capacity_sd, chance_of, keep_sane, observe
 from state.world import Finding, Tank, TankKind, Told, World
 
 UNKNOWN_SD = 0.4
@@ -26,9 +26,9 @@ def put_tank(
     """Add a tank, or change the capacity of one; its key."""
     key = name.casefold()
     own = passing.belief_of(world)
-    doubt = (figures.CAPACITY_DOUBT if told else figures.GUESSED_CAPACITY_DOUBT) * litres
     old = world.rig.tanks.get(key)
-    world.rig.tanks[key] = Tank(name, kind, litres, told)
+    tank = world.rig.tanks[key] = Tank(name, kind, litres, told)
+    doubt = capacity_sd(tank)
     if old is None:
         own.append(passing.level_of(key), 0.5 * litres, (UNKNOWN_SD * litres) ** 2)
         own.append(passing.capacity_of(key), litres, doubt * doubt)
