@@ -14,7 +14,7 @@ from contextlib import suppress
 
 from assistant import options, pipes, printing, show
 from assistant.reply import Reply
-from state.faults import LogError
+from state.log.faults import LogError
 
 OK, NOT_UNDERSTOOD, USAGE, ASKED, LOG_FAILED = range(5)
 

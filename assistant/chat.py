@@ -34,7 +34,7 @@ from assistant.live import Live, left, ticking
 from assistant.options import Options
 from assistant.printing import PROMPT, Screen
 from assistant.reply import Reply
-from state.faults import LogError
+from state.log.faults import LogError
 
 MENUS = (CompletionsMenu, MultiColumnCompletionsMenu)
 TICK_SECONDS = 0.5

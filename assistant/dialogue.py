@@ -11,8 +11,8 @@ from collections.abc import Generator
 from assistant import first_run
 from assistant.live import Live, is_goodbye, left, said_lines
 from assistant.reply import Reply
-from state.faults import LogError
 from state.lightclass import TYPE_CHECKING
+from state.log.faults import LogError
 
 if TYPE_CHECKING:
     from typing import Protocol

@@ -16,7 +16,7 @@ from grammar.reading import Reading
 from grammar.rejoinders import Again, Amend, Fragment, No, Yes
 from state.entry import Entry
 from state.lightclass import Any, dataclass
-from state.store import Turn
+from state.log.store import Turn
 
 OPEN, ASKED = "twins", "twins_asked"
 AGAIN = timedelta(days=1)

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from assistant.say import amounts
-from state.belief import Belief
 from state.lightclass import dataclass
+from state.water.belief import Belief
 from state.world import TankKind, World
 
 Fragment = tuple[str, str]

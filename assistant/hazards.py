@@ -8,7 +8,7 @@ from datetime import datetime
 from assistant.scene import Scene
 from state.entry import Entry
 from state.lightclass import Any
-from state.store import Turn
+from state.log.store import Turn
 
 
 def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
@@ -17,7 +17,7 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
     world = scene.world
     for entry in entries:
         if entry.kind == "pressure":
-            from state import pressure
+            from state.care import pressure
 
             standing = pressure.standing(world, entry.kpa)
             if standing in ("high", "ceiling"):
@@ -31,23 +31,23 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
         elif entry.kind in ("dump", "haul"):
             keys.append("waste-hygiene")
             if entry.kind == "haul":
-                from state import tote
+                from state.care import tote
 
                 load = tote.load(world.rig, entry.litres)
                 keys += ["lift"] if load is not None and load.too_heavy else []
         elif entry.kind == "valve" and entry.open and world.stay.sewer is False:
             keys.append("waste-place")
         elif entry.kind == "frost":
-            from state import frost
+            from state.care import frost
 
             if frost.stage(entry.low_celsius) in ("frost", "hard"):
                 keys.append(f"frost:{frost.stage(entry.low_celsius)}")
         elif entry.kind == "note":
-            from state import water_quality
+            from state.care import water_quality
 
             keys += [f"water-doubtful:{sign.name}" for sign in water_quality.signs(entry.note) if sign.ask_first]
         elif entry.kind == "arrive" and world.gear_out:
-            from state import checklist
+            from state.care import checklist
 
             if "regulator" in checklist.left_behind(world):
                 keys.append("gear-left")

@@ -13,12 +13,12 @@ from pathlib import Path
 from assistant import clock, show
 from assistant.options import Options
 from assistant.places import default_log
-from state.faults import LogError, from_system
 from state.lightclass import TYPE_CHECKING
-from state.store import Log, Turn, new_id
+from state.log.faults import LogError, from_system
+from state.log.store import Log, Turn, new_id
 
 if TYPE_CHECKING:
-    from state.twins import Twins
+    from state.log.twins import Twins
 
 OK, REFUSED, LOG_FAILED = 0, 1, 4
 
@@ -45,7 +45,7 @@ def _say(chosen: Options, text: str, facts: dict[str, object]) -> None:
 
 
 def _export(log: Path, chosen: Options) -> int:
-    from state.merge import export
+    from state.log.merge import export
 
     _must_exist(log)
     if chosen.csv:
@@ -70,10 +70,10 @@ def _export_table(log: Path) -> int:
 
 
 def _import(log: Path, chosen: Options) -> int:
-    from state.history import effective
-    from state.merge import BadLine, merge
-    from state.ordering import as_one_log
-    from state.twins import twins
+    from state.log.history import effective
+    from state.log.merge import BadLine, merge
+    from state.log.ordering import as_one_log
+    from state.log.twins import twins
 
     lines = _lines_of(chosen.value)
     with Log.open(log) as held:
@@ -173,7 +173,7 @@ def _same(pair: Twins) -> bool | None:
 
 
 def _backup(log: Path, chosen: Options) -> int:
-    from state.copies import back_up
+    from state.log.copies import back_up
 
     target = Path(chosen.value)
     events = back_up(log, target)
@@ -182,7 +182,7 @@ def _backup(log: Path, chosen: Options) -> int:
 
 
 def _restore(log: Path, chosen: Options) -> int:
-    from state.copies import restore
+    from state.log.copies import restore
 
     done = restore(log, Path(chosen.value), chosen.now or clock.now(), chosen.replace)
     kept = f" The log as it was is kept as {done.kept}." if done.kept else ""
@@ -192,8 +192,8 @@ def _restore(log: Path, chosen: Options) -> int:
 
 
 def _check(log: Path, chosen: Options) -> int:
-    from state.copies import rolling
-    from state.soundness import look
+    from state.log.copies import rolling
+    from state.log.soundness import look
 
     _must_exist(log)
     seen = look(log)
@@ -217,7 +217,7 @@ def _check(log: Path, chosen: Options) -> int:
 
 
 def _salvage(log: Path, chosen: Options) -> int:
-    from state.salvage import salvage
+    from state.log.salvage import salvage
 
     new = Path(chosen.value)
     done = salvage(log, new)

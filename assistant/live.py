@@ -14,8 +14,8 @@ from assistant.reply import Reply
 from assistant.say import odds, times
 from assistant.scene import Scene
 from assistant.talk import Conversation
-from state import rinse
-from state.store import Turn
+from state.care import rinse
+from state.log.store import Turn
 
 REMEMBERED = 500
 """How many turns of the log the history goes back."""
@@ -137,7 +137,7 @@ class Live:
         if until is None or until <= now or not self.talk.world.rig.tanks:
             return ""
         if self._note is None or now - self._note[0] > NOTE_KEEPS:
-            from state import forecast
+            from state.ahead import forecast
 
             chance = forecast.make_it(self.talk.world, now, until).probability
             self._note = (now, f"till {times.exactly(until, now)}: {odds.said(chance)}")

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from state.entry import Entry
-from state.recall import Recall
+from state.log.recall import Recall
 from state.world import World
 
 
@@ -29,7 +29,7 @@ class Past:
 
     def world(self, until: datetime) -> World:
         """The world as it stood after all that happened up to that moment; one's own, to go on with."""
-        from state.fold import fold
+        from state.water.fold import fold
 
         return fold([entry for entry in self.all() if entry.at <= until])
 

@@ -12,9 +12,9 @@ from assistant.past import Past
 from assistant.say import amounts, times
 from grammar import when as calendar
 from grammar.when import Moment, When
-from state import belief
 from state.entry import Entry
 from state.lightclass import Any, dataclass, field
+from state.water import belief
 from state.world import Rig, World
 
 

@@ -17,7 +17,7 @@ from assistant import show
 from assistant.say.amounts import UNIT_OF, plain
 from state.entry import Entry
 from state.lightclass import Any
-from state.rows import DEFAULTS
+from state.log.rows import DEFAULTS
 from state.units import from_litres
 
 VERSION = 1

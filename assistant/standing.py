@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.past import Logged
-from state import fold
 from state.entry import Entry
-from state.history import effective
-from state.ordering import as_one_log
-from state.recall import Recall, stands
-from state.store import Log
+from state.log.history import effective
+from state.log.ordering import as_one_log
+from state.log.recall import Recall, stands
+from state.log.store import Log
+from state.water import fold
 from state.world import World
 
 KEEP_EVERY = 50

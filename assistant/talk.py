@@ -12,9 +12,9 @@ from assistant import clock
 from assistant.reply import Reply
 from assistant.standing import Standing
 from assistant.turn import take_turn
-from state import daily
 from state.lightclass import TYPE_CHECKING
-from state.store import Log, LogError, LogMoved
+from state.log import daily
+from state.log.store import Log, LogError, LogMoved
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,7 +44,7 @@ class Conversation(Standing):
         """Closes the log; once a day, when something was logged, after keeping a copy of it."""
         today = clock.now().date()
         if self.log.grew and daily.is_due(self.log.place, today, self.log.last_seq()):
-            from state.copies import roll
+            from state.log.copies import roll
 
             roll(self.log.path, today, self.log.last_seq())
         self.log.close()

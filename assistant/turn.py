@@ -35,9 +35,9 @@ from grammar.reading import Impossible, NotUnderstood, Reading
 from grammar.rejoinders import Fragment, No, Undo, Walk, Yes
 from state import checks
 from state.entry import Entry
-from state.history import CORRECTIONS, targets
 from state.lightclass import TYPE_CHECKING, Any, dataclass, field, replace
-from state.store import LogMoved, Turn, new_id
+from state.log.history import CORRECTIONS, targets
+from state.log.store import LogMoved, Turn, new_id
 
 if TYPE_CHECKING:
     from assistant.doubles import Doubles

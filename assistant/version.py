@@ -20,6 +20,6 @@ JSON = 1
 def versions() -> dict[str, object]:
     """What `--version --json` prints: the program, the object of a turn, the table of `--export --csv`, the shape of the log's file."""
     from assistant import spreadsheet
-    from state import migrations
+    from state.log import migrations
 
     return {"ullage": version(), "json": JSON, "csv": spreadsheet.VERSION, "log": migrations.VERSION}

@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
-from grammar.asides import places_to_cut, remark
-from grammar.hear import Word
+from grammar.hearing.hear import Word
+from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.lightclass import dataclass
-from grammar.mood import is_question, mood
-from grammar.tokens import Tok
+from grammar.telling.asides import places_to_cut, remark
+from grammar.telling.mood import is_question, mood
 
 _BORDERS = ("COMMA", "AND", "STOP", "SEMI", "THEN")
 _TURNS_IT = (

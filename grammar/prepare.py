@@ -80,8 +80,8 @@ def _declared() -> list[str]:
 
 def content() -> tuple[str, bytes]:
     """All of prepared.json, and of prepared_words.txt."""
-    from grammar.chunks import STARTS
     from grammar.lexicon import Spellings, single_words
+    from grammar.pieces.chunks import STARTS
 
     words, places = _lines_of(word_files.spellings())
     single = " ".join(single_words(Spellings(words, places)))

@@ -12,25 +12,25 @@ from functools import lru_cache
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.asking import asks_from, measures, tells_first
-from grammar.hear import LONGEST, Word, hear
-from grammar.heard import even_out
-from grammar.how_to import how_to_say
+from grammar.asking.asking import asks_from, measures, tells_first
+from grammar.asking.how_to import how_to_say
+from grammar.asking.led_up import amid, loosely
+from grammar.asking.round_questions import own_words
+from grammar.hearing.hear import LONGEST, Word, hear
+from grammar.hearing.heard import even_out
+from grammar.hearing.mend import big, near_ours, repaired
+from grammar.hearing.repair import candidates
+from grammar.hearing.settle import settle
+from grammar.hearing.spoken import as_spelled
+from grammar.hearing.story import plain_report, without_scenery
+from grammar.hearing.tense import as_done, done_after_all
+from grammar.hearing.tokens import Tok, tokens
 from grammar.in_part import in_part
-from grammar.led_up import amid, loosely
 from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import replace
-from grammar.mend import big, near_ours, repaired
 from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
-from grammar.repair import candidates
-from grammar.round import own_words
 from grammar.sentences import meanings
-from grammar.settle import settle
-from grammar.spoken import as_spelled
-from grammar.story import plain_report, without_scenery
-from grammar.tense import as_done, done_after_all
-from grammar.tokens import Tok, tokens
-from grammar.verbatim import verbatim, written_down
+from grammar.telling.verbatim import verbatim, written_down
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks

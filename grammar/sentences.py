@@ -9,22 +9,22 @@ from collections.abc import Sequence
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.asking import idle, question
-from grammar.clause import Clause
-from grammar.coming import to_come
-from grammar.corrections import amend
-from grammar.household import household, left_us
+from grammar.asking.asking import idle, question
+from grammar.asking.led_up import by_then, led_up_to
+from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Ask, Intent, NotAReport
-from grammar.joined import as_it, measured, unmeasured
-from grammar.led_up import by_then, led_up_to
-from grammar.left_out import but_not, none_of_those, not_that
 from grammar.lightclass import replace
-from grammar.mood import is_question, mood
-from grammar.replies import again, as_well, fragment, whole_reply
-from grammar.statements import clause_of, pieces_of, statements
-from grammar.tokens import Tok, sense
-from grammar.undoing import undo
-from grammar.whose import whose
+from grammar.pieces.clause import Clause
+from grammar.telling.coming import to_come
+from grammar.telling.corrections import amend
+from grammar.telling.household import household, left_us
+from grammar.telling.joined import as_it, measured, unmeasured
+from grammar.telling.left_out import but_not, none_of_those, not_that
+from grammar.telling.mood import is_question, mood
+from grammar.telling.replies import again, as_well, fragment, whole_reply
+from grammar.telling.statements import clause_of, pieces_of, statements
+from grammar.telling.undoing import undo
+from grammar.telling.whose import whose
 
 _OURS = tuple(
     (

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from grammar import intents as say
-from grammar.clause import VOLUMES
+from grammar.hearing.tokens import Tok
 from grammar.intents import Amount
 from grammar.lightclass import Any, is_dataclass
+from grammar.pieces.clause import VOLUMES
 from grammar.reading import Impossible, NotUnderstood, Reading
-from grammar.tokens import Tok
 from grammar.when import MONTHS, When, days_in
 
 # Phrases that work, one for each thing one can say: the nearest is offered as a hint. The tests read them all.

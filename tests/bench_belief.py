@@ -56,7 +56,8 @@ from statistics import mean, median
 
 import pytest
 
-from state import belief, fold, typical
+from state.habits import typical
+from state.water import belief, fold
 from state.world import World
 from tests.households import Run, Stream, Teller, Telling, Truth, by_share, fair, generated, streams
 

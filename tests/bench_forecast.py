@@ -39,10 +39,12 @@ from statistics import fmean, stdev
 
 import pytest
 
-from state import fold, forecast, pace
+from state.ahead import forecast
+from state.habits import pace
 from state.leaning import Leaning
 from state.settled import Settled
 from state.spread import phi
+from state.water import fold
 from state.world import World
 from tests.households import DAY, Stream, Teller, Telling, Truth, fair, streams
 

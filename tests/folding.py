@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import datetime, timedelta, timezone
 from typing import Any
 
-from state import belief, fold, history
 from state.entry import Entry
-from state.ledger import Book
-from state.rows import DEFAULTS
+from state.log import history
+from state.log.rows import DEFAULTS
+from state.water import belief, fold
+from state.water.ledger import Book
 from state.world import World
 
 GALLON = 3.785411784  # NIST Handbook 44, appendix C

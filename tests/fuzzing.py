@@ -24,9 +24,9 @@ from grammar.lexicon import lexicon
 from grammar.read import _read
 from grammar.reading import Impossible, Names, NotUnderstood, Reading
 from state.event_table import KINDS
-from state.merge import BadLine, export, merge
-from state.soundness import problems
-from state.store import Log
+from state.log.merge import BadLine, export, merge
+from state.log.soundness import problems
+from state.log.store import Log
 from tests.talking import at
 
 NAMES = Names(people=("Ana", "Will", "May"), sites=("Heron Bend",), tanks=("galley",), taught=(("suds", "dishes"),))

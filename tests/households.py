@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from state.entry import Entry
-from state.rows import DEFAULTS
+from state.log.rows import DEFAULTS
 
 ZONE = timezone(timedelta(hours=-6))
 ACTIVITY = {

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
 
-from state.store import Log, Turn, new_id
+from state.log.store import Log, Turn, new_id
 
 ROOT = Path(__file__).resolve().parent.parent
 ZONE = timezone(timedelta(hours=-6))

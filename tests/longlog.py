@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from state import checks
-from state.records import Turn, add_event, add_turn
-from state.store import Log, new_id
+from state.log.records import Turn, add_event, add_turn
+from state.log.store import Log, new_id
 from tests.talking import GALLON, at
 
 END = at("09T07:00")

@@ -10,9 +10,9 @@ import sys
 from datetime import timedelta
 from pathlib import Path
 
-from state import migrations
-from state.merge import export
-from state.store import Log
+from state.log import migrations
+from state.log.merge import export
+from state.log.store import Log
 from tests.logbook import NOON, event, turn
 from tests.test_store import FULL
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta, timezone
 
-from state import pace
-from state.belief import Belief, TankBelief
+from state.habits import pace
 from state.settled import Settled
 from state.spread import Spread
+from state.water.belief import Belief, TankBelief
 from state.world import StayAt, Tank, TankKind, World
 
 ZONE = timezone(timedelta(hours=-6))

@@ -7,11 +7,11 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from state import advice, forecast
-from state.belief import Belief
-from state.outlook import Change
-from state.runs import Way
-from state.typical import typical
+from state.ahead import advice, forecast
+from state.ahead.outlook import Change
+from state.ahead.runs import Way
+from state.habits.typical import typical
+from state.water.belief import Belief
 from state.world import World
 from tests.rigs import DAY, MONDAY, believed, world
 

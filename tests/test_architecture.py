@@ -13,7 +13,7 @@ from pathlib import Path
 
 from assistant.interpret.table import BOOKERS
 from grammar import intents, rejoinders
-from state.fingerprint import FOLDING
+from state.log.fingerprint import FOLDING
 from tests.logbook import ROOT
 
 PACKAGES = ("grammar", "state", "assistant")
@@ -22,17 +22,26 @@ OUTSIDE = {
     "lark": {"grammar/"},
     "pydantic": {"state/events.py"},
     "pint": {"state/units.py"},
-    "sqlite_utils": {"state/migrations.py"},
+    "sqlite_utils": {"state/log/migrations.py"},
     "prompt_toolkit": {"assistant/chat.py", "assistant/chat_keys.py"},
 }
-LOG_FILES = {
-    "store", "opening", "migrations", "rows", "faults", "merge", "copies", "soundness", "pages", "salvage", "kept", "recall", "daily",
-    "records", "older", "codes",
-}  # fmt: skip
-IMPURE = LOG_FILES - {"rows", "faults", "pages", "codes"}
+BELOW = {
+    "grammar/hearing": (),
+    "grammar/pieces": ("hearing",),
+    "grammar/frames": ("pieces", "hearing"),
+    "grammar/telling": ("frames", "pieces", "hearing"),
+    "grammar/asking": ("telling", "frames", "pieces", "hearing"),
+    "state/habits": (),
+    "state/water": ("habits",),
+    "state/log": ("water",),
+    "state/used": ("habits",),
+    "state/ahead": ("used", "water", "habits"),
+    "state/care": ("water", "habits"),
+}
+"""Each room within a package, and the rooms that it may look into."""
 BOOKING = "assistant.interpret."
 CLOCK_READERS = {"assistant/clock.py"}
-DEVICE_TIME = {"state/store.py", "state/opening.py"}
+DEVICE_TIME = {"state/log/store.py", "state/log/opening.py"}
 """ids carry the device's own time, and waiting for another writer needs a stopwatch; neither is a "now" that a computation sees."""
 
 FILES = sorted(path for package in PACKAGES for path in (ROOT / package).rglob("*.py"))
@@ -83,15 +92,30 @@ def test_imports_follow_the_map() -> None:
 
 
 def test_what_computes_does_not_touch_the_log() -> None:
-    """Only the files of the log know the log; all else in state gets its events as arguments."""
-    forbidden = {"sqlite3", *(f"state.{stem}" for stem in IMPURE)}
+    """Only the room of the log knows the log; all else in state gets its events as arguments."""
     none_of(
         [
             f"{name_of(path)} imports {found}"
             for path in FILES
-            if name_of(path).startswith("state/") and path.stem not in LOG_FILES
+            if name_of(path).startswith("state/") and not name_of(path).startswith("state/log/")
             for found in imports(path)
-            if any(found == name or found.startswith(f"{name}.") for name in forbidden)
+            if found.startswith(("sqlite3", "state.log"))
+        ]
+    )
+
+
+def test_a_room_looks_only_into_those_below_it() -> None:
+    """Rooms within a package are built one on the other; every folder of the two packages is such a room."""
+    folders = {name_of(path.parent) for path in FILES if path.parent.parent.name in ("grammar", "state")}
+    assert folders == set(BELOW)
+    none_of(
+        [
+            f"{name_of(path)} imports {found}"
+            for path in FILES
+            if (room := name_of(path.parent)) in BELOW
+            for found in imports(path)
+            if (other := "/".join(found.split(".")[:2])) in BELOW
+            if other != room and other.partition("/")[2] not in BELOW[room]
         ]
     )
 
@@ -151,10 +175,22 @@ def test_the_map_of_rooms_names_every_module() -> None:
     """A reader of DEVELOPERS.md finds each file of the three packages in it, by its name or by a pattern of names."""
     rooms = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     named = [name.split("/")[-1] for name in re.findall(r"`([\w/*]+\.py)`", rooms)]
-    top = [
-        path for path in FILES if path.parent.name in ("grammar", "state", "assistant") and path.name != "__init__.py"
+    mapped = [
+        path
+        for path in FILES
+        if path.name != "__init__.py" and (path.parent.name in PACKAGES or name_of(path.parent) in BELOW)
     ]
-    none_of([name_of(path) for path in top if not any(fnmatch(path.name, name) for name in named)])
+    none_of([name_of(path) for path in mapped if not any(fnmatch(path.name, name) for name in named)])
+
+
+def test_no_page_bears_the_marks_of_a_merge() -> None:
+    """Nothing that the tools for code would not stumble over: pages, word files, corpora."""
+    pages = [
+        path for ending in ("md", "txt", "toml") for path in ROOT.rglob(f"*.{ending}") if ".venv" not in path.parts
+    ]
+    assert pages
+    marks = re.compile(r"^(<{7}|>{7}) ", re.MULTILINE)
+    none_of([name_of(path) for path in pages if marks.search(path.read_text(encoding="utf-8"))])
 
 
 def test_what_is_booked_has_its_interpreter() -> None:
@@ -198,13 +234,12 @@ def test_the_two_copies_of_lightclass_are_one_file() -> None:
 
 def test_a_kept_world_is_dropped_when_anything_changes_on_which_folding_depends() -> None:
     """fingerprint.FOLDING names every module that reading and folding need, directly or not, and no other."""
-    needed, left = set[str](), ["fold", "history", "ordering", "rows"]
+    needed, left = set[str](), ["water/fold", "log/history", "log/ordering", "log/rows"]
     while left:
         name = left.pop()
         path = ROOT / "state" / f"{name}.py"
         if name not in needed and path.exists():
             needed.add(name)
-            left += [
-                found.removeprefix("state.").partition(".")[0] for found in imports(path) if found.startswith("state.")
-            ]
+            found = [one.split(".")[1:] for one in imports(path) if one.startswith("state.")]
+            left += [one[0] for one in found] + ["/".join(one[:2]) for one in found]
     assert set(FOLDING) == needed

@@ -12,9 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from state import belief, explain, fold, history, pace, passing, routes
-from state.filter import Filter
+from state.habits import pace
+from state.log import history
 from state.spread import Spread
+from state.water import belief, explain, fold, passing, routes
+from state.water.filter import Filter
 from state.world import Rig, Tank
 from tests.bench_belief import Score, learned, study
 from tests.examples import examples

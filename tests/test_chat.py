@@ -182,7 +182,7 @@ def test_a_rinse_counts_down_rings_and_is_quiet_after_a_key(tmp_path: Path) -> N
     with open_conversation(path) as talk:
         from assistant import clock
         from state import events
-        from state.store import Turn, new_id
+        from state.log.store import Turn, new_id
 
         now = clock.now() - timedelta(minutes=1)
         rinse = events.check(

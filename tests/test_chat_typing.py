@@ -14,7 +14,7 @@ from assistant.completion import Known, known, offers
 from assistant.reply import Reply
 from grammar.read import read
 from grammar.reading import Names, Reading
-from state import forecast
+from state.ahead import forecast
 from tests.talking import Talk
 
 RIG = known(

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from state import checklist, procedures
+from state.care import checklist, procedures
 from state.entry import Entry
-from state.fold import advance, fold
+from state.water.fold import advance, fold
 from state.world import World
 
 T0 = datetime(2026, 6, 9, 8, tzinfo=UTC)

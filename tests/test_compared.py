@@ -8,8 +8,9 @@ from datetime import timedelta
 import pytest
 from scipy import special, stats
 
-from state import compared, forecast, savings
-from state.outlook import Change
+from state.ahead import forecast, savings
+from state.ahead.outlook import Change
+from state.used import compared
 from tests.rigs import DAY, MONDAY, believed, world
 from tests.test_usage import Log
 

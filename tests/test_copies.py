@@ -13,10 +13,10 @@ from pathlib import Path
 
 import pytest
 
-from state import copies, daily
-from state.faults import LogError
-from state.soundness import look, problems
-from state.store import Log
+from state.log import copies, daily
+from state.log.faults import LogError
+from state.log.soundness import look, problems
+from state.log.store import Log
 from tests.logbook import NOON, ROOT, event, filled, in_eight_processes, program, turn
 from tests.victim import log_and_tell
 

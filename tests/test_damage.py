@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from state import pages
-from state.faults import LogError
-from state.salvage import salvage
-from state.soundness import look, problems
-from state.store import Log
+from state.log import pages
+from state.log.faults import LogError
+from state.log.salvage import salvage
+from state.log.soundness import look, problems
+from state.log.store import Log
 from tests.logbook import event, filled, program, turn
 
 IN_A_PAGE = 80
@@ -102,8 +102,8 @@ def test_salvage_tells_what_is_missing_and_overwrites_nothing(db: Path, tmp_path
 
 def test_a_kept_world_that_is_not_what_the_events_make_is_found(db: Path) -> None:
     """The check folds all anew and compares; the cache is no part of the truth, and dropping it mends this."""
-    from state.fingerprint import fingerprint
-    from state.fold import fold, snapshot
+    from state.log.fingerprint import fingerprint
+    from state.water.fold import fold, snapshot
 
     filled(db)
     with Log.open(db) as log:

@@ -12,9 +12,9 @@ from assistant.interpret import trip
 from assistant.interpret.context import Context
 from assistant.scene import AskBack, Scene
 from grammar.intents import Depart
-from state import checklist
+from state.care import checklist
 from state.entry import Entry
-from state.fold import advance, fold
+from state.water.fold import advance, fold
 from state.world import World
 
 T0 = datetime(2026, 6, 9, 8, tzinfo=UTC)

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from assistant import clock, options, pipes, places, show, transcript
 from assistant.reply import Reply
-from state.store import Log
+from state.log.store import Log
 from tests.logbook import ROOT, event, filled, program, turn
 
 NOW = "2026-06-09T08:00:00-06:00"

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from state import dose
+from state.care import dose
 
 GALLON, OUNCE, TEASPOON = 3.785411784, 29.5735295625, 4.92892159375
 

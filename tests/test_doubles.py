@@ -10,11 +10,11 @@ import pytest
 
 from assistant import open_conversation
 from assistant.__main__ import main
-from state.history import effective
-from state.merge import export
-from state.ordering import as_one_log
-from state.soundness import problems
-from state.store import Log
+from state.log.history import effective
+from state.log.merge import export
+from state.log.ordering import as_one_log
+from state.log.soundness import problems
+from state.log.store import Log
 from tests.talking import Talk, at
 
 RIG = ("grey tank 36 gal", "fresh tank 40 gal", "dumped grey")

@@ -22,9 +22,9 @@ from pathlib import Path
 
 import pytest
 
-from state.faults import LogError
-from state.soundness import look, problems
-from state.store import Log
+from state.log.faults import LogError
+from state.log.soundness import look, problems
+from state.log.store import Log
 from tests.logbook import ROOT, event, filled, program, turn
 from tests.victim import log_and_tell
 
@@ -359,7 +359,7 @@ def test_a_full_disk_as_sqlite_itself_tells_it(db: Path) -> None:
 
 def test_every_fault_has_its_sentence() -> None:
     """Each stands alone, says that nothing was recorded, and what to do."""
-    from state import faults
+    from state.log import faults
 
     for reference in faults._SENTENCES:
         error = faults.fault(reference, "/there/water.db")

@@ -8,10 +8,10 @@ from datetime import datetime, timedelta
 import numpy as np
 import pytest
 
-from state import errands, forecast
-from state.course import Course
+from state.ahead import errands, forecast
+from state.ahead.course import Course
+from state.ahead.outlook import Change
 from state.leaning import POWER
-from state.outlook import Change
 from tests.rigs import DAY, MONDAY, believed, world
 
 NOW = MONDAY + timedelta(hours=8)

@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from state import forecast, pace
+from state.ahead import forecast
+from state.ahead.outlook import Change, look_ahead
+from state.habits import pace
 from state.leaning import POWER, Leaning
-from state.outlook import Change, look_ahead
 from tests.rigs import CAPACITY, DAY, MONDAY, believed, lived, world
 
 NOW = MONDAY + timedelta(hours=8)

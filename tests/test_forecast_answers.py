@@ -18,8 +18,8 @@ from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Amount, Ask, Change
 from grammar.when import When
 from state.entry import Entry
-from state.fold import fold
-from state.typical import typical
+from state.habits.typical import typical
+from state.water.fold import fold
 from tests.rigs import DAY, MONDAY
 from tests.talking import Talk
 from tests.test_usage import Log

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.gauges import ASCII, UNICODE, Gauge, Row, cells, gauges_of, length, rod, rows, words
-from state.belief import Belief, TankBelief
 from state.spread import Spread
+from state.water.belief import Belief, TankBelief
 from state.world import Rig, Tank, World
 
 FRESH = Gauge("fresh", "fresh", 0.55, 0.7, "27")

@@ -7,20 +7,20 @@ from collections.abc import Iterator
 
 import pytest
 
-from grammar import asking
-from grammar.ahead import AHEAD
-from grammar.asked import Rules
-from grammar.asking import question
-from grammar.clause import FRAMES, Clause, Growing, _plain, calls_of
-from grammar.hear import hear
-from grammar.heard import even_out
+from grammar.asking import asking
+from grammar.asking.ahead import AHEAD
+from grammar.asking.asked import Rules
+from grammar.asking.asking import question
+from grammar.asking.questions import TOPICS
+from grammar.asking.round_questions import ROUND
+from grammar.hearing.hear import hear
+from grammar.hearing.heard import even_out
+from grammar.hearing.settle import settle
+from grammar.hearing.tense import done_after_all
+from grammar.hearing.tokens import Tok, tokens
 from grammar.lexicon import NO_OWN, lexicon
-from grammar.questions import TOPICS
-from grammar.round import ROUND
-from grammar.settle import settle
-from grammar.statements import clause_of
-from grammar.tense import done_after_all
-from grammar.tokens import Tok, tokens
+from grammar.pieces.clause import FRAMES, Clause, Growing, _plain, calls_of
+from grammar.telling.statements import clause_of
 from tests.phrasebook import load
 
 SAID = [case["say"] for case in load()][::2]

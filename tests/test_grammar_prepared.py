@@ -14,13 +14,13 @@ from lark import Transformer
 from lark.exceptions import LarkError, VisitError
 
 from grammar import prepare
-from grammar.chunks import END, STARTS, parser, pieces
-from grammar.hear import hear
+from grammar.hearing.hear import hear
+from grammar.hearing.settle import settle
+from grammar.hearing.tokens import Tok, tokens
 from grammar.lexicon import NO_OWN, Sense, lexicon
-from grammar.piece_meanings import Fed, Meaning, NoPiece
+from grammar.pieces.chunks import END, STARTS, parser, pieces
+from grammar.pieces.piece_meanings import Fed, Meaning, NoPiece
 from grammar.prepared import PLACE, WORDS
-from grammar.settle import settle
-from grammar.tokens import Tok, tokens
 from grammar.word_files import plural
 from tests.logbook import ROOT
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from state import history
+from state.log import history
 from tests.examples import examples
 from tests.folding import Story, event, hour
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from icalendar import Calendar
 
-from state import ical
+from state.care import ical
 
 NOW = datetime(2026, 6, 9, 8, tzinfo=UTC)
 text = st.text(st.characters(exclude_categories=["Cs", "Cc", "Co", "Cn"]), max_size=300)

@@ -17,13 +17,13 @@ from hypothesis import strategies as st
 
 from assistant import open_conversation
 from state.entry import Entry
-from state.fold import snapshot
-from state.history import effective
-from state.merge import BadLine, export, merge
-from state.ordering import as_one_log
-from state.soundness import look
-from state.store import Log, new_id
-from state.twins import twins
+from state.log.history import effective
+from state.log.merge import BadLine, export, merge
+from state.log.ordering import as_one_log
+from state.log.soundness import look
+from state.log.store import Log, new_id
+from state.log.twins import twins
+from state.water.fold import snapshot
 from tests.examples import examples
 from tests.logbook import NOON, event, filled, program, turn
 from tests.test_store import FULL

@@ -10,8 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from state import belief, figures, fold, history, ledger, passing
+from state import figures
 from state.entry import Entry
+from state.log import history
+from state.water import belief, fold, ledger, passing
 from state.world import World
 from tests.examples import examples
 from tests.folding import Story, event, hour

@@ -7,7 +7,8 @@ from itertools import pairwise
 
 import pytest
 
-from state import fold, ledger, meter, passing, unlogged
+from state.habits import unlogged
+from state.water import fold, ledger, meter, passing
 from state.world import Posting, World
 from tests.folding import GALLON, Story, hour
 

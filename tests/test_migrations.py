@@ -16,12 +16,12 @@ from typing import Any
 import pytest
 
 from assistant import open_conversation
-from state import codes, migrations, older, records, rows
-from state.faults import LogError
-from state.merge import export, merge
-from state.salvage import salvage
-from state.soundness import look
-from state.store import Log
+from state.log import codes, migrations, older, records, rows
+from state.log.faults import LogError
+from state.log.merge import export, merge
+from state.log.salvage import salvage
+from state.log.soundness import look
+from state.log.store import Log
 from tests.logbook import NOON, event, filled, in_eight_processes, turn
 
 LOGS = Path(__file__).parent / "logs"

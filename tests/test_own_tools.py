@@ -15,8 +15,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant import spreadsheet, version
-from state import history, migrations
-from state.store import Log
+from state.log import history, migrations
+from state.log.store import Log
 from tests.logbook import NOON, event, filled, program, turn
 from tests.talking import GALLON, Talk
 

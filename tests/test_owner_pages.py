@@ -14,7 +14,7 @@ import pytest
 
 from assistant import open_conversation, pipes
 from assistant.transcript import exchanges
-from state.rows import DEFAULTS
+from state.log.rows import DEFAULTS
 from tests.logbook import ROOT
 
 PAGES = [

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from state import dayparts, pace
+from state.habits import dayparts, pace
 from state.leaning import POWER, Leaning
 from state.settled import Settled
 from tests.bench_forecast import crps_leaning, crps_normal

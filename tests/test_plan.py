@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from state import forecast, plan
-from state.belief import Belief
-from state.course import Course, mean_of_least
-from state.outlook import Change
-from state.plan import TOTE_EFFORT, fewest
+from state.ahead import forecast, plan
+from state.ahead.course import Course, mean_of_least
+from state.ahead.outlook import Change
+from state.ahead.plan import TOTE_EFFORT, fewest
+from state.water.belief import Belief
 from state.world import World
 from tests.rigs import DAY, MONDAY, believed, world
 

@@ -6,9 +6,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from state import frost, pressure
+from state.care import frost, pressure
 from state.entry import Entry
-from state.round import take_frost, take_pressure
+from state.water.round import take_frost, take_pressure
 from state.world import World
 
 PSI = 6.894757293168361

@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 
 from assistant import standing
 from assistant.past import Past
-from state import recall
-from state.fingerprint import fingerprint
-from state.fold import fold, restore, snapshot
-from state.history import effective
-from state.kept import YOUNGEST, packed, thinned, unpacked
-from state.ordering import as_one_log
-from state.recall import Recall
-from state.store import Log
+from state.log import recall
+from state.log.fingerprint import fingerprint
+from state.log.history import effective
+from state.log.kept import YOUNGEST, packed, thinned, unpacked
+from state.log.ordering import as_one_log
+from state.log.recall import Recall
+from state.log.store import Log
+from state.water.fold import fold, restore, snapshot
 from tests import longlog
 from tests.examples import examples
 from tests.talking import Talk, at
@@ -45,7 +45,7 @@ def test_a_world_from_kept_ones_is_the_world_folded_anew(
         patch.setattr(standing, "KEEP_EVERY", 2)
         patch.setattr(recall, "HOLD_EVERY", 2)
         patch.setattr(recall, "WINDOWS", (1, 3))
-        patch.setattr("state.kept.YOUNGEST", 2)
+        patch.setattr("state.log.kept.YOUNGEST", 2)
         talk = Talk(tmp_path_factory.mktemp("recall") / "water.db")
         try:
             for phrase, minutes, leaves in said:
@@ -193,7 +193,7 @@ def test_what_is_answered_from_part_of_the_log_is_what_all_of_it_answers(
     """History, averages and arithmetic: from kept worlds and the latest events, and from every event folded anew."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(standing, "KEEP_EVERY", 3)
-        patch.setattr("state.kept.YOUNGEST", 2)
+        patch.setattr("state.log.kept.YOUNGEST", 2)
         patch.setattr("assistant.scene.SPANS", reach)
         talk = Talk(tmp_path_factory.mktemp("recall") / "water.db")
         for phrase, minutes, leaves in said:

@@ -9,9 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from state import belief, rinse
+from state.care import rinse
 from state.entry import Entry
-from state.fold import fold
+from state.water import belief
+from state.water.fold import fold
 from state.world import World
 
 T0 = datetime(2026, 6, 8, 18, tzinfo=UTC)

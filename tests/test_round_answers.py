@@ -14,9 +14,9 @@ from assistant.answers import dose, due, pressure, rinse, sites, weight
 from assistant.say import beside, cautions
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Amount, Ask
-from state import checklist
+from state.care import checklist
 from state.entry import Entry
-from state.fold import fold
+from state.water.fold import fold
 
 T0 = datetime(2026, 6, 8, 18, tzinfo=UTC)
 NOW = T0 + timedelta(hours=14)

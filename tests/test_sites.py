@@ -6,9 +6,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from state import sites, water_quality
+from state.care import sites, water_quality
 from state.entry import Entry
-from state.fold import fold
+from state.water.fold import fold
 from state.world import World
 
 T0 = datetime(2026, 5, 1, 12, tzinfo=UTC)

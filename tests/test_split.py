@@ -12,9 +12,10 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from state import belief, figures, fold, holding, routes, split
-from state.filter import Filter
+from state import figures
 from state.spread import Blend, Spread, at_least, blend, centred
+from state.water import belief, fold, holding, routes, split
+from state.water.filter import Filter
 from state.world import Rig, Tank, World
 from tests.folding import Story, hour
 

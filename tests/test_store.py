@@ -15,8 +15,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from state import codes, events, records, rows
-from state.store import Log, LogMoved, new_id
+from state import events
+from state.log import codes, records, rows
+from state.log.store import Log, LogMoved, new_id
 from tests.logbook import NOON, ROOT, event, filled, turn
 
 
@@ -314,7 +315,7 @@ def test_the_hot_path_loads_no_slow_library(db: Path) -> None:
     """Reading a log starts neither pydantic nor sqlite_utils nor pint."""
     filled(db)
     code = (
-        "import sys\nfrom state.store import Log\n"
+        "import sys\nfrom state.log.store import Log\n"
         f"with Log.open({str(db)!r}) as log: assert len(log.entries()) == 3\n"
         "slow = {'pydantic', 'sqlite_utils', 'pint', 'lark', 'prompt_toolkit'} & set(sys.modules)\nassert not slow, slow\n"
     )

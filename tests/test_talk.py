@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from assistant import __main__ as door
 from assistant import open_conversation
 from assistant.standing import KEEP_EVERY
-from state import opening, recall
-from state.belief import believe
-from state.fold import fold
-from state.history import effective
+from state.log import opening, recall
+from state.log.history import effective
+from state.water.belief import believe
+from state.water.fold import fold
 from tests import longlog
 from tests.examples import examples
 from tests.talking import GALLON, Talk, at
@@ -86,7 +86,7 @@ def test_a_kept_world_answers_as_the_whole_log_does(tmp_path: Path) -> None:
 
 
 def _mark() -> str:
-    from state.fingerprint import fingerprint
+    from state.log.fingerprint import fingerprint
 
     return fingerprint()
 

@@ -7,8 +7,8 @@ import pytest
 from assistant.answers import activity, history, needed, tallies, weight
 from grammar.intents import Amount, Ask
 from grammar.when import When
-from state import forecast
-from state import weight as weights
+from state.ahead import forecast
+from state.water import weight as weights
 from tests.test_forecast_answers import scene
 
 

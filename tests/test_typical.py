@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from state import figures, typical
+from state import figures
+from state.habits import typical
 from state.world import World
 from tests.folding import GALLON, Story
 

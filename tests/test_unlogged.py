@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from state import unlogged
-from state.unlogged import Unlogged
+from state.habits import unlogged
+from state.habits.unlogged import Unlogged
 
 
 def _alike(habits: Unlogged, days: int, share: float) -> None:

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from state import upkeep
+from state.care import upkeep
 from state.entry import Entry
-from state.round import HANDLERS
+from state.water.round import HANDLERS
 from state.world import World
 
 T0 = datetime(2026, 6, 9, 8, tzinfo=UTC)

@@ -9,10 +9,10 @@ from typing import Any
 
 import pytest
 
-from state import usage
 from state.entry import Entry
-from state.fold import fold
-from state.rows import DEFAULTS
+from state.log.rows import DEFAULTS
+from state.used import usage
+from state.water.fold import fold
 from state.world import Posting
 
 ZONE = timezone(timedelta(hours=-6))

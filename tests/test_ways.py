@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from state import ways
-from state.ways import WAYS, Ways
+from state.habits import ways
+from state.habits.ways import WAYS, Ways
 
 NAMES = [way.name for way in WAYS]
 

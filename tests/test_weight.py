@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from iapws import IAPWS95
 
-from state import tote, weight
+from state.care import tote
+from state.water import weight
 from state.world import Rig
 
 POUND, GALLON, IMPERIAL = 0.45359237, 3.785411784, 4.54609

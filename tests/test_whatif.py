@@ -7,9 +7,9 @@ from datetime import timedelta
 
 import pytest
 
-from state import altered, forecast, whatif
-from state.outlook import Change
-from state.typical import typical
+from state.ahead import altered, forecast, whatif
+from state.ahead.outlook import Change
+from state.habits.typical import typical
 from tests.rigs import DAY, MONDAY, believed, world
 
 NOW = MONDAY + timedelta(hours=8)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.live import Live
-from state.merge import export, merge
+from state.log.merge import export, merge
 from tests.talking import GALLON, Talk, at
 
 

@@ -11,8 +11,8 @@ import os
 import sys
 from pathlib import Path
 
-from state.faults import LogError
-from state.store import Log
+from state.log.faults import LogError
+from state.log.store import Log
 from tests.logbook import event, turn
 
 

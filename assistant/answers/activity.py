@@ -9,9 +9,10 @@ from assistant.say import amounts, times
 from assistant.say.flowing import run_for
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from state import typical, usage
+from state.habits import typical
 from state.lightclass import Any
 from state.sums import Sum
+from state.used import usage
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:

@@ -16,10 +16,10 @@ from assistant.say import amounts, times
 from assistant.scene import AskBack, Scene
 from grammar import intents
 from grammar.when import When
+from state.ahead.outlook import Change
+from state.ahead.runs import TOTE_LITRES
+from state.habits.typical import typical
 from state.lightclass import replace
-from state.outlook import Change
-from state.runs import TOTE_LITRES
-from state.typical import typical
 
 
 def changes_of(said: Sequence[intents.Change], scene: Scene) -> list[Change]:

@@ -9,9 +9,9 @@ from assistant.answers import rinse as rinse_answers
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
-from state import checklist, frost
-from state import rinse as rinsing
-from state.checklist import Item, Walked
+from state.care import checklist, frost
+from state.care import rinse as rinsing
+from state.care.checklist import Item, Walked
 from state.lightclass import Any
 
 CAUTIONS = {"dumping": ("waste-hygiene", "rinse-backflow"), "sanitising": ("bleach",)}

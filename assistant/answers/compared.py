@@ -14,9 +14,10 @@ from assistant.answers.words import noun
 from assistant.say import amounts
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from state import compared, savings, usage
-from state.compared import Moved
-from state.savings import Saving
+from state.ahead import savings
+from state.ahead.savings import Saving
+from state.used import compared, usage
+from state.used.compared import Moved
 
 TWO_WEEKS = timedelta(days=14)
 

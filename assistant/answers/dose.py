@@ -8,8 +8,9 @@ from __future__ import annotations
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
-from state import dose, units
 from state import figures_safety as figures
+from state import units
+from state.care import dose
 from state.lightclass import Any
 from state.world import Tank
 

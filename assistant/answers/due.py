@@ -11,9 +11,9 @@ from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar import spans
 from grammar.intents import Ask
-from state import ical, upkeep
+from state.care import ical, upkeep
+from state.care.upkeep import Due
 from state.lightclass import Any
-from state.upkeep import Due
 
 NAMES = {
     "water_filter": "the water filter",

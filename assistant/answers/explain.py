@@ -10,9 +10,10 @@ from assistant.answers.words import noun
 from assistant.say import amounts, findings, times
 from assistant.scene import Answer, Scene, which_tank
 from grammar.intents import Ask
-from state import explain, forecast
-from state.explain import Line
+from state.ahead import forecast
 from state.lightclass import Any, replace
+from state.water import explain
+from state.water.explain import Line
 
 ALWAYS = frozenset({"start", "level", "capacity", "room"})
 """Lines that stand there even with nothing in them; a step that is nothing to the pencil is left out."""

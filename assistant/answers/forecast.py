@@ -13,10 +13,11 @@ from assistant.interpret.context import Context
 from assistant.say import amounts, odds, room
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Amount, Ask
-from state import advice, forecast, pace, runs
-from state.forecast import MakeIt, Runway, TankOutlook
+from state.ahead import advice, forecast, runs
+from state.ahead.forecast import MakeIt, Runway, TankOutlook
+from state.ahead.runs import Way
+from state.habits import pace
 from state.lightclass import Any, replace
-from state.runs import Way
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:

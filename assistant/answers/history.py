@@ -14,10 +14,10 @@ from assistant.scene import Answer, Scene
 from grammar import spans
 from grammar.intents import Ask
 from grammar.when import When
-from state import usage
 from state.entry import Entry
 from state.lightclass import Any
 from state.sums import Sum
+from state.used import usage
 from state.world import Posting
 
 A_WEEK = timedelta(days=7)
@@ -40,8 +40,8 @@ def flows_of(scene: Scene, start: datetime, end: datetime) -> list[usage.Flow]:
     Folded is what came from the last reading (and the last fill to the brim) before `start`, on top of the world as it stood then, to
     the first after `end`, so that a log of years costs no more than the stretch asked about.
     """
-    from state import passing
-    from state.fold import fold
+    from state.water import passing
+    from state.water.fold import fold
 
     cut = _settled_before(start, scene)
     until = usage.settled_after(scene.since(end), end)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.scene import Answer
-from state.store import Turn
+from state.log.store import Turn
 
 MOST = 8
 LOOK_BACK = 2000

@@ -11,8 +11,8 @@ from assistant.answers.outlooks import capital
 from assistant.say import odds
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from state import forecast, runs
-from state.forecast import TankOutlook, tightest
+from state.ahead import forecast, runs
+from state.ahead.forecast import TankOutlook, tightest
 
 SUBJECTS = frozenset({"must dump", "must fill"})
 

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 
 from assistant.say import amounts, times
 from assistant.scene import Scene
-from state import pace
-from state.forecast import TankOutlook, habits_of
+from state.ahead.forecast import TankOutlook, habits_of
+from state.habits import pace
 from state.lightclass import Any
 
 KNOWN_AFTER_DAYS = 2.0

@@ -12,10 +12,10 @@ from assistant.scene import Answer, CannotBe, Scene
 from grammar import spans
 from grammar.intents import Ask
 from grammar.when import When
-from state import forecast
-from state import plan as planning
+from state.ahead import forecast
+from state.ahead import plan as planning
+from state.ahead.plan import Plan, Row, Stop, Task
 from state.lightclass import Any
-from state.plan import Plan, Row, Stop, Task
 
 MANY_TOTES = 3
 """More totes than this at one stop, and a drive to a dump station is named first."""

@@ -9,7 +9,7 @@ from assistant.say import amounts
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 from state import figures_safety as figures
-from state import pressure, sites
+from state.care import pressure, sites
 from state.lightclass import Any
 
 STANDINGS = {

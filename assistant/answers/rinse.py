@@ -12,7 +12,8 @@ from assistant.say import amounts, times
 from assistant.say.room import is_unknown
 from assistant.scene import Answer, AskBack, CannotBe, Scene, which_tank
 from grammar.intents import Ask
-from state import rinse, units
+from state import units
+from state.care import rinse
 from state.lightclass import Any
 from state.world import Tank
 

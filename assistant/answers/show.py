@@ -15,10 +15,11 @@ from assistant.say import amounts, odds, room, times
 from assistant.scene import Answer, CannotBe, Scene
 from grammar import spans
 from grammar.intents import Ask
-from state import forecast, usage
-from state.belief import TankBelief
+from state.ahead import forecast
 from state.lightclass import Any
 from state.spread import Spread, z_of
+from state.used import usage
+from state.water.belief import TankBelief
 
 SUBJECTS = ("tanks", "forecast", "week")
 A_WEEK = timedelta(days=7)

@@ -11,7 +11,9 @@ from assistant.say.flowing import run_for
 from assistant.say.room import capital
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from state import altered, figures, forecast, pace, typical
+from state import figures
+from state.ahead import altered, forecast
+from state.habits import pace, typical
 
 COUNTED: dict[str, tuple[str, str]] = {
     "shower": ("shower", "showers"), "bath": ("bath", "baths"), "laundry": ("load of laundry", "loads of laundry"), "toilet": ("flush", "flushes"),

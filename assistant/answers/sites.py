@@ -13,7 +13,7 @@ from assistant.say.echo import hookups
 from assistant.scene import Answer, Scene
 from grammar import spans
 from grammar.intents import Ask
-from state import checklist, sites, water_quality
+from state.care import checklist, sites, water_quality
 from state.lightclass import Any
 from state.world import StayAt
 

@@ -6,8 +6,8 @@ from assistant.say import times
 from assistant.say.room import capital, is_unknown, is_vague
 from assistant.scene import Answer, Scene, which_tank
 from grammar.intents import Ask
-from state.belief import TankBelief
 from state.lightclass import Any
+from state.water.belief import TankBelief
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:

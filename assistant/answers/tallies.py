@@ -13,7 +13,7 @@ from assistant.answers.words import noun
 from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from state import usage
+from state.used import usage
 
 COUNTED = {"dumps": "dump", "fills": "fill", "hauls": "haul", "rinses": "rinse"}
 DONE = {"dump": "dumped", "fill": "filled", "haul": "hauled", "rinse": "rinsed"}

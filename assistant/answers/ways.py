@@ -11,9 +11,11 @@ from datetime import datetime, timedelta
 from assistant.answers.outlooks import capital, own_pace
 from assistant.say import amounts, times
 from assistant.scene import Scene
-from state import advice, altered, figures_safety, forecast, pace
+from state import figures_safety
+from state.ahead import advice, altered, forecast
+from state.ahead.runs import Way
+from state.habits import pace
 from state.lightclass import Any
-from state.runs import Way
 
 GOOD = 0.5
 """A way that makes it less likely than not is no way out; it is told only where there is none better."""

@@ -13,8 +13,9 @@ from assistant.say.room import capital, is_unknown
 from assistant.scene import Answer, AskBack, CannotBe, Scene, which_tank
 from grammar.intents import Ask
 from state import figures_safety as figures
-from state import tote, weight
+from state.care import tote
 from state.lightclass import Any
+from state.water import weight
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:

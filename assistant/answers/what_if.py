@@ -14,10 +14,10 @@ from assistant.answers.outlooks import capital
 from assistant.say import amounts, odds
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Ask
-from state import advice, altered, forecast, whatif
-from state.forecast import MakeIt, Runway, TankOutlook
+from state.ahead import advice, altered, forecast, whatif
+from state.ahead.forecast import MakeIt, Runway, TankOutlook
+from state.habits.typical import typical
 from state.lightclass import Any
-from state.typical import typical
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:

@@ -10,9 +10,10 @@ from collections.abc import Callable
 from assistant.answers import due as due_answers
 from assistant.say import amounts
 from assistant.scene import Answer, Scene
-from state import checklist, dose, pressure, rinse, upkeep, weight
 from state import figures_safety as figures
+from state.care import checklist, dose, pressure, rinse, upkeep
 from state.lightclass import Any
+from state.water import weight
 
 NO_SOURCE = "common practice, no published source"
 

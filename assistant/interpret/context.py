@@ -12,13 +12,13 @@ from grammar.intents import Amount
 from grammar.when import When
 from state import units
 from state.entry import Entry
-from state.history import effective
 from state.lightclass import TYPE_CHECKING, Any, dataclass, field
-from state.ordering import as_one_log
+from state.log.history import effective
+from state.log.ordering import as_one_log
 from state.world import Tank, World
 
 if TYPE_CHECKING:
-    from state.recall import Recall
+    from state.log.recall import Recall
 
 Draft = dict[str, Any]
 """The fields of an event to be, under the interface's names, without id, heard and heard_at."""

@@ -10,10 +10,11 @@ from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Arrive, Dump, Fill, Haul, Intent, Level, Party, Pressure, Rinse, Stay, Supply, Use
 from grammar.rejoinders import Amend, Fragment, Redo, Undo
-from state import typical, units
+from state import units
 from state.entry import Entry
-from state.history import undone
+from state.habits import typical
 from state.lightclass import Any, replace
+from state.log.history import undone
 
 META = ("undo", "redo")
 WITH_LITRES = ("use", "meter", "fill", "haul", "rinse", "level")

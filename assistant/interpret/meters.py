@@ -8,9 +8,9 @@ from assistant.interpret import use
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.scene import AskBack
 from grammar.intents import ReadMeter, ResetMeter, ResetSomething
-from state import meter as meters
-from state import rinse
+from state.care import rinse
 from state.entry import Entry
+from state.water import meter as meters
 
 
 def read_meter(meaning: ReadMeter, context: Context) -> list[Draft]:

@@ -10,10 +10,10 @@ from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
-from state import belief, tanks
-from state import rinse as rinse_limits
+from state.care import rinse as rinse_limits
 from state.entry import Entry
 from state.lightclass import Any, replace
+from state.water import belief, tanks
 from state.world import Tank
 
 TOLERANCE = 1.05

@@ -9,7 +9,8 @@ from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Stop, Supply
 from grammar.when import When
-from state import checklist, typical
+from state.care import checklist
+from state.habits import typical
 from state.lightclass import replace
 
 MOST_PEOPLE = 16

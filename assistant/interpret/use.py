@@ -11,8 +11,8 @@ from grammar import when as calendar
 from grammar.intents import Amount, Expect, ReadMeter, Use
 from grammar.lightclass import replace
 from grammar.rejoinders import Again
-from state import typical
 from state.entry import Entry
+from state.habits import typical
 
 DONE_TOGETHER = frozenset(("dishes", "laundry", "cooking", "cleaning", "pets", "outside"))
 """What several people do once between them: "Ana and Joss did the dishes" is one washing-up. Our own choice, no source."""

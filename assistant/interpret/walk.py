@@ -12,7 +12,7 @@ OF_A_LIST = {"do", "forget", "open", "missing", "else"}
 
 def _walks(scene: Scene) -> bool:
     """Whether a procedure was just asked about, or is going on."""
-    from state import checklist
+    from state.care import checklist
 
     return scene.last.get("topic") == "checklist" or checklist.going_on(scene.world, scene.now) is not None
 
@@ -20,7 +20,7 @@ def _walks(scene: Scene) -> bool:
 def step_on(meaning: Walk, context: Context) -> tuple[list[Draft], Answer]:
     """The mark to record (if any) and what to say then. Asks which procedure when none is going on."""
     from assistant.answers import checklist as answers
-    from state import checklist
+    from state.care import checklist
 
     world, now = context.world, context.now
     shown = context.scene.last.get("list") if context.scene.last.get("topic") == "checklist" else None

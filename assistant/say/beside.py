@@ -31,7 +31,7 @@ def _pressure(entry: Entry, scene: Scene) -> str:
 
 
 def _frost(entry: Entry, scene: Scene) -> str:
-    from state import frost
+    from state.care import frost
 
     stage = frost.stage(entry.low_celsius)
     return {
@@ -50,7 +50,7 @@ def _rinse(entry: Entry, scene: Scene) -> str:
 
 
 def _note(entry: Entry, scene: Scene) -> str:
-    from state import water_quality
+    from state.care import water_quality
 
     advice = [water_quality.advice(sign) for sign in water_quality.signs(entry.note) if not sign.ask_first]
     return next((words for words in advice if words), "")
@@ -58,7 +58,7 @@ def _note(entry: Entry, scene: Scene) -> str:
 
 def _arrive(entry: Entry, scene: Scene) -> str:
     """Gear that was out at the last place; and what was noted of this one before."""
-    from state import checklist, pressure, water_quality
+    from state.care import checklist, pressure, water_quality
 
     words = []
     behind = checklist.left_behind(scene.world)
@@ -78,7 +78,7 @@ def along(entries: Sequence[Entry], scene: Scene) -> tuple[str, str] | None:
     """After an arrival with gear never stowed: the statement that a bare yes to the question makes, and the question."""
     if not scene.world.gear_out or not any(entry.kind == "arrive" for entry in entries):
         return None
-    from state import checklist
+    from state.care import checklist
 
     behind = checklist.left_behind(scene.world)
     if not behind:
@@ -89,7 +89,7 @@ def along(entries: Sequence[Entry], scene: Scene) -> tuple[str, str] | None:
 
 def _gear(entry: Entry, scene: Scene) -> str:
     """A way to get by without a lost piece; a hose hung out before a frost."""
-    from state import checklist, frost
+    from state.care import checklist, frost
 
     if entry.where == "lost":
         return checklist.spare(entry.item) or ""
@@ -106,7 +106,7 @@ def _depart(entry: Entry, scene: Scene) -> str:
 
 def _rig(entry: Entry, scene: Scene) -> str:
     """A cassette is all there is for waste water: where the rest is taken to go."""
-    from state import routes
+    from state.water import routes
 
     if entry.what != "tank" or entry.tank_kind == "fresh" or not routes.toilet_only(scene.world.rig):
         return ""

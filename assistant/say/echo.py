@@ -10,10 +10,10 @@ from datetime import datetime, timedelta
 
 from assistant.say import amounts, findings, room, times
 from assistant.scene import Scene
-from state import belief
 from state.entry import Entry
-from state.history import targets
 from state.lightclass import Any, dataclass
+from state.log.history import targets
+from state.water import belief
 
 JUST_NOW = timedelta(minutes=10)
 NOUNS = {"teeth": "teeth", "handwash": "hands", "pets": "pets", "outside": "outside", "other": "use"}

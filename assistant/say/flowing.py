@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.say import amounts
 from assistant.scene import Scene
-from state import typical
+from state.habits import typical
 
 
 def run_for(minutes: float, activity: str, scene: Scene, count: int = 1) -> str:

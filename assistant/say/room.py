@@ -9,8 +9,8 @@ from collections.abc import Sequence
 
 from assistant.say import times
 from assistant.scene import Scene
-from state import belief, routes
 from state.entry import Entry
+from state.water import belief, routes
 
 GAUGE_MOVERS = frozenset(
     ["use", "meter", "meter_reset", "fill", "dump", "haul", "level", "rinse", "undo", "redo", "amend"],

@@ -1,0 +1,4 @@
+"""Sentences that ask something: which topic, of what, for when, and with which if.
+
+May import: telling, frames, pieces, hearing.
+"""

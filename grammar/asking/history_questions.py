@@ -1,0 +1,278 @@
+"""Questions about what was: what was used, when something was last done, who and what uses how much.
+
+May import: asked, clause, intents, outlook_questions, deeds.
+"""
+
+from __future__ import annotations
+
+from grammar.asking.asked import did, one_tank, only, q, rule, unit_of
+from grammar.asking.outlook_questions import is_over
+from grammar.frames.deeds import activity
+from grammar.intents import Ask
+from grammar.pieces.clause import Clause
+from grammar.when import When
+
+
+@rule("LASTQ WHICH")
+def last_ten(clause: Clause) -> Ask | None:
+    """ "last 10 entries", "what did I log last", "last 3"."""
+    if only(clause, "LASTQ"):
+        return Ask(topic="history", count=1)  # "did you get that"
+    done = next((kind for cls, kind in (("DUMP", "dump"), ("FILL", "fill"), ("HAUL", "haul")) if clause.has(cls)), None)
+    if done is not None and clause.pieces[0].toks[0].text == "last" and only(clause, "WHICH", "DUMP", "FILL", "HAUL"):
+        return Ask(topic="history", subject=done)  # "last dump"
+    latest = _latest(clause)
+    if latest is not None:
+        return latest
+    amount = clause.get("amount")
+    shape = [
+        piece.kind if piece.kind != "word" else "last"
+        for piece in clause.pieces
+        if not piece.has("FILLER", "QMARK", "COMMA")
+    ]
+    first = next((piece for piece in clause.pieces if not piece.has("FILLER", "COMMA")), clause.pieces[0])
+    if shape == ["last", "amount"] and first.has("WHICH") and first.toks[0].text == "last":
+        return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
+    if not clause.has("HISTORY") or not clause.has("WHICH") or clause.get("when") or clause.get("until"):
+        return None
+    if any(
+        piece.kind == "word" and not piece.has("HISTORY", "WHICH", "FILLER", "PREP", "QMARK", "SHOW", "SELF", "A", "OF")
+        for piece in clause.pieces
+    ):
+        return None
+    if amount is None:
+        return Ask(topic="history", count=1)
+    return Ask(topic="history", count=int(amount.value)) if amount.value and amount.unit is None else None
+
+
+def _latest(clause: Clause) -> Ask | None:
+    """ "what was the last meter reading", "when was the last shower": the last of its kind."""
+    words = [
+        piece
+        for piece in clause.pieces
+        if not piece.has("FILLER", "ART", "AUX", "BE", "QWORD", "SHOW", "POSS", "WATER")
+    ]
+    if not words or words[0].toks[0].text != "last" or not words[0].has("WHICH") or clause.get("amount") is not None:
+        return None
+    named = {cls for cls in _LATEST if any(piece.has(cls) for piece in words[1:])}
+    rest = [
+        piece
+        for piece in words[1:]
+        if not piece.has(
+            *_LATEST,
+            "QMARK",
+            "STOP",
+            "HISTORY",
+            "TANKWORD",
+            "RUNOUT",
+            "A",
+            "SELF",
+            "DO",
+            "TIMESWORD",
+            "FORGOTLOG",
+            "SAYS",
+            "LOOK",
+        )
+        and piece.kind not in ("tanks", "people")
+    ]
+    if rest or not named:
+        return None
+    kind = next((_LATEST[cls] for cls in _LATEST if cls in named), None)
+    return Ask(
+        topic="history",
+        subject=kind,
+        activity=activity(clause),
+        people=clause.people,
+        tank=one_tank(clause),
+        count=1 if kind is None else None,
+    )
+
+
+_LATEST = {
+    "DUMP": "dump",
+    "FILL": "fill",
+    "HAUL": "haul",
+    "RINSE": "rinse",
+    "METER": "meter",
+    "SANITISE": "sanitise",
+    "ACT": None,
+}
+
+
+@rule("QWORD AUX AVERAGE MOST SHOW HISTORY USAGE when")
+def history(clause: Clause) -> Ask | None:
+    if clause.has("AVERAGE") and activity(clause) is not None and not q(clause, "when", "where"):
+        return Ask(topic="activity", activity=activity(clause), people=clause.people, when=clause.when)
+    named = any(" " in tok.text for tok in clause.words("MOST"))  # "biggest user"
+    if (
+        q(clause, "who")
+        or (clause.pieces[-1].has("QMARK") and only(clause, "MOST"))
+        or (named and only(clause, "MOST", "QWORD"))
+    ) and clause.has("MOST"):
+        return Ask(topic="activity", activity=activity(clause), when=clause.when)
+    if (
+        q(clause, "what")
+        and clause.has("MOST")
+        and clause.has("USE")
+        and not clause.has("SELF")
+        and clause.when is not None
+    ):
+        return Ask(topic="activity", activity=activity(clause), when=clause.when)  # "what used the most this week"
+    if _back_then(clause):
+        return Ask(topic="history", when=clause.when or clause.get("since"), people=clause.people)
+    if was(clause):
+        return Ask(
+            topic="history", when=clause.when or clause.get("since"), activity=activity(clause), people=clause.people
+        )
+    if clause.has("PERDAY") and clause.when is not None and q(clause, "what", "howmuch", "howmany"):
+        return Ask(topic="history", when=clause.when)
+    name, tank, when = activity(clause), one_tank(clause), clause.when or clause.get("since")
+    subject = None
+    for cls, kind in (
+        ("DUMP", "dump"),
+        ("FILL", "fill"),
+        ("HAUL", "haul"),
+        ("RINSE", "rinse"),
+        ("SANITISE", "sanitise"),
+        ("CHANGE", "service"),
+    ):
+        if clause.has(cls) and subject is None:
+            subject = kind
+    if clause.has("METER") and clause.has("SAYS", "LOOK") and q(clause, "when"):
+        subject = "meter"  # "when was the meter last read"
+    if clause.value("SERVICE") and subject == "service":
+        subject = clause.value("SERVICE")
+    if q(clause, "where") and did(clause):
+        subject = "site"
+    asked = clause.has("QWORD") or next((piece.has("AUX") for piece in clause.pieces if not piece.has("FILLER")), False)
+    past = any(tok.text == "did" for tok in clause.words("AUX")) or (
+        q(clause, "who") and any(tok.senses["ACT"].form == "past" for tok in clause.words("ACT"))
+    )
+    owed = any(
+        tok.text in ("should", "must") for cls in ("AUX", "FUTURE") for tok in clause.words(cls)
+    )  # "should have dumped by"
+    done = (
+        not owed
+        and q(clause, "when")
+        and any(clause.word(cls, "past") for cls in ("DUMP", "FILL", "HAUL", "RINSE", "SANITISE"))
+    )
+    if (
+        asked
+        and not owed
+        and (
+            past
+            or done
+            or (q(clause, "howlong") and clause.has("SINCE") and subject is not None)
+            or (
+                did(clause)
+                and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT", "ROOM", "ROOMQ", "DUE"))
+            )
+        )
+        and not q(clause, "howfull")
+    ):
+        return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
+    sees = bool(clause.tanks) and clause.pieces[0].has("AUX")  # "does grey see Saturday"
+    amount = clause.get("amount")
+    so_many = amount is not None and amount.unit != "percent"  # "give me a percent"
+    if clause.has("SHOW") and not sees and (clause.has("HISTORY", "LAST") or when is not None or so_many):
+        return Ask(
+            topic="history",
+            count=int(amount.value) if amount is not None and amount.value and amount.unit is None else None,
+            when=when,
+            activity=name,
+            subject=subject,
+        )
+    if only(clause, "HISTORY"):
+        return Ask(topic="history")
+    if (
+        clause.has("HISTORY", "USAGE")
+        and when is not None
+        and all(
+            piece.kind in ("when", "since")
+            or piece.has("HISTORY", "USAGE", "FILLER", "PREP", "QMARK", "ART", "AND", "TOTAL")
+            for piece in clause.pieces
+        )
+    ):
+        return Ask(topic="history", when=when)  # "usage since Sunday"
+    kinds = [piece.kind for piece in clause.pieces if piece.kind != "word"]
+    if kinds == ["when"] and all(
+        piece.kind == "when" or piece.has("FILLER", "PREP", "QMARK", "STOP", "HISTORY", "ART", "AND", "POSS")
+        for piece in clause.pieces
+    ):
+        alone: When = clause.when  # type: ignore[assignment]
+        if (
+            (alone.period is not None or alone.day_offset in (0, -1, -2) or alone.count) and alone.which != "next"
+        ) or clause.has("HISTORY"):
+            return Ask(topic="history", when=alone)
+    return None
+
+
+def was(clause: Clause) -> bool:
+    """ "how many showers yesterday": how often, at a time that lies behind."""
+    when = clause.when or clause.get("since")
+    if (
+        when is None
+        or not q(clause, "howmany", "howmuch")
+        or activity(clause) is None
+        or clause.has("LEFT", "ROOM", "MAKEIT")
+    ):
+        return False
+    modal = any(tok.text in ("will", "would", "can", "should", "could", "do", "does") for tok in clause.words("AUX"))
+    return not modal and (is_over(when) or bool(when.since) or when.day_offset == 0)
+
+
+def _back_then(clause: Clause) -> bool:
+    """ "how much water in January", "how many gallons yesterday": no verb, and a time that lies behind."""
+    when = clause.when or clause.get("since")
+    if (
+        when is None
+        or not q(clause, "howmuch")
+        or activity(clause) is not None
+        or clause.tanks
+        or clause.has("LEFT", "ROOM", "ROOMQ")
+    ):
+        return False
+    running = when.period in ("week", "month", "year") and when.which == "this"
+    behind = is_over(when) or when.since or running or (when.month is not None and when.day is None)
+    return behind and not any(tok.text in ("will", "would", "can", "should", "do") for tok in clause.words("AUX"))
+
+
+@rule("QWORD AVERAGE MOST MORE LESS")
+def uses(clause: Clause) -> Ask | None:
+    name = activity(clause)
+    if (
+        q(clause, "where")
+        and clause.has("WATER", "WATERHERE")
+        and any(tok.text == "go" for tok in clause.words("MAKEIT"))
+    ):
+        return Ask(topic="activity")  # "where does all our water go"
+    per = [tok for tok in clause.words("AVERAGE") if tok.text.startswith("per ")]
+    if per and clause.get("amount") is None and only(clause, "AVERAGE", "USAGE", "HISTORY"):
+        return Ask(topic="activity", activity="toilet" if per[0].text == "per flush" else None)  # "average per flush"
+    per_day = clause.has("PERDAY") or unit_of(clause) in ("gallon/day", "litre/day")
+    if per_day and q(clause, "what", "howmuch", "howmany") and not did(clause):
+        every = name is None and not clause.people
+        return Ask(topic="activity", activity=name, people=clause.people, subject="a day" if every else None)
+    if q(clause, "who") and clause.has("USE", "MOST", "DO"):
+        return Ask(topic="activity", activity=name, when=clause.when)
+    asks_who = clause.has("MOST", "MORE", "LESS") and clause.has("USE") and clause.pieces[0].has("AUX")
+    if clause.people and asks_who and clause.get("amount") is None:
+        return Ask(topic="activity", activity=name)  # "does Ana use more than Joss"
+    uses = clause.word("USE", "base") is not None and not any(
+        tok.text in ("can", "should") for tok in clause.words("AUX")
+    )
+    if clause.people and uses and clause.when is None and q(clause, "howmuch", "what") and not did(clause):
+        return Ask(topic="activity", activity=name, people=clause.people)  # "how much does Ana use"
+    more = (
+        clause.has("MORE") and activity(clause) is None and len(clause.words("ACT")) > 1
+    )  # "what uses more, showers or dishes"
+    if (clause.has("MOST") or more) and clause.has("USE") and clause.has("QWORD"):
+        return Ask(topic="activity", activity=name, when=clause.when)
+    if (
+        name is not None
+        and not clause.has("NEG")
+        and (q(clause, "howmuch") or clause.has("AVERAGE") or (q(clause, "what") and clause.has("USE")))
+        and not clause.has("LEFT", "ROOMQ", "ROOM")
+    ):
+        return Ask(topic="activity", activity=name, people=clause.people, when=clause.when)
+    return None

@@ -1,0 +1,290 @@
+"""Questions about what is to come: whether it lasts, how long, how much a day, and what goes on from the question before.
+
+May import: asked, clause, intents, when.
+"""
+
+from __future__ import annotations
+
+from grammar.asking.asked import did, errand, one_tank, only, only_tanks, q, rule, unit_of, until_of
+from grammar.frames.deeds import activity
+from grammar.intents import Ask
+from grammar.pieces.clause import VOLUMES, Clause
+from grammar.pieces.piece_meanings import Length
+from grammar.when import When
+
+
+@rule("BUDGETQ QWORD")
+def budget(clause: Clause) -> Ask | None:
+    """ "how much can we use a day", "what's our daily budget": what holds until the end of the stay, or until then."""
+    may = any(tok.text.split()[0] in _MAY for cls in ("AUX", "LEFT") for tok in clause.words(cls))
+    daily = clause.has("PERDAY") or any(
+        unit.endswith("/day") for unit in (unit_of(clause), clause.value("RATEUNIT")) if unit
+    )
+    daily = daily or any(tok.text == "daily" for tok in clause.words("HABIT"))
+    used = clause.has("USE") or any("use" in tok.text for tok in clause.words("LEFT"))
+    length = clause.get("duration")
+    daily = daily or (used and length is not None and length.unit == "day" and length.number == 1)
+    told = clause.has("BUDGETQ") and activity(clause) is None and not did(clause)
+    asked = clause.has("QWORD", "SHOW", "AUX", "LEFT") or only(clause, "BUDGETQ")
+    if not (told and asked) and not (daily and may and q(clause, "howmuch", "howmany", "what")):
+        return None
+    return Ask(topic="make_it", tank=one_tank(clause), until=until_of(clause), subject="budget")
+
+
+_MAY = ("can", "may", "should", "could")
+
+
+def _after(length: Length) -> When:
+    """The moment that many days, or hours, from now."""
+    if length.unit in ("second", "minute", "hour"):
+        return When(seconds=length.seconds, text=f"{length.number:g} {length.unit}s")
+    return When(whole_days=round(length.days), text=f"{length.number:g} {length.unit}s")
+
+
+def _the_last(clause: Clause) -> bool:
+    """ "what were the last three things", "last shower was three gallons": which, not whether it lasts."""
+    lasts = clause.words("MAKEIT")
+    if [tok.text for tok in clause.pieces[0].toks] == ["last"] and len(clause.pieces) > 1:
+        return clause.pieces[1].kind not in ("until", "when", "duration")
+    return (
+        q(clause, "what", "when", "who")
+        and bool(lasts)
+        and all(tok.text == "last" for tok in lasts)
+        and until_of(clause) is None
+    )
+
+
+WEAK = frozenset(
+    (
+        "good fine go hold reach reaching stay manage possible stretch cope cover doable feasible realistic safe wait camp"
+    ).split()
+)
+"""Words for lasting that are more often about something else."""
+
+
+def _of_something_else(clause: Clause) -> bool:
+    """ "any good hikes around here": nothing is said of who lasts, what, or until when."""
+    lasts = clause.words("MAKEIT")
+    weak = bool(lasts) and all(tok.text in WEAK for tok in lasts)
+    ours = clause.tanks or clause.has("SELF", "WATER", "WATERHERE", "IT", "TANKWORD", "MORE", "STAYEND", "LEAVINGQ")
+    return weak and not ours and until_of(clause) is None and clause.get("duration") is None
+
+
+def _held(clause: Clause) -> bool:
+    """ "what do the tanks hold": what is in them."""
+    holds = all(tok.text == "hold" for tok in clause.words("MAKEIT"))
+    return q(clause, "what", "howmuch") and holds and clause.has("MAKEIT") and until_of(clause) is None
+
+
+@rule("MAKEIT AUX FUTURE QMARK QWORD")
+def make_it(clause: Clause) -> Ask | None:
+    if _the_last(clause) or _of_something_else(clause) or _held(clause):
+        return None
+    if (
+        clause.pieces[0].has("AUX")
+        and activity(clause) is not None
+        and 0 <= clause.place("AND") < clause.place("MAKEIT")
+    ):
+        return None  # "can we do laundry on Friday and still make it"
+    polar = (
+        clause.pieces[0].has("AUX")
+        and clause.index("until") >= 0
+        and not clause.has("ACT", "ACTS", "GUESTS", "VISITOR", "RINSE")
+    )
+    lasts = (
+        clause.when is not None
+        and clause.when.which == "last"
+        and clause.pieces[0].has("AUX", "FUTURE")
+        and clause.when.count
+    )
+    tells = (
+        clause.tanks
+        and until_of(clause) is not None
+        and clause.pieces[-1].has("QMARK")
+        and only_tanks(Clause([piece for piece in clause.pieces if piece.kind not in ("until", "when")]))
+    )  # "grey till Saturday noon?"
+    early = clause.has("LEAVE", "DEPART", "LEAVINGQ") and any(
+        tok.senses["LATER"].value == "early" for tok in clause.words("LATER")
+    )
+    if early and (clause.pieces[0].has("AUX", "FUTURE") or clause.pieces[-1].has("QMARK")):
+        return Ask(topic="make_it", until=When(stay_end=True))  # "will we have to leave early"
+    gets = (
+        clause.pieces[0].has("AUX")
+        and clause.when is not None
+        and (
+            any(tok.text == "get to" for tok in clause.words("ARRIVE"))
+            or bool(clause.tanks and any(tok.text == "see" for tok in clause.words("SHOW")))  # "does grey see Saturday"
+        )
+    )
+    room = (
+        clause.has("ROOM", "ROOMQ")
+        and any(tok.text == "will" for tok in clause.words("AUX"))
+        and (until_of(clause) is not None or clause.get("duration") is not None)
+        and activity(clause) is None
+        and not q(clause, "howmuch")
+    )  # "will we still have room in grey on Friday"
+    likely = q(clause, "chance") and until_of(clause) is not None and not clause.has("ACT", "ACTS", "DUMP")
+    if not clause.has("MAKEIT") and not polar and not lasts and not gets and not tells and not likely and not room:
+        return None
+    until, length = until_of(clause), clause.get("duration")
+    if q(clause, "howmuch", "where") or (q(clause, "howlong", "when", "howmany") and until is None):
+        return None
+    if until is None and length is not None:
+        until = _after(length)
+    if until is not None and until.now:
+        until = None  # "can we still make it now": the end of the stay is meant, and asked about anew
+    return Ask(topic="make_it", tank=one_tank(clause), until=until)
+
+
+@rule("QWORD DAYSLEFT TIMEUNIT")
+def runway(clause: Clause) -> Ask | None:
+    if any(tok.text == "been" for tok in clause.words("BE")) or clause.has("SINCE"):
+        return None  # "how many days have we been here", "how long since we dumped"
+    if q(clause, "what") and clause.has("TANKWORD", "TANK", "TANKS", "ONE") and _first(clause) and not did(clause):
+        return Ask(topic="runway")  # "which tank packs up first"
+    supply = _so_much(clause)
+    if supply is not None:
+        return supply
+    if _days_until(clause):
+        return Ask(topic="runway", tank=one_tank(clause), subject=errand(clause) if one_tank(clause) is None else None)
+    if clause.has("DAYSLEFT") or (
+        (q(clause, "howlong", "when") or (q(clause, "what") and clause.has("RUNOUT") and not clause.has("DUMP")))
+        and (
+            clause.has(
+                "RUNOUT",
+                "FULLNESS",
+                "DUMP",
+                "FILL",
+                "LAST",
+                "MAKEIT",
+                "LEFT",
+                "HAUL",
+                "TANK",
+                "STAY",
+                "DUMPINGQ",
+                "WATER",
+                "WATERHERE",
+            )
+        )
+    ):
+        tank = one_tank(clause)
+        ours = tank is None and not clause.has("DAYSLEFT") and (clause.has("SELF", "LEFT") or errand(clause) == "dump")
+        return Ask(topic="runway", tank=tank, subject=errand(clause) if ours else None)
+    return None
+
+
+def _first(clause: Clause) -> bool:
+    return any(tok.text.split()[-1] == "first" for piece in clause.pieces for tok in piece.toks)
+
+
+def _so_much(clause: Clause) -> Ask | None:
+    """ "how long will 100 gallons last the seven of us": of a supply as said, not of what is aboard."""
+    said = [piece.value for piece in clause.pieces if piece.kind == "amount"]
+    supply = next((one for one in said if one.unit in VOLUMES and one.value), None)
+    lasts = any(tok.text.startswith("last") for tok in clause.words("MAKEIT")) or clause.has("DO")
+    if supply is None or not q(clause, "howlong") or not lasts or clause.has("ACT", "ACTS", "RINSE", "TANK", "DUMP"):
+        return None
+    people = next((one.value for one in said if one.unit is None and one.value and clause.has("PEOPLEWORD")), None)
+    return Ask(topic="runway", amount=supply, count=int(people) if people else None, subject="supply")
+
+
+def _days_until(clause: Clause) -> bool:
+    """ "days until grey full", "hours before fresh runs dry"."""
+    first = clause.pieces[0]
+    starts = first.has("TIMEUNIT") and len(clause.pieces) > 2 and clause.pieces[1].has("UNTIL", "BEFORE", "TO")
+    if (
+        first.has("TIMEUNIT")
+        and clause.pieces[-1].has("LEFT", "LEFTOVER", "DEPART")
+        and (clause.tanks or clause.has("WATER"))
+    ):
+        return True  # "hours of fresh left"
+    return starts and clause.has("FULLNESS", "RUNOUT", "DUMP", "DUMPINGQ") and clause.get("amount") is None
+
+
+def _make(clause: Clause) -> bool:
+    """ "make Sunday?": whether it lasts till then."""
+    core = [piece for piece in clause.pieces if not piece.has("FILLER", "QMARK", "STOP", "AUX", "SELF")]
+    return len(core) == 2 and core[0].has("DO") and core[0].toks[0].text == "make" and core[1].kind == "when"
+
+
+def _day_after(clause: Clause) -> int:
+    """ "the day after?", "and the day after that?", "a day earlier": how many days on; 0 where that is not meant."""
+    core = [
+        piece for piece in clause.pieces if not piece.has("WHATABOUT", "FILLER", "QMARK", "STOP", "AND", "PREP", "ART")
+    ]
+    words = [tok.text for piece in core for tok in piece.toks]
+    if words[:1] != ["day"] or len(core) > 2 or len(words) > 2:
+        return 0
+    return {"after": 1, "after that": 1, "afterwards": 1, "later": 1, "before": -1, "before that": -1}.get(
+        " ".join(words[1:]), 0
+    )
+
+
+@rule("WHATABOUT QMARK QWORD DO")
+def about(clause: Clause) -> Ask | None:
+    """ "what about Thursday?" goes on from the question before."""
+    begins = next(
+        (n for n, piece in enumerate(clause.pieces) if not piece.has("FILLER", "COMMA", "BUT", "YES", "STOP")), None
+    )
+    if begins is None:
+        return None
+    clause = Clause(clause.pieces[begins:])  # "okay, but what about Saturday?"
+    first = clause.pieces[0]
+    length = clause.get("duration")
+    asked = (
+        clause.pieces[-1].has("QMARK")
+        and clause.index("tanks") < 0
+        and (clause.when or clause.get("until") or length) is not None
+    )
+    looks = (
+        q(clause, "what", "how")
+        and clause.when is not None
+        and all(
+            piece.kind == "when" or piece.has("QWORD", "AUX", "FUTURE", "FILLER", "QMARK", "BE")
+            for piece in clause.pieces
+        )
+    )
+    if looks and clause.when is not None and not is_over(clause.when) and clause.has("FUTURE"):
+        return Ask(topic="make_it", again=True, until=clause.when)  # "what would Saturday look like"
+    if _make(clause):
+        return Ask(topic="make_it", until=clause.when)
+    on = _day_after(clause) if first.has("WHATABOUT") or clause.pieces[-1].has("QMARK") else 0
+    if on:
+        return Ask(topic="make_it", again=True, nights=on, subject="longer")
+    if not first.has("WHATABOUT") and not asked:
+        return None
+    if any(
+        piece.kind not in ("when", "until", "tanks", "duration", "people")
+        and not piece.has(
+            "WHATABOUT",
+            "FILLER",
+            "QMARK",
+            "PREP",
+            "STOP",
+            "COMMA",
+            "ART",
+            "AND",
+            "OR",
+            "UNTIL",
+            "THEN",
+            "ONE",
+            "TANKWORD",
+            "BUT",
+        )
+        for piece in clause.pieces
+    ):
+        return None
+    until, tank = until_of(clause), one_tank(clause)
+    if clause.people:
+        asks = first.toks[0].text.endswith((" about", " of")) and until is None and tank is None
+        return Ask(topic="activity", again=True, people=clause.people) if asks else None  # "what about Ana"
+    if isinstance(length, Length) and until is None and tank is None and length.days >= 1:
+        return Ask(topic="make_it", again=True, nights=length.days, subject="longer" if length.more else None)
+    if until is not None and is_over(until):
+        return Ask(topic="history", again=first.has("WHATABOUT"), when=until)
+    return Ask(topic="make_it", again=True, until=until, tank=tank) if until is not None or tank is not None else None
+
+
+def is_over(when: When) -> bool:
+    """Whether a time lies behind whatever now is: "yesterday?", "last week?", "the last 3"."""
+    return (when.day_offset or 0) < 0 or (when.which == "last" and not when.whole_days) or (when.seconds or 0) < 0

@@ -1,0 +1,123 @@
+"""Frames of how hard and how fast water comes: pressure and flow.
+
+May import: clause, intents.
+"""
+
+from __future__ import annotations
+
+from grammar import intents as say
+from grammar.intents import Intent
+from grammar.lightclass import replace
+from grammar.pieces.clause import VOLUMES, Clause, frame
+
+
+@frame(
+    "pressure",
+    "PRESSURE amount",
+    "amount SAYS ISAT when GEAR OUTON WATERHERE HOOKUP SITEWORD METER AFTER BEFORE LOOK FLOW SCENE",
+    rank=2,
+)
+def pressure(clause: Clause) -> Intent | None:
+    if any(not (tok.text.startswith("gauge") or tok.has("SAYS", "GEAR")) for tok in clause.words("METER")):
+        return None
+    if _put_on_first(clause):
+        return None  # "regulator on, pressure 48" is two reports
+    amount = clause.get("amount")
+    if amount is not None and amount.unit == "pound" and clause.word("PRESSURE"):
+        amount = replace(amount, unit="psi")
+    if (
+        amount is not None
+        and amount.unit is None
+        and any(tok.text.startswith("psi") for tok in clause.words("PRESSURE"))
+    ):
+        amount = replace(amount, unit="psi")  # "psi reads 55"
+    if amount is None or amount.value is None or amount.unit not in ("psi", "bar", "kilopascal", None):
+        return None
+    regulated = any(tok.text.endswith("regulator") for tok in clause.words("GEAR")) and clause.has("BE", "SAYS")
+    if amount.unit is None and not clause.word("PRESSURE") and not (regulated and amount.value in _REGULATED):
+        return None
+    place = (
+        clause.word("SAYS")
+        or clause.word("BE")
+        or clause.word("OUTON")
+        or clause.word("GEAR")
+        or clause.word("HOOKUP")
+        or clause.word("METER")
+    )
+    if amount.unit is not None and not clause.word("PRESSURE") and not place and not clause.word("WATERHERE"):
+        return None
+    return say.Pressure(amount=amount, when=clause.when)
+
+
+_REGULATED = range(20, 101)
+"""What a gauge in psi may show behind a regulator, where no word says that it is a pressure."""
+
+
+def _put_on_first(clause: Clause) -> bool:
+    """Whether a thing is told to be in its place, with a mark between that and the pressure."""
+    on, gauge = max(clause.place("OUTON"), clause.place("ON")), clause.index("amount")
+    item = clause.place("GEAR")
+    joined = any(piece.has("COMMA", "AND", "THEN") for piece in clause.pieces[on + 1 : gauge])
+    return 0 <= item < on < gauge and joined
+
+
+RATES = frozenset(("gallon/minute", "litre/minute", "litre/second", "gallon/hour"))
+
+
+def _seconds_only(clause: Clause) -> bool:
+    """Nothing but an amount and "in so many seconds", or what water does by itself between them ("ran", "fills")."""
+    when = clause.when
+    rest = [piece for piece in clause.pieces if piece.kind not in ("amount", "when")]
+    filled = clause.has("VESSEL") and all(
+        piece.has("FILL", "SELF", "GEAR", "WATERHERE", "PUMP", "HOOKUP") for piece in rest
+    )  # "filled a 2 gallon bucket in"
+    runs = all(piece.has("FLOW", "COLON", "A", "WATER") or piece.toks[0].text in _RUNS for piece in rest if piece.toks)
+    return when is not None and when.seconds is not None and 0 < when.seconds <= 900 and (filled or runs)
+
+
+def _at_a_tap(clause: Clause) -> bool:
+    """ "shower head flow is 2 gpm", "flow at the kitchen sink": where it was measured, and no shower."""
+    flow = clause.place("FLOW")
+    named = any(tok.text.endswith("flow") or tok.text == "flow rate" for tok in clause.words("FLOW"))
+    places = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
+    here = all(n < flow or any(piece.has("AT") for piece in clause.pieces[flow:n]) for n in places)
+    amount = clause.get("amount")
+    plain = not clause.has("RUN", "USE", "COST", "FOR") and clause.get("duration") is None
+    return named and here and plain and amount is not None and amount.unit in RATES
+
+
+_RUNS = frozenset(
+    ("ran", "runs", "fills", "fills up", "comes", "comes out", "came out", "flowed", "in", "took", "takes")
+)
+
+
+@frame(
+    "flow",
+    "FLOW amount",
+    "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when RUN PUT HOLDS WATERHERE HOOKUP PUMP GEAR OUTON ACT",
+    rank=2,
+)
+def flow(clause: Clause) -> Intent | None:
+    amount, length = clause.get("amount"), clause.get("duration")
+    if amount is None or amount.value is None or amount.bound is not None:
+        return None  # "up to 2 gpm" tells a bound
+    if clause.words("ACT") and not _at_a_tap(clause):
+        return None
+    if amount.unit in VOLUMES and length is None and clause.when is not None and _seconds_only(clause):
+        return say.Flow(volume=amount, seconds=clause.when.seconds)  # "a gallon in 25 seconds"
+    if amount.unit in RATES and length is None:
+        return say.Flow(rate=amount, when=clause.when)
+    if (
+        amount.unit in VOLUMES
+        and length is not None
+        and length.unit in ("second", "minute")
+        and (
+            clause.word("COST")
+            or clause.word("FLOW")
+            or clause.word("USE", "pres")
+            or clause.has("VESSEL")
+            or clause.word("FILL", "pres")
+        )
+    ):
+        return say.Flow(volume=amount, seconds=length.seconds, when=clause.when)
+    return None

@@ -1,0 +1,65 @@
+"""Frames of guests: who is to come or is here for a while, counted or named.
+
+May import: clause, intents, trip_frames.
+"""
+
+from __future__ import annotations
+
+from grammar import intents as say
+from grammar.frames.trip_frames import nights, we_are
+from grammar.intents import Amount, Intent
+from grammar.pieces.clause import Clause, frame
+
+
+def visitors(clause: Clause) -> Amount | None:
+    """How many come: as said, or as many as are named ("my parents", "my sister and her husband", "a friend")."""
+    amount: Amount | None = clause.get("amount")
+    named = sum(int(tok.senses["VISITOR"].value) for tok in clause.words("VISITOR"))
+    named = named or sum(tok.senses["GUESTS"].value == "1" for tok in clause.words("GUESTS"))
+    return Amount(float(named)) if amount is None and named else amount
+
+
+@frame("guests", "GUESTS VISITOR", "amount counted since until when duration MORE HAVE COMING STAY people DO", rank=1)
+def guests(clause: Clause) -> Intent | None:
+    amount = visitors(clause)
+    if clause.word("VISITOR") is not None and we_are(clause):
+        return None  # "my sister is here, we are three": how many we are, not how many come
+    if amount is None or amount.unit is not None or amount.value is None or amount.value != int(amount.value):
+        return None
+    in_all = 0 <= max(clause.place("GUESTS"), clause.place("VISITOR")) < clause.index("amount") and _that_is(clause)
+    start, until = (
+        clause.get("since") if clause.index("since") >= 0 else clause.when,
+        clause.get("until") if clause.index("until") >= 0 else None,
+    )
+    if start is None and until is None and nights(clause) is None:
+        return None
+    if start is None and not clause.word("COMING"):
+        return (
+            None
+            if clause.word("WITHQ")
+            else say.Expect(what="party", until=until, people=amount.value, more=True, nights=nights(clause))
+        )
+    over = any(tok.text in _ONE_NIGHT for tok in clause.words("COMING")) and until is None
+    tonight = until is None and start is not None and start.part in ("night", "evening") and start.weekday is None
+    stay = nights(clause) or (1.0 if over or tonight else None)
+    return say.Expect(what="party", start=start, until=until, people=amount.value, more=not in_all, nights=stay)
+
+
+def _that_is(clause: Clause) -> bool:
+    """ "the kids are with us this weekend, that's four": how many we are in all."""
+    here = clause.index("amount")
+    return here > 0 and clause.pieces[here - 1].toks[0].text in ("that is", "that", "so", "so that is", "is")
+
+
+_ONE_NIGHT = frozenset(
+    (
+        "staying over",
+        "stay over",
+        "stays over",
+        "sleeping over",
+        "sleeps over",
+        "staying the night",
+        "staying night",
+        "stays night",
+    )
+)

@@ -1,0 +1,104 @@
+"""Frames of the meters: readings, before and after a use, resets.
+
+May import: clause, intents, deeds.
+"""
+
+from __future__ import annotations
+
+from grammar import intents as say
+from grammar.frames.deeds import activity
+from grammar.intents import Amount, Intent
+from grammar.lightclass import Literal, replace
+from grammar.pieces.clause import VOLUMES, Clause, frame
+
+
+@frame(
+    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST ARRIVE LOOK PARTICLE", rank=2,
+    twice="amount", prefers="amount",
+)  # fmt: skip
+def reading(clause: Clause) -> Intent | None:
+    if clause.value("METER") == "both" or (clause.word("PARTICLE") and not clause.word("LOOK")):
+        return None
+    meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
+    name, between, amounts = activity(clause), clause.get("between"), clause.all("amount")
+    if any(amount.unit is not None and amount.unit not in VOLUMES for amount in amounts) or clause.word("DO", "base"):
+        return None
+    if len(amounts) == 1 and amounts[0].high is not None and name and between is None:  # "meter 12 to 14 shower"
+        between, amounts = (replace(amounts[0], high=None), Amount(amounts[0].high, amounts[0].unit)), []
+    if between is not None:
+        if amounts or not name:
+            return None
+        return say.Use(activity=name, before=between[0], after=between[1], people=clause.people, when=clause.when)
+    before, after = clause.place("BEFORE"), clause.place("AFTER")
+    if len(amounts) == 2 and before >= 0 and after >= 0 and name:
+        first, second = amounts if before < after else amounts[::-1]
+        return say.Use(activity=name, before=first, after=second, people=clause.people, when=clause.when)
+    if len(amounts) != 1 or amounts[0].value is None or amounts[0].each or amounts[0].high is not None:
+        return None
+    if amounts[0].value == 0 and clause.pieces[0].kind == "amount":
+        return None  # "zero the meter"
+    moment: Literal["before", "after"] | None = "before" if before >= 0 else "after" if after >= 0 else None
+    if moment is None and (name is not None or clause.words("ACT") or clause.people):
+        return None
+    return say.ReadMeter(
+        reading=amounts[0], meter=meter, moment=moment, activity=name, people=clause.people, when=clause.when
+    )
+
+
+@frame("rolled over", "ROLLED", "METER amount when SAYS BE", rank=1, prefers="amount")
+def rolled(clause: Clause) -> Intent | None:
+    """ "the meter rolled over": no reset; where it stands now is asked, unless it is told."""
+    amount = clause.volume()
+    if clause.value("METER") == "both" or not (clause.word("METER") or clause.word("IT")):
+        return None
+    if clause.get("amount") is not None and (amount is None or amount.value is None or not clause.word("SAYS")):
+        return None
+    meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
+    return say.ReadMeter(reading=amount, meter=meter, rolled=True, when=clause.when)
+
+
+@frame("after", "BEFORE AFTER", "amount ACT people when BE", rank=1, twice="amount", prefers="amount")
+def before_or_after(clause: Clause) -> Intent | None:
+    """ "after 46.1", "before the shower 12.3": the meter goes without saying. An amount with a unit is no reading here."""
+    amount, both = clause.volume(), clause.all("amount")
+    if len(both) > 1:
+        return _around(clause, both)
+    if amount is None or amount.value is None or amount.unit is not None or amount.high is not None:
+        return None
+    if not (any(char.isdigit() for char in amount.text) or "point" in amount.text or amount.value >= 10):
+        return None
+    if clause.words("ACT") and (activity(clause) is None or activity(clause) in ("cooking", "drinking", "coffee")):
+        return None
+    moment: Literal["before", "after"] = "before" if clause.word("BEFORE") else "after"
+    return say.ReadMeter(
+        reading=amount, moment=moment, activity=activity(clause), people=clause.people, when=clause.when
+    )
+
+
+def _around(clause: Clause, both: list[Amount]) -> Intent | None:
+    """ "shower: before 8.2, after 10.4"."""
+    name, before, after = activity(clause), clause.place("BEFORE"), clause.place("AFTER")
+    if len(both) != 2 or name is None or before < 0 or after < 0 or any(one.unit or one.value is None for one in both):
+        return None
+    first, second = both if before < after else both[::-1]
+    return say.Use(activity=name, before=first, after=second, people=clause.people, when=clause.when)
+
+
+@frame("reset", "RESET TOZERO", "METER tanks when BACKZERO IT people TANKWORD DO PARTICLE", rank=2)
+def reset(clause: Clause) -> Intent | tuple[Intent, ...] | None:
+    if clause.word("TOZERO") and not clause.word("RESET") and not clause.word("BACKZERO") and not clause.word("METER"):
+        return None
+    if clause.word("RESET", "ing"):
+        return None
+    if clause.word("METER"):
+        if clause.tanks:
+            return None
+        both = clause.value("METER") == "both"
+        names: tuple[say.Meter, ...] = ("inlet", "rinse") if both else (clause.value("METER") or "inlet",)  # type: ignore[assignment]
+        return tuple(say.ResetMeter(meter=name, when=clause.when) for name in names)
+    if clause.tanks:
+        every = clause.tanks == ("*",)
+        return None if clause.tanks == ("fresh",) else say.Dump(() if every else clause.tanks, every, when=clause.when)
+    if clause.word("TANKWORD"):
+        return say.Dump(when=clause.when)
+    return say.ResetSomething(it=clause.word("IT") is not None, when=clause.when)

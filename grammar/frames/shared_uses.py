@@ -1,0 +1,124 @@
+"""Several activities and one amount for all of them: how much each took is asked ("shower and shave, 3 gal", "showered and shaved, 3 gal").
+
+May import: chunks, clause, intents.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from grammar import intents as say
+from grammar.intents import Intent
+from grammar.lightclass import replace
+from grammar.pieces.chunks import Piece
+from grammar.pieces.clause import VOLUMES, Clause, frame
+
+_NAMING = frozenset(("noun", "plural", "thing"))
+
+
+@frame(
+    "uses that share an amount", "ACT", "amount counted when people TOTAL USE COST DO WASH PAIR SCENE PARTICLE", rank=-1
+)
+def uses_together(clause: Clause) -> Intent | tuple[Intent, ...] | None:
+    """ "dishes and coffee, 2 gal": so much for both, which tells of neither how much."""
+    amount, here = clause.volume(), clause.index("amount")
+    if amount is None or amount.value is None or amount.unit not in VOLUMES or amount.each or not clause.has("AND"):
+        return None
+    uses = [use for piece in clause.pieces[:here] if (use := _unmeasured(piece)) is not None]
+    forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
+    if not forms <= _NAMING or len(uses) < 2 or len({use.activity for use in uses}) != len(uses):
+        return None
+    if (forms == {"thing"} and clause.get("counted") is None) or not _listed(clause.pieces[:here]):
+        return None
+    if any(_unmeasured(piece) is not None for piece in clause.pieces[here:]):
+        return None
+    return tuple(replace(use, people=clause.people, when=clause.when) for use in uses)
+
+
+def _unmeasured(piece: Piece) -> say.Use | None:
+    """The use that a piece names, of an amount not known."""
+    if piece.kind == "counted" and piece.value.amount is None and piece.value.minutes is None:
+        return say.Use(piece.value.activity, amount=say.Amount(None), count=int(piece.value.count), done=True)
+    if piece.has("ACT"):
+        return say.Use(piece.toks[0].senses["ACT"].value, amount=say.Amount(None), done=True)
+    return None
+
+
+def _listed(pieces: Sequence[Piece]) -> bool:
+    """Whether the activities stand in a list: a joiner between each two, and one of them an "and"."""
+    places = [n for n, piece in enumerate(pieces) if _unmeasured(piece) is not None]
+    between = [pieces[one + 1 : other] for one, other in itertools.pairwise(places)]
+    joined = all(any(piece.has("AND", "COMMA") for piece in gap) for gap in between)
+    return joined and any(piece.has("AND") for gap in between for piece in gap)
+
+
+def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "face and teeth, a quart in all", "showered and shaved, 3 gal": how much each took was not said."""
+    last = made[-1]
+    if len(made) < 2 or not isinstance(last, say.Use) or last.amount is None:
+        return made
+    if last.amount.each:
+        return _each_of_them(made, last, parts)
+    in_all = any(tok.has("TOTAL") for piece in parts for tok in piece.toks)
+    first = len(made) - 1 if not in_all else 0
+    while not in_all and first and _with(made[first - 1], last):
+        first -= 1
+    others = [one for one in made[first:-1] if isinstance(one, say.Use) and one.amount is None and one.before is None]
+    once = made[-2] if len(made) > 1 else None
+    if isinstance(once, say.Use) and _same_deed(once, last):
+        return [*made[:-2], last]  # "washed potatoes and cooked them: 3 litres"
+    if not others or not (in_all or _set_off(parts)):
+        return made
+    if all((one.activity, one.people) == (last.activity, last.people) for one in others):
+        return [one for one in made if one not in others]  # "showered and washed my hair, 3 gal"
+    return [
+        replace(one, amount=say.Amount(None)) if isinstance(one, say.Use) and (one is last or one in others) else one
+        for one in made
+    ]
+
+
+def _each_of_them(made: list[Intent], last: say.Use, parts: Sequence[Piece]) -> list[Intent]:
+    """ "washed my face and brushed my teeth, a pint each": so much for each of the two uses."""
+    if (
+        last.amount is None
+        or last.count is not None
+        or len(last.people) > 1
+        or not _set_off(parts)
+        or not all(isinstance(one, say.Use) for one in made)
+    ):
+        return made
+    if len(made) < 2 or not all(_with(one, last) for one in made[:-1]):
+        return made
+    amount = replace(last.amount, each=False)
+    return [replace(one, amount=amount, everyone=False) for one in made if isinstance(one, say.Use)]
+
+
+def _same_deed(one: say.Use, last: say.Use) -> bool:
+    """Whether a use without amount or count, and the one measured after it, are one: the same activity of the same person."""
+    bare = (one.amount, one.before, one.count, one.minutes, one.like) == (None,) * 5 and last.count is None
+    return bare and (one.activity, one.people, one.when) == (last.activity, last.people, last.when)
+
+
+def _with(one: Intent, last: say.Use) -> bool:
+    """Whether a use was told in one breath with the last: by the same, at the same time, without an amount of its own."""
+    if not isinstance(one, say.Use) or (one.amount, one.before, one.minutes, one.like) != (None,) * 4:
+        return False
+    same = one.people == last.people or (not last.people and _OWN.isdisjoint(last.text.casefold().split()))
+    return same and one.when == last.when
+
+
+_OWN = frozenset("i me we my our".split())
+
+
+def _set_off(parts: Sequence[Piece]) -> bool:
+    """Whether the one amount stands at the end, behind a comma, after deeds that are joined by "and"."""
+    here = next((n for n, piece in enumerate(parts) if piece.kind == "amount"), -1)
+    if here < 1 or any(
+        piece.kind != "when" and not piece.has("COMMA", "STOP", "FILLER") for piece in parts[here + 1 :]
+    ):
+        return False
+    head = parts[:here]
+    while head and head[-1].has("FILLER", "IT", "COST", "USE"):
+        head = head[:-1]
+    return bool(head) and head[-1].has("COMMA") and any(piece.has("AND") for piece in head)

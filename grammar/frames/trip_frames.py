@@ -1,0 +1,343 @@
+"""Frames of where the rig is, who is aboard and what is to come: arrivals, stays, absences, party, stops, plans, frost.
+
+May import: clause, chunks, intents.
+"""
+
+from __future__ import annotations
+
+from grammar import intents as say
+from grammar.frames.deeds import activity
+from grammar.intents import Intent
+from grammar.lightclass import replace
+from grammar.pieces.clause import Clause, frame
+from grammar.when import When
+
+HOOKED = frozenset(
+    (
+        "hooked up",
+        "all hooked up",
+        "hooked up again",
+        "hooked back up",
+        "got hooked up",
+        "everything hooked up",
+        "everything is hooked up",
+        "all is hooked up",
+    )
+)
+"""Said of the whole rig, without to what."""
+HOOKS = "BUT WATERHERE SEWERHERE FULLHOOK NOHOOK PARTHOOK SEWERONLY NOSEWER NOWATER ELECTRIC HOOKUP BOTH SITEWORD THEREARE HAVE"
+
+
+def hookups(clause: Clause) -> tuple[bool | None, bool | None]:
+    """Water and sewer as said: True, False, or None where nothing was said."""
+    if clause.word("FULLHOOK"):
+        return True, True
+    if clause.word("NOHOOK"):
+        return False, False
+    if clause.word("PARTHOOK"):
+        return True, False
+    if clause.word("SEWERONLY"):
+        return False, True
+    water = True if clause.word("WATERHERE") or _has_water(clause) else False if clause.word("NOWATER") else None
+    sewer = True if clause.word("SEWERHERE") else False if clause.word("NOSEWER") else None
+    return water, sewer
+
+
+def _has_water(clause: Clause) -> bool:
+    """ "campground water", "city water" beside a place."""
+    return any("water" in tok.text for tok in clause.words("HOOKUP")) and not clause.has("NOWATER", "NEG")
+
+
+def until_of(clause: Clause) -> When | None:
+    """The end: after "till", or after "leaving"; a time beside it only if there is a verb of leaving."""
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    if until is None and clause.word("LEAVE") is not None:
+        return next((piece.value for piece in clause.pieces[clause.place("LEAVE") :] if piece.kind == "when"), None)
+    return until
+
+
+def nights(clause: Clause) -> float | None:
+    length = clause.get("duration")
+    return length.days if length is not None and length.unit in ("day", "night", "week", "fortnight", "month") else None
+
+
+def _around(clause: Clause) -> When | None:
+    """ "around two", "about half past"… an hour, where nothing is counted."""
+    amount = clause.get("amount")
+    if (
+        amount is None
+        or clause.index("amount") < 0
+        or not amount.approx
+        or amount.unit is not None
+        or amount.high is not None
+    ):
+        return None
+    whole = amount.value is not None and amount.value == int(amount.value) and 1 <= amount.value <= 12
+    return When(hour=int(amount.value or 0), minute=0) if whole else None
+
+
+def _at_hour(times: list[When], hour: When) -> When:
+    """The hour on the day that was said beside it."""
+    return replace(times[0], hour=hour.hour, minute=0) if times else hour
+
+
+def _moment(clause: Clause) -> When | None:
+    """The time of the clause, "around two" among them."""
+    hour = _around(clause)
+    return _at_hour(clause.all("when"), hour) if hour is not None else clause.when
+
+
+def _bare_arrival(clause: Clause) -> bool:
+    """ "arrived", "have arrived", "parked at the site"; but not "we are at", "got in from a run"."""
+    tok = clause.word("ARRIVE")
+    return clause.word("SITEWORD") is not None or (
+        tok is not None and tok.text.split()[-1] in ("arrived", "up") and not clause.has("PREP")
+    )
+
+
+@frame(
+    "arrive",
+    "ARRIVE.past SITE",
+    f"SITE until when duration LEAVE STAY people ISAT amount SWITCH OUTON LATER {HOOKS}",
+    rank=2,
+    twice="when",
+)
+def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
+    site = clause.value("SITE")
+    if site is None and clause.word("SITEWORD") is None and clause.word("ARRIVE") is None:
+        return None
+    if site is None and not _bare_arrival(clause):
+        return None
+    if any(tok.text in ("were", "was") for tok in clause.words("BE")) and not clause.word("ARRIVE"):
+        return None  # "we were at Pine Hollow last week"
+    if len(clause.words("SITE")) > 1 or (clause.get("duration") is not None and nights(clause) is None):
+        return None
+    water, sewer = hookups(clause)
+    until = until_of(clause)
+    times = [when for when in clause.all("when") if when is not until]
+    hour = _around(clause)
+    if len(times) > 1 or (clause.get("amount") is not None and (hour is None or until is hour)):
+        return None
+    times = [_at_hour(times, hour)] if hour is not None else times
+    when = times[0] if times else None
+    here = say.Arrive(site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when)
+    linked = clause.word("SWITCH") or clause.word("OUTON")
+    if linked is None:
+        return here
+    hooked = linked.text in HOOKED and site is not None and (water, sewer) == (None, None) and not clause.word("HOOKUP")
+    return (here, say.Supply(source="hookup", loose=True, when=when)) if hooked else None  # "hooked up at Cedar Flat"
+
+
+@frame("stay", "STAY LEAVE", "until when duration SITE_ DO SECOND CHANGE INSTEAD", rank=1, twice="when")
+def stay(clause: Clause) -> Intent | None:
+    until, length = until_of(clause), nights(clause)
+    times = [when for when in clause.all("when") if not when.now]
+    if len(times) > 1:
+        return None
+    when = times[0] if times else None
+    if until is not None and until.now and clause.word("LEAVE") is not None:
+        return say.Ask(topic="checklist", subject="leaving")  # "we're leaving now"
+    if clause.get("duration") is not None and length is None:
+        return None
+    if until is None and clause.word("STAY") is not None and when is not None:
+        if when.part and not when.day_offset and when.weekday is None and when.day is None:
+            return None  # "staying in tonight" ends no stay
+        until = when
+    if until is None and length is None:
+        return None
+    if (tok := clause.word("STAY")) is not None and tok.senses["STAY"].form != "ing":
+        return None  # "we stayed till Tuesday" is over, "extend" is a wish
+    length = length if until is None else None
+    if when is not None and when is not until:
+        return None
+    return say.Stay(until=until, nights=length, longer=length is not None and _longer(clause))
+
+
+def _longer(clause: Clause) -> bool:
+    """Whether the nights come on top of the stay as it was: "two more nights", "extended by three days"."""
+    stays = clause.word("STAY")
+    return clause.get("duration").more or (stays is not None and "exten" in stays.text)
+
+
+@frame("depart", "DEPART.past", "when people SITE SITEWORD amount", rank=1)
+def depart(clause: Clause) -> Intent | None:
+    if clause.get("amount") is not None and _around(clause) is None:
+        return None
+    tok = clause.word("DEPART", "past")
+    if tok is not None and tok.text == "left" and (clause.people or clause.has("WATER")):
+        return None
+    if any(piece.has("PREP") and not piece.has("AT", "FROM", "IN", "FOR", "OF") for piece in clause.pieces):
+        return None  # "left the water on"
+    return say.Depart(site=clause.value("SITE"), when=_moment(clause))
+
+
+@frame("away", "AWAY.ing", "until when duration AWAYFOR")
+def away(clause: Clause) -> Intent | None:
+    length = clause.get("duration")
+    if length is not None and length.unit not in ("minute", "hour", "day", "night"):
+        return None
+    if length is not None and 0 <= clause.index("duration") < clause.place("AWAY"):
+        return None  # "we are four hours away"
+    if clause.words("WATER"):
+        return None  # "we're out of water"
+    if any(tok.text == "you" for tok in clause.words("SELF")) or any(
+        tok.text in ("with", "of") for tok in clause.words("PREP")
+    ):
+        return None
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    when, tok = clause.when, clause.word("AWAY")
+    if not _somebody_is(clause, tok.text if tok is not None else "", length is not None):
+        return None
+    ahead = (
+        when is not None
+        and when.which != "last"
+        and (when.weekday is not None or when.day is not None or (when.day_offset or 0) > 0)
+    )
+    if ahead and tok is not None and tok.text.split()[0] in ("away", "off", "out", "gone", "going", "are", "we"):
+        if any(word.text in ("was", "were") for word in clause.words("BE")):
+            return say.Away(until=until, when=when)
+        return say.Expect(what="absence", start=when, until=until)
+    bare = until is None and (when is None or when.now) and length is None and tok is not None and tok.text in _BARELY
+    hours, longer = (length.seconds / 3600, length.more) if length is not None and until is None else (None, False)
+    return say.Away(until=until, when=when, bare=bare and clause.word("AWAYFOR") is None, hours=hours, longer=longer)
+
+
+_BARELY = frozenset(
+    ("off", "off now", "are off", "off out", "heading out", "headed out", "heading off", "headed off", "are out")
+)
+
+
+def _somebody_is(clause: Clause, away: str, for_long: bool) -> bool:
+    """ "the water is off", "it's out", "is off": no person is away; "off for two nights" is somebody."""
+    if clause.words("WATER") or clause.words("IT"):
+        return False
+    if for_long:
+        return not clause.words("BE") or bool(clause.words("SELF") or clause.people)
+    third = any(tok.text.split()[-1] in ("is", "was", "it is") for tok in clause.words("BE"))
+    return bool(clause.words("SELF") or clause.people) or not (third or away == "off")
+
+
+@frame("back later", "BEBACK", "when until amount PART", rank=1)
+def back_later(clause: Clause) -> Intent | None:
+    """ "be back around nine": counts only beside a going out."""
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    if clause.get("amount") is not None and _around(clause) is None:
+        return None
+    when = until or _moment(clause)
+    return say.Back(when=when, to_come=True) if when is not None else None
+
+
+@frame("back", "BACK.past", "when people SCENE amount until")
+def back(clause: Clause) -> Intent | None:
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    if until is not None:  # "back by 4" is still to come: away until then; "got back by 4" is over
+        still = clause.word("BACK").text in ("back", "home", "back home")  # type: ignore[union-attr]
+        over = any(tok.text in ("was", "were", "got", "came") for tok in clause.words("BE")) or not still
+        return None if clause.when is not None else say.Back(when=until) if over else say.Away(until=until)
+    if clause.get("amount") is not None and _around(clause) is None:
+        return None
+    if any(tok.text not in ("at", "in", "from", "on") for tok in clause.words("PREP")) or clause.pieces[0].has("PREP"):
+        return None
+    if any(tok.text == "be" for tok in clause.words("BE")):
+        return None  # "be right back"
+    if clause.when is not None and (clause.when.seconds or 0) > 0:
+        return say.Back(when=clause.when, to_come=True)  # "back in a minute"
+    return say.Back(when=_moment(clause))
+
+
+def we_are(clause: Clause) -> bool:
+    """ "we are four": nothing between."""
+    here = clause.index("amount")
+    words = [piece.toks[0].text for piece in clause.pieces[:here]]
+    return words[-2:] in (["we", "are"], ["we", "were"]) or words[-1:] == ["we are"]
+
+
+@frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when since HAVE people GUESTS VISITOR COMING", rank=0)
+def party(clause: Clause) -> Intent | None:
+    if clause.word("ALONE") and clause.get("amount") is None:
+        return _alone(clause)
+    amount = clause.get("amount")
+    if (
+        amount is None
+        or amount.unit is not None
+        or amount.value is None
+        or amount.value != int(amount.value)
+        or amount.bound
+        or amount.high
+    ):
+        return None
+    if clause.word("PEOPLEWORD") is None and not we_are(clause):
+        return None
+    guest = clause.word("GUESTS") or clause.word("VISITOR") or clause.word("COMING")
+    ours = we_are(clause) or any(tok.text == "of us" for tok in clause.words("PEOPLEWORD"))
+    if guest and (not ours or clause.index("since") >= 0):
+        return None
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    when = clause.when
+    if until is None and when is not None and when.period == "week" and when.which == "this":
+        until, when = when, None  # "it's only me this week"
+    if clause.index("since") >= 0:
+        return say.Expect(what="party", start=clause.get("since"), until=until, people=amount.value)
+    return say.Party(people=amount.value, until=until, when=when)
+
+
+def _alone(clause: Clause) -> Intent:
+    """ "just me", "it's only me this week"."""
+    until, when = until_of(clause), clause.when
+    if until is None and when is not None and when.period == "week" and when.which == "this":
+        until, when = when, None
+    return say.Party(people=1, until=until, when=when)
+
+
+@frame(
+    "stop", "SITE", f"NEXTSTOP until when since duration LEAVE between WHICH ARRIVE STAY {HOOKS}", rank=3, twice="when"
+)
+def stop(clause: Clause) -> Intent | None:
+    if not clause.word("NEXTSTOP") and not _says_next(clause):
+        return None
+    if len(clause.words("SITE")) > 1:
+        return None
+    water, sewer = hookups(clause)
+    start = clause.get("since") or clause.when
+    return say.Stop(
+        site=clause.value("SITE"), start=start, until=clause.get("until") if clause.index("until") >= 0 else None,
+        nights=nights(clause), water=water, sewer=sewer,
+    )  # fmt: skip
+
+
+def _says_next(clause: Clause) -> bool:
+    first = clause.pieces[0]
+    return first.kind == "word" and first.toks[0].text in ("next", "then", "after")
+
+
+@frame("absence to come", "AWAY.ing", "since until when duration FUTUREWORD", rank=1)
+def absence(clause: Clause) -> Intent | None:
+    if clause.index("since") < 0:
+        return None
+    return say.Expect(what="absence", start=clause.get("since"), until=clause.get("until"), nights=nights(clause))
+
+
+@frame("frost", "LOWTEMP amount", "amount when until ISAT THEREARE SAYS REPORTED SELF", rank=1)
+def frost(clause: Clause) -> Intent | None:
+    amount = clause.get("amount")
+    if amount is None and clause.word("LOWTEMP", "cold") and clause.when is not None:
+        return say.Frost(when=clause.when)  # "it will freeze tonight": how cold is to be asked
+    if amount is None or not (clause.word("LOWTEMP") or (amount.unit in ("celsius", "fahrenheit") and clause.when)):
+        return None
+    if amount.unit not in (None, "degree", "celsius", "fahrenheit"):
+        return None
+    by = clause.get("until") if clause.index("until") >= 0 else None
+    if by is not None and (clause.when is not None or clause.has("UNTIL", "TO", "THROUGH")):
+        return None
+    when = clause.when or by  # "low of -1 by dawn"
+    if when is not None and "overnight" in when.text.casefold() and not clause.has("REPORTED"):
+        when = replace(when, day_offset=0)  # the night to come
+    return say.Frost(low=replace(amount, unit=None if amount.unit == "degree" else amount.unit), when=when)
+
+
+def plan_of(clause: Clause) -> Intent | None:
+    """A clause about the future as known fact: what "we'll be away Saturday" would book if it is settled."""
+    name = activity(clause)
+    if name is not None:
+        return say.Expect(what="use", activity=name, amount=clause.volume(), start=clause.when)
+    return None

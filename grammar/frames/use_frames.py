@@ -1,0 +1,340 @@
+"""Frames of use: what water was used for, by whom, how much.
+
+May import: clause, deeds, chunks, intents, use_readings.
+"""
+
+from __future__ import annotations
+
+import itertools
+
+from grammar import intents as say
+from grammar.frames.deeds import activity, did, with_water
+from grammar.frames.use_readings import readings, up_to
+from grammar.intents import Amount, Intent
+from grammar.lightclass import replace
+from grammar.pieces.clause import VOLUMES, Clause, frame
+from grammar.pieces.piece_meanings import Counted, Length
+from grammar.when import When
+
+
+@frame(
+    "use",
+    "ACT counted",
+    "amount counted when people duration repeat between since EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE METER "
+    "ON PARTICLE USAGE SANITISE LIKE AGAIN BYMETER NEW",
+)
+def use(clause: Clause) -> Intent | None:
+    forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
+    if not _told(clause, forms):
+        return None
+    if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
+        return None
+    if _two_deeds(clause) or not _likened(clause) or _flushed_another(clause):
+        return None
+    loose = clause.get("amount")
+    if loose is not None and loose.unit is None and loose.text.casefold().split()[-1:] in (["a"], ["an"]):
+        return None  # "a shower plus a shave, 3 gal in all": one shave, no gallon
+    name = activity(clause)
+    counted, length = clause.get("counted"), clause.get("duration")
+    if name is None or (length is not None and length.unit not in _SHORT):
+        return None
+    amount = clause.get("amount")
+    made = [tok.text for tok in clause.words("DO")]
+    if name not in _SERVED and ("fixed" in made or (amount is None and not _ONLY_SERVED.isdisjoint(made))):
+        return None  # "fixed the toilet" took no water
+    if amount is not None and amount.unit is not None and amount.unit not in _OF_WATER:
+        return None
+    if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
+        return None  # "3 shower" would be odd; a bare number before an activity counts it
+    if amount is None and forms == {"thing"} and clause.get("between") is None and not with_water(clause):
+        return None
+    if amount is not None and amount.unit is None and amount.value is not None and not counted and _several(clause):
+        return None  # "showers 5": five of them, or five gallons?
+    served = name == "cooking" or any(tok.text.endswith("drinks") for tok in clause.words("ACT"))
+    if amount is None and ((served and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
+        return None
+    count, when = _count(clause, counted), _day(clause)
+    if when is not None and when.period in ("week", "month", "year") and when.edge is None:
+        return None  # "six showers this week": a sum, no event
+    if count == 0 or (amount is not None and amount.unit is None and amount.high and _head_is(clause, "PUT")):
+        return None
+    amount = _each(clause, counted.amount if counted and counted.amount else amount)
+    everyone = count is None and (_everyone(clause) or _apiece(clause, amount))
+    if not everyone and _how_many_unknown(clause, count, amount):
+        amount = Amount(None)
+    before, after = clause.get("between") or (None, None)
+    if before is None and amount is not None and readings(amount):
+        before, after = replace(amount, high=None), Amount(amount.high)
+        amount = None
+    elif before is None and amount is not None and amount.value is not None and amount.unit is None and up_to(clause):
+        if amount.value == int(amount.value):
+            return None  # "shower to 3" may have been "shower two, three"
+        after, amount = amount, None
+    return say.Use(
+        activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
+        after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, when=when, like=clause.value("LIKE"),
+    )  # fmt: skip
+
+
+_OF_WATER = VOLUMES | {"fraction"}
+
+
+def _flushed_another(clause: Clause) -> bool:
+    """ "flushed the radiator": no toilet."""
+    acts = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
+    return any(
+        other == one + 1
+        and clause.pieces[one].toks[0].text == "flushed"
+        and clause.pieces[other].toks[0].senses["ACT"].form == "thing"
+        and clause.pieces[other].toks[0].senses["ACT"].value != "toilet"
+        for one, other in itertools.pairwise(acts)
+    )
+
+
+def _two_deeds(clause: Clause) -> bool:
+    """ "filled the coffee pot and did the dishes": each with its own verb. "showered and the dog": what was showered is no dog."""
+    if not clause.has("AND", "THEN", "COMMA"):
+        return False
+    if any(one.form == "past" for tok in clause.words("WASH") for one in tok.senses.values()) and not clause.has(
+        "WITH"
+    ):
+        others = [tok for tok in clause.words("ACT") if not tok.has("WASH")]
+        if others and all(tok.senses["ACT"].form == "past" for tok in others) and clause.get("counted") is None:
+            return True  # "brushed, flushed"
+    deeds: list[set[str]] = [set()]
+    verbs = [False]
+    done: set[str] = set()
+    for piece in clause.pieces:
+        if piece.has("AND", "THEN", "COMMA"):
+            deeds.append(set())
+            verbs.append(False)
+        elif piece.has("ACT"):
+            named = piece.toks[0].senses["ACT"]
+            if len(deeds) > 1 and done and named.form == "thing" and named.value not in done:
+                return True
+            deeds[-1].add(piece.toks[0].text)
+            if named.form == "past":
+                verbs[-1] = True
+                done |= {named.value} - {"cleaning"}  # which takes any thing
+        elif piece.has("DO", "WASH", "FILL", "PUT", "PUTAWAY") and any(
+            one.form == "past" for one in piece.toks[0].senses.values()
+        ):
+            verbs[-1] = True
+    return sum(bool(deed) and verb for deed, verb in zip(deeds, verbs, strict=True)) > 1
+
+
+def _likened(clause: Clause) -> bool:
+    """Whether "same" and "as yesterday" go together: at most one of a kind, and nothing measured or dated beside them."""
+    like, again = clause.words("LIKE"), [tok for tok in clause.words("AGAIN") if not tok.has("LIKE")]
+    if not like:
+        return not again
+    return len(like) == 1 and not clause.has("METER") and clause.get("amount") is None and clause.when is None
+
+
+def _eaten(clause: Clause) -> bool:
+    """ "we had pancakes" tells of a meal, not of water."""
+    verbs = [tok for tok in clause.words("DO") if tok.senses["DO"].form == "past"]
+    return (
+        bool(verbs)
+        and all(tok.text in ("had", "enjoyed", "got", "grabbed", "finished") for tok in verbs)
+        and not any(tok.senses["ACT"].form == "past" for tok in clause.words("ACT"))
+    )
+
+
+_SERVED = ("cooking", "coffee", "drinking", "pets", "dishes", "other")
+_ONLY_SERVED = frozenset(
+    ("fixed", "prepared", "prepped", "mixed", "mixed up", "brewed", "boiled", "whipped up", "rustled up")
+)
+_GROCERIES = ("coffee", "drinking", "cooking")
+
+
+def _used_up(clause: Clause) -> bool:
+    """ "we finished the coffee": there is none left; nothing tells that any was made."""
+    return any(
+        tok.text in ("finished", "have finished", "just finished", "are done with", "done with")
+        for tok in clause.words("DO")
+    )
+
+
+def _day(clause: Clause) -> When | None:
+    """The time, also as "from yesterday evening"."""
+    since = next((piece.value for piece in clause.pieces if piece.kind == "since"), None)
+    return clause.when or (replace(since, since=False) if since is not None else None)
+
+
+_SHORT = ("second", "minute", "hour")
+
+
+def _told(clause: Clause, forms: set[str]) -> bool:
+    """Whether the words report a use: a verb of the past, or a noun with an amount, a count, a time or a person beside it."""
+    done, amount = did(clause), clause.get("amount")
+    if not (
+        amount or clause.get("counted") or clause.get("repeat") or done or clause.when or clause.people or "past" in forms
+        or clause.word("LIKE") or clause.get("duration") or clause.get("between") or (clause.word("GROUP") and "past" in forms)
+        or (clause.word("PAIR") and forms <= {"noun"})
+    ):  # fmt: skip
+        return False
+    if (
+        forms
+        and forms <= {"thing"}
+        and not done
+        and (amount is None or (clause.has("RIG") and not clause.has("FOR", "WASH")))
+    ):
+        return False  # "it's a van, 45 litres": no word tells that it was washed
+    moved = amount is None and bool(forms) and clause.word("TAKEAWAY") is not None and clause.word("WASH") is None
+    if moved and (forms <= {"thing"} or clause.pieces[-1].toks[0].text in ("in", "down", "away", "off", "out", "up")):
+        return False  # "took the awning down", "took the dishes in"
+    if clause.word("USE", "pres", "base") is not None and not done:
+        return False  # "a shower takes 2 gallons" says what is usual, not what happened
+    put = clause.word("PUT")
+    if put is not None and amount is None and not (put.has("DO") and not clause.has("PARTICLE")):
+        return False  # "put the dishes away"
+    if "base" in forms and not clause.word("USE", "past"):
+        return forms == {"base"} and amount is not None and amount.unit is not None and not clause.words("SELF")
+    verbs = (
+        "ing" in forms or clause.word("WASH", "base", "ing") is not None or clause.word("DO", "base", "ing") is not None
+    )
+    return not verbs or amount is not None or done
+
+
+def _count(clause: Clause, counted: Counted | None) -> int | None:
+    """How many; None if it was not said, 0 if it was said in two ways that do not agree."""
+    count = int(counted.count) if counted else None
+    pair = clause.value("PAIR")
+    if pair is not None and count is None:
+        count = int(pair or 2)
+    repeat = clause.get("repeat")
+    if repeat is None:
+        return count
+    if count not in (None, 1) or repeat != int(repeat) or repeat < 1:
+        return 0
+    return int(repeat)
+
+
+def _each(clause: Clause, amount: Amount | None) -> Amount | None:
+    """The amount, marked if it is for each: "each" somewhere, or before "times"."""
+    if amount is None:
+        return None
+    here, times = clause.index("amount"), clause.index("repeat")
+    rate = (
+        amount.text.casefold().startswith(("@", "at ")) and clause.get("counted") is not None
+    )  # "two showers at 3 gallons"
+    if clause.word("EACH") is not None or 0 <= here < times or rate or (amount.text.startswith("@") and times >= 0):
+        return replace(amount, each=True)
+    return amount
+
+
+def _minutes(counted: Counted | None, length: Length | None) -> float | None:
+    if length is not None:
+        return length.seconds / 60
+    return counted.minutes if counted else None
+
+
+def _how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) -> bool:
+    """ "the kids showered", "we each had a shower": several, so a typical volume for one would be wrong."""
+    if count or len(clause.people) > 1 or (amount is not None and not amount.each):
+        return False
+    return clause.word("GROUP") is not None or (
+        clause.word("EACH") is not None and clause.word("SELF") is not None and not clause.people
+    )
+
+
+_ALL = frozenset(
+    (
+        "everyone",
+        "everybody",
+        "we all",
+        "all of us",
+        "all round",
+        "all around",
+        "every one of us",
+        "each of us",
+        "whole family",
+        "family",
+        "whole crew",
+        "crew",
+        "gang",
+    )
+)
+
+
+def _everyone(clause: Clause) -> bool:
+    """ "everybody brushed their teeth", "we each had a shower": each of those aboard, once."""
+    if clause.people or clause.value("PAIR") is not None:
+        return False
+    if any(tok.text in _ALL for cls in ("GROUP", "SELF") for tok in clause.words(cls)):
+        return True
+    if clause.get("counted") is not None or clause.get("repeat") is not None:
+        return False
+    amount = clause.get("amount")
+    each = clause.word("EACH") is not None or (amount is not None and amount.each)
+    return each and (clause.word("SELF") is not None or _by_one(clause))
+
+
+def _by_one(clause: Clause) -> bool:
+    """ "a shower each, 8 litres": what a person does for himself, said of one."""
+    acts = [tok.senses["ACT"] for tok in clause.words("ACT")]
+    alone = {tok.text for tok in clause.words("EACH")} <= {"each", "apiece"}
+    return (
+        alone
+        and bool(acts)
+        and not clause.words("GROUP")
+        and all(one.value in _PERSONAL and one.form in ("noun", "past") for one in acts)
+    )
+
+
+_PERSONAL = frozenset(["shower", "bath", "teeth", "shave", "face", "handwash"])
+
+
+def _apiece(clause: Clause, amount: Amount | None) -> bool:
+    """ "quick shower each, 2 gal apiece": one for each of those aboard; "per shower" tells nothing of how many."""
+    if clause.people or clause.get("counted") is not None or clause.get("repeat") is not None or clause.words("PAIR"):
+        return False
+    if clause.words("GROUP") or amount is None or not amount.each:
+        return False
+    words = {tok.text for piece in clause.pieces for tok in piece.toks if tok.has("EACH")}
+    return bool(words) and words <= {"each", "apiece", "a piece", "per person"}
+
+
+def _counts(clause: Clause) -> bool:
+    here = clause.index("amount")
+    return 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].has("ACT", "GROUP", "GUESTS", "PEOPLEWORD")
+
+
+def _head_is(clause: Clause, cls: str) -> bool:
+    return bool(clause.pieces) and clause.pieces[0].has(cls)
+
+
+@frame("use of anything", "USE.past", "amount when people TOTAL SCENE GROUP PARTICLE BYMETER", rank=-1)
+def use_bare(clause: Clause) -> Intent | None:
+    amount, verb = clause.volume(), clause.word("USE", "past")
+    if clause.when is not None and (clause.when.seconds or 0) > 0:
+        return None  # "used 2 gal in 48 seconds": how fast, or how much
+    if amount is None or (
+        amount.unit is None and amount.value is not None and (verb is None or "used" not in verb.text)
+    ):
+        return None  # "ran two"
+    return say.Use(amount=amount, people=clause.people, when=clause.when)
+
+
+def _several(clause: Clause) -> bool:
+    """Whether the activity is named in the plural and nothing tells that the number is one of water."""
+    many = any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
+    return many and not clause.has("USE", "COST", "TOTAL", "EACH", "WITH", "USAGE")
+
+
+@frame("some water", "WATER", "amount when people DO SCENE", rank=-1)
+def some_water(clause: Clause) -> Intent | None:
+    """ "had some water with lunch": how much is asked."""
+    amount = clause.get("amount")
+    if amount is None or amount.value is not None or clause.word("DO", "past") is None:
+        return None
+    return say.Use(activity="drinking", amount=amount, people=clause.people, done=True, when=clause.when)
+
+
+@frame("use of a new kind", "NEWACT", "amount when people USE COST duration TOTAL SCENE PARTICLE", rank=-1)
+def use_new(clause: Clause) -> Intent | None:
+    amount = clause.volume()
+    if amount is None or len(clause.words("NEWACT")) != 1:
+        return None
+    return say.Use(unknown_activity=clause.value("NEWACT"), amount=amount, people=clause.people, when=clause.when)

@@ -1,0 +1,384 @@
+"""People: which words of a phrase name somebody, settled by the words beside them. Nothing is invented: a word becomes a name only in
+the place of a person ("… washed the dishes", "for …", "…'s shower"), and an ordinary English word never does. May import: tokens, lexicon.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from grammar.hearing.tokens import Tok, sense
+from grammar.lexicon import Lexicon, Sense, lexicon
+from grammar.lightclass import replace
+
+_DONE = frozenset(
+    ("ACT DO USE WASH TAKEAWAY HAUL FETCHED DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT").split()
+)
+_BETWEEN = frozenset(("just also then each both has have had only already finally quickly and really all").split())
+_AFTER_FOR = frozenset(
+    ("COMMA STOP NUMBER AND BUT DAY FILLER WHICH BE TOO AT ABOUT QMARK NEG FRACTION WEEKDAY ON IN WITH A").split()
+)
+_WAS = frozenset(
+    (
+        "that was",
+        "was",
+        "it was",
+        "actually",
+        "meant",
+        "i meant",
+        "no it was",
+        "no that was",
+        "sorry it was",
+        "sorry that was",
+        "wait it was",
+        "that was actually",
+        "it was actually",
+        "actually it was",
+        "not me it was",
+        "no",
+        "is",
+        "that is",
+    )
+)
+_ME = frozenset(["i", "me", "myself"])
+DID_IT = frozenset(["did that", "did it", "done that"])
+
+
+def settle_people(toks: Sequence[Tok], words: Lexicon, doubtful: Collection[str]) -> list[Tok]:
+    """The tokens with names of people settled. Right to left, so that lists are seen from their end."""
+    texts = {tok.text for tok in toks}
+    both = not texts.isdisjoint(("both", "all", "both of us"))
+    found = [_both(toks, i) for i in range(len(toks))] if both else list(toks)
+    said = sum(1 for tok in found if not tok.has("FILLER", "COMMA", "STOP", "QMARK", "PREP"))
+    for i in range(len(found) - 1, -1, -1):
+        tok = found[i]
+        if tok.has("NAMEWORD", "KIN") or (tok.has("PERSON") and len(tok.senses) > 1):
+            found[i] = _also_a_word(found, i, said == 1)
+        elif _strange(tok) and tok.text not in doubtful and not _ordinary(tok, words) and _place(found, i):
+            found[i] = _named(tok)
+    for i, tok in enumerate(toks[:-1]):
+        if tok.has("KIN") and found[i + 1].has("PERSON"):
+            found[i] = replace(tok, senses=sense("FILLER"))  # "my wife Lena": the name says who
+    if both:
+        found = [_both(found, i) for i in range(len(found))]
+    return found if texts.isdisjoint(_ME) else [_me(found, i) for i in range(len(found))]
+
+
+def _strange(tok: Tok) -> bool:
+    """A word that the vocabulary does not know and that could be a name: "jst" without a capital is none."""
+    voiced = tok.capital or not set("aeiouy").isdisjoint(tok.text) or not tok.text.isascii()
+    return not tok.known and tok.text.isalpha() and (len(tok.text) > 1 or tok.capital) and voiced
+
+
+def _ordinary(tok: Tok, words: Lexicon) -> bool:
+    """An English word, or several of what it names ("beers")."""
+    if tok.text.endswith("ing") and not tok.capital and len(tok.text) > SHORT:
+        return True  # "the laundry is drying"
+    return tok.text in words.english or (
+        len(tok.text) > SHORT and tok.text[-1] == "s" and tok.text[:-1] in words.english
+    )
+
+
+SHORT = 4
+
+
+def titled(name: str) -> str:
+    return " ".join(word[:1].upper() + word[1:] for word in name.split())
+
+
+def _named(tok: Tok) -> Tok:
+    known = tok.senses.get("PERSON")
+    return replace(tok, senses=sense("PERSON", known.value if known else titled(tok.text)), number=None)
+
+
+def _also_a_word(toks: Sequence[Tok], i: int, alone: bool) -> Tok:
+    """A word that may be a name and may be something else: a name in the place of a person only."""
+    tok = toks[i]
+    if tok.has("PERSON") and tok.senses.keys() <= {"PERSON", "NAMEWORD"}:
+        return _named(tok)  # known to the log, and no other word
+    if _place(toks, i) and not _is_verb(toks, i):
+        return _named(tok)
+    if tok.has("PERSON") and (alone or (tok.capital and i)):
+        return _named(tok)
+    rest: dict[str, Sense] = {cls: one for cls, one in tok.senses.items() if cls not in ("NAMEWORD", "KIN", "PERSON")}
+    return replace(tok, senses=rest)
+
+
+def _is_verb(toks: Sequence[Tok], i: int) -> bool:
+    """ "will put", "may have": a verb that goes with the base form that follows."""
+    after = _after(toks, i)
+    if toks[i].text not in ("will", "may", "mark", "skip", "can") or after is None:
+        return False
+    return any(one.form == "base" for one in after.senses.values()) or after.text in (
+        "put",
+        "shut",
+        "let",
+        "set",
+        "have",
+    )
+
+
+def _after(toks: Sequence[Tok], i: int) -> Tok | None:
+    """The next token, adverbs passed over."""
+    j = i + 1
+    while j < len(toks) and toks[j].text in _BETWEEN and not toks[j].has("AND"):
+        j += 1
+    return toks[j] if j < len(toks) else None
+
+
+def _place(toks: Sequence[Tok], i: int) -> bool:
+    """Whether token `i` stands where a person does."""
+    tok, after, before = toks[i], _after(toks, i), toks[i - 1] if i else None
+    if after is not None:
+        if before is not None and not before.known and not before.capital:
+            return False
+        if after.has("COLON") and i + 2 < len(toks) and toks[i + 2].has("ACT", "ACTS") and not tok.known:
+            return True
+        if before is not None and before.has("AUX") and before.text in ("did", "does", "has") and not tok.known:
+            return any(one.form in ("base", "past") for one in after.senses.values())
+        if does(toks, i):
+            hour = i > 1 and toks[i - 2].has("AT", "HALFPAST", "QUARTERPAST", "PAST", "TOHOUR", "QUARTERTO")
+            return before is None or not before.has("NUMBER", "TANK", "ACT", "METER") or (hour and before.has("NUMBER"))
+        nxt = toks[i + 2] if i + 2 < len(toks) else None
+        if after.has("POSS") and nxt is not None and nxt.has("ACT", "ACTS", "NUMBER", "ADJ", "FRACTION"):
+            return True
+        told = (
+            nxt is not None
+            and nxt.text in ("was", "took")
+            and i + 3 < len(toks)
+            and toks[i + 3].has("NUMBER", "ABOUT", "FRACTION")
+        )
+        if after.has("POSS") and told:
+            return True  # "Kim's was 3"
+        if after.has("POSS") and nxt is not None and nxt.text in ("had", "done", "taken", "used"):
+            return True  # "Keith's had a shower"
+        if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
+            return True
+        if after.text in ("too", "as well", "also") and _heads(toks, i) and (nxt is None or nxt.has("COMMA", "NUMBER")):
+            return True  # "Ana too"
+        if before is not None and before.text in _WAS and (after.text == "who" or _in_there(toks, i)):
+            return True  # "it was Tam who showered", "that was Tam in the shower"
+        if after.text in DID_IT and before is not None and before.has("NO", "AMEND", "COMMA", "FILLER", "FIX"):
+            return True  # "no, Dag did that"
+        if after.has("COMMA") and nxt is not None and nxt.has("PERSON") and _heads(toks, i) and _more(toks, i + 3):
+            return True
+        if tok.senses.keys() <= {"NAMEWORD"} and _heads(toks, i) and _terse(toks, i):
+            return True
+        if before is not None and before.text == "(" and after.text == ")" and tok.capital:
+            return True
+        if after.text == "with" and nxt is not None and nxt.has("NUMBER") and _heads(toks, i) and before is not None:
+            return True  # "I showered with 2 gal, Ana with 3"
+    if before is None:
+        return False
+    if (
+        after is None
+        and tok.capital
+        and not tok.known
+        and before.has("COMMA")
+        and not any(one.has("PERSON") for one in toks)
+    ):
+        told = any(one.has("ACT") for one in toks) and any(one.has("UNIT") for one in toks)
+        if told and not any(one.has("TANK", "METER", "ARRIVE", "NEXTSTOP") for one in toks):
+            return True  # "2 gal, shower, Sven"
+    set_off = before.has("COMMA", "COLON") and after is not None and after.has("COMMA", "COLON")
+    between = set_off and i > 1 and toks[i - 2].has("ACT")
+    if between and tok.senses.keys() <= {"NAMEWORD"} and i + 2 < len(toks) and toks[i + 2].has("NUMBER", "FRACTION"):
+        return True  # "dishes, Juno, 1.25"
+    if before.text == "of" and i > 1 and not tok.known and toks[i - 2].has("ACT") and toks[i - 2].text in _OWN:
+        return after is None or after.has(
+            "NUMBER", "FRACTION", "ABOUT", "COLON", "COMMA", "BE"
+        )  # "shower of Ilse, 10 litres"
+    if (
+        before.has("ACT")
+        and tok.capital
+        and not tok.known
+        and (after is None or after.has("NUMBER", "FRACTION", "COLON"))
+    ):
+        return True
+    if _counted_off(toks, i):
+        return True
+    if before.has("AND", "COMMA") and i > 1 and toks[i - 2].has("PERSON") and not tok.has("NUMBER"):
+        return after is None or before.has("AND") or after.has("NUMBER", "ACT", "FRACTION", "PREP")
+    if after is None and before.has("AMEND") and before.text.split()[0] in _PUT_TO:
+        return True  # "make the person Theo", "put it under Theo"
+    follows = after is None or after.has(*_AFTER_FOR)
+    if before.has("COMMA") and i > 2 and toks[i - 2].has("SELF") and toks[i - 3].text == "not":
+        return after is None  # "not me, Joss"
+    if before.text in ("for", "by"):
+        if (
+            not tok.capital
+            and not tok.known
+            and not any(other.has("ACT", "AGAIN", "DUMP", "FILL", "HAUL") for other in toks)
+        ):
+            return False  # "used three pints for soup"
+        return follows and (not tok.has("NAMEWORD") or tok.capital or not (set(tok.senses) - {"NAMEWORD"}))
+    if tok.has("KIN") and before.has("ART") and i > 1:
+        return toks[i - 2].text in ("gave", "bathed", "washed") or (follows and toks[i - 2].text in ("for", "by"))
+    return (
+        before.text in _WAS
+        and (after is None or after.has("STOP", "COMMA", "NEG") or after.text == "actually")
+        and not _only_a_word(tok)
+    )
+
+
+def _in_there(toks: Sequence[Tok], i: int) -> bool:
+    """ "that was Tam in the shower just now": whose shower it was."""
+    rest = [tok for tok in toks[i + 1 : i + 4] if not tok.has("ART")]
+    return (
+        len(rest) > 1 and rest[0].text in ("in", "on") and rest[1].has("ACT") and rest[1].senses["ACT"].form == "noun"
+    )
+
+
+_OWN = frozenset("shower bath shave teeth".split())
+_PUT_TO = frozenset("make change set put log book mark assign credit attribute".split())
+_LONGEST_LIST = 12  # tokens
+
+
+def _counted_off(toks: Sequence[Tok], i: int) -> bool:
+    """ "there are two of us, Nell and Ivo": the names of those who were counted."""
+    near = range(i - 1, max(0, i - _LONGEST_LIST), -1)
+    head = next((n for n in near if toks[n].has("PEOPLEWORD")), None)
+    if head is None or not toks[head - 1].number or not toks[head + 1].has("COMMA", "COLON", "AND"):
+        return False
+    names = [tok for tok in toks[head + 1 :] if not tok.has("COMMA", "COLON", "AND", "STOP")]
+    own = [tok for tok in names if tok.text not in _ME]
+    return len(names) == toks[head - 1].number and all(
+        (not tok.known and tok.text.isalpha()) or tok.has("PERSON", "NAMEWORD", "KIN") for tok in own
+    )
+
+
+def _more(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a list of names goes on at token `i` ("Ana, Joss and Mo")."""
+    return i + 1 < len(toks) and toks[i].has("AND", "COMMA") and toks[i + 1].has("PERSON")
+
+
+def does(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a verb of the past follows token `i`, adverbs and "has" passed over."""
+    for tok in toks[i + 1 :]:
+        if any(tok.has(cls) and tok.senses[cls].form == "past" for cls in _DONE):
+            return True
+        if tok.text not in _BETWEEN or tok.has("AND"):
+            return False
+    return False
+
+
+def _only_a_word(tok: Tok) -> bool:
+    plain = tok.senses.keys() <= {"NAMEWORD"} and tok.text not in lexicon().english
+    return tok.has("NAMEWORD", "KIN") and not tok.capital and not plain
+
+
+def _heads(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a clause begins at token `i`."""
+    if i > 3 and toks[i - 1].has("UNIT") and toks[i - 2].has("NUMBER", "FRACTION") and not toks[i].known:
+        return i + 1 < len(toks) and toks[i + 1].has("ACT")  # "Tom shower 8 litres Ilse shower 9 litres"
+    return all(tok.has("FILLER") for tok in toks[:i]) or toks[i - 1].has(
+        "COMMA", "AND", "THEN", "SEMI", "STOP", "COLON"
+    )
+
+
+def _terse(toks: Sequence[Tok], i: int) -> bool:
+    """ "mo shower 2 gal": a name, an activity and an amount."""
+    rest = toks[i + 1 :]
+    if toks[i].capital:  # "Sven: 2 gal shower", "Sven - shower - 2 gal"
+        rest = [tok for tok in rest if not tok.has("COLON") and tok.text != "-"]
+        if len(rest) > 2 and rest[0].has("NUMBER") and rest[1].has("TIMEUNIT"):
+            rest = rest[2:]
+    if len(rest) > 2 and rest[0].has("NUMBER", "FRACTION") and rest[1].has("UNIT"):
+        return rest[2].has("ACT")
+    return bool(rest) and rest[0].has("ACT") and any(tok.has("NUMBER", "FRACTION") for tok in rest[1:3])
+
+
+def _both(toks: Sequence[Tok], i: int) -> Tok:
+    """ "we both showered", "we all showered": how many, not which tanks."""
+    tok = toks[i]
+    if tok.text == "both" and _heads_all(toks, i) and any(one.text in ("our", "their") for one in toks[i + 1 :]):
+        return replace(tok, senses=sense("PAIR"))  # "both brushed our teeth"
+    if tok.text == "both of us":
+        return replace(tok, senses={**tok.senses, **sense("PAIR")})
+    if tok.text not in ("both", "all") or not i or i + 1 >= len(toks):
+        return tok
+    before, after = toks[i - 1], toks[i + 1]
+    if before.has("BE") and any(other.has("TANK", "TANKS", "GEAR") for other in toks[:i]):
+        return replace(tok, senses=sense("FILLER"))  # "grey and black are both empty"
+    acts = any(after.has(cls) and after.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH"))
+    if before.has("TANK") and any(one.form == "past" for one in after.senses.values()):
+        return replace(tok, senses=sense("FILLER"))
+    if not acts or not before.has("SELF", "PERSON"):
+        return tok
+    if before.has("SELF"):
+        return replace(tok, senses=sense("PAIR" if tok.text == "both" else "GROUP"))
+    return replace(tok, senses=sense("FILLER"))
+
+
+def _heads_all(toks: Sequence[Tok], i: int) -> bool:
+    """Whether nothing stands before token `i`, and a verb of the past right after it."""
+    return all(tok.has("FILLER") for tok in toks[:i]) and does(toks, i)
+
+
+def _me(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Ana and I": the one who speaks is a person of the list, without a name."""
+    tok = toks[i]
+    if tok.text not in _ME:
+        return tok
+    before = i > 1 and toks[i - 1].has("AND") and toks[i - 2].has("PERSON")
+    after = i + 2 < len(toks) and toks[i + 1].has("AND") and toks[i + 2].has("PERSON")
+    return replace(tok, senses=sense("PERSON", "")) if before or after else tok
+
+
+_BY_THEM = ("ACT", "USE", "DO", "WASH", "DUMP", "FILL", "PUT")
+
+
+def settle_visitors(toks: Sequence[Tok]) -> list[Tok]:
+    """ "my sister visits on Saturday", "with my parents": guests of ours; else somebody else, or one of the household."""
+    coming = any(tok.has("COMING") or tok.text in ("with", "have", "having") for tok in toks)
+    done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _BY_THEM)
+    found: list[Tok] = []
+    skipped = -1
+    for i, tok in enumerate(toks):
+        if i == skipped:
+            continue
+        if tok.has("VISITOR"):
+            owner = i + 1 < len(toks) and toks[i + 1].has("POSS")
+            guest = coming and not done and not owner
+            named_guest = (
+                guest and i + 1 < len(toks) and toks[i + 1].capital and toks[i + 1].senses.keys() <= {"NAMEWORD"}
+            )
+            skipped = i + 1 if named_guest else skipped  # "Aunt Dot is visiting"
+            kept = {cls: one for cls, one in tok.senses.items() if (cls == "VISITOR") == guest}
+            tok = replace(tok, senses=kept)
+        found.append(tok)
+    return found
+
+
+_OF_ONE = frozenset(("METER TANK TANKS TANKWORD TOTE HEATER PUMP VALVE RINSE GEAR SENSOR").split())
+
+
+def theirs(toks: Sequence[Tok], i: int) -> Tok:
+    """ "their meter", "his grey tank" are somebody else's."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text in ("his", "her") and all(other.has("FILLER") for other in toks[:i]):
+        return replace(tok, senses=sense("OTHER"))
+    if tok.text in ("they", "them") and any(other.has("GROUP", "KIN", "GUESTS") for other in toks[:i]):
+        return replace(tok, senses=sense("SELF"))
+    if tok.text == "their" and not any(other.has("PERSON", "GROUP", "KIN", "SELF", "PAIR") for other in toks[:i]):
+        return replace(tok, senses=sense("OTHER"))
+    if (
+        tok.text in ("their", "his", "her")
+        and following is not None
+        and following.has(*_OF_ONE)
+        and not following.has("ACT")
+    ):
+        return replace(tok, senses=sense("OTHER"))
+    return tok
+
+
+def spoken_of(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Nell got out of the shower, she used 2 gallons", "the dog got muddy so we hosed him down": who and what were named before."""
+    tok, before = toks[i], toks[:i]
+    if tok.text in ("he", "she") and any(other.has("PERSON", "KIN", "GROUP") for other in before):
+        return replace(tok, senses=sense("SELF", "self"))
+    thing = tok.text in ("him", "her", "them") and tok.has("PRONOUN", "ART")
+    last = i + 1 == len(toks) or not toks[i + 1].has("ACT", "ACTS", "ADJ")
+    if thing and last and any(other.has("ACT", "PERSON", "KIN", "GROUP") for other in before):
+        return replace(tok, senses=sense("IT", "it"))
+    return tok

@@ -1,0 +1,132 @@
+"""Misspelt and misheard words: what each could have been. The reader keeps a candidate only if a whole reading follows from it.
+
+May import: lexicon, numbers.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from grammar.hearing.numbers import NUMBER_WORDS
+from grammar.lexicon import lexicon
+
+_SHORT, _LONG = 4, 8
+_VOWELS = frozenset("aeiou")
+_ALPHABET = "abcdefghijklmnopqrstuvwxyz"
+
+
+def edits(word: str) -> set[str]:
+    """All strings one wrong letter away: left out, added, changed, or two neighbours swapped."""
+    cuts = [(word[:i], word[i:]) for i in range(len(word) + 1)]
+    found = {a + b[1:] for a, b in cuts if b} | {a + b[1] + b[0] + b[2:] for a, b in cuts if len(b) > 1}
+    found |= {a + c + b for a, b in cuts for c in _ALPHABET} | {a + c + b[1:] for a, b in cuts if b for c in _ALPHABET}
+    return found - {word}
+
+
+def _left_out(word: str) -> set[str]:
+    """What a short word may be with one letter left out after the first: in so short a word any other slip makes another word."""
+    return {word[:i] + c + word[i:] for i in range(1, len(word) + 1) for c in _ALPHABET}
+
+
+_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "tomorrow", "yesterday")
+# Little words of which three letters are left, or two are swapped ("teh", "hwo", "wil", "mak"): common slips, no source.
+_LITTLE = frozenset(
+    (
+        "the due how who why will have make want what when much many last left full can are our and you was not for get need till this that "
+        "with from does did has had been more room days grey tank dump there where still water does just took take here they them"
+    ).split()
+)
+
+
+def slips(word: str) -> set[str]:
+    """Strings that differ by a swap of neighbours or by one letter more."""
+    cuts = [(word[:i], word[i:]) for i in range(len(word) + 1)]
+    found = {a + b[1] + b[0] + b[2:] for a, b in cuts if len(b) > 1} | {a + c + b for a, b in cuts for c in _ALPHABET}
+    return found - {word}
+
+
+@cache
+def _vocabulary() -> frozenset[str]:
+    return frozenset(word for word in lexicon().single | NUMBER_WORDS if len(word) > 2 and word.isalpha())
+
+
+@cache
+def _things() -> frozenset[str]:
+    """Words that name only what is washed, cooked or filled."""
+    spellings = lexicon().spellings
+    return frozenset(
+        word
+        for word in _vocabulary()
+        if (told := spellings.get((word,))) and all(one.cls == "ACT" and one.form == "thing" for one in told)
+    )
+
+
+@cache
+def candidates(word: str) -> tuple[tuple[str, int], ...]:
+    """Words of the vocabulary that `word` may be a misspelling of, with the number of wrong letters; the nearest only."""
+    if len(word) == _SHORT - 1 and word.isascii() and word.isalpha():
+        short = tuple((one, 1) for one in sorted((_left_out(word) & _vocabulary()) - _things()))
+        if short:
+            return short
+    if len(word) > 24 or not word.isascii() or not word.isalpha():
+        return ()
+    near = (
+        sorted((edits(word) & _vocabulary()) - (_things() - slips(word) if len(word) == _SHORT else frozenset()))
+        if len(word) >= _SHORT
+        else sorted(slips(word) & _LITTLE)
+        if len(word) == _SHORT - 1
+        else []
+    )
+    if near:
+        return tuple((one, 1) for one in near)
+    if len(word) > 2 and not _VOWELS.intersection(word):
+        return tuple((one, 2) for one in sorted(_vocabulary()) if len(one) < 9 and _bare(one) == word)
+    if len(word) < _LONG:
+        days = sorted(
+            day for day in _DAYS if day[0] == word[0] and abs(len(day) - len(word)) <= 2 and _within_two(word, day)
+        )
+        return tuple((one, 2) for one in days) if len(word) > _SHORT + 1 else ()
+    two = sorted(
+        other
+        for other in _vocabulary()
+        if len(other) >= 7 and abs(len(other) - len(word)) <= 2 and other[0] == word[0] and _within_two(word, other)
+    )
+    return tuple((one, 2) for one in two)
+
+
+def _bare(word: str) -> str:
+    """A word as people shorten it: the first letter and the consonants ("shwr", "lndry")."""
+    return word[0] + "".join(letter for letter in word[1:] if letter not in _VOWELS)
+
+
+def _within_two(one: str, other: str) -> bool:
+    """Whether at most two edits (swap of neighbours counts once) lead from one to the other."""
+    before, last = list(range(len(other) + 1)), list(range(len(other) + 1))
+    earlier = before
+    for i, a in enumerate(one, 1):
+        row = [i]
+        for j, b in enumerate(other, 1):
+            cost = min(last[j] + 1, row[j - 1] + 1, last[j - 1] + (a != b))
+            if i > 1 and j > 1 and a == other[j - 2] and one[i - 2] == b:
+                cost = min(cost, earlier[j - 2] + 1)
+            row.append(cost)
+        if min(row) > 2:
+            return False
+        earlier, last = last, row
+    return last[-1] <= 2
+
+
+# Words that a phone writes for one another; tried where the phrase makes no sense as it stands.
+SOUND_ALIKE: dict[str, tuple[str, ...]] = {
+    "two": ("to",), "too": ("two", "to"), "to": ("two",), "four": ("for",), "for": ("four",), "ate": ("eight",), "won": ("one",),
+    "great": ("grey",), "grate": ("grey",), "grade": ("grey",), "grace": ("grey",), "weak": ("week",), "wood": ("would",),
+    "hall": ("haul",), "hauled": (), "sight": ("site",), "meet": ("meter",), "meteor": ("meter",), "knight": ("night",), "hour": ("our",),
+    "our": ("hour",),
+    "flesh": ("fresh",), "sour": ("shower",), "shore": ("shower",), "dyes": ("dishes",), "ditches": ("dishes",), "dish": ("dishes",),
+    "filed": ("filled",), "field": ("filled",), "fell": ("fill",), "feel": ("fill",), "damp": ("dump",), "damped": ("dumped",),
+    "jumped": ("dumped",), "bumped": ("dumped",), "toted": (), "quartz": ("quarts",), "court": ("quart",), "courts": ("quarts",), "gal": (),
+    "rest": ("reset",),
+    "pine": ("pint",), "points": ("pints",), "leader": ("litre",), "leaders": ("litres",), "sewage": (), "soar": ("sewer",),
+    "suer": ("sewer",), "steak": ("stay",), "wee": ("we",), "write": ("right",), "by": ("bye",), "clothes": ("closed",), "close": ("closed",),
+    "flash": ("flush",), "flashed": ("flushed",), "rents": ("rinse",), "rints": ("rinse",), "prince": ("rinse",), "mins": (), "than": ("then",),
+}  # fmt: skip

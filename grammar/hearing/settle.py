@@ -1,0 +1,281 @@
+"""What the neighbours of a token decide: names of people and sites, own names of tanks, numbers read to a meter, months and verbs.
+
+Works on the token list of one phrase, left to right, and only ever narrows or names; nothing is invented.
+May import: tokens, lexicon, people, sites, settle_*.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from grammar.hearing import settle_asides, settle_deeds, settle_lists
+from grammar.hearing import settle_told as told
+from grammar.hearing.clock_words import clock_words
+from grammar.hearing.people import settle_people, settle_visitors, spoken_of, theirs
+from grammar.hearing.settle_days import (
+    STOPPED,
+    ago,
+    and_seconds,
+    day_number,
+    even_number,
+    for_a_while,
+    from_day_to_day,
+    given_up,
+    gone_on,
+    half_of_a_day,
+    past_a_day,
+    what_is_left,
+)
+from grammar.hearing.settle_fills import CARRIED, by_the_vessel, fetched, poured_in, so_much_it_was, went_in
+from grammar.hearing.settle_gauges import (
+    both_of_them,
+    done_at_the_station,
+    from_the_jugs,
+    hour_with_a_stop,
+    meter_unmoved,
+    moved_between,
+    not_looked_at,
+    past_a_reading,
+    plus_so_much,
+    so_many_of_the_lights,
+    so_many_parts,
+    stands_on,
+    wait_first,
+    where_the_tank_is,
+)
+from grammar.hearing.settle_rig import (
+    HEADINGS,
+    TOILETS,
+    drain_for,
+    for_the,
+    galley,
+    heading,
+    is_here,
+    little,
+    the_rig,
+    toilet_tank,
+)
+from grammar.hearing.settle_tanks import (
+    all_of_the_tank,
+    at_a_level,
+    beside_a_use,
+    each_of_them,
+    fit_to_drink,
+    it_holds,
+    let_through,
+    named_after,
+    tap_of_the_tank,
+    verb_and_particle,
+)
+from grammar.hearing.settle_trip import dated, guests_here, home, is_with_us, out_for, plus_guests
+from grammar.hearing.settle_uses import (
+    EACH_TIME,
+    LOADS,
+    all_of_it,
+    and_another,
+    at_the_end,
+    bowl,
+    by_each_load,
+    by_the_load,
+    carried,
+    did_wash,
+    dirt,
+    drinkable,
+    label,
+    one_more,
+    plan_to,
+    plural,
+    poured,
+    served,
+    several,
+    shortly,
+    some,
+    when_we,
+    which_one,
+)
+from grammar.hearing.settle_words import (
+    a_lot,
+    adjective,
+    called,
+    in_order,
+    meter_numbers,
+    month_or_verb,
+    noun_before,
+    perfect,
+    turns,
+)
+from grammar.hearing.sites import settle_sites
+from grammar.hearing.steps import Step, Steps, each
+from grammar.hearing.tokens import Tok
+from grammar.lexicon import Lexicon
+
+
+def settle(
+    toks: Sequence[Tok], lexicon: Lexicon, doubtful: Collection[str] = (), new_activity: bool = False
+) -> list[Tok]:
+    """The tokens with names settled. `doubtful`: unknown words that may be misspellings, not taken as names of people."""
+    said = {tok.text for tok in toks}
+    said.update(*[tok.senses for tok in toks])
+    found = list(toks)
+    for step in _BEFORE.called_up(said):
+        found = step(found)
+    found = settle_deeds.by_the_verb(found, lexicon.english)
+    found = settle_sites(found, lexicon)
+    found = settle_people(found, lexicon, doubtful)
+    for step in _AFTER.called_up(said):
+        found = step(found)
+    return settle_deeds.new_activity(found) if new_activity else found
+
+
+# ---------------------------------------------------------------- the order of it
+
+# What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
+_BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
+    (frozenset(("second no one may march mar sat sun after afterwards").split()), each(month_or_verb)),
+    (frozenset(["past", "passed"]), past_a_reading),
+    (frozenset(["METER"]), moved_between),
+    (frozenset(["DAY", "PART", "AMPM"]), each(hour_with_a_stop)),
+    (frozenset(["+", "plus"]), plus_so_much),
+    (frozenset(["them"]), both_of_them),
+    (frozenset(["DUMPSITE"]), done_at_the_station),
+    (frozenset(["SERVICE", "GEAR"]), each(so_many_parts)),
+    (frozenset(["fresh from"]), from_the_jugs),
+    (frozenset(["MAKEIT"]), each(wait_first)),
+    (frozenset(["on", "is on"]), each(stands_on)),
+    (frozenset(["of", "out of"]), so_many_of_the_lights),
+    (frozenset(["NEG"]), not_looked_at),
+    (frozenset(["NEG"]), meter_unmoved),
+    (frozenset(["CALLED", "HOLDS"]), where_the_tank_is),
+    (frozenset(["ORD"]), each(which_one)),
+    (frozenset(["when we"]), each(when_we)),
+    (settle_asides.VOCATIVES, each(settle_asides.addressed)),
+    (frozenset(["you"]), settle_asides.politely),
+    (frozenset(["COLON"]), settle_asides.headed),
+    (frozenset(["REPORTED", "SAYS"]), settle_asides.on_their_word),
+    (frozenset(["they"]), each(settle_asides.they_took)),
+    (frozenset(["COLON", "-"]), settle_lists.under_an_activity),
+    (frozenset(["flushes", "loo flushes", "toilet flushes"]), settle_lists.counted_behind),
+    (frozenset(["UNIT"]), each(settle_lists.described)),
+    (LOADS, each(settle_lists.batch)),
+    (frozenset(["brushed"]), each(settle_lists.brushed)),
+    (settle_lists.EXACTLY, each(settle_lists.exactly)),
+    (frozenset(["she", "he"]), settle_asides.who_she_is),
+    (settle_asides.AS_ALWAYS, each(settle_asides.as_always)),
+    (frozenset(["one"]), settle_lists.one_of_them),
+    (frozenset(["UNIT"]), settle_lists.bare_unit),
+    (settle_asides.PARTS, each(settle_asides.part_of_a_day)),
+    (settle_asides.SPENT, each(settle_asides.spent)),
+    (frozenset(["plan to"]), each(plan_to)),
+    (frozenset(["before", "after"]), each(shortly)),
+    (frozenset(["and another", "another", "one more"]), each(and_another)),
+    (frozenset(["again"]), each(settle_deeds.once_again)),
+    (frozenset(["last"]), each(settle_deeds.last_one)),
+    (frozenset("myself himself herself itself ourselves themselves".split()), each(settle_deeds.oneself)),
+    (frozenset(["for tea"]), each(settle_deeds.for_tea)),
+    (frozenset(["FRACTION"]), each(dated)),
+    (frozenset(["back"]), each(ago)),
+    (frozenset(("flat even dead exactly sharp").split()), each(even_number)),
+    (frozenset(["ACT"]), settle_lists.one_by_one),
+    (frozenset(["record"]), each(settle_asides.a_record)),
+    (settle_asides.FED, each(settle_asides.fed)),
+    (frozenset(["glasses"]), each(settle_asides.spectacles)),
+    (frozenset(["WEEKDAY"]), from_day_to_day),
+    (frozenset(["WEEKDAY"]), each(day_number)),
+    (frozenset(["SCENE"]), guests_here),
+    (frozenset(["for"]), for_a_while),
+    (frozenset(["TIMEUNIT"]), and_seconds),
+    (frozenset(["DUMP"]), poured_in),
+    (frozenset(["TOTE", "UNIT"]), so_much_it_was),
+    (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
+    (frozenset(("METER FROM").split()), meter_numbers),
+    (frozenset(["drinking water"]), each(drinkable)),
+    (frozenset(["units", "unit", "USEUNITS"]), told.units_label),
+    (frozenset(["is", "'s", "are"]), told.sized),
+    (frozenset(["fresh"]), each(told.fresh_part)),
+    (frozenset(["so", "and so"]), told.so_has),
+    (frozenset(["actually"]), each(told.number_of_us)),
+    (frozenset(["too", "as well", "also"]), each(told.too)),
+    (frozenset(["BACK"]), each(told.put_back)),
+    (frozenset(["VESSEL"]), each(told.vessels)),
+    (frozenset(["UNTIL", "BY"]), each(told.until_meal)),
+    (frozenset(["STAYEND"]), each(told.leaving_day)),
+    (frozenset(["SENSOR"]), told.sensor_says),
+    (frozenset(["of us"]), each(told.so_many_left)),
+    (frozenset(["dump"]), told.dump_at),
+    (frozenset(["METER"]), each(told.counter)),
+    (frozenset(["AWAY"]), each(told.out_of)),
+    (frozenset(["gave"]), told.given_a_dump),
+    (frozenset(["took", "needed", "gave", "went into", "went in", "got into"]), told.took_to_fill),
+    (frozenset(["full"]), told.a_full_one),
+    (frozenset(["counter", "counters"]), each(settle_deeds.worktop)),
+    (frozenset(("wash day|washday|laundry day|washing day").split("|")), each(settle_deeds.day_for_it)),
+    (frozenset(["KIN", "GROUP"]), each(settle_deeds.bathed_one)),
+    (frozenset(["changed", "replaced"]), each(settle_deeds.water_changed)),
+    (frozenset(["lot"]), each(a_lot)),
+    (frozenset(["past"]), each(past_a_day)),
+    (frozenset(["left"]), each(what_is_left)),
+    (frozenset(STOPPED), each(given_up)),
+    (frozenset(["are gone"]), each(gone_on)),
+    (frozenset(("am pm").split()), each(half_of_a_day)),
+    (HEADINGS | {"NEW"}, each(heading)),
+    (frozenset(["FETCHED", *CARRIED]), fetched),
+    (frozenset(["HAUL", "TAKEAWAY"]), by_the_vessel),
+    (frozenset(["went in", "took", "it took"]), each(went_in)),
+    (frozenset(["RIG"]), each(little)),
+    (frozenset(["galley"]), each(galley)),
+    (frozenset(["here"]), each(is_with_us)),
+    (frozenset(["COMING", "here"]), each(is_here)),
+    (frozenset(["SEWERHERE"]), each(drain_for)),
+    (frozenset(["TIMEUNIT"]), each(for_the)),
+    (TOILETS, each(toilet_tank)),
+    (frozenset(["EMERGENCY"]), each(fit_to_drink)),
+    (frozenset(["we are at", "we are now at", "up to", "down to"]), each(at_a_level)),
+    (frozenset(["BEFORE", "AFTER"]), beside_a_use),
+    (
+        frozenset(
+            (
+                "ran let pumped sucked emptied drained pulled pushed shoved slid pressed knocked slammed shut closed"
+            ).split()
+        ),
+        verb_and_particle,
+    ),
+    (frozenset(["VESSEL"]), each_of_them),
+    (frozenset(["let"]), let_through),
+    (frozenset(["all"]), each(all_of_the_tank)),
+    (frozenset(["tap", "taps", "cock", "stopcock"]), each(tap_of_the_tank)),
+    (frozenset(["HOLDS"]), it_holds),
+    (frozenset(["i mean", "i meant", "that is"]), named_after),
+    (frozenset(["home"]), each(home)),
+    (frozenset(["+", "plus"]), plus_guests),
+    (frozenset(["TIMEUNIT"]), each(out_for)),
+    (frozenset(["first"]), each(in_order)),
+    (frozenset(["SAYS"]), each(settle_asides.said_by)),
+    (frozenset(("his her their they them").split()), each(theirs)),
+    (frozenset(["out", "gone", "down to", "up to", "BACK", "LATER"]), each(turns)),
+    (frozenset(["VISITOR"]), settle_visitors),
+    (frozenset(["load", "loads", "tote", "totes", "tote loads"]), each(carried)),
+    (EACH_TIME, by_each_load),
+    (LOADS | {"lots of"}, by_the_load),
+    (frozenset(["bowl"]), each(bowl)),
+    (frozenset(["did wash"]), each(did_wash)),
+    (frozenset(["for"]), each(served)),
+    (frozenset(["ACT"]), each(one_more)),
+    (frozenset(["DIRT"]), each(dirt)),
+    (frozenset(["fresh water", "clean water"]), each(poured)),
+    (frozenset(["all", "both"]), each(all_of_it)),
+    (frozenset(["oops", "sorry"]), each(at_the_end)),
+    (frozenset(["use", "usage", "water"]), each(label)),
+    (frozenset(["GROUP", "of us"]), several),
+    (frozenset(["CALLED", "RIGNAME"]), called),
+    (frozenset(["RIG", "home", "no"]), the_rig),
+)
+_AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
+    (frozenset(("he she him her them it").split()), each(spoken_of)),
+    (frozenset(["ADJ"]), each(adjective)),
+    (frozenset(["NUMBER", "VAGUE"]), each(some)),
+    (frozenset(["have", "has", "had", "we have", "have got"]), each(perfect)),
+    (frozenset(["ACT"]), lambda toks: [plural(toks, n, noun_before(toks, n)) for n in range(len(toks))]),
+)
+
+
+_BEFORE, _AFTER = Steps(_BEFORE_NAMES), Steps(_AFTER_NAMES)

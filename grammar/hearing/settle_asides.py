@@ -1,0 +1,188 @@
+"""What the neighbours decide of words that are said beside a report: to whom, in what tone, under which heading, on whose word.
+
+Like settle.py it only ever narrows. May import: tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.hearing.tokens import Tok, sense
+from grammar.lightclass import replace
+
+VOCATIVES = frozenset("love dear darling mate pal buddy honey sweetheart sweetie folks lads hun babe".split())
+_ENDS = ("COMMA", "STOP", "SEMI", "QMARK", "COLON")
+_POLITE = ("will", "would", "could", "can")
+_ON_THEIR_WORD = frozenset(
+    f"{verb} {who}" if who else verb
+    for verb in ("says", "said", "says that", "said that", "reckons", "told me")
+    for who in ("he", "she", "")
+)
+_REPORTS = (
+    "report",
+    "count",
+    "log",
+    "update",
+    "tally",
+    "roundup",
+    "round-up",
+    "summary",
+    "bulletin",
+    "diary",
+    "rundown",
+    "total",
+    "totals",
+)
+_TOOK = ("COST", "USE")
+
+
+def addressed(toks: Sequence[Tok], i: int) -> Tok:
+    """ "just the grey, love", "thanks mate": whom it is said to."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if tok.text not in VOCATIVES or (i + 1 < len(toks) and not toks[i + 1].has(*_ENDS, "ABOUT", "NUMBER")):
+        return tok
+    called = before is not None and (
+        before.has("COMMA", "STOP") or before.text in ("you", "please", "thanks", "ta", "cheers")
+    )
+    opens = not i and len(toks) > 1 and toks[1].has("COMMA")
+    return replace(tok, senses=sense("FILLER")) if called or opens else tok
+
+
+def politely(toks: Sequence[Tok]) -> list[Tok]:
+    """ "put me down for a shower, will you": no question."""
+    found = list(toks)
+    for i in range(2, len(toks) - 1):
+        asks = (
+            toks[i].text in _POLITE
+            and toks[i + 1].text == "you"
+            and any(tok.has("FORGOTLOG", "PUT") for tok in toks[:i])
+        )
+        after = toks[i + 2] if i + 2 < len(toks) else None
+        if asks and (after is None or after.has(*_ENDS, "ABOUT", "NUMBER", "FILLER") or after.text in VOCATIVES):
+            found[i] = found[i + 1] = replace(toks[i], senses=sense("FILLER"))
+    return found
+
+
+def headed(toks: Sequence[Tok]) -> list[Tok]:
+    """ "morning report: shower 2 gal": what follows is a report; "yesterday's log: …" tells of when as well."""
+    found = list(toks)
+    for i in range(1, min(4, len(toks) - 1)):
+        if toks[i].has("COLON") and toks[i - 1].text in _REPORTS:
+            told = {tok.senses["ACT"].value for tok in toks[i:] if tok.has("ACT")}
+            said = [tok for tok in toks[:i] if tok.has("ACT")]
+            if any(tok.has("DAY", "WEEKDAY", "NUMBER", "TANK", "METER") for tok in toks[:i]):
+                return found
+            if any(tok.senses["ACT"].value not in told for tok in said):
+                return found
+            return [replace(tok, senses=sense("FILLER")) for tok in toks[: i + 1]] + found[i + 1 :]
+    return found
+
+
+def on_their_word(toks: Sequence[Tok]) -> list[Tok]:
+    """ "the wife says she used 14 litres on the laundry": one of the household tells of an own use."""
+    found = list(toks)
+    for i in range(1, len(toks) - 1):
+        tok, before = toks[i], toks[i - 1]
+        heads = all(other.has("ART", "FILLER", "TO") for other in toks[: i - 1])
+        if tok.text in _ON_THEIR_WORD and heads and before.has("KIN", "PERSON", "NAMEWORD"):
+            rest = [other for other in toks[i + 1 :] if not other.has("FILLER")]
+            if tok.text.split()[-1] not in ("he", "she"):
+                if rest[0].text not in ("he", "she"):
+                    return found
+                rest = rest[1:]
+            if rest and any(
+                rest[0].has(cls) and rest[0].senses[cls].form == "past" for cls in ("USE", "ACT", "DO", "WASH")
+            ):
+                return [*found[:i], *found[found.index(rest[0]) :]]
+    return found
+
+
+def part_of_a_day(toks: Sequence[Tok], i: int) -> Tok:
+    """ "yesterday evening's shower", "Sunday morning's dishes": when it was."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if tok.text not in PARTS or before is None or not before.has("DAY", "WEEKDAY", "WHICH"):
+        return tok
+    return replace(tok, senses=sense("PART", tok.text.split()[0]))
+
+
+PARTS = frozenset(("morning 's", "afternoon 's", "evening 's", "night 's"))
+
+
+def spent(toks: Sequence[Tok], i: int) -> Tok:
+    """ "hosed the dog down, 12 litres gone": so much was used."""
+    tok = toks[i]
+    last = i + 1 == len(toks) or toks[i + 1].has(*_ENDS)
+    used = i and toks[i - 1].has("UNIT") and any(other.has("ACT") for other in toks[:i]) and last
+    return replace(tok, senses=sense("FILLER")) if used and tok.text in SPENT else tok
+
+
+SPENT = frozenset("gone spent down finish finished done stop over end".split()) | {"down the drain", "full stop"}
+
+
+def they_took(toks: Sequence[Tok], i: int) -> Tok:
+    """ "did the supper pots, they took seven litres": what was washed, and nobody else."""
+    tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    things = any(other.has("ACT") and other.senses["ACT"].form in ("thing", "plural", "noun") for other in toks[:i])
+    took = tok.text == "they" and after is not None and after.text in ("took", "used", "needed", "cost", "came to")
+    told = things and any(other.has("UNIT", "NUMBER") for other in toks[i + 1 :])
+    people = any(other.has("PERSON", "KIN", "GROUP", "VISITOR", "GUESTS", "OTHER") for other in toks[:i])
+    return replace(tok, senses=sense("IT", "it")) if took and told and not people else tok
+
+
+def said_by(toks: Sequence[Tok], i: int) -> Tok:
+    """ "my wife says grey is full", "Joss said the meter was 12": somebody's word, not what a meter or a panel says."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if tok.text not in ("says", "said", "say", "tells me", "tells us") or before is None:
+        return tok
+    somebody = before.has("KIN", "PERSON", "NAMEWORD", "VISITOR") or (not before.known and before.text.isalpha())
+    return replace(tok, senses=sense("REPORTED", "somebody")) if somebody else tok
+
+
+def who_she_is(toks: Sequence[Tok]) -> list[Tok]:
+    """ "Ilse she has cleaned the windows": the name says who."""
+    found = list(toks)
+    for i in range(1, len(found) - 1):
+        before = found[i - 1]
+        named = before.has("PERSON", "NAMEWORD", "KIN") or (not before.known and before.text.isalpha())
+        heads = all(tok.has("FILLER", "ART") for tok in found[: i - 1])
+        if found[i].text in ("she", "he") and named and heads and not found[i + 1].has("FUTURE", "NEG"):
+            return [*found[:i], *found[i + 1 :]]
+    return found
+
+
+def as_always(toks: Sequence[Tok], i: int) -> Tok:
+    """ "one litre, like always": the amount was told, and that it is the usual one adds nothing."""
+    tok = toks[i]
+    usual = tok.text in AS_ALWAYS and any(other.has("UNIT") for other in toks)
+    return replace(tok, senses=sense("FILLER")) if usual and any(other.has("ACT") for other in toks) else tok
+
+
+AS_ALWAYS = frozenset(
+    ("like always", "as always", "as usual", "like usual", "as ever", "like every day", "as every day")
+)
+
+
+def a_record(toks: Sequence[Tok], i: int) -> Tok:
+    """ "my record is a one gallon shower": the best so far, and nothing to be logged."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    owned = before is not None and (
+        before.text in ("my", "our", "the", "new", "a") or before.has("POSS", "PERSON", "ADJ")
+    )
+    led = owned and i + 1 < len(toks) and toks[i + 1].has("BE", "STOP", "COMMA", "FOR")
+    return replace(tok, senses=sense("HABIT")) if led and tok.text == "record" else tok
+
+
+FED = frozenset(("food", "dog food", "cat food", "kibble", "biscuits", "treats", "meat"))
+
+
+def fed(toks: Sequence[Tok], i: int) -> Tok:
+    """ "fed the dog a quart of food": no water."""
+    tok = toks[i]
+    measured = i > 1 and toks[i - 1].text == "of" and toks[i - 2].has("UNIT")
+    return replace(tok, senses=sense("HABIT")) if tok.text in FED and measured else tok
+
+
+def spectacles(toks: Sequence[Tok], i: int) -> Tok:
+    """ "cleaned my glasses": no dishes."""
+    worn = toks[i].text == "glasses" and i and toks[i - 1].text in ("my", "his", "her")
+    return replace(toks[i], senses=sense("ACT", "other", "thing")) if worn else toks[i]

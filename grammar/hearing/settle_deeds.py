@@ -1,0 +1,137 @@
+"""What the neighbours of a token decide in reports of what was washed, cooked or given to animals: things that are named and deeds that are
+told by their verb. Like settle.py it only ever narrows. May import: tokens, repair.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.hearing.repair import candidates
+from grammar.hearing.tokens import Tok, sense
+from grammar.lightclass import replace
+
+
+def water_changed(toks: Sequence[Tok], i: int) -> Tok:
+    """ "changed the rabbit's water": poured anew; nothing was replaced."""
+    tok, rest = toks[i], toks[i + 1 : i + 7]
+    pet = any(other.has("ACT") and other.senses["ACT"].value == "pets" for other in rest)
+    return replace(tok, senses=sense("WASH", "wash", "past")) if pet and tok.text in ("changed", "replaced") else tok
+
+
+def worktop(toks: Sequence[Tok], i: int) -> Tok:
+    """ "wiped the counter": no meter."""
+    tok = toks[i]
+    washed = any(other.has("WASH") for other in toks[:i]) and not any(other.has("RESET", "SAYS") for other in toks)
+    if tok.text not in ("counter", "counters") or not washed or not tok.has("ACT"):
+        return tok
+    return replace(tok, senses={"ACT": tok.senses["ACT"]})
+
+
+def day_for_it(toks: Sequence[Tok], i: int) -> Tok:
+    """ "laundry day tomorrow": no use, unless an amount comes with it."""
+    told = any(other.has("UNIT") for other in toks)
+    return (
+        toks[i]
+        if told or not toks[i].text.endswith("day") or not toks[i].has("ACT")
+        else replace(toks[i], senses=sense("REMARK"))
+    )
+
+
+def bathed_one(toks: Sequence[Tok], i: int) -> Tok:
+    """ "baby bath, 2 gal", "kids bath time": whose bath, and nobody who reports."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    bath = (
+        following is not None
+        and following.has("ACT")
+        and following.text.startswith("bath")
+        and following.senses["ACT"].form == "noun"
+    )
+    heads = all(other.has("FILLER", "ART") for other in toks[:i])
+    return replace(tok, senses=sense("FILLER")) if bath and heads and tok.has("KIN", "GROUP") else tok
+
+
+def for_tea(toks: Sequence[Tok], i: int) -> Tok:
+    """ "boiled 2 quarts for tea": what the water was for, unless another thing was named."""
+    alone = any(other.has("UNIT") for other in toks) and not any(other.has("ACT") for other in toks)
+    return replace(toks[i], senses=sense("ACT", "coffee", "noun")) if alone and toks[i].text == "for tea" else toks[i]
+
+
+def last_one(toks: Sequence[Tok], i: int) -> Tok:
+    """ "that last shower was four gallons": which one; no question whether water lasts."""
+    tok = toks[i]
+    following = toks[i + 1] if i + 1 < len(toks) else None
+    asks = any(other.has("QMARK", "AUX", "FUTURE") and not other.has("BE") for other in toks)
+    told = not asks and any(other.has("UNIT") for other in toks[i + 1 :])
+    one = following is not None and following.has("ACT") and i and toks[i - 1].has("ART")
+    return replace(tok, senses=sense("FILLER")) if tok.text == "last" and one and told else tok
+
+
+def once_again(toks: Sequence[Tok], i: int) -> Tok:
+    """ "dishes again, a gallon": told in full, no repetition of what was said last."""
+    told = i and toks[i - 1].has("ACT") and any(other.has("UNIT") for other in toks)
+    return replace(toks[i], senses=sense("FILLER")) if told and toks[i].text == "again" else toks[i]
+
+
+def oneself(toks: Sequence[Tok], i: int) -> Tok:
+    """ "cleaned myself up", "washed himself": a bath, a shower or a flannel: not told."""
+    washed = i and (toks[i - 1].has("WASH") or toks[i - 1].text.startswith("cleaned"))
+    return (
+        replace(toks[i], senses=sense("ONESELF")) if washed and toks[i].text.endswith(("self", "selves")) else toks[i]
+    )
+
+
+_BY_THE_VERB = ("cooking", "cleaning", "drinking")
+_TOLD_BY = {"boiled": "cooking", "watered": "outside", "hosed": "outside"}
+
+
+def by_the_verb(toks: list[Tok], english: frozenset[str]) -> list[Tok]:
+    """ "steamed the kohlrabi", "hosed down the bleachers": the verb tells what it was, whatever was cooked or cleaned. Only beside an
+    amount, and only where what was done it to is an ordinary word: no name, and no slip of another word."""
+    if all(tok.known for tok in toks) or not any(tok.has("UNIT") for tok in toks):
+        return toks
+    found = list(toks)
+    for i, tok in enumerate(toks):
+        if tok.known or tok.capital or not tok.text.isalpha():
+            continue
+        before = [other for other in found[:i] if not other.has("ART", "ADJ", "PARTICLE")]
+        verb = before[-1] if before else None
+        if verb is None:
+            continue
+        one = verb.senses.get("ACT")
+        ordinary = tok.text in english
+        name = _TOLD_BY.get(verb.text.split()[0]) if verb.has("DO", "WASH") and ordinary else None
+        if (
+            one is not None
+            and one.form == "past"
+            and one.value in _BY_THE_VERB
+            and (ordinary or not candidates(tok.text))
+        ):
+            name = one.value
+        if name is not None:
+            found[i] = replace(tok, senses=sense("ACT", name, "thing"))
+    return found
+
+
+def new_activity(toks: list[Tok]) -> list[Tok]:
+    """A run of unknown words before "used" and an amount, or after "for" at the end, may name a new activity."""
+    unknown = [i for i, tok in enumerate(toks) if not tok.known and tok.text.replace("-", "").isalpha()]
+    unknown += [
+        i for i, tok in enumerate(toks) if tok.text == "making" and i and (i - 1 in unknown or toks[i - 1].has("DIRT"))
+    ]
+    unknown = sorted({*unknown, *[i - 1 for i in unknown if toks[i].text == "making"]})
+    if not unknown or len(unknown) > 3 or unknown != list(range(unknown[0], unknown[-1] + 1)):
+        return toks
+    first, last = unknown[0], unknown[-1] + 1
+    rest = [tok for tok in toks[:first] if not tok.has("FILLER", "ART")]
+    leads = not rest and last < len(toks) and toks[last].has("USE", "COST")
+    trails = (
+        last == len(toks)
+        and bool(rest)
+        and (rest[-1].text in ("for", "on") or rest[-1].has("USE"))
+        and any(tok.has("USE") or tok.has("UNIT") for tok in rest)
+    )
+    if not (leads or trails):
+        return toks
+    name = " ".join(tok.text for tok in toks[first:last])
+    return [*toks[:first], Tok(name, toks[first].start, toks[last - 1].end, sense("NEWACT", name)), *toks[last:]]

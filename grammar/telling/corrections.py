@@ -1,0 +1,331 @@
+"""Corrections of what was said before: "make that 3", "no, dishes", "not the shower, the dishes".
+
+May import: statements, replies, mood.
+"""
+
+from __future__ import annotations
+
+from grammar import intents as say
+from grammar import rejoinders as back
+from grammar.hearing.people import DID_IT
+from grammar.hearing.tokens import Tok, classes, sense
+from grammar.intents import Intent
+from grammar.lightclass import replace
+from grammar.pieces.clause import VOLUMES, Clause
+from grammar.telling.left_out import not_that
+from grammar.telling.mood import is_question, mood
+from grammar.telling.replies import BESIDES, as_well, fragment
+from grammar.telling.statements import clause_of, statements
+
+_WEAK = frozenset(("was", "it was", "that was"))
+
+
+def amend(text: str, toks: list[Tok]) -> Intent | None:
+    """A change of what was said last; None if these words are no correction."""
+    toks = _but_what_stays(toks)
+    texts = {tok.text for tok in toks}
+    swapped = _not_this(text, toks) or _not_so_much(text, toks) if "not" in texts else None
+    swapped = swapped or (_made(text, toks) if not _MAKE.isdisjoint(texts) else None)
+    swapped = swapped or (_should_have_been(text, toks) if "AMEND" in classes(toks) else None)
+    swapped = swapped or (_took(text, toks) if not _TOOK.isdisjoint(texts) else None)
+    if swapped is not None or (classes(toks).isdisjoint(_LEADS) and texts.isdisjoint(_APOLOGIES)):
+        return swapped
+    lead, rest = _after_the_lead(toks)
+    rest = not_that(_cleft(lead, _without_excuse(rest))) if rest is not None else None
+    if rest is None or (mood(rest) is not None and not rest[0].has("NEG")):
+        return None
+    if any(tok.has("ADJ") for tok in rest) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in rest):
+        return None  # "that was a long shower"
+    clause = clause_of(text, rest)
+    bare = Clause([piece for n, piece in enumerate(clause.pieces) if not (n and piece.has("BE"))])
+    besides = as_well(rest, clause) if clause.pieces else None
+    if besides is not None:
+        return besides  # "actually grey as well"
+    sure = any(word in _SURE for tok in lead for word in tok.text.split())
+    who = _who_did(clause)
+    if who:
+        return back.Amend(change=back.Fragment(people=who), sure=sure)
+    change = fragment(bare) if bare.pieces and not clause.has("METER") else fragment(clause) if clause.pieces else None
+    if change is not None:
+        return back.Amend(change=change, sure=sure)
+    if any(tok.text in ("i", "we") for tok in rest) and any(tok.text in _WEAK for tok in lead):
+        return None  # "it was so dusty that I rinsed the chairs"
+    made = statements(text, rest)
+    if made and len(made) == 1 and any(tok.text in BESIDES for tok in rest):
+        return made[0]  # "wait, we also dumped black"
+    return back.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None
+
+
+_LEADS = frozenset(("AMEND", "FIX", "NO", "INSTEAD"))
+"""Of these classes is the word that a correction begins with, or is turned round by."""
+_MAKE = frozenset(("make", "change", "set", "correct", "fix"))
+
+_EXCUSES = (
+    "i should have said",
+    "i should say",
+    "i meant",
+    "i mean",
+    "i forgot to say",
+    "i meant to say",
+    "i misspoke",
+    "i misread it",
+    "i said it wrong",
+    "i told you wrong",
+)
+
+
+def _without_excuse(toks: list[Tok]) -> list[Tok]:
+    """ "that was last night, I should have said": the end adds nothing."""
+    core = [tok for tok in toks if not tok.has("STOP")]
+    said = [tok.text for tok in core]
+    for n in range(2, min(6, len(core) - 1)):  # "three, I forgot Bram's"
+        if said[-n].startswith(("forgot", "missed")) and core[-n - 1].has("COMMA", "SELF"):
+            end = -n - 1 if core[-n - 1].has("COMMA") else -n - 2
+            kept = core[:end]
+            if kept and not any(tok.has("NUMBER", "UNIT", "TANK", "METER") for tok in core[-n + 1 :]):
+                return kept[:-1] if kept[-1].has("COMMA") else kept
+    for n in (1, 2):
+        tail = " ".join(said[-n:])
+        if len(core) > n and (tail in _EXCUSES or (n == 2 and said[-2] == "i" and f"i {said[-1]}" in _EXCUSES)):
+            kept = core[:-n]
+            return kept[:-1] if kept and kept[-1].has("COMMA") else kept
+    return toks
+
+
+def _cleft(lead: list[Tok], rest: list[Tok]) -> list[Tok]:
+    """ "sorry, it was the grey I emptied": what it was, and what was done again told."""
+    it_was = any(tok.text.endswith(("it was", "that was", "was")) for tok in lead)
+    core = [tok for tok in rest if not tok.has("STOP", "COMMA")]
+    wrong = next((n for n, tok in enumerate(core) if tok.text == "not"), len(core))  # "…, not the black"
+    core = core[:wrong] if len(core) - wrong < 4 else core
+    if not it_was or len(core) < 3 or core[-2].text not in ("i", "we") or not _told_of(core[-1]):
+        return rest
+    return core[:-2]
+
+
+def _told_of(tok: Tok) -> bool:
+    return any(
+        tok.has(cls) and tok.senses[cls].form == "past"
+        for cls in ("DUMP", "DO", "ACT", "WASH", "USE", "FILL", "OPEN", "SHUT")
+    )
+
+
+def _who_did(clause: Clause) -> tuple[str, ...]:
+    """ "no, Dag did that", "it was Dag who took that one": the names, where nothing else is told."""
+    verb = clause.word("DO", "past") or clause.word("WALK")
+    if verb is None or verb.text not in ("did", "had", "took", "made", *DID_IT) or clause.words("ACT"):
+        return ()
+    plain = all(
+        piece.kind == "people" or piece.has("DO", "IT", "ART", "ONE", "A", "WALK", "FILLER") for piece in clause.pieces
+    )
+    return clause.people if plain and clause.pieces[0].kind == "people" else ()
+
+
+_SURE = frozenset("make mean meant change should correct correction set update no not naw nah nope".split())
+"""Words of a lead that can only correct: "wait", "sorry", "it was" may begin something else."""
+
+
+_THAT = frozenset(("it", "that", "they", "those", "them", "which", "this"))
+_TOOK = frozenset(("took", "used", "was"))
+
+
+def _took(text: str, toks: list[Tok]) -> Intent | None:
+    """ "it took 62 litres", "took 3 gal", "they used 2 gallons each", said of what was told last."""
+    core = [tok for tok in toks if not tok.has("STOP", "COMMA")]
+    while core and core[0].has("FILLER", "AND") and core[0].text not in _THAT:
+        core = core[1:]
+    named = bool(core) and core[0].text in _THAT
+    rest = core[1:] if named else core
+    if len(rest) < 3 or rest[0].text not in _TOOK or (rest[0].text != "took" and not named):
+        return None
+    told = rest[1:]
+    if not told[-1].has("EACH", "UNIT") or not all(
+        tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "AROUND", "EACH", "A") for tok in told
+    ):
+        return None
+    amount = fragment(clause_of(text, told))
+    volume = amount.amount.unit in VOLUMES if amount is not None and amount.amount is not None else False
+    return back.Amend(change=amount, sure=False, took=True) if amount is not None and volume else None
+
+
+_OUGHT = ("should have been", "should be", "ought to have been", "ought to be", "should say", "should read")
+
+
+def _should_have_been(text: str, toks: list[Tok]) -> Intent | None:
+    """ "dishes should have been 1.5": another amount of a use that is named."""
+    core = [tok for tok in toks if not tok.has("COMMA", "STOP", "ART", "FILLER")]
+    if len(core) < 3 or not core[0].has("ACT", "ACTS") or core[1].text not in _OUGHT:
+        return None
+    if not all(tok.has("NUMBER", "FRACTION", "UNIT", "A", "ABOUT") for tok in core[2:]):
+        return None
+    told = fragment(clause_of(text, core[2:]))
+    if told is None or told.amount is None or told.amount.unit not in (None, *VOLUMES):
+        return None
+    named = core[0].senses.get("ACT") or core[0].senses["ACTS"]
+    change = back.Fragment(activity=named.value, amount=told.amount)
+    return back.Amend(change=change, sure=False, named=True)
+
+
+def _made(text: str, toks: list[Tok]) -> Intent | None:
+    """ "make the dishes 2", "set the shower to 3 gallons": the entry is named and given another amount."""
+    core = [tok for tok in toks if not tok.has("COMMA", "STOP") and (not tok.has("FILLER") or tok.has("ART", "AMEND"))]
+    if len(core) < 3 or core[0].text not in _MAKE:
+        return None
+    if core[1].text != "the":
+        if "ACT" not in core[1].senses or core[1].senses["ACT"].value in ("coffee", "cooking", "drinking"):
+            return None  # "make coffee, two quarts" is an order
+        core.insert(1, core[1])
+    if (
+        len(core) < 4
+        or not core[2].has("ACT", "TANK", "METER")
+        or not any(tok.has("NUMBER", "FRACTION") for tok in core[3:])
+    ):
+        return None
+    change = fragment(clause_of(text, [tok for tok in core[2:] if not tok.has("TO")]))
+    return back.Amend(change=change) if change is not None else None
+
+
+def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
+    """ "make that", "no,", "sorry I meant", and what follows it; None if the phrase does not begin so."""
+    core = _lead_first(toks)
+    while len(core) > 1 and core[0].text == "no" and core[1].text == "no":
+        core = core[1:]
+    while core and core[0].has("FILLER", "COMMA", "STOP") and not core[0].has("AMEND", "NO"):
+        core = core[1:]
+    while len(core) > 2 and core[0].has("NO") and core[1].text in _TITLES:
+        core = [core[0], *core[2:]]
+    taken = 0
+    while taken < len(core) and (
+        core[taken].has("AMEND")
+        or (core[taken].has("FIX") and not core[taken].has("NO", "UNDO"))
+        or (taken and core[taken].has("COMMA", "COLON", "FILLER", "NO", "BE", "IT"))
+        or (taken and core[taken].has("STOP") and taken + 1 < len(core) and core[taken + 1].has("AMEND"))
+    ):
+        taken += 1
+    if (
+        not taken
+        and len(core) > 1
+        and core[0].has("NO")
+        and (core[1].has("COMMA", "COLON", "AMEND") or _amount(core[1:]) or core[1].text in _IT_IS or _told_anew(core))
+    ):
+        taken = 1
+        while taken < len(core) and (core[taken].has("AMEND", "COMMA", "COLON") or core[taken].text in _IT_IS):
+            taken += 1
+    if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
+        return [], None
+    return core[:taken], core[taken:]
+
+
+_TITLES = ("ma'am", "sir", "mate", "dear")
+
+
+def _told_anew(core: list[Tok]) -> bool:
+    """ "no the meter is 17.2", "no grey is half full": a statement after the no; "no meter", "no water left" deny."""
+    if core[1].text in ("the", "my", "our", "i", "we", "that", "this"):
+        return len(core) > 3
+    return len(core) > 3 and core[1].has("METER", "TANK") and core[2].has("BE", "SAYS", "ISAT")
+
+
+_IT_IS = ("it is", "that is", "it was", "that was")
+
+
+def _lead_first(toks: list[Tok]) -> list[Tok]:
+    """ "black I mean", "3 gallons I meant", "Friday instead": the words of correction put first."""
+    core = [tok for tok in toks if not tok.has("STOP")]
+    if 1 < len(core) <= 6 and core[-1].has("INSTEAD") and not core[0].has("AMEND", "LEAVE", "STAY"):
+        return [replace(core[-1], senses=sense("AMEND", "amend")), *core[:-1]]
+    inside = core[:-2] if len(core) > 1 and core[-2].has("COMMA") else core[:-1]
+    bare = not any(tok.has("COMMA", "BE") for tok in inside)
+    if 1 < len(core) <= 6 and bare and core[-1].text in ("i mean", "i meant", "is what i meant", "i should say"):
+        return [core[-1], *core[:-1]]
+    plain = [tok for tok in core[:-1] if not tok.has("COMMA", "FILLER", "PREP", "ART")]
+    if 1 < len(core) <= 6 and core[-1].text in _APOLOGIES and plain and all(tok.has(*_BARE) for tok in plain):
+        return [replace(core[-1], senses=sense("AMEND", "amend")), *plain]  # "Saturday, my bad"
+    if 1 < len(core) <= 4 and core[-1].text == "actually" and all(tok.has(*_BARE) for tok in core[:-1]):
+        return [core[-1], *core[:-1]]
+    return list(toks)
+
+
+_APOLOGIES = frozenset(("bad", "mistake", "sorry", "oops", "typo", "apologies", "silly me"))
+"""Of "my bad" the "my" is an article to the reader."""
+_BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART")
+
+
+def _amount(toks: list[Tok]) -> bool:
+    """ "no three gallons" is a correction; "no showers" is not."""
+    if toks[0].number is None and toks[0].fraction is None:
+        return False
+    return all(tok.has("NUMBER", "FRACTION", "UNIT", "FILLER", "WATER", "STOP") for tok in toks)
+
+
+def _not_this(text: str, toks: list[Tok]) -> Intent | None:
+    """ "not the shower, the dishes", "dishes not shower", "Joss, not me"."""
+    core = [tok if not tok.has("STOP") else replace(tok, senses=sense("COMMA")) for tok in _without_excuse(toks)]
+    core = [tok for tok in core if not tok.has("FILLER", "ART", "POSS") or tok.has("NEG")]
+    while core and (core[-1].has("COMMA") or core[-1].text == "sorry"):
+        core = core[:-1]
+    place = next((i for i, tok in enumerate(core) if tok.text == "not"), None)
+    if place is None or len(core) > 8:
+        return None
+    wrong, right = core[place + 1 :], [tok for tok in core[:place] if not tok.has("AND")]
+    if all(tok.has("AMEND", "IT", "BE", "NO", "COMMA") for tok in right):
+        comma = next((i for i, tok in enumerate(wrong) if tok.has("COMMA", "BUT") or tok.text in _IT_IS), None)
+        if comma is None and len(wrong) == 2:
+            comma, wrong = 1, [wrong[0], wrong[0], wrong[1]]  # "not Ilse Tomasz"
+        if comma is None:
+            return None
+        wrong, right = wrong[:comma], wrong[comma + 1 :]
+    right = [tok for tok in right if not tok.has("COMMA", "AMEND", "FIX", "BE", "IT", "NO", "PREP", "FORGOTLOG")]
+    measured = len(right) == 2 and right[0].has("NUMBER", "FRACTION") and right[1].has("UNIT", "TIMESWORD")
+    wrong = wrong[:1] if len(wrong) == 2 and wrong[1].has("UNIT", "ONE", "TANKWORD") else wrong
+    if len(wrong) != 1 or not (len(right) == 1 or measured) or not _sorts(right[0], wrong[0]):
+        return None
+    if place and core[place - 1].has("BE") and any(one.form == "past" for one in wrong[0].senses.values()):
+        return None  # "the toilet was not flushed"
+    change = fragment(clause_of(text, right))
+    return back.Amend(change=replace(change, text=text.strip())) if change is not None else None
+
+
+def _but_what_stays(toks: list[Tok]) -> list[Tok]:
+    """ "The cooking was 2 litres, not 1. The coffee is right.": without what is not to be changed."""
+    end = len(toks) - 1 if toks and toks[-1].has("STOP") else len(toks)
+    start = next((n + 1 for n in range(end - 1, 0, -1) if toks[n].has("STOP")), 0)
+    core = [tok.text for tok in toks[start:end] if not tok.has("ART", "FILLER", "COMMA") or tok.has("YES")]
+    return toks[: start - 1] if start and len(core) == 3 and core[1] in ("is", "was") and core[2] in _RIGHT else toks
+
+
+_RIGHT = ("right", "correct", "fine", "ok", "okay", "good")
+
+
+def _not_so_much(text: str, toks: list[Tok]) -> Intent | None:
+    """ "the cooking was 2 litres, not 1": another amount of a use that was told."""
+    told = not_that(toks)
+    wrong = next((n for n, tok in enumerate(toks) if tok.text == "not"), len(toks))
+    if told is toks or len(told) > wrong or mood(told) is not None:
+        return None
+    if not any(tok.has("NUMBER", "FRACTION") for tok in toks[wrong:]):
+        return None
+    made = statements(text, told)
+    use = made[0] if made and len(made) == 1 else None
+    if not isinstance(use, say.Use) or use.activity is None or use.amount is None or use.when is not None:
+        return None
+    change = back.Fragment(activity=use.activity, amount=use.amount)
+    return back.Amend(change=change, sure=False, named=True)
+
+
+_MOMENTS = ("DAY", "WEEKDAY", "PART")
+
+
+def _sorts(right: Tok, wrong: Tok) -> bool:
+    if right.has("PERSON") and (wrong.has("SELF") or wrong.text == "mine"):
+        return True
+    if right.has("FULLNESS", "FRACTION") and wrong.has("FULLNESS", "FRACTION"):
+        return True
+    if (right.has("SHUT") and wrong.has("OPEN")) or (right.has("OPEN") and wrong.has("SHUT")):
+        return True
+    if right.has(*_MOMENTS) and wrong.has(*_MOMENTS):
+        return True
+    return any(
+        right.has(cls) and wrong.has(cls)
+        for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY", "UNIT")
+    )

@@ -1,0 +1,86 @@
+"""What a phrase says was not so, left out of it: "but not black", "no showers", "not Sunday", "rather than a bath".
+
+May import: mood, tokens.
+"""
+
+from __future__ import annotations
+
+from grammar.hearing.tokens import Tok
+from grammar.telling.mood import is_question
+
+
+def but_not(toks: list[Tok]) -> list[Tok]:
+    """ "dumped grey but not black", "Ana showered but Joss did not": what did not happen is left out."""
+    place = next((i for i, tok in enumerate(toks) if tok.has("BUT") and i), None)
+    if place is None:
+        return toks
+    tail = toks[place + 1 :]
+    head = toks[:place]
+    if (
+        tail
+        and not is_question(toks)
+        and _none_at_all(head)
+        and not any(tok.has("NEG", "FUTURE", "IF") for tok in tail)
+    ):
+        return tail if any(tok.has("NUMBER", "UNIT", "DO", "WASH", "AUX") for tok in tail) else toks
+    if tail and head[0].has("SELF", "PERSON") and any(tok.has("NEG") for tok in head[1:4]):
+        plain = not any(tok.has("NUMBER", "UNIT", "METER", "COMMA", "AND") for tok in head)
+        if plain and not any(tok.has("NEG", "FUTURE", "IF") for tok in tail):
+            return tail  # "we have not showered but we have washed the dishes"
+    if any(tok.has("TANK") for tok in tail) and any(tok.has("TANKS") for tok in toks[:place]):
+        return toks  # "dumped both but not black": which ones then?
+    only_not = any(tok.has("NEG") for tok in tail) and not any(
+        tok.has("NUMBER", "UNIT", "FRACTION", "SEWERHERE", "WATERHERE") for tok in tail
+    )
+    return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
+
+
+_NONE = ("no", "did not", "have not", "has not", "skipped", "never")
+
+
+def _none_at_all(head: list[Tok]) -> bool:
+    """ "no dishes tonight, but …", "did not flush but …": nothing was done of what stands first."""
+    start = 2 if len(head) > 1 and (head[0].text, head[1].text) in (("did", "not"), ("have", "not")) else 1
+    denied = start == 2 or head[0].text in _NONE
+    plain = all(tok.has("ACT", "ACTS", "DAY", "PART", "FILLER", "ART", "DUMP", "TANK", "COMMA") for tok in head[start:])
+    return denied and len(head) > start and plain
+
+
+def none_of_those(toks: list[Tok]) -> list[Tok]:
+    """ "loo twice, teeth twice, no showers": what there was none of, at the end of a list, is left out."""
+    end = len(toks)
+    while end and toks[end - 1].has("STOP", "FILLER", "DAY"):
+        end -= 1
+    none = end > 3 and toks[end - 1].has("ACT") and toks[end - 2].text == "no" and toks[end - 3].has("COMMA")
+    if not none or is_question(toks):
+        return toks
+    head, named = toks[: end - 3], toks[end - 1].senses["ACT"]
+    told = {tok.senses["ACT"].value for tok in head if tok.has("ACT")}
+    if any(tok.has("NEG") for tok in head) or named.value in told:
+        return toks
+    many = len(told) > 1 or named.form == "plural"  # "shower 2 gal, no dishes" may correct
+    return head if many else toks
+
+
+_TIMES = ("DAY", "WEEKDAY", "ORD", "PART")
+_IN_PLACE = ("not", "instead of", "rather than")
+_SORTS = ("NUMBER", "FRACTION", "TANK", "WEEKDAY", "DAY", "ACT", "METER")
+
+
+def not_that(toks: list[Tok]) -> list[Tok]:
+    """ "we are 5 not 4", "dumped grey, not black", "leaving Monday instead of Sunday": what it was not, at the end, is left out."""
+    place = next((i for i in range(len(toks) - 1, 1, -1) if toks[i].text in _IN_PLACE), None)
+    if place is None or is_question(toks):
+        return toks
+    end = next((i for i in range(place + 1, len(toks)) if toks[i].has("COMMA", "COLON")), len(toks))
+    tail = [tok for tok in toks[place + 1 : end] if not tok.has("FILLER", "ART", "PREP", "UNIT", "TANKWORD", "STOP")]
+    head, rest = toks[:place], toks[end + 1 :]
+    if rest and not all(tok.has("NUMBER", "FRACTION", "UNIT", "A", "ABOUT", "STOP") for tok in rest):
+        return toks
+    if len(tail) != 1 or head[-1].has("BE", "AUX", "SELF") or any(tok.has("NEG") for tok in head):
+        return toks
+    timed = tail[0].has(*_TIMES) and any(tok.has(*_TIMES) for tok in head)  # "on Monday, not today"
+    same = timed or any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
+    while len(head) > 1 and head[-1].has("AND", "COMMA"):
+        head = head[:-1]
+    return [*head, *rest] if same else toks

@@ -1,0 +1,79 @@
+"""What is taken back by name, by number, or all of it: "undo the last two", "delete the dishes", "take the shower back out".
+
+May import: intents, rejoinders, tokens.
+"""
+
+from __future__ import annotations
+
+from grammar import rejoinders as back
+from grammar.hearing.tokens import Tok
+from grammar.intents import Intent
+
+_UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
+_TOLD_YOU = frozenset(
+    f"{who} {verb}".strip()
+    for who in ("i", "we", "you", "i just", "you just")
+    for verb in ("told you", "gave you", "said", "told", "logged", "wrote down", "put down", "recorded", "entered")
+)
+_LONGEST_TELLING = 4  # words
+_OUT_AGAIN = ("back out", "out again", "back off", "out", "off", "back")
+_LEADING = 6  # tokens among which the order stands
+_STAYS = ("leave", "keep")
+_READINGS = ("reading", "readings")
+
+
+def undo(toks: list[Tok]) -> Intent | None:
+    """ "undo the last two", "delete the dishes"."""
+    if not any(tok.has("UNDO", "UNDOVERB") or tok.text == "take" for tok in toks[:_LEADING]):
+        return None
+    kept = _but_what_is_left(toks)
+    core = [
+        tok
+        for tok in kept
+        if not tok.has("COMMA", "STOP") and (not tok.has("FILLER", "ART", "ADJ") or tok.has("UNDO", "WHICH"))
+    ]
+    taken_out = _taken_out(core)
+    core = core if taken_out is None else taken_out
+    if len(core) == 1 and core[0].has("UNDO") and len(kept) < len(toks):
+        return back.Undo()  # "strike the last thing I told you"
+    if len(core) < 2 or not (taken_out or core[0].has("UNDO", "UNDOVERB")):
+        return None
+    rest = [tok for tok in core[1:] if not tok.has("WHICH", "ONE", "UNDO", "HISTORY", "PREP", "A", "ART", "IT")]
+    if len(rest) == 1 and rest[0].text.split()[0] == "both":
+        return back.Undo(both=True)
+    counts = core[0].text == "undo" or any(tok.has("WHICH", "HISTORY", "ONE") or "last" in tok.text for tok in core)
+    if (
+        counts
+        and len(rest) == 1
+        and rest[0].number is not None
+        and rest[0].number == int(rest[0].number)
+        and rest[0].number >= 1
+    ):
+        return back.Undo(count=int(rest[0].number))
+    if len(rest) == 1 and rest[0].text in _READINGS:
+        return back.Undo(what="reading")
+    if len(rest) == 1 and rest[0].has(*_UNDOABLE):
+        return back.Undo(what=next(one.value for cls, one in rest[0].senses.items() if cls in _UNDOABLE))
+    if not rest and any(tok.has("ONE", "WHICH") for tok in core[1:]):
+        return back.Undo()
+    return None
+
+
+def _but_what_is_left(toks: list[Tok]) -> list[Tok]:
+    """Without what stays as it is ("…, leave the dishes") and without who told it ("… that I told you")."""
+    for n in range(2, len(toks)):
+        stays = toks[n].text in _STAYS and toks[n - 1].has("COMMA", "AND", "BUT", "STOP")
+        if stays and not any(tok.has("NUMBER", "FRACTION", "UNIT") for tok in toks[n:]):
+            return toks[: n - 1]
+    end = len(toks) - 1 if toks and toks[-1].has("STOP") else len(toks)
+    for n in range(max(1, end - _LONGEST_TELLING), end):
+        if " ".join(tok.text for tok in toks[n:end]) in _TOLD_YOU:
+            return toks[:n]
+    return toks
+
+
+def _taken_out(core: list[Tok]) -> list[Tok] | None:
+    """ "take the shower back out": the verb with its two halves around what it takes; None if these words are no such order."""
+    if len(core) < 3 or core[0].text != "take" or not core[1].has(*_UNDOABLE):
+        return None
+    return core[:2] if " ".join(tok.text for tok in core[2:]) in _OUT_AGAIN else None

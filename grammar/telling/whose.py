@@ -1,0 +1,71 @@
+"""Of whose use something is said: "theo's was 3", "mine was 8", "juno says that was her".
+
+May import: clause, corrections' pieces, intents, rejoinders, replies, people, tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar import rejoinders as back
+from grammar.hearing.people import titled
+from grammar.hearing.tokens import Tok
+from grammar.intents import Intent
+from grammar.pieces.clause import VOLUMES, Clause
+from grammar.telling.replies import fragment
+from grammar.telling.statements import pieces_of
+
+_WAS = ("was", "took", "used", "is", "came to")
+_KEPT = (*_WAS, "her", "his", "that", "it")
+_ITS = ("one",)
+_OURS = ("NUMBER", "UNIT", "FRACTION", "ACT", "TANK", "METER", "NEG", "NO", "FUTURE", "IF", "QMARK")
+
+
+def whose(text: str, toks: Sequence[Tok]) -> Intent | None:
+    """A change of the use of one who is named, or of the speaker's own."""
+    core = [tok for tok in toks if not tok.has("FILLER", "STOP", "ART", "COMMA", "NO", "AMEND") or tok.text in _KEPT]
+    name, rest = _owner(core)
+    if name is None:
+        return _said_so(core)
+    if len(rest) < 2 or rest[0].text not in _WAS:
+        return None
+    if not all(tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "A", "QSOFT") for tok in rest[1:]):
+        return None
+    told = fragment(Clause(pieces_of(text, [tok for tok in rest[1:] if not tok.has("QSOFT")])))
+    amount = told.amount if told is not None else None
+    if amount is None or amount.unit not in (None, *VOLUMES):
+        return None
+    return back.Amend(change=back.Fragment(amount=amount), whose=name)
+
+
+def _owner(core: Sequence[Tok]) -> tuple[str | None, Sequence[Tok]]:
+    """Whose it was ("" for the speaker's own), and the words after that."""
+    if core and core[0].text == "mine":
+        return "", core[1:]
+    if len(core) < 3 or not core[1].has("POSS") or not is_name(core[0]):
+        return None, core
+    return titled(core[0].text), core[3:] if core[2].text in _ITS and not core[2].has("NUMBER") else core[2:]
+
+
+def is_name(tok: Tok) -> bool:
+    """A name that is known, or a word that is nothing else."""
+    if tok.has("PERSON"):
+        return True
+    return tok.text.isalpha() and (not tok.known or tok.senses.keys() <= {"NAMEWORD", "KIN"})
+
+
+def _said_so(core: Sequence[Tok]) -> Intent | None:
+    """ "juno says that was her": who did what was told last; what else is said of it adds nothing."""
+    said = [word for tok in core[1:6] for word in tok.text.split()]
+    if len(core) < 3 or not is_name(core[0]) or said[:1] not in (["says"], ["said"], ["reckons"]):
+        return None
+    end = 4 if said[1:2] in (["that"], ["it"]) else 0
+    if not end or said[2:3] != ["was"] or said[3:4] not in (["her"], ["him"], ["hers"], ["his"]):
+        return None
+    taken = count = 0
+    while taken < 4 and count < len(core) - 1:
+        count += 1
+        taken += len(core[count].text.split())
+    if any(tok.has(*_OURS) for tok in core[count + 1 :]):
+        return None
+    return back.Amend(change=back.Fragment(people=(titled(core[0].text),)), sure=True)
