@@ -39,7 +39,6 @@ BELOW = {
     "state/care": ("water", "habits"),
 }
 """Each room within a package, and the rooms that it may look into."""
-BOOKING = "assistant.interpret."
 CLOCK_READERS = {"assistant/clock.py"}
 DEVICE_TIME = {"state/log/store.py", "state/log/opening.py"}
 """ids carry the device's own time, and waiting for another writer needs a stopwatch; neither is a "now" that a computation sees."""
@@ -121,16 +120,12 @@ def test_a_room_looks_only_into_those_below_it() -> None:
 
 
 def test_no_module_needs_one_that_needs_it() -> None:
-    """Imports run one way, those for types and those inside functions too: a room can be read without the ones built on it. Only the
-    bookers, a room by themselves, call one another."""
+    """Imports run one way, those for types and those inside functions too: a room can be read without the ones built on it."""
     names = {name_of(path).removesuffix(".py").removesuffix("/__init__").replace("/", "."): path for path in FILES}
     needs = {
         name: {found if found in names else found.rpartition(".")[0] for found in imports(path)} & names.keys() - {name}
         for name, path in names.items()
     }
-    for name in needs:
-        if name.startswith(BOOKING):
-            needs[name] = {other for other in needs[name] if not other.startswith(BOOKING)}
     while free := {name for name, others in needs.items() if not others & needs.keys()}:
         needs = {name: others for name, others in needs.items() if name not in free}
     none_of([f"{name} needs {', '.join(sorted(others & needs.keys()))}" for name, others in sorted(needs.items())])

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from assistant.interpret import tanks, use
+from assistant.interpret.booked_here import META, live_entries, own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.interpret.readings import guard_amended
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Amount, Arrive, Dump, Fill, Haul, Intent, Level, Party, Pressure, Rinse, Stay, Supply, Use
@@ -16,31 +16,12 @@ from state.habits import typical
 from state.lightclass import Any, replace
 from state.log.history import undone
 
-META = ("undo", "redo")
 WITH_LITRES = ("use", "meter", "fill", "haul", "rinse", "level")
 WITH_TANK = ("dump", "haul", "level", "fill", "rinse", "valve")
 STANDS = "It stands like that already. What should change?"
 
 _TAKES = ("use", "fill", "haul", "rinse")
 """What water goes through: "it took 12 gal" can be said of these."""
-
-
-def live_entries(log: Sequence[Entry]) -> list[Entry]:
-    """Events that still count, amends among them, in log order, without undo and redo."""
-    gone = undone(log)
-    return [entry for entry in log if entry.id not in gone and entry.kind not in META]
-
-
-def own_entries(context: Context, turns: int = 1) -> list[Entry]:
-    """The latest of them that were said on this device, of at least the last so many turns that booked something: "undo" after an
-    import is about what was said here."""
-    live: list[Entry] = []
-    for log in context.windows():
-        imported = context.imported(log)
-        live = [entry for entry in live_entries(log) if entry.turn not in imported]
-        if len({entry.turn for entry in live}) >= turns:
-            break
-    return live
 
 
 def undo(meaning: Undo, context: Context) -> list[Draft]:
@@ -322,8 +303,6 @@ def _amount(target: Entry, amount: Amount, context: Context, sofar: dict[str, An
         litres = volume.litres * (target.count if amount.each and kind == "use" else 1)
         fields: dict[str, Any] = {"litres": litres, "said": (volume.said,) if volume.said else ()}
         if kind == "meter":
-            from assistant.interpret.meters import guard_amended
-
             return fields | guard_amended(context, target, litres)
         if kind != "rig":
             fields["estimated"] = volume.estimated

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from assistant.interpret import use
+from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.interpret.readings import guard_reading
 from assistant.scene import AskBack
 from grammar.intents import ReadMeter, ResetMeter, ResetSomething
-from state.care import rinse
-from state.entry import Entry
-from state.water import meter as meters
 
 
 def read_meter(meaning: ReadMeter, context: Context) -> list[Draft]:
@@ -24,73 +21,14 @@ def read_meter(meaning: ReadMeter, context: Context) -> list[Draft]:
     return [draft("meter", at, [reading.said], meter=meaning.meter, litres=reading.litres) | flags]
 
 
-def guard_reading(context: Context, name: str, litres: float, at: datetime, rolled: bool = False) -> dict[str, bool]:
-    """Asks about a reading that is lower than the last or implies too much; gives the flags of one that is taken.
-
-    A small reading after grey was dumped is taken as an unmentioned reset; `I reset it`, as the reply to the question, confirms one.
-    """
-    if any(one["kind"] == "meter_reset" and one["meter"] == name for one in context.drafts):
-        return {}
-    world = context.world_at(at)
-    verdict = meters.judge(world, at, name, litres)
-    last = context.scene.exact(world.meters[name].litres)
-    said = context.scene.exact(litres)
-    other = rinse.other_meter(world, name, litres, at)
-    if other is not None:
-        context.guard(
-            "other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?", "meter"
-        )
-    if verdict.kind == "reset_likely":
-        return {"reset_before": True}
-    if verdict.kind == "rolled_over":
-        return {"rolled_over": True}
-    if rolled and verdict.kind in ("lower", "reset_likely", "fits_other_meter"):
-        return {"rolled_over": True}
-    if verdict.kind == "lower":
-        if f"lower-reading:{context.place}" in context.confirmed:
-            return {"reset_before": True}
-        context.guard(
-            "lower-reading", f"The meter read {last} last time, and {said} is less. Was it reset in between?", "reset"
-        )
-    if verdict.kind == "too_much":
-        context.guard(
-            "implausible-reading",
-            f"{said} would mean {context.scene.amount(verdict.since)} since the last reading. Is it right?",
-        )
-    if verdict.kind == "fits_other_meter":
-        other = "rinse" if name == "inlet" else "inlet"
-        context.guard(
-            "other-meter", f"{said} would fit the {other} meter better. Is it really the {name} meter?", "meter"
-        )
-    return {}
-
-
 def reset_meter(meaning: ResetMeter, context: Context) -> list[Draft]:
     return [draft("meter_reset", context.happened(meaning.when), meter=meaning.meter)]
 
 
 def reset_something(meaning: ResetSomething, context: Context) -> list[Draft]:
     """ "reset it" right after a reading resets that meter; else which is asked."""
-    from assistant.interpret.corrections import own_entries
-
     live = own_entries(context)[-1:] if meaning.it and not context.drafts else []
     if live and live[0].kind == "meter" and context.now - live[0].heard_at <= LATELY:
         return [draft("meter_reset", context.happened(meaning.when), meter=live[0].meter)]
     tanks = [tank.name for tank in context.world.rig.waste()]
     raise AskBack("Reset the meter, or was a tank dumped?", "reset_what", ["meter", *tanks])
-
-
-def guard_amended(context: Context, target: Entry, litres: float) -> dict[str, bool]:
-    """The flags of a corrected reading, judged against the world without the reading that it replaces."""
-    verdict = meters.judge(context.world_at(target.at, without=target), target.at, target.meter, litres)
-    if verdict.kind == "lower":
-        context.guard(
-            "lower-reading", "That is less than the reading before it. Was the meter reset in between?", "reset"
-        )
-        return {"reset_before": True, "rolled_over": False}
-    if verdict.kind == "too_much":
-        context.guard(
-            "implausible-reading",
-            f"That would mean {context.scene.amount(verdict.since)} since the reading before. Is it right?",
-        )
-    return {"reset_before": verdict.kind == "reset_likely", "rolled_over": verdict.kind == "rolled_over"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
@@ -216,8 +217,6 @@ def teach(meaning: Teach, context: Context) -> list[Draft]:
 
 def _nameless_use(context: Context) -> Entry | None:
     """The use of nothing in particular that was the last thing said here, within the hours in which one still speaks of it."""
-    from assistant.interpret.corrections import own_entries
-
     last = next(iter(own_entries(context)[-1:]), None)
     plain = last is not None and last.kind == "use" and last.activity == "other" and context.now - last.at <= SAME_TALK
     return last if plain else None

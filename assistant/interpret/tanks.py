@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
@@ -58,8 +59,6 @@ def fill(meaning: Fill, context: Context) -> list[Draft]:
 
 def _spoke_of(name: str, context: Context) -> bool:
     """Whether the tank is what the talk was about: in the phrase before, or in what was booked last."""
-    from assistant.interpret.corrections import own_entries
-
     if any(one.get("tank") == name or one["kind"] == "supply" for one in context.drafts):
         return True
     last = own_entries(context)[-1:]

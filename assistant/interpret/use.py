@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
+from assistant.interpret.readings import guard_reading
 from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
@@ -231,8 +232,6 @@ def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:
     after = context.volume(meaning.after, "What did the meter read") if meaning.after else None
     if after is None:
         assert before is not None
-        from assistant.interpret.meters import guard_reading
-
         flags = guard_reading(context, "inlet", before.litres, at)
         return [draft("meter", at, [before.said], meter="inlet", litres=before.litres, before=activity) | flags]
     start = before.litres if before is not None else state.open_before[1] if state.open_before else None
@@ -246,8 +245,6 @@ def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:
             "The reading after is lower than the one before, so nothing was recorded. What were the two readings?",
             "readings",
         )
-    from assistant.interpret.meters import guard_reading
-
     flags = guard_reading(context, "inlet", after.litres, at)
     litres = after.litres - start
     person = meaning.people[0] if len(meaning.people) == 1 else None
