@@ -20,7 +20,6 @@ from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import even_out
 from grammar.hearing.mend import big, near_ours, repaired
 from grammar.hearing.repair import candidates
-from grammar.hearing.settle import settle
 from grammar.hearing.spoken import as_spelled
 from grammar.hearing.story import plain_report, without_scenery
 from grammar.hearing.tense import as_done, done_after_all
@@ -30,6 +29,7 @@ from grammar.lexicon import Own, Sense, lexicon
 from grammar.lightclass import replace
 from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
 from grammar.sentences import meanings
+from grammar.settling.settle import settle
 from grammar.telling.verbatim import verbatim, written_down
 from grammar.why_not import impossible, not_understood, unanswerable
 

@@ -27,10 +27,11 @@ OUTSIDE = {
 }
 BELOW = {
     "grammar/hearing": (),
+    "grammar/settling": ("hearing",),
     "grammar/pieces": ("hearing",),
-    "grammar/frames": ("pieces", "hearing"),
-    "grammar/telling": ("frames", "pieces", "hearing"),
-    "grammar/asking": ("telling", "frames", "pieces", "hearing"),
+    "grammar/frames": ("pieces", "settling", "hearing"),
+    "grammar/telling": ("frames", "pieces", "settling", "hearing"),
+    "grammar/asking": ("telling", "frames", "pieces", "settling", "hearing"),
     "state/habits": (),
     "state/water": ("habits",),
     "state/log": ("water",),

@@ -15,11 +15,11 @@ from grammar.asking.questions import TOPICS
 from grammar.asking.round_questions import ROUND
 from grammar.hearing.hear import hear
 from grammar.hearing.heard import even_out
-from grammar.hearing.settle import settle
 from grammar.hearing.tense import done_after_all
 from grammar.hearing.tokens import Tok, tokens
 from grammar.lexicon import NO_OWN, lexicon
 from grammar.pieces.clause import FRAMES, Clause, Growing, _plain, calls_of
+from grammar.settling.settle import settle
 from grammar.telling.statements import clause_of
 from tests.phrasebook import load
 

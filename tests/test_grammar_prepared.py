@@ -15,12 +15,12 @@ from lark.exceptions import LarkError, VisitError
 
 from grammar import prepare
 from grammar.hearing.hear import hear
-from grammar.hearing.settle import settle
 from grammar.hearing.tokens import Tok, tokens
 from grammar.lexicon import NO_OWN, Sense, lexicon
 from grammar.pieces.chunks import END, STARTS, parser, pieces
 from grammar.pieces.piece_meanings import Fed, Meaning, NoPiece
 from grammar.prepared import PLACE, WORDS
+from grammar.settling.settle import settle
 from grammar.word_files import plural
 from tests.logbook import ROOT
 

@@ -11,7 +11,6 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asked import Rules, rule
 from grammar.hearing.hear import hear
-from grammar.hearing.settle import settle
 from grammar.hearing.tokens import tokens
 from grammar.intents import Amount, Ask, Intent
 from grammar.lexicon import DETERMINERS, NO_OWN, lexicon
@@ -19,6 +18,7 @@ from grammar.patterns import Pattern
 from grammar.pieces.chunks import pieces
 from grammar.pieces.clause import VOLUMES, Clause
 from grammar.pieces.piece_meanings import Length
+from grammar.settling.settle import settle
 
 MODALS = frozenset({"can", "could", "may", "should", "might"})
 

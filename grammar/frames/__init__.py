@@ -1,4 +1,4 @@
 """What a report may say, a frame a kind: each takes the pieces of one clause in any order and leaves none over.
 
-May import: pieces, hearing.
+May import: pieces, settling, hearing.
 """

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import intents as say
-from grammar.hearing.settle_rig import TOILETS
 from grammar.intents import Amount, Intent
 from grammar.lightclass import Literal, dataclass, replace
 from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import VOLUMES, Clause, frame
+from grammar.settling.settle_rig import TOILETS
 
 _OF_THE_GALLEY = ("dishes", "cooking")
 _ONE_FOR_ALL = ("JOINT", "RIGDRAIN")

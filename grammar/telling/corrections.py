@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.hearing.people import DID_IT
 from grammar.hearing.tokens import Tok, classes, sense
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.clause import VOLUMES, Clause
+from grammar.settling.people import DID_IT
 from grammar.telling.left_out import not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.replies import BESIDES, as_well, fragment

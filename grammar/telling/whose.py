@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import rejoinders as back
-from grammar.hearing.people import titled
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.pieces.clause import VOLUMES, Clause
+from grammar.settling.people import titled
 from grammar.telling.replies import fragment
 from grammar.telling.statements import pieces_of
 

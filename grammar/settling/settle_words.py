@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar.hearing.people import titled
 from grammar.hearing.tokens import Tok, sense
 from grammar.lightclass import replace
+from grammar.settling.people import titled
 
 
 def month_or_verb(toks: Sequence[Tok], i: int) -> Tok:

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from grammar.hearing import settle_asides, settle_deeds, settle_lists
-from grammar.hearing import settle_told as told
 from grammar.hearing.clock_words import clock_words
-from grammar.hearing.people import settle_people, settle_visitors, spoken_of, theirs
-from grammar.hearing.settle_days import (
+from grammar.hearing.tokens import Tok
+from grammar.lexicon import Lexicon
+from grammar.settling import settle_asides, settle_deeds, settle_lists
+from grammar.settling import settle_told as told
+from grammar.settling.people import settle_people, settle_visitors, spoken_of, theirs
+from grammar.settling.settle_days import (
     STOPPED,
     ago,
     and_seconds,
@@ -26,8 +28,8 @@ from grammar.hearing.settle_days import (
     past_a_day,
     what_is_left,
 )
-from grammar.hearing.settle_fills import CARRIED, by_the_vessel, fetched, poured_in, so_much_it_was, went_in
-from grammar.hearing.settle_gauges import (
+from grammar.settling.settle_fills import CARRIED, by_the_vessel, fetched, poured_in, so_much_it_was, went_in
+from grammar.settling.settle_gauges import (
     both_of_them,
     done_at_the_station,
     from_the_jugs,
@@ -43,7 +45,7 @@ from grammar.hearing.settle_gauges import (
     wait_first,
     where_the_tank_is,
 )
-from grammar.hearing.settle_rig import (
+from grammar.settling.settle_rig import (
     HEADINGS,
     TOILETS,
     drain_for,
@@ -55,7 +57,7 @@ from grammar.hearing.settle_rig import (
     the_rig,
     toilet_tank,
 )
-from grammar.hearing.settle_tanks import (
+from grammar.settling.settle_tanks import (
     all_of_the_tank,
     at_a_level,
     beside_a_use,
@@ -67,8 +69,8 @@ from grammar.hearing.settle_tanks import (
     tap_of_the_tank,
     verb_and_particle,
 )
-from grammar.hearing.settle_trip import dated, guests_here, home, is_with_us, out_for, plus_guests
-from grammar.hearing.settle_uses import (
+from grammar.settling.settle_trip import dated, guests_here, home, is_with_us, out_for, plus_guests
+from grammar.settling.settle_uses import (
     EACH_TIME,
     LOADS,
     all_of_it,
@@ -93,7 +95,7 @@ from grammar.hearing.settle_uses import (
     when_we,
     which_one,
 )
-from grammar.hearing.settle_words import (
+from grammar.settling.settle_words import (
     a_lot,
     adjective,
     called,
@@ -104,10 +106,8 @@ from grammar.hearing.settle_words import (
     perfect,
     turns,
 )
-from grammar.hearing.sites import settle_sites
-from grammar.hearing.steps import Step, Steps, each
-from grammar.hearing.tokens import Tok
-from grammar.lexicon import Lexicon
+from grammar.settling.sites import settle_sites
+from grammar.settling.steps import Step, Steps, each
 
 
 def settle(

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar.hearing.people import does, titled
 from grammar.hearing.tokens import Tok, sense
 from grammar.lexicon import Lexicon
+from grammar.settling.people import does, titled
 
 _SITE_STOPS = frozenset(
     (
