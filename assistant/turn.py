@@ -12,11 +12,10 @@ from assistant import hazards, names, small_talk
 from assistant.answers import topics
 from assistant.interpret import walk
 from assistant.interpret.context import Context, Draft
+from assistant.interpret.pending import LAPSE, Pending
 from assistant.interpret.replies import (
-    LAPSE,
     Completed,
     Dropped,
-    Pending,
     Unanswered,
     bare_use,
     complete,
@@ -310,12 +309,13 @@ def _record(turn: _Turn) -> None:
     scene = Scene(after, turn.now, talk.past(entries), turn.scene.last)
     said = echo.echo(entries, before, scene, old)
     turn.outcome, turn.recorded, turn.scene = "recorded", tuple(made), scene
-    turn.parts = [said.text, beside.beside(entries, scene)]
+    told = echo.told_now(entries, old)
+    turn.parts = [said.text, beside.beside(told, scene)]
     turn.memo["about"] = {"topic": "status", "tank": said.tank}
     along = beside.along(entries, scene)
     if along is not None:  # recorded, and yet a question stands: a bare yes stows what came along
         turn.memo["pending"] = Pending(along[0], turn.now, slot="along?along:0", question=along[1]).to_memo()
-    turn.cautions.extend(hazards.after_events(entries, scene))
+    turn.cautions.extend(hazards.after_events(told, scene))
 
 
 def _ask_of_doubles(turn: _Turn, open_ones: Doubles) -> None:

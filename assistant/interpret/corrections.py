@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from assistant.interpret import tanks, use
+from assistant.interpret import changed, use
 from assistant.interpret.booked_here import META, live_entries, own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
-from assistant.interpret.readings import guard_amended
 from assistant.say import times
-from assistant.scene import AskBack, CannotBe
+from assistant.scene import AskBack, CannotBe, Scene
 from grammar.intents import Amount, Arrive, Dump, Fill, Haul, Intent, Level, Party, Pressure, Rinse, Stay, Supply, Use
 from grammar.rejoinders import Amend, Fragment, Redo, Undo
-from state import units
+from state import checks
 from state.entry import Entry
-from state.habits import typical
 from state.lightclass import Any, replace
 from state.log.history import undone
 
-WITH_LITRES = ("use", "meter", "fill", "haul", "rinse", "level")
-WITH_TANK = ("dump", "haul", "level", "fill", "rinse", "valve")
 STANDS = "It stands like that already. What should change?"
 
 _TAKES = ("use", "fill", "haul", "rinse")
@@ -95,7 +91,7 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
             "That entry was taken back, so there is nothing to change. What happened? Say it in full.", "statement"
         )
     turn = live[-1].turn
-    changed = {one.of for one in live if one.kind == "amend"}
+    before = {one.of for one in live if one.kind == "amend"}
     meant = [one.of if one.kind == "amend" else one.id for one in live if one.turn == turn]
     latest = context.as_they_are(meant)
     targets = [latest[id] for id in meant if id in latest]
@@ -124,14 +120,17 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
             context,
         )
     bare_no = meaning.text.casefold().split()[:1] == ["no"]
-    bare_no = bare_no or (meaning.change.amount is not None and meaning.change.amount.unit is None)
+    bare_no = bare_no or (told.amount is not None and told.amount.unit is None)
     if (bare_no or not meaning.sure) and context.now - said_at > LATELY:
         said = times.exactly(targets[-1].at, context.now)
         context.guard("old-entry", f'Do you mean to change "{targets[-1].heard}", {said}?', "statement")
-    named = meaning.change.activity if meaning.change.amount is not None else None
+    measured = _measured(targets, told, context)
+    if measured:
+        return measured
+    named = told.activity if told.amount is not None else None
     stands = False
-    for target in sorted(targets, key=lambda one: (_other_use(one, named), one.id in changed, -one.seq)):
-        fields = proposed(target, meaning.change, context)
+    for target in sorted(targets, key=lambda one: (_other_use(one, named), one.id in before, -one.seq)):
+        fields = changed.proposed(target, meaning.change, context)
         if _differ(target, fields):
             return [_checked(target, fields, context)]
         stands = stands or bool(fields)
@@ -142,6 +141,26 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     )
 
 
+def _measured(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:
+    """Another number after "shower from 12.3 to 14.6": the reading after it, which makes another use of it; or, where it is too small for
+    a reading, what the use took."""
+    pairs = [
+        (one, meter)
+        for one in targets
+        for meter in targets
+        if one.get("to_litres") is not None and meter.kind == "meter" and abs(meter.litres - one.to_litres) < 0.01
+    ]
+    if len(pairs) != 1 or change.amount is None or change.activity is not None or change.meter is not None:
+        return []
+    one, meter = pairs[0]
+    volume = context.volume(change.amount)
+    if volume.litres < one.from_litres:
+        return [_checked(one, changed.proposed(one, change, context), context)]
+    after = {"litres": volume.litres - one.from_litres, "from_litres": one.from_litres, "to_litres": volume.litres}
+    fields = changed.proposed(meter, change, context)
+    return [_checked(one, {**after, "said": fields["said"]}, context), _checked(meter, fields, context)]
+
+
 def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
     """ "the cooking was 2 litres, not 1": the latest use of that activity has another amount; if there was none lately, it is a report."""
     change = meaning.change
@@ -149,7 +168,7 @@ def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
     latest = context.as_they_are(list(dict.fromkeys(ids)))
     for target in reversed(list(latest.values())):
         if target.kind == "use" and target.activity == change.activity and context.now - target.heard_at <= LATELY:
-            fields = proposed(target, replace(change, activity=None), context)
+            fields = changed.proposed(target, replace(change, activity=None), context)
             if _differ(target, fields):
                 return [_checked(target, fields, context)]
             raise AskBack(STANDS, "statement")
@@ -168,7 +187,7 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
     who = (meaning.whose or "").casefold()
     for target in reversed(uses):
         if (target.person or "").casefold() == who:
-            fields = proposed(target, meaning.change, context)
+            fields = changed.proposed(target, meaning.change, context)
             if _differ(target, fields):
                 return [_checked(target, fields, context)]
             if fields:
@@ -178,16 +197,17 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
 
 
 def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]:
-    """ "no sewer", "till Friday" after an arrival: what was left open in it. `just_booked`: the turn before booked something, so that
+    """ "no sewer", "till Friday" after an arrival or a plan: what was left open in it. `just_booked`: the turn before booked something, so that
     a day is about that. Nothing if there is no such event."""
     live = own_entries(context) if meaning.of_a_site() and (just_booked or meaning.until is None) else []
-    kinds = ("arrive", "stay", "party", "away") if meaning.until is not None else ("arrive",)
+    kinds = changed.WITH_END if meaning.until is not None else ("arrive", "stop")
     ids = [one.of if one.kind == "amend" else one.id for one in live]
     latest = context.as_they_are(ids)
-    target = next((latest[id] for id in reversed(ids) if id in latest and latest[id].kind in kinds), None)
+    fitting = (latest[id] for id in reversed(ids) if id in latest and latest[id].kind in kinds)
+    target = next((one for one in fitting if one.get("what") in (None, "party", "absence")), None)
     if target is None or context.now - target.heard_at > LATELY:
         return []
-    fields = proposed(target, meaning, context)
+    fields = changed.proposed(target, meaning, context)
     return [_checked(target, fields, context)] if _differ(target, fields) else []
 
 
@@ -197,9 +217,14 @@ def _other_use(target: Entry, named: str | None) -> bool:
 
 
 def _checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
+    """The amendment, if the event as it would be then may stand in the log."""
     after = target.replaced(fields)
     if after.kind == "use" and ("litres" in fields or "activity" in fields or "count" in fields):
         use.guard_use(context, after.activity, after.person, after.count, after.litres, after.estimated)
+    try:
+        checks.check(after.fields())
+    except ValueError as problem:
+        raise CannotBe("That can't be, so nothing was changed.") from problem
     at = fields.pop("at", target.at)
     return {"kind": "amend", "at": at, "of": target.id, **fields}
 
@@ -209,119 +234,23 @@ def _differ(target: Entry, fields: dict[str, Any]) -> bool:
     return any(target.get(name) != value for name, value in fields.items() if name != "said")
 
 
-def proposed(target: Entry, change: Fragment, context: Context) -> dict[str, Any]:
-    """The fields of `target` that the correction speaks of, as it would have them; empty if it has no such fields."""
-    fields: dict[str, Any] = {}
-    kind = target.kind
-    if change.when is not None and kind not in ("stay",):
-        fields["at"] = context.happened(change.when)
-    until = change.until or (change.when if kind == "stay" else None)
-    if until is not None and kind in ("stay", "arrive", "party", "away"):
-        fields["until"] = context.end_of_stay(until) if kind in ("stay", "arrive") else context.to_come(until)
-    if change.activity is not None:
-        if kind != "use":
-            return {}
-        fields["activity"] = change.activity
-        if target.estimated and change.amount is None:
-            litres = typical.typical(context.world, change.activity, target.person).mean * target.count
-            fields |= {"litres": litres, "estimated": True}
-    if change.people:
-        if kind != "use":
-            return {}
-        fields["person"] = change.people[0]
-    if change.tanks:
-        if kind not in WITH_TANK:
-            return {}
-        tank = context.tank(change.tanks[0])
-        if (kind == "fill" and tank.kind != "fresh") or (kind in ("dump", "haul") and tank.kind == "fresh"):
-            return {}
-        fields["tank"] = tank.name
-    if change.meter is not None and kind not in ("meter", "meter_reset", "use"):
-        return {}
-    if change.meter is not None and kind in ("meter", "meter_reset"):
-        fields["meter"] = change.meter
-    for name in ("site", "water", "sewer"):
-        if getattr(change, name) is not None and kind == "arrive":
-            fields[name] = getattr(change, name)
-    if change.where is not None and kind == "gear":
-        fields["where"] = change.where
-    if change.open is not None and kind == "valve":
-        fields["open"] = change.open
-    if change.source is not None and kind == "supply":
-        fields["from"] = change.source
-    if change.item is not None and kind in ("gear", "service"):
-        fields["item"] = change.item
-    if change.count is not None and kind == "use":
-        litres = target.litres / max(1, target.count) * change.count
-        fields |= {"count": change.count, "litres": litres, "estimated": target.estimated}
-    if change.minutes is not None and kind == "use":
-        usual = typical.typical(context.world, fields.get("activity", target.activity), target.person, change.minutes)
-        fields |= {"minutes": change.minutes, "litres": usual.mean * target.count, "estimated": True}
-    if change.unit is not None:
-        return fields | _in_unit(target, change.unit, context)
-    if change.amount is not None:
-        number = _amount(target, change.amount, context, fields)
-        if not number:
-            return {}
-        fields |= number
-    return fields
-
-
-def _in_unit(target: Entry, unit: str, context: Context) -> dict[str, Any]:
-    """ "make it litres": the number that was said, of another unit; nothing if none was said."""
-    said = next((one for one in target.get("said") or () if one.get("value") is not None), None)
-    if said is None or said.get("unit") in (None, "fraction", "percent", "tote"):
-        return {}
-    number = _amount(target, Amount(said["value"], unit, text=f"{said['value']:g} {unit}"), context, {})
-    if "litres" in number and target.kind == "use":  # so many times what was said, as before
-        number["litres"] *= target.litres / units.to_litres(said["value"], said["unit"])
-    return number
-
-
-def _amount(target: Entry, amount: Amount, context: Context, sofar: dict[str, Any]) -> dict[str, Any]:
-    kind, bare = target.kind, amount.unit is None and amount.value is not None
-    if kind == "use" and bare and target.estimated and amount.value == int(amount.value or 0) and amount.value >= 1:
-        count = int(amount.value or 1)  # "two showers … make that three"
-        return {"count": count, "litres": target.litres / max(1, target.count) * count, "estimated": True}
-    if kind == "party" and bare:
-        return {"people": int(amount.value or 0)}
-    if kind == "level":
-        if bare and target.get("fraction") is not None and amount.value is not None and amount.value <= 1:
-            amount = replace(amount, unit="fraction")
-        tank = sofar.get("tank", target.tank)
-        made = tanks.level(Level(tank=tank, amount=amount, basis=target.basis), context)[0]
-        return {name: made.get(name) for name in ("litres", "fraction", "said")}
-    if kind == "pressure":
-        from assistant.interpret.rig import pressure
-
-        made = pressure(Pressure(amount=amount), context)[0]
-        return {"kpa": made["kpa"], "said": made["said"]}
-    if kind in WITH_LITRES or (kind == "rig" and target.get("litres") is not None):
-        if amount.unit in ("fraction", "percent"):
-            return {}
-        volume = context.volume(amount)
-        litres = volume.litres * (target.count if amount.each and kind == "use" else 1)
-        fields: dict[str, Any] = {"litres": litres, "said": (volume.said,) if volume.said else ()}
-        if kind == "meter":
-            return fields | guard_amended(context, target, litres)
-        if kind != "rig":
-            fields["estimated"] = volume.estimated
-        if kind == "use" and target.get("from_litres") is not None:
-            fields |= {"from_litres": None, "to_litres": None}
-        return fields
-    if kind == "flow":
-        return {"litres_per_minute": units.to_litres(amount.value or 0, context.unit(amount))}
-    return {}
-
-
 def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context) -> list[Draft]:
     """ "no, I dumped black": an amendment where the kind is the same, else the old taken back and the new booked. "wait, we are back"
     after a shower corrects nothing: it is a report of its own."""
     from assistant.interpret.table import interpret
 
-    if getattr(whole, "tank", "none") is None and type(whole).__name__.casefold() == targets[-1].kind:
-        whole = replace(whole, tank=targets[-1].get("tank"))  # type: ignore[call-arg]
-    made = interpret(whole, context)
+    last = targets[-1]
+    if isinstance(whole, Party) and last.get("what") == "party":  # guests to come: so many, and no word on today
+        fields = changed.proposed(last, Fragment(amount=Amount(whole.people), until=whole.until), context)
+        if not _differ(last, fields):
+            raise AskBack(STANDS, "statement")
+        return [_checked(last, fields, context)]
+    alike = type(whole).__name__.casefold() == last.kind
+    if alike and getattr(whole, "tank", "none") is None:
+        whole = replace(whole, tank=last.get("tank"))  # type: ignore[call-arg]
+    world = context.world_at(context.now, without=last) if alike else context.world
+    scene = Scene(world, context.now, context.scene.past, context.scene.last)
+    made = interpret(whole, replace(context, scene=scene))
     late = context.now - max(one.heard_at for one in targets) > LATELY
     if not meaning.sure and (late or not {one["kind"] for one in made} & {one.kind for one in targets}):
         return made

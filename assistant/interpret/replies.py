@@ -1,13 +1,11 @@
 """The reply to a pending question: the phrase that raised it, completed. Works across processes, since all it keeps is words.
 
-A pending question is kept as the phrase, the place of the doubtful meaning in it, the slot asked for, and the replies so far; to go on,
-the phrase is read again and the replies are laid into it in turn.
+To go on, the phrase is read again and the replies (pending.py has what is kept of them) are laid into it in turn.
 """
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
-
+from assistant.interpret.pending import Pending
 from grammar.intents import (
     Amount,
     Arrive,
@@ -36,39 +34,7 @@ from grammar.rejoinders import Amend, Fragment, No, Yes
 from grammar.when import When
 from state.lightclass import Any, dataclass, field, replace
 
-LAPSE = timedelta(hours=2)
 AMOUNT_FIELD = {"ReadMeter": "reading", "Flow": "volume", "Frost": "low", "Upkeep": "every"}
-
-
-@dataclass
-class Pending:
-    """phrase: what was said. said_at: when it was. place, slot, choices: what was asked. confirmed: guards passed so far.
-    fills: (place, slot, words) of earlier replies. question: as it was asked."""
-
-    phrase: str
-    said_at: datetime
-    place: int = 0
-    slot: str = ""
-    choices: tuple[str, ...] = ()
-    confirmed: frozenset[str] = frozenset()
-    fills: tuple[tuple[int, str, str], ...] = ()
-    question: str = ""
-
-    def to_memo(self) -> dict[str, Any]:
-        return {
-            "phrase": self.phrase, "said_at": self.said_at.isoformat(), "place": self.place, "slot": self.slot, "choices": list(self.choices),
-            "confirmed": sorted(self.confirmed), "fills": [list(fill) for fill in self.fills], "question": self.question,
-        }  # fmt: skip
-
-    @staticmethod
-    def from_memo(memo: dict[str, Any]) -> Pending:
-        return Pending(
-            memo["phrase"], datetime.fromisoformat(memo["said_at"]), memo["place"], memo["slot"], tuple(memo["choices"]),
-            frozenset(memo["confirmed"]), tuple((one[0], one[1], one[2]) for one in memo["fills"]), memo["question"],
-        )  # fmt: skip
-
-    def lapsed(self, now: datetime) -> bool:
-        return not timedelta(minutes=-5) <= now - self.said_at <= LAPSE
 
 
 @dataclass
@@ -291,6 +257,11 @@ def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...
         return Dump(tanks=reply.tanks, every=reply.every) if reply.tanks or reply.every else None
     if isinstance(asked, Fragment):
         return _of_fragments(asked, reply)
+    if isinstance(asked, Amend):
+        if asked.whole is not None:
+            whole = _fragment(asked.whole, reply, slot, choices)
+            return None if whole is None else replace(asked, whole=whole)
+        return _of_correction(asked, reply)
     changed = asked
     if reply.every:
         if not isinstance(asked, Dump):
@@ -356,6 +327,21 @@ def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...
         else:
             changed = replace(changed, when=moment)
     return None if changed == asked else changed
+
+
+def _of_correction(asked: Amend, reply: Fragment) -> Amend:
+    """More words on what is to be changed: they stand in place of those that they are about."""
+    told: dict[str, Any] = {
+        name: value for name in FRAGMENT if (value := getattr(reply, name)) not in (None, (), False)
+    }
+    if reply.until is not None and reply.when is None:
+        told["when"] = None  # "no, Saturday" … "until Saturday"
+    if reply.amount is not None:
+        told["amount"] = _in_unit(reply.amount, asked.change.amount)
+    return replace(asked, change=replace(asked.change, **told))
+
+
+FRAGMENT = ("when", *Fragment.__annotations__)
 
 
 def _in_unit(new: Amount, old: Amount | None) -> Amount:

@@ -12,7 +12,7 @@ from assistant.say import amounts, findings, room, times
 from assistant.scene import Scene
 from state.entry import Entry
 from state.lightclass import Any, dataclass
-from state.log.history import targets
+from state.log.history import CORRECTIONS, amended, targets
 from state.water import belief
 
 JUST_NOW = timedelta(minutes=10)
@@ -43,9 +43,8 @@ def echo(entries: Sequence[Entry], before: belief.Belief | None, scene: Scene, o
     by_id = {entry.id: entry for entry in old}
     parts = _grouped(entries, scene, by_id)
     text = f"{_capital(times.listed(parts))}."
-    found = [
-        findings.sentence(one, scene) for one in scene.world.findings if one.event in {entry.id for entry in entries}
-    ]
+    told = {id for entry in entries for id in (entry.id, *(targets(entry) if entry.kind == "amend" else ()))}
+    found = [findings.sentence(one, scene) for one in scene.world.findings if one.event in told]
     moved, tank = "", None
     if any(entry.kind in room.GAUGE_MOVERS for entry in entries):
         moved, tank = room.left(meant(entries, old), before, scene)
@@ -70,7 +69,8 @@ def _grouped(entries: Sequence[Entry], scene: Scene, by_id: dict[str, Entry]) ->
         elif entry.kind == "meter" and any(one.kind == "use" and one.get("to_litres") is not None for one in entries):
             continue
         else:
-            parts.append(PARTS[entry.kind](entry, scene, by_id))
+            said = PARTS[entry.kind](entry, scene, by_id)
+            parts.append(said.removeprefix(CORRECTED) if parts else said)
     return parts
 
 
@@ -328,19 +328,18 @@ def _short(entry: Entry, scene: Scene) -> str:
     if entry.kind == "step" and entry.get("mark"):
         return f"the last step of {entry.list}"
     if entry.kind == "note":
-        return f'the note "{entry.note}"'
-    return f"{entry.tank} dumped" if entry.kind == "dump" else PARTS[entry.kind](entry, scene, {})
+        return f'the note "{entry.note}"{_ago(entry, scene)}'
+    return PARTS[entry.kind](entry, scene, {})
+
+
+CORRECTED = "corrected: "
 
 
 def _amend(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     old = by_id.get(entry.of)
     if old is None:
         return "corrected"
-    changed = {
-        name: value for name, value in entry.fields().items() if name not in ("id", "kind", "of", "heard", "heard_at")
-    }
-    new = old.replaced(changed)
-    return f"corrected: {_short(new, scene)}"
+    return f"{CORRECTED}{_short(amended(old, entry), scene)}"
 
 
 def _simple(words: str) -> Callable[[Entry, Scene, dict[str, Entry]], str]:
@@ -351,7 +350,7 @@ PARTS: dict[str, Callable[[Entry, Scene, dict[str, Entry]], str]] = {
     "use": _use, "meter": _meter, "fill": _fill, "haul": _haul, "level": _level, "rinse": _rinse, "arrive": _arrive,
     "valve": _valve, "party": _party, "rig": _rig, "stop": _stop, "expect": _expect, "frost": _frost, "upkeep": _upkeep,
     "service": _service, "step": _step, "undo": _undo, "amend": _amend,
-    "dump": lambda entry, scene, by_id: f"{entry.tank} dumped",
+    "dump": lambda entry, scene, by_id: f"{entry.tank} dumped{_ago(entry, scene)}",
     "meter_reset": lambda entry, scene, by_id: ("rinse meter" if entry.meter == "rinse" else "meter") + " at zero" + _ago(entry, scene),
     "stay": lambda entry, scene, by_id: f"staying{_until(entry.until, scene)}",
     "depart": _simple("left"),
@@ -368,9 +367,25 @@ PARTS: dict[str, Callable[[Entry, Scene, dict[str, Entry]], str]] = {
 
 
 def meant(entries: Sequence[Entry], old: Sequence[Entry]) -> list[Entry]:
-    """For each undo or amend the entry that it is about, for the tank to speak of; any other is itself. old: the events that counted before."""
+    """For each undo or amend the entries that it is about, for the tanks to speak of; any other is itself. A correction is about the
+    entry as it is now and, where it moved to another tank, as it was. old: the events that counted before."""
     by_id = {entry.id: entry for entry in old}
-    return [
-        by_id.get(targets(entry)[0], entry) if entry.kind in ("undo", "amend") and targets(entry) else entry
-        for entry in entries
+    about: list[Entry] = []
+    for entry in entries:
+        was = [by_id[one] for one in targets(entry) if one in by_id] if entry.kind in ("undo", "amend") else []
+        now = [amended(one, entry) for one in was] if entry.kind == "amend" else []
+        moved = [one for one, new in zip(was, now, strict=True) if one.get("tank") != new.get("tank")] if now else was
+        about += [*now, *moved] or [entry]
+    return about
+
+
+OF_DANGER = ("pressure", "frost", "haul", "rinse", "level", "valve")
+
+
+def told_now(entries: Sequence[Entry], old: Sequence[Entry]) -> list[Entry]:
+    """What is told as of now, for the words and cautions beside it: the events themselves, and what they corrected, if another number
+    there may be another danger."""
+    corrected = [
+        one for one in meant([entry for entry in entries if entry.kind == "amend"], old) if one.kind in OF_DANGER
     ]
+    return [*(entry for entry in entries if entry.kind not in CORRECTIONS), *corrected]

@@ -1,0 +1,153 @@
+"""Every kind of event can be corrected; a corrected number is guarded, refused and cautioned about like one that is told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.talking import GALLON, Talk, at
+
+
+@pytest.fixture
+def talk(tmp_path: Path) -> Iterator[Talk]:
+    opened = Talk(tmp_path / "water.db")
+    yield opened
+    opened.close()
+
+
+PSI = 6.894757  # kPa; NIST SP 811
+POUND = 0.45359237  # kg; NIST Handbook 44, appendix C
+
+
+@pytest.mark.parametrize(
+    ("first", "correction", "field", "value"),
+    [
+        ("low of 25 tonight", "make that 28", "low_celsius", (28 - 32) / 1.8),
+        ("low of 25 tonight", "no, tomorrow night", "at", "2026-06-10T21:30:00-06:00"),
+        ("low of 2 celsius tonight", "make that 1", "low_celsius", 1.0),
+        ("guests Friday to Sunday, two more people", "make that three", "people", 3),
+        ("guests Friday to Sunday, two more people", "no, 3 people", "people", 3),
+        ("guests Friday to Sunday, two more people", "till Monday", "until", "2026-06-15T10:00:00-06:00"),
+        ("guests Friday to Sunday, two more people", "no, Saturday to Monday", "from", "2026-06-13T10:00:00-06:00"),
+        ("laundry on Thursday, 8 gal", "make that 10 gal", "litres", 10 * GALLON),
+        ("laundry on Thursday, 8 gal", "no, Friday", "from", "2026-06-12T10:00:00-06:00"),
+        ("away Saturday", "no, Sunday", "until", "2026-06-14T23:59:00-06:00"),
+        ("next Cedar Flat from Sunday for four nights", "no, five nights", "until", "2026-06-19T11:00:00-06:00"),
+        ("next Cedar Flat from Sunday for four nights", "make that with water", "water", True),
+        ("weight limit 500 lb", "make that 600", "value", 600 * POUND),
+        ("pressure limit 60 psi", "make that 55", "value", 55 * PSI),
+        ("remind me to check the hoses every 90 days", "make that 60", "every_days", 60),
+        ("remind me to check the hoses every 90 days", "make that two weeks", "every_days", 14),
+        ("flow is 2 gpm", "make that 3", "litres_per_minute", 3 * GALLON),
+        ("flow is 2 gpm", "make that 12 litres a minute", "litres_per_minute", 12.0),
+        ("one gallon took 25 seconds", "make that 30 seconds", "litres_per_minute", 2 * GALLON),
+        ("the tote holds 15 gal", "make that 12", "litres", 12 * GALLON),
+        ("at Cedar Flat till Friday", "make that Saturday", "until", "2026-06-13T11:00:00-06:00"),
+        ("at Cedar Flat till Friday", "make that two nights", "until", "2026-06-11T11:00:00-06:00"),
+        ("at Cedar Flat till Friday", "I meant at 7:30", "at", "2026-06-09T07:30:00-06:00"),
+        ("party of four till Monday", "no, Tuesday", "until", "2026-06-16T10:00:00-06:00"),
+        ("heading out for two hours", "make that three hours", "until", "2026-06-09T11:00:00-06:00"),
+        ("grey has room for 10 gallons", "make that 12", "litres", 24 * GALLON),
+        ("shower 2 gal", "no, at 7", "at", "2026-06-09T07:00:00-06:00"),
+    ],
+)
+def test_every_kind_can_be_corrected(talk: Talk, first: str, correction: str, field: str, value: Any) -> None:
+    """The changed field stands in the amend, and nothing else of the event is touched."""
+    booked = talk.say(first).recorded[0]
+    reply = talk.say(correction)
+    assert [one["kind"] for one in reply.recorded] == ["amend"], reply.answer
+    amended = reply.model_dump(mode="json")["recorded"][0]
+    assert amended["of"] == booked["id"]
+    assert amended[field] == (pytest.approx(value, rel=1e-4) if isinstance(value, float) else value)
+    allowed = {"id", "kind", "of", "at", "estimated", field, *({"from", "until"} & {field, "from", "until"})}
+    assert set(amended) <= allowed | ({"fraction", "roughly"} if booked["kind"] == "level" else set())
+
+
+@pytest.mark.parametrize(
+    ("first", "correction"),
+    [
+        ("four people", "make that 300"),
+        ("took 2 gal of grey away", "make that 60"),
+        ("put 8 gal in the black tank through the rinse port", "make that 100"),
+        ("filled fresh with 1 gal", "make that 300"),
+        ("grey is half full", "make that 300 percent"),
+        ("pressure is 48 psi", "make that 480"),
+        ("flow is 2 gpm", "make that 200"),
+        ("low of 25 tonight", "make that 250"),
+        ("guests Friday to Sunday, two more people", "make that 40"),
+        ("guests Friday to Sunday, two more people", "no, Saturday"),
+        ("grey tank 36 gal", "make that 900"),
+    ],
+)
+def test_a_doubtful_correction_is_asked_like_a_report(talk: Talk, first: str, correction: str) -> None:
+    """What would be asked about when it is told is asked about when it is corrected; nothing is booked until then."""
+    assert talk.say(first).outcome == "recorded"
+    assert talk.say(correction).outcome == "asked"
+
+
+@pytest.mark.parametrize(
+    ("first", "correction"),
+    [
+        ("grey tank 36 gal", "make that 0"),
+        ("four people", "make that 2.5"),
+        ("flow is 2 gpm", "make that 0"),
+        ("remind me to check the hoses every 90 days", "make that 0"),
+        ("weight limit 500 lb", "make that 0"),
+    ],
+)
+def test_a_correction_that_cannot_be_is_refused(talk: Talk, first: str, correction: str) -> None:
+    """No event is brought to a value that it could not have been booked with."""
+    assert talk.say(first).outcome == "recorded"
+    reply = talk.say(correction)
+    assert (reply.outcome, reply.recorded) == ("refused", ())
+
+
+def test_a_correction_brings_its_own_caution(talk: Talk) -> None:
+    """48 psi was harmless; the 90 psi that was meant is not."""
+    assert not talk.say("pressure is 48 psi").cautions
+    assert talk.say("make that 90").cautions
+    assert not talk.say("make that 45").cautions
+
+
+def test_a_haul_is_corrected_over_the_tank_as_it_was_before_it(talk: Talk) -> None:
+    """Emptied by the haul of 20 gal, grey still held 22 gal before it."""
+    talk.say("grey has 30 gal in it")
+    talk.say("took 2 totes of grey away")
+    assert talk.say("make that 28 gal").outcome == "recorded"
+
+
+def test_the_reading_after_a_use_is_corrected_with_the_use(talk: Talk) -> None:
+    """ "Shower from 12.3 to 14.6 … make that 15.6": the reading, so the shower took a gallon more."""
+    talk.say("shower from 12.3 to 14.6")
+    use, meter = talk.say("make that 15.6").recorded
+    assert use["litres"] == pytest.approx(3.3 * GALLON) and use["to_litres"] == pytest.approx(15.6 * GALLON)
+    assert meter["litres"] == pytest.approx(15.6 * GALLON)
+
+
+def test_a_number_too_small_for_a_reading_corrects_the_use(talk: Talk) -> None:
+    """ "… make that 3": three gallons, and the meter stays at 14.6."""
+    shower = talk.say("shower from 12.3 to 14.6").recorded[0]
+    (use,) = talk.say("make that 3").recorded
+    assert use["of"] == shower["id"] and use["litres"] == pytest.approx(3 * GALLON)
+
+
+def test_a_dump_moved_to_another_tank_tells_of_both(talk: Talk) -> None:
+    """ "Dumped black … no, grey": black is as it was, grey is empty."""
+    talk.say("dumped black")
+    answer = talk.say("no, grey").answer
+    assert answer.startswith("Corrected: grey dumped. Grey has") and "black" in answer
+    assert "yesterday at noon" in talk.say("I meant yesterday").answer
+
+
+def test_more_words_complete_a_correction_that_was_asked_about(talk: Talk) -> None:
+    """ "No, Saturday" of guests from Friday to Sunday is either end; "until Saturday" tells which."""
+    talk.say("guests Friday to Sunday, two more people")
+    talk.say("no, Saturday")
+    reply = talk.say("until Saturday")
+    assert reply.recorded[0]["until"] == at("13T10:00") and "from" not in reply.recorded[0]
+    talk.say("shower 2 gal")
+    assert talk.say("no, I dumped").outcome == "asked"
+    assert [one["kind"] for one in talk.say("grey").recorded] == ["undo", "dump"]
