@@ -10,6 +10,7 @@ from state.lightclass import replace
 HEARD_AS = {
     "negation": "I heard that it did not happen, so nothing is recorded.",
     "intention": "I heard a plan, so nothing is recorded. Tell me once it's done.",
+    "doubt": "I heard a doubt, so nothing is recorded. Tell me once you are sure.",
     "hypothesis": "I heard an if, so nothing is recorded. Ask: what if we skip showers.",
     "question": "That is a question I can't answer, so nothing is recorded. Say help for those I can.",
     "reminder": "I heard a reminder, so nothing is recorded. For a fixed one say: remind me to check the hoses every 90 days.",

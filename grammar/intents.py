@@ -381,7 +381,7 @@ class Ask(Intent):
 
 @dataclass(frozen=True)
 class NotAReport(Intent):
-    """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `intention`, `hypothesis`,
+    """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `doubt`, `intention`, `hypothesis`,
     `question`, `reminder`, `other_people`, `elsewhere`, `reported`, `remark`, `greeting`, `thanks`, `farewell`."""
 
     why: str = "intention"

@@ -8,15 +8,30 @@ from __future__ import annotations
 from grammar import intents as say
 from grammar.frames.trip_frames import nights, we_are
 from grammar.intents import Amount, Intent
+from grammar.lightclass import replace
 from grammar.pieces.clause import Clause, frame
 
 
 def visitors(clause: Clause) -> Amount | None:
     """How many come: as said, or as many as are named ("my parents", "my sister and her husband", "a friend")."""
     amount: Amount | None = clause.get("amount")
-    named = sum(int(tok.senses["VISITOR"].value) for tok in clause.words("VISITOR"))
-    named = named or sum(tok.senses["GUESTS"].value == "1" for tok in clause.words("GUESTS"))
+    visitors = sum(int(tok.senses["VISITOR"].value) for tok in clause.words("VISITOR"))
+    named = visitors or sum(tok.senses["GUESTS"].value == "1" for tok in clause.words("GUESTS"))
+    if amount is not None and amount.value is not None and visitors and _besides(clause):
+        return replace(amount, value=amount.value + visitors)
     return Amount(float(named)) if amount is None and named else amount
+
+
+def _besides(clause: Clause) -> bool:
+    """ "my brother, his wife and three kids": the children come on top of those who are named."""
+    here = clause.index("amount")
+    before, after = clause.pieces[:here], clause.pieces[here + 1 : here + 2]
+    joined = any(piece.has("AND", "WITH", "PREP") for piece in before[-2:])
+    return (
+        joined
+        and any(piece.has("VISITOR") for piece in before)
+        and any(piece.has("GUESTS", "GROUP") for piece in after)
+    )
 
 
 @frame("guests", "GUESTS VISITOR", "amount counted since until when duration MORE HAVE COMING STAY people DO", rank=1)

@@ -296,6 +296,9 @@ def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     left = clause.place("LEFTOVER")
     if 0 <= left < clause.index("amount") and clause.word("LEFTOVER").text == "left":  # type: ignore[union-attr]
         return None  # "left two gallons in fresh" may be what was poured
+    lamps = clause.word("SENSOR")
+    if lamps is not None and lamps.text in _LAMPS and amount is not None and amount.unit is None and len(tanks) == 1:
+        return None if tanks == ("*",) else say.Level(tank=tanks[0], when=clause.when)  # of how many lights?
     if amount is not None and amount.unit is None and amount.value == 0 and tanks and not clause.spells("TANK", "tank"):
         amount = replace(amount, unit="fraction")  # "grey 0"; "grey tank 0" would be its size
     if amount is not None and amount.unit not in ("fraction", "percent") and kind is None:
@@ -322,6 +325,9 @@ def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         for tank in tanks or ("*",)
     )  # fmt: skip
     return made if len(made) > 1 else made[0]
+
+
+_LAMPS = frozenset("light lights led leds lamp lamps bar bars".split())
 
 
 def _backs_up(clause: Clause) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from grammar.hearing.clock_words import clock_words
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
-from grammar.settling import settle_asides, settle_deeds, settle_lists
+from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_scenes
 from grammar.settling import settle_told as told
 from grammar.settling.people import settle_people, settle_visitors, spoken_of, theirs
 from grammar.settling.settle_days import (
@@ -133,6 +133,8 @@ def settle(
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("second no one may march mar sat sun after afterwards").split()), each(month_or_verb)),
     (frozenset(["past", "passed"]), past_a_reading),
+    (settle_scenes.OUTDOORS, settle_scenes.taken_outside),
+    (frozenset(["flush"]), settle_scenes.flush_for_minutes),
     (frozenset(["METER"]), moved_between),
     (frozenset(["DAY", "PART", "AMPM"]), each(hour_with_a_stop)),
     (frozenset(["+", "plus"]), plus_so_much),

@@ -45,11 +45,19 @@ def household(toks: Sequence[Tok]) -> Intent | None:
         return None
     if total is not None:
         return say.Party(people=total)
+    if not called and not any(_surely_one_of_us(tok) for tok in kept):
+        return None  # "just messing", "we are knackered and starving"
     if all(tok.number is not None or tok.text in _GROUPS for tok in kept):
         return None  # "three kids": how many are aboard in all is not said
     if any(tok.text == "us" for tok in kept):
         return None  # "us and two kids": how many "us" are is not said
     return say.Party(people=named) if named > 0 else None
+
+
+def _surely_one_of_us(tok: Tok) -> bool:
+    """Whether a word can be nothing but one of the household, so that the strange words beside it may be names too."""
+    named = tok.has("PERSON", "NAMEWORD") or (not tok.known and tok.capital)
+    return named or tok.number is not None or tok.text in _ME or tok.has("ALONE") or tok.text in _kin()
 
 
 _CALLED = (("our", "names", "are"), ("our", "names", "'re"), ("we", "are", "called"), ("we", "are", "named"))
@@ -153,7 +161,8 @@ def _name(tok: Tok) -> bool:
     """A name: a word that is nothing else here, or one known as a name."""
     if tok.has("PERSON", "NAMEWORD") or (tok.has("MONTH") and tok.capital):
         return True
-    return not tok.known and tok.text.isalpha() and (tok.capital or tok.text not in lexicon().english)
+    plain = tok.text in lexicon().english or tok.text.endswith("ing")
+    return not tok.known and tok.text.isalpha() and (tok.capital or not plain)
 
 
 def _names(toks: Sequence[Tok]) -> int:

@@ -16,6 +16,8 @@ def but_not(toks: list[Tok]) -> list[Tok]:
         return toks
     tail = toks[place + 1 :]
     head = toks[:place]
+    if any(tok.has("DOUBT") for tok in tail):
+        return toks  # "the panel says full but I don't believe it"
     if (
         tail
         and not is_question(toks)

@@ -94,6 +94,8 @@ def _dropped(tok: Tok) -> bool:
 def mood(toks: Sequence[Tok]) -> str | None:
     """Why these tokens are no report of this rig, or None if they may be one."""
     said = classes(toks)
+    if "DOUBT" in said:
+        return "doubt"
     if "OTHER" in said:
         return "other_people"
     if "IF" in said and any(tok.has("IF") and not tok.has("BEFORE") for tok in toks):

@@ -5,6 +5,7 @@ May import: intents, rejoinders, tokens.
 
 from __future__ import annotations
 
+from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
@@ -57,6 +58,20 @@ def undo(toks: list[Tok]) -> Intent | None:
     if not rest and any(tok.has("ONE", "WHICH") for tok in core[1:]):
         return back.Undo()
     return None
+
+
+def in_jest(toks: list[Tok]) -> Intent | None:
+    """ "dumped grey... sike", "filled fresh, just kidding": nothing of it is so; alone, of what was told last."""
+    core = [tok for tok in toks if not tok.has("COMMA", "STOP", "SEMI")]
+    meant = [
+        n
+        for n, tok in enumerate(core)
+        if tok.has("JEST") and (tok.senses["JEST"].form != "end" or 0 < n == len(core) - 1)
+    ]
+    if not meant:
+        return None
+    rest = [tok for n, tok in enumerate(core) if n not in meant and not tok.has("FILLER", "NO", "AMEND", "FIX")]
+    return say.NotAReport(why="negation") if rest else back.Undo()
 
 
 def _but_what_is_left(toks: list[Tok]) -> list[Tok]:

@@ -1,0 +1,43 @@
+"""What the neighbours decide of words that only look like a use of water beside a report: where something was taken, what was run.
+
+Like settle.py it only ever narrows. May import: tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.hearing.tokens import Tok, sense
+from grammar.lightclass import replace
+
+OUTDOORS = frozenset(("outside", "outdoors"))
+_BROUGHT = frozenset("took taken carried brought moved dragged let sent".split())
+_ENJOYED = frozenset("had drank ate enjoyed".split())
+
+
+def taken_outside(toks: Sequence[Tok]) -> list[Tok]:
+    """ "took my coffee outside", "let the dog outside": where to; nothing was washed there, and nothing drunk yet."""
+    found = list(toks)
+    for i in range(1, len(found)):
+        tok, before = found[i], found[i - 1]
+        verb = next((n for n in range(i - 1, -1, -1) if found[n].text in _BROUGHT | _ENJOYED), None)
+        thing = before.has("ACT", "KIN", "GROUP", "IT", "PRONOUN", "SELF", "PERSON", "NAMEWORD")
+        if tok.text not in OUTDOORS or verb is None or not thing or before.has("GEAR", "TANK"):
+            continue
+        if any(other.has("UNIT", "WASH", "COMMA", "STOP") for other in [*found[verb:i], *found[i + 1 : i + 4]]):
+            continue
+        found[i] = replace(tok, senses=sense("PARTICLE", "x"))
+        if found[verb].text in _BROUGHT:
+            found[verb] = replace(found[verb], senses=sense("TAKEAWAY", "haul", "past"))
+    return found
+
+
+def flush_for_minutes(toks: Sequence[Tok]) -> list[Tok]:
+    """ "ran the flush for three minutes": the rinse of a tank; nobody holds a toilet open so long."""
+    found = list(toks)
+    for i in range(1, len(found)):
+        ran = any(tok.text in ("ran", "run", "had", "left") for tok in found[max(0, i - 2) : i])
+        lasts = any(tok.has("TIMEUNIT") for tok in found[i + 1 : i + 5])
+        if found[i].text == "flush" and ran and lasts:
+            found[i] = replace(found[i], text="black flush", senses=sense("RINSE", "rinse", "noun"))
+    return found
