@@ -7,6 +7,7 @@ May import: tokens, mood, asides, intents, rejoinders, lightclass.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
@@ -14,7 +15,7 @@ from grammar.hearing.hear import Word
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.lightclass import dataclass
-from grammar.telling.asides import places_to_cut, remark
+from grammar.telling.asides import places_to_begin, places_to_cut, remark
 from grammar.telling.mood import is_question, mood
 
 _BORDERS = ("COMMA", "AND", "STOP", "SEMI", "THEN")
@@ -86,16 +87,18 @@ class _Parts:
 
     def _cut(self, toks: Sequence[Tok]) -> bool:
         """ "swapped over to the tank the park's tap has gone brown": a report and a remark with no mark between them."""
-        if not any(not tok.known for tok in toks):
-            return False
         for n in places_to_cut(toks):
             if len(toks) - n > 2 and remark(toks[n:], False) and self.whole(toks[:n]):
                 self.aside.append(toks[n:])
                 return True
+        for n in places_to_begin(toks):
+            if remark(toks[:n], True) and self.whole(toks[n:]):
+                self.aside.append(toks[:n])
+                return True
         return False
 
     def said(self, clauses: Sequence[Sequence[Tok]]) -> tuple[str, ...]:
-        return tuple(self.text[clause[0].start : clause[-1].end] for clause in clauses)
+        return tuple(_as_said(self.text, clause) for clause in clauses)
 
 
 def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -> Part | None:
@@ -133,6 +136,15 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     if not parts.measured and any(tok.has(*_AMOUNTS) for clause in left for tok in clause):
         return None  # "dishes, three zorks": the amount may be that of what was understood
     return Part(heard, parts.said(sorted([*left, *parts.aside], key=lambda clause: clause[0].start)))
+
+
+def _as_said(text: str, clause: Sequence[Tok]) -> str:
+    """The words of a clause as they were typed, without those between them that a story has left out."""
+    said = text[clause[0].start : clause[0].end]
+    for before, tok in itertools.pairwise(clause):
+        between = text[before.end : tok.start]
+        said += (" " if any(char.isalnum() for char in between) else between) + text[tok.start : tok.end]
+    return said
 
 
 def _shares_its_verb(text: str, left: Sequence[Tok], heard: Sequence[Tok]) -> bool:

@@ -1,4 +1,4 @@
-"""Frames of the tanks: dumps, hauls, fills, levels, valves.
+"""Frames of the tanks: dumps, hauls, fills, levels.
 
 May import: clause, chunks, intents, rinse_frames.
 """
@@ -353,48 +353,3 @@ def _level_kind(clause: Clause) -> str | None:
     if inside and amount is not None and (amount.approx or (clause.when is not None and clause.when.now)):
         return "level"
     return "level" if (amount is not None and amount.text.casefold().startswith("at ")) or clause.word("SAYS") else None
-
-
-# ---------------------------------------------------------------- valves
-
-
-@frame(
-    "valve",
-    "VALVE OPEN SHUT.past",
-    "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY LEFT PARTICLE",
-    rank=2,
-    twice="tanks",
-)
-def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
-    opened, closed, tanks = clause.word("OPEN"), clause.word("SHUT", "past"), clause.tanks
-    if len(clause.all("tanks")) > 1:  # "shut both waste valves, grey and black"
-        listed = [one for one in clause.all("tanks") if one != ("*",)]
-        if len(clause.all("tanks")) > 2 or len(listed) != 1:
-            return None
-        tanks = listed[0]
-    pulled = clause.word("TAKEAWAY")
-    if pulled is not None:
-        if pulled.text != "pulled" or closed or not clause.word("VALVE"):
-            return None
-        opened = opened or pulled
-    if (opened is None) == (closed is None) or not (clause.word("VALVE") or tanks):
-        return None
-    is_open = clause.word("BE") or clause.word("POSS") or 0 <= clause.place("VALVE") < clause.place("OPEN")
-    left = clause.place("LEFT")
-    is_open = is_open or (
-        left >= 0 and not any(piece.has("COMMA") for piece in clause.pieces[left:])
-    )  # "left grey open"
-    is_open = is_open or (len(clause.pieces) == 2 and clause.pieces[1].has("OPEN"))  # "grey open"
-    if clause.ends_leaving() or (clause.word("LEFT") is not None and clause.word("LEFT").text != "left"):  # type: ignore[union-attr]
-        return None
-    if opened is not None and opened.has("OPEN") and opened.senses["OPEN"].form == "base" and not is_open:
-        return None
-    if tanks == ("fresh",) and not clause.word("VALVE"):
-        return None
-    if tanks == ("*",):
-        both = any(tok.text == "both" for piece in clause.pieces for tok in piece.toks)
-        tanks = ("grey", "black") if both else ()
-        if not both:
-            return None
-    found = tuple(say.Valve(tank=tank, open=opened is not None, when=clause.when) for tank in tanks)
-    return found or say.Valve(open=opened is not None, when=clause.when)

@@ -174,6 +174,8 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
     if opened:
         if all(tok.has(*_LITTLE) for tok in part[1:]):
             return False  # "when can to" tells nothing: words are missing
+        if part[0].text.split()[0] in ("when", "once", "till", "until") and not any(over(tok) for tok in part):
+            return False  # "meter says 28.1 when it is cold"
         why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
         return all(_harmless(tok, HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
     done = any(tok.has("DO", "TAKEAWAY") and tok.text not in ("had", "enjoyed") for tok in part)
@@ -186,6 +188,15 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
         or (not done and (_food(tok) or (bool(strange) and tok.text == "water")))
         or (somewhere and _going(tok))
         for tok in part
+    )
+
+
+def over(tok: Tok) -> bool:
+    """A verb of the past, known or not: "was", "came", "died"."""
+    return (
+        tok.text in ("was", "were", "had")
+        or any(one.form == "past" for one in tok.senses.values())
+        or (not tok.known and tok.text.endswith("ed"))
     )
 
 

@@ -134,6 +134,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("second no one may march mar sat sun after afterwards").split()), each(month_or_verb)),
     (frozenset(["past", "passed"]), past_a_reading),
     (settle_scenes.OUTDOORS, settle_scenes.taken_outside),
+    (frozenset(["FULLNESS"]), each(settle_scenes.full_of)),
     (frozenset(["flush"]), settle_scenes.flush_for_minutes),
     (frozenset(["METER"]), moved_between),
     (frozenset(["DAY", "PART", "AMPM"]), each(hour_with_a_stop)),

@@ -32,6 +32,16 @@ def taken_outside(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
+def full_of(toks: Sequence[Tok], i: int) -> Tok:
+    """ "grey is full of surprises", "the black bag is full of rubbish": of no water, unless it is water that is named."""
+    tok, rest = toks[i], [other for other in toks[i + 2 : i + 5] if not other.has("ART", "ADJ", "VAGUE")]
+    other = tok.has("FULLNESS") and i + 1 < len(toks) and toks[i + 1].text == "of" and bool(rest)
+    ours = other and (
+        rest[0].has("TANK", "TANKWORD", "WATER", "WATERHERE", "HOOKUP") or rest[0].text in ("waste", "it")
+    )
+    return replace(tok, senses=sense("REMARK")) if other and not ours else tok
+
+
 def flush_for_minutes(toks: Sequence[Tok]) -> list[Tok]:
     """ "ran the flush for three minutes": the rinse of a tank; nobody holds a toilet open so long."""
     found = list(toks)

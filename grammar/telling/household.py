@@ -7,7 +7,6 @@ May import: intents, lexicon, tokens.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 
 from grammar import intents as say
 from grammar.hearing.tokens import Tok
@@ -24,11 +23,9 @@ _ANIMALS = frozenset(("dog dogs cat cats puppy").split())
 _HEADS = frozenset(("adults adult kids children babies toddlers grown-ups grownups teens teenagers boys girls").split())
 
 
-@cache
-def _kin() -> frozenset[str]:
-    """The words for one of a household."""
-    found = {" ".join(key) for key, senses in lexicon().spellings.items() if any(one.cls == "KIN" for one in senses)}
-    return frozenset(found) | _SMALL
+def _is_kin(tok: Tok) -> bool:
+    """One of a household, named by what they are; whatever the neighbours have made of the word since."""
+    return tok.text in _SMALL or "KIN" in lexicon().senses(tuple(tok.text.split()))
 
 
 def household(toks: Sequence[Tok]) -> Intent | None:
@@ -57,7 +54,7 @@ def household(toks: Sequence[Tok]) -> Intent | None:
 def _surely_one_of_us(tok: Tok) -> bool:
     """Whether a word can be nothing but one of the household, so that the strange words beside it may be names too."""
     named = tok.has("PERSON", "NAMEWORD") or (not tok.known and tok.capital)
-    return named or tok.number is not None or tok.text in _ME or tok.has("ALONE") or tok.text in _kin()
+    return named or tok.number is not None or tok.text in _ME or tok.has("ALONE") or _is_kin(tok)
 
 
 _CALLED = (("our", "names", "are"), ("our", "names", "'re"), ("we", "are", "called"), ("we", "are", "named"))
@@ -133,7 +130,7 @@ def _counted(toks: Sequence[Tok]) -> float | None:
             count += tok.number
             names_follow, n = True, n + 2
             continue
-        if tok.text in _ME or tok.text in _kin():
+        if tok.text in _ME or _is_kin(tok):
             count += 1
             names_follow = tok.text not in _ME
         elif tok.text in _ANIMALS:
@@ -189,7 +186,7 @@ def left_us(toks: Sequence[Tok]) -> Intent | None:
     if len(kept) < 2 or any(tok.has("NEG", "QWORD", "QMARK", "FUTURE", "NUMBER", "UNIT") for tok in kept):
         return None
     who = 0
-    while who < len(kept) and (kept[who].text in _THOSE or kept[who].text in _kin() or _name(kept[who])):
+    while who < len(kept) and (kept[who].text in _THOSE or _is_kin(kept[who]) or _name(kept[who])):
         who += 1
     said = " ".join(tok.text for tok in kept[who:] if not tok.has("DAY", "PART", "AGO")).split()
     rest = [word for word in said if word not in _HELPING]

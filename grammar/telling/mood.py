@@ -106,6 +106,8 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "elsewhere"
     if "REPORTED" in said and _hearsay(toks, said):
         return "reported"
+    if "STAYEND" in said and any(tok.has("STAYEND") and tok.text.startswith("when ") for tok in toks):
+        return "intention"  # "grey is full when we leave"
     if _planned(toks) or ("TOOK" not in said and "AMOUNT" not in said and _going_on(toks)):
         return "intention"
     if "NEG" in said:

@@ -20,6 +20,7 @@ from grammar.frames import (  # noqa: F401  (they enter their frames)
     tank_frames,
     trip_frames,
     use_frames,
+    valve_frames,
 )
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
