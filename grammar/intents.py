@@ -255,9 +255,9 @@ class SetTank(Intent):
 
 @dataclass(frozen=True)
 class SetRig(Intent):
-    """Any other fact of the rig. `what`: `tote`, `meter`, `units`, `limit`, `heater`, `name`. `of`: for a limit `pressure`, `cargo`
-    or `water_weight`, `safety`; for a tote `tare` when its empty weight is told; for a meter `digits` or its name. `value`: for
-    units `us`, `imperial`, `metric`; for a name the name."""
+    """Any other fact of the rig. `what`: `tote`, `units`, `limit`, `heater`, `name`. `of`: for a limit `pressure`, `cargo`
+    or `water_weight`, `safety`; for a tote `tare` when its empty weight is told. `value`: for units `us`, `imperial`, `metric`; for a
+    name the name."""
 
     what: str = ""
     of: str | None = None

@@ -27,6 +27,7 @@ POUND = 0.45359237  # kg; NIST Handbook 44, appendix C
     [
         ("low of 25 tonight", "make that 28", "low_celsius", (28 - 32) / 1.8),
         ("low of 25 tonight", "no, tomorrow night", "at", "2026-06-10T21:30:00-06:00"),
+        ("low of 25 tonight", "make it 30 degrees", "low_celsius", (30 - 32) / 1.8),
         ("low of 2 celsius tonight", "make that 1", "low_celsius", 1.0),
         ("guests Friday to Sunday, two more people", "make that three", "people", 3),
         ("guests Friday to Sunday, two more people", "no, 3 people", "people", 3),
@@ -96,6 +97,9 @@ def test_a_doubtful_correction_is_asked_like_a_report(talk: Talk, first: str, co
         ("flow is 2 gpm", "make that 0"),
         ("remind me to check the hoses every 90 days", "make that 0"),
         ("weight limit 500 lb", "make that 0"),
+        ("weight limit 500 lb", "make that 3 gal"),
+        ("flow is 2 gpm", "make that 3 psi"),
+        ("low of 25 tonight", "make that 3 gal"),
     ],
 )
 def test_a_correction_that_cannot_be_is_refused(talk: Talk, first: str, correction: str) -> None:

@@ -258,7 +258,7 @@ def _meaning(target: Entry, amount: Amount, tank: str | None, context: Context) 
     if kind == "pressure":
         return Pressure(amount=_as_before(target, amount))
     if kind == "frost":
-        return Frost(low=_as_before(target, amount))
+        return Frost(low=_as_before(target, replace(amount, unit=None) if amount.unit == "degree" else amount))
     if kind == "flow":
         old = _amount_said(target)
         by_volume = old is not None and "/" not in (old.unit or "/")
@@ -268,9 +268,9 @@ def _meaning(target: Entry, amount: Amount, tank: str | None, context: Context) 
         return Flow(rate=_as_before(target, replace(amount, unit=rate)))
     if kind == "rig" and target.what == "tank":
         return None if target.gone else SetTank(tank=target.tank, kind=target.tank_kind, amount=amount)
-    if kind == "rig" and target.what in ("tote", "heater", "meter", "limit"):
+    if kind == "rig" and target.what in ("tote", "heater", "limit"):
         of = "tare" if target.get("kilograms") is not None else target.get("of")
-        return SetRig(what=target.what, of=of, amount=amount, value=target.get("meter"))
+        return SetRig(what=target.what, of=of, amount=amount)
     return None
 
 

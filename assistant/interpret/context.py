@@ -226,6 +226,24 @@ class Context:
         return Volume(litres, amount.high is not None, said)
 
 
+NOUNS = {"kilopascal": "pressure", "kilogram": "weight", "celsius": "temperature", "litre/minute": "flow"}
+
+
+def measured(amount: Amount, usual: str, to: str) -> tuple[float, dict[str, Any]]:
+    """What is no volume (pressure, weight, temperature, flow), in the unit `to`, and what was said. usual: the unit of a bare number.
+
+    Raises: CannotBe if it measures something else.
+    """
+    value, unit = amount.value or 0.0, amount.unit or usual
+    if amount.high is not None:  # a range is its middle
+        value = (value + amount.high) / 2
+    try:
+        made = units.convert(value, unit, to)
+    except (KeyError, ValueError) as problem:
+        raise CannotBe(f"{amount.text or unit} is no {NOUNS[to]}, so nothing was recorded.") from problem
+    return made, {"value": value, "unit": unit, "text": amount.text}
+
+
 def draft(kind: str, at: datetime, said: Sequence[dict[str, Any] | None] = (), **fields: Any) -> Draft:
     """The fields of an event to be; None among `said` is left out."""
     own: Draft = {"kind": kind, "at": at, **fields}

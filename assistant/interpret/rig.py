@@ -5,11 +5,10 @@ from __future__ import annotations
 from datetime import timedelta
 
 from assistant.interpret.booked_here import own_entries
-from assistant.interpret.context import Context, Draft, draft
+from assistant.interpret.context import UNIT_OF_SYSTEM, Context, Draft, draft, measured
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
-from grammar.intents import Amount, Flow, Frost, Gear, Note, Pressure, Service, SetRig, SetTank, Step, Teach, Upkeep
-from state import units
+from grammar.intents import Flow, Frost, Gear, Note, Pressure, Service, SetRig, SetTank, Step, Teach, Upkeep
 from state.entry import Entry
 from state.lightclass import replace
 
@@ -73,24 +72,17 @@ def set_rig(meaning: SetRig, context: Context) -> list[Draft]:
     if what == "limit":
         own["of"] = meaning.of
         if meaning.of == "pressure":
-            own["value"] = units.convert(
-                meaning.amount.value, meaning.amount.unit or _pressure_unit(context), "kilopascal"
-            )
+            own["value"], _ = measured(meaning.amount, _pressure_unit(context), "kilopascal")
         elif meaning.of == "safety":
             value = meaning.amount.value
             own["value"] = value / 100 if meaning.amount.unit == "percent" or value > 1 else value
         else:
-            own["value"] = units.convert(meaning.amount.value, meaning.amount.unit or _weight_unit(context), "kilogram")
+            own["value"], _ = measured(meaning.amount, _weight_unit(context), "kilogram")
         return [own]
     if what == "tote" and meaning.of == "tare":
-        own["kilograms"] = units.convert(meaning.amount.value, meaning.amount.unit or _weight_unit(context), "kilogram")
-        return [own]
-    if what == "meter" and meaning.of == "digits":
-        own |= {"meter": "inlet", "litres": units.to_litres(10.0**meaning.amount.value, context.unit(Amount(1.0)))}
+        own["kilograms"], _ = measured(meaning.amount, _weight_unit(context), "kilogram")
         return [own]
     volume = context.volume(meaning.amount)
-    if what == "meter":
-        own["meter"] = meaning.value or "inlet"
     return [own | {"litres": volume.litres} | ({"said": (volume.said,)} if volume.said else {})]
 
 
@@ -110,30 +102,21 @@ def pressure(meaning: Pressure, context: Context) -> list[Draft]:
         raise CannotBe("Pressure can't be below nothing, so nothing was recorded.")
     if amount.bound is not None:
         raise AskBack(f"{amount.text}: what does the gauge say, about?", "amount")
-    unit = amount.unit or _pressure_unit(context)
-    if amount.high is not None:  # a range is its middle
-        amount = replace(amount, value=(amount.value + amount.high) / 2, high=None)
-    try:
-        kpa = units.convert(amount.value or 0.0, unit, "kilopascal")
-    except (KeyError, ValueError) as problem:
-        raise CannotBe(f"{amount.text} is no pressure, so nothing was recorded.") from problem
+    kpa, said = measured(amount, _pressure_unit(context), "kilopascal")
     if kpa > PRESSURE_OUT_OF_SENSE_KPA:
         context.guard("implausible-pressure", f"{amount.text or amount.value} is far beyond any tap. Is it right?")
-    said = {"field": "kpa", "value": amount.value, "unit": unit, "text": amount.text}
-    return [draft("pressure", context.happened(meaning.when), [said], kpa=kpa)]
+    return [draft("pressure", context.happened(meaning.when), [{"field": "kpa", **said}], kpa=kpa)]
 
 
 def flow(meaning: Flow, context: Context) -> list[Draft]:
     if meaning.rate is not None and meaning.rate.value is not None:
-        unit = meaning.rate.unit or "gallon/minute"
+        unit = meaning.rate.unit or f"{UNIT_OF_SYSTEM[context.world.rig.units]}/minute"
         if context.world.rig.units == "imperial" and unit.startswith("gallon"):
             unit = f"imperial_{unit}"
-        rate = units.convert(meaning.rate.value, unit, "litre/minute")
-        said = {"field": "litres_per_minute", "value": meaning.rate.value, "unit": unit, "text": meaning.rate.text}
+        rate, said = measured(replace(meaning.rate, unit=unit), unit, "litre/minute")
     elif meaning.volume is not None and meaning.seconds:
         volume = context.volume(meaning.volume)
         rate, said = volume.litres / meaning.seconds * 60.0, volume.said or {}
-        said = {**said, "field": "litres_per_minute"}
     else:
         raise AskBack("How long did one gallon take?", "amount")
     if rate <= 0:
@@ -142,6 +125,7 @@ def flow(meaning: Flow, context: Context) -> list[Draft]:
         context.guard(
             "implausible-flow", f"{context.scene.exact(rate)} a minute is more than a hose gives. Is it right?"
         )
+    said = {**said, "field": "litres_per_minute"}
     return [draft("flow", context.happened(meaning.when), [said], litres_per_minute=rate)]
 
 
@@ -160,12 +144,11 @@ def frost(meaning: Frost, context: Context) -> list[Draft]:
     if meaning.low is None or meaning.low.value is None:
         raise AskBack("How cold will it get?", "amount")
     unit = meaning.low.unit or ("fahrenheit" if context.world.rig.units == "us" else "celsius")
-    celsius = units.convert(meaning.low.value, unit, "celsius")
+    celsius, said = measured(meaning.low, unit, "celsius")
     if not -60 <= celsius <= 45:
         context.guard("odd-temperature", f"A low of {meaning.low.text or meaning.low.value}: is it right?")
     at = context.scene.future(meaning.when).at if meaning.when is not None else context.now
-    said = {"field": "low_celsius", "value": meaning.low.value, "unit": unit, "text": meaning.low.text}
-    return [draft("frost", at or context.now, [said], low_celsius=celsius)]
+    return [draft("frost", at or context.now, [{"field": "low_celsius", **said}], low_celsius=celsius)]
 
 
 def upkeep(meaning: Upkeep, context: Context) -> list[Draft]:
