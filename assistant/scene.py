@@ -113,6 +113,11 @@ class Scene:
         return self.world.rig.units
 
     @property
+    def people(self) -> int:
+        """How many are aboard now."""
+        return self.world.aboard(self.now)
+
+    @property
     def stay_until(self) -> datetime | None:
         return self.world.stay.until
 

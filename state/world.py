@@ -261,3 +261,8 @@ class World:
     began: datetime | None = None
     at: datetime | None = None
     events: int = 0
+
+    def aboard(self, at: datetime) -> int:
+        """How many are aboard at a moment after the last event: a party that was told until then has gone home."""
+        over = self.party_until is not None and self.party_until <= at
+        return self.party_base if over else self.people

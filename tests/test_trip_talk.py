@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.talking import GALLON, Talk
+from tests.talking import GALLON, Talk, at
 
 
 @pytest.fixture
@@ -99,3 +99,51 @@ def test_away_on_a_day_to_come_and_back_on_it_is_one_absence(talk: Talk) -> None
     found = talk.say("away Friday, back by bedtime").recorded
     assert [one["kind"] for one in found] == ["expect"]
     assert found[0]["until"].date() == found[0]["from"].date()
+
+
+def test_an_arrival_without_a_name_is_at_the_stop_that_is_planned_if_a_yes_says_so(talk: Talk) -> None:
+    """What was told of the stop holds then; another place that is named is that place."""
+    talk.say("next Cedar Flat from Thursday till Saturday, no hookups")
+    asked = talk.say("arrived", at("11T09:00"))
+    assert asked.outcome == "asked" and "Cedar Flat" in asked.answer
+    reply = talk.say("yes")
+    assert reply.recorded[0]["site"] == "Cedar Flat" and "Saturday" in reply.answer
+    assert talk.say("can we make it").facts["until"] == at("13T11:00")
+
+
+def test_an_arrival_long_before_a_planned_stop_is_no_arrival_there(talk: Talk) -> None:
+    """Thursday's stop is two days off: nothing is asked of it on Tuesday."""
+    talk.say("next Cedar Flat from Thursday till Saturday, no hookups")
+    assert talk.say("arrived").recorded[0]["site"] is None
+
+
+def test_a_later_visit_stays_planned_when_the_first_begins(talk: Talk) -> None:
+    """Cedar Flat is planned twice; arriving there on Thursday is the first of the two."""
+    for said in ("next Cedar Flat from Thursday till Saturday", "then Mill Farm till the 18th, water and sewer"):
+        talk.say(said)
+    talk.say("then Cedar Flat till the 22nd, no hookups")
+    talk.say("at Cedar Flat", at("11T09:00"))
+    rows = talk.say("plan").facts["rows"]
+    assert [row["stop"] for row in rows] == ["Cedar Flat", "Mill Farm", "Cedar Flat"]
+
+
+def test_who_is_back_before_the_planned_end_is_no_longer_reckoned_away(talk: Talk) -> None:
+    """Away from Saturday to Monday, back on Saturday: water is used until Sunday."""
+    talk.say("away from Saturday to Monday")
+    talk.say("we're back", at("13T12:00"))
+    assert talk.say("can we make it to Sunday").facts["use_litres"]["p50"] > 10
+
+
+def test_a_party_that_has_gone_home_is_not_reckoned_with(talk: Talk) -> None:
+    """Four till Friday: on Saturday there are two, in the forecast as in a report of everybody."""
+    talk.say("can we make it to Sunday", at("13T08:00"))
+    two = talk.replies[-1].facts["use_litres"]["p50"]
+    talk.say("four people till Friday", at("09T08:00"))
+    assert talk.say("can we make it to Sunday", at("13T08:00")).facts["use_litres"]["p50"] == pytest.approx(two)
+    assert talk.say("everybody showered").recorded[0]["count"] == 2
+
+
+def test_a_plan_after_the_end_of_the_stay_looks_ahead(talk: Talk) -> None:
+    """The stay was to end on Sunday and nothing was said since: the plan is for the days to come, not for the next hour."""
+    rows = talk.say("plan", at("15T09:00")).facts["rows"]
+    assert rows[0]["leave"] > at("20T00:00")

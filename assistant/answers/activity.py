@@ -51,7 +51,7 @@ def _lately(ask: Ask, scene: Scene) -> Answer:
 def _a_day(scene: Scene) -> Answer:
     """What is used in a whole day by all aboard, as the forecast takes it."""
     found = outlooks.pace_facts(scene)
-    daily, people = found["litres_per_day"], scene.world.people
+    daily, people = found["litres_per_day"], scene.people
     rows = _rows(scene.world.sums)
     ground = (
         "by common practice, until I know yours"

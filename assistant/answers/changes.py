@@ -109,7 +109,7 @@ def _held_to(amount: intents.Amount, context: Context) -> float | None:
     if not str(amount.unit).endswith("/day"):
         return None
     litres = context.volume(replace(amount, unit=str(amount.unit).removesuffix("/day"))).litres or 0.0
-    return litres * max(1, context.scene.world.people) if amount.each else litres
+    return litres * max(1, context.scene.people) if amount.each else litres
 
 
 def _litres(change: intents.Change, context: Context) -> float | None:

@@ -95,7 +95,7 @@ def budget_words(made: MakeIt, scene: Scene) -> str:
     if daily is None or made.binding is None:
         return f"Nothing limits it before {until}."
     at_present = f"At present it is {scene.amount(made.pace_litres_per_day)} a day."
-    if daily < advice.LEAST_LITRES_PER_PERSON_DAY * max(1, scene.world.people):
+    if daily < advice.LEAST_LITRES_PER_PERSON_DAY * max(1, scene.people):
         wanted = f"For {amounts.percent(made.safety)} until {until}"
         return f"{wanted} it would be {scene.amount(daily)} a day, less than you need. Ask what else you can do."
     return f"{capital(scene.amount(daily))} a day till {until}, for {amounts.percent(made.safety)}; {made.binding} sets it. {at_present}"
@@ -192,14 +192,14 @@ def runway(ask: Ask, scene: Scene) -> Answer:
 def _supply(said: Amount, people: int | None, scene: Scene) -> Answer:
     """ "How long will 100 gallons last the seven of us": so much water by the pace as it is, whatever is aboard."""
     litres = Context(scene).volume(said).litres or 0.0
-    aboard = people or scene.world.people
+    aboard = people or scene.people
     daily = pace.mean_rate(forecast.habits_of(scene.world)) * pace.persons(aboard)
     if litres <= 0.0 or daily <= 0.0:
         raise AskBack("How much water would that be?", "amount")
     left = forecast.runway(scene.world, scene.now, (), scene.belief)
     lasts = outlooks.outlook_days(timedelta(days=litres / daily))
     basis = "by common practice" if outlooks.is_guess(scene) else "at your pace"
-    who, they = ("you", "you use") if aboard == scene.world.people else (amounts.people(aboard), "that is")
+    who, they = ("you", "you use") if aboard == scene.people else (amounts.people(aboard), "that is")
     text = f"{capital(scene.exact(litres))} would last {who} about {lasts}: {basis} {they} {scene.amount(daily)} a day."
     facts = {"topic": "runway", **runway_facts(left), "days": litres / daily, "litres": litres, "litres_per_day": daily}
     return Answer(text, facts, (), {"topic": "runway", "tank": None})

@@ -81,7 +81,7 @@ def outlook_days(time: timedelta) -> str:
 
 def own_pace(scene: Scene) -> float:
     """Litres a whole day, as the household stands now."""
-    return pace.mean_rate(habits_of(scene.world), scene.world.supply) * pace.persons(scene.world.people)
+    return pace.mean_rate(habits_of(scene.world), scene.world.supply) * pace.persons(scene.people)
 
 
 def is_guess(scene: Scene) -> bool:

@@ -132,7 +132,7 @@ def _line(row: Row, before: Row | None, scene: Scene) -> str:
     """A stop, what to do there, and the odds from now until it is left. before: the stop before it."""
     stop = row.stop
     name = stop.site or ("Here" if stop.here else "the next stop")
-    open_end = stop.here and scene.stay_until is None
+    open_end = stop.here and (scene.stay_until is None or scene.stay_until <= scene.now)
     until = (
         f"for the next {amounts.counted((stop.leave - scene.now).days, 'day')}"
         if open_end

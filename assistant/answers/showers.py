@@ -26,7 +26,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if ask.subject == "minutes":
         return _minutes(ask, scene)
     activity = ask.activity or "shower"
-    asked = scene.world.people if ask.subject == "everyone" else ask.count
+    asked = scene.people if ask.subject == "everyone" else ask.count
     left = forecast.uses_left(scene.world, scene.now, scene.belief, activity, asked, ask.minutes)
     facts = {
         "topic": "showers",
@@ -75,7 +75,7 @@ def _minutes(ask: Ask, scene: Scene) -> Answer:
     until = scene.until(ask.until)
     made = forecast.make_it(scene.world, scene.now, until, (), scene.belief)
     cuts = altered.Cuts(scene.world, forecast.habits_of(scene.world))
-    aboard, each = pace.persons(scene.world.people), typical.typical(scene.world, "shower").mean
+    aboard, each = pace.persons(scene.people), typical.typical(scene.world, "shower").mean
     flow = scene.world.flow_litres_per_minute or figures.FLOW_LITRES_PER_MINUTE["shower"]
     present = cuts.litres_a_day("shower") * aboard
     a_day = present / max(each, 1e-6)

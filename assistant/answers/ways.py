@@ -117,7 +117,7 @@ def showers_fewer(litres_a_day: float, until: datetime, scene: Scene) -> int | N
     habits = forecast.habits_of(scene.world)
     days = (until - scene.now).total_seconds() / 86400.0
     showers = advice.showers_of(scene.world, max(0.0, own_pace(scene) - litres_a_day) * days)
-    taken = altered.Cuts(scene.world, habits).litres_a_day("shower") * pace.persons(scene.world.people) * days
+    taken = altered.Cuts(scene.world, habits).litres_a_day("shower") * pace.persons(scene.people) * days
     return showers if 0 < showers <= advice.showers_of(scene.world, taken) else None
 
 

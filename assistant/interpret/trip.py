@@ -26,7 +26,26 @@ def arrive(meaning: Arrive, context: Context) -> list[Draft]:
         )  # "at Mill Farm tonight": there, for the night
     at = context.happened(when)
     until = context.end_of_stay(meaning.until, length, at)
-    return [draft("arrive", at, site=meaning.site, water=meaning.water, sewer=meaning.sewer, until=until)]
+    site = meaning.site or _planned_now(at, context)
+    return [draft("arrive", at, site=site, water=meaning.water, sewer=meaning.sewer, until=until)]
+
+
+EARLY = timedelta(hours=18)
+"""So long before its hour an arrival that names no place may be at the stop that is planned. Our own choice, no source."""
+
+
+def _planned_now(at: datetime, context: Context) -> str | None:
+    """ "Arrived", where one stop is planned for about then: that one, most likely, with all that was told of it. Asked, not assumed."""
+    due = [
+        stop
+        for stop in context.world.stops
+        if stop["site"] and stop["start"] and stop["start"] - EARLY <= at and (stop["until"] or at + EARLY) > at
+    ]
+    if len(due) != 1:
+        return None
+    site = str(due[0]["site"])
+    context.guard("as-planned", f"At {site}, as planned? If not, say where you are.", "site")
+    return site
 
 
 def stay(meaning: Stay, context: Context) -> list[Draft]:
@@ -211,7 +230,7 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
     own: Draft = {"kind": "expect", "at": context.now, "what": meaning.what, "from": start, "until": until}
     if meaning.what == "party":
         people = int(meaning.people or 0)
-        own["people"] = people + (context.world.people if meaning.more else 0)
+        own["people"] = people + (context.scene.people if meaning.more else 0)
         if own["people"] > MOST_PEOPLE:
             context.guard("many-people", f"{own['people']} people aboard: is it right?", "count")
     elif meaning.what == "use":

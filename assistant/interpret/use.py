@@ -37,7 +37,7 @@ def use(meaning: Use, context: Context) -> list[Draft]:
         context.guard("too-short", f"Only {seconds} for {_noun(activity)}: is that right? Or say how much.", "amount")
     at = context.happened(meaning.when)
     people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (None,)  # "": the speaker
-    count = meaning.count or (context.world.people if meaning.everyone else 1)
+    count = meaning.count or (context.scene.people if meaning.everyone else 1)
     if count > 1000:
         raise CannotBe(f"{count} times is more than anyone can do.")
     if (

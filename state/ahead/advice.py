@@ -105,7 +105,7 @@ def ways_out(
 def _budget(desk: Desk) -> list[Way]:
     """Litres a day: one budget for all the tanks, since it is one household's use that fills or empties them."""
     daily = budget_of(desk)
-    if daily is None or daily < LEAST_LITRES_PER_PERSON_DAY * max(1, desk.world.people):
+    if daily is None or daily < LEAST_LITRES_PER_PERSON_DAY * max(1, desk.world.aboard(desk.now)):
         return []
     thrift = 1.0 - daily / max(desk.made.pace_litres_per_day, 1e-6)
     return [Way("budget", desk.safety, 2.0 + 6.0 * max(0.0, thrift), tank=desk.only or desk.made.binding, litres=daily)]

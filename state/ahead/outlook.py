@@ -274,7 +274,7 @@ def _people_spans(world: World, now: datetime, changes: Sequence[Change]) -> lis
 
 def _people_at(world: World, spans: Sequence[Span], at: datetime) -> float:
     """The latest span that covers the moment counts; an absence of all outdoes the rest."""
-    people, extra, absent = float(world.people), 0.0, False
+    people, extra, absent = float(world.aboard(at)), 0.0, False
     for start, until, whole, more in spans:
         if not _covers(start, until, at):
             continue

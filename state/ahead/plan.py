@@ -148,7 +148,8 @@ def horizon_of(world: World, now: datetime, least: timedelta = timedelta(days=14
     """The end of what is known: the last stop's leaving (of one without an end, a day of it), at the latest 60 days on; two weeks where
     nothing is known."""
     ends = [until or start + OPEN_END for start, until, _ in stops_ahead(world, now)]
-    known = max([*ends, *([world.stay.until] if world.stay.until else [])], default=now + least)
+    ends += [world.stay.until] if world.stay.until is not None else []
+    known = max((end for end in ends if end > now), default=now + least)
     return min(max(known, now + timedelta(hours=1)), now + forecast.HORIZON)
 
 

@@ -46,7 +46,7 @@ def savings(
     first = left.first
     plain = left.tanks[first].gives_out["p50"] if first is not None else None
     cuts = altered.Cuts(world, forecast.habits_of(world))
-    persons = pace.persons(world.people)
+    persons = pace.persons(world.aboard(now))
     chosen = sorted(((cuts.litres_a_day(name) * persons, name) for name in activities), reverse=True)[:MOST]
 
     def later(change: Change) -> timedelta | None:

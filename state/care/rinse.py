@@ -117,7 +117,9 @@ def other_meter(
         return None
     if litres_a_day is None:
         day = timedelta(days=1)
-        litres_a_day = pace.rate(passing.habits_of(world), now, now + day, max(1.0, float(world.people)), "hookup")[0]
+        litres_a_day = pace.rate(
+            passing.habits_of(world), now, now + day, max(1.0, float(world.aboard(now))), "hookup"
+        )[0]
     own_fits = _fits(world, meter, litres, now, litres_a_day)
     return other if not own_fits and _fits(world, other, litres, now, litres_a_day) else None
 

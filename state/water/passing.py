@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from state.habits import pace, unlogged
+from state.lightclass import Any
 from state.water import ledger
 from state.water.filter import Filter
 from state.water.ledger import Book
@@ -192,12 +193,14 @@ def flow_unlogged(world: World, litres: float, pace_litres: float, var: float, a
 
 
 def end_absence(world: World, at: datetime) -> None:
-    """Somebody is there: a planned absence that has begun, and of which no end was told, is over."""
-    world.expected = [
-        each
-        for each in world.expected
-        if each["what"] != "absence" or each["until"] is not None or each["start"] is None or each["start"] > at
-    ]
+    """Somebody is there: a planned absence that has begun is over."""
+    world.expected = [_ended(each, at) if each["what"] == "absence" else each for each in world.expected]
+
+
+def _ended(absence: dict[str, Any], at: datetime) -> dict[str, Any]:
+    """The planned absence as it came out, if it has begun: until then. One of which no beginning was told began when it was said."""
+    begun, until = absence["start"] or absence["said_at"], absence["until"]
+    return {**absence, "until": at} if begun <= at and (until is None or until > at) else absence
 
 
 def source_of(world: World) -> str:

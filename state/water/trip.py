@@ -24,13 +24,13 @@ def take_arrive(world: World, event: Entry, book: Book = None) -> None:
     _move_on(world, event, book)
     world.stay = StayAt(event.site, event.at, event.until, event.water, event.sewer)
     site = (event.site or "").casefold()
-    _as_planned(world.stay, next((stop for stop in world.stops if _is_it(stop, site, event.at)), None))
+    planned = next((stop for stop in world.stops if _is_it(stop, site, event.at)), None)
+    _as_planned(world.stay, planned)
     if world.stay.water is not None:
         _set_supply(world, "hookup" if world.stay.water else "tank", told=not world.stay.water)
     world.stops = [
-        stop for stop in world.stops
-        if not (site and (stop.get("site") or "").casefold() == site) and not (stop.get("until") and stop["until"] <= event.at)
-    ]  # fmt: skip
+        stop for stop in world.stops if stop is not planned and not (stop["until"] and stop["until"] <= event.at)
+    ]
 
 
 def _is_it(stop: dict[str, Any], site: str, at: datetime) -> bool:
