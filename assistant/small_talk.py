@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from assistant.interpret.context import Context
 from assistant.scene import Answer, AskBack, CannotBe, Scene
-from grammar.intents import Amount, Ask, NotAReport, Stay
+from grammar.intents import Amount, Ask, NotAReport, ReadMeter, Stay
 from grammar.rejoinders import Fragment, No, Yes
 from state.lightclass import replace
 
@@ -49,6 +50,18 @@ def follow_up(meaning: Fragment, scene: Scene) -> Ask | None:
     if len(meaning.tanks) == 1 and scene.last.get("topic") in ("status", "make_it", "runway"):
         return replace(Ask(topic="status"), tank=meaning.tanks[0])
     return None
+
+
+def read_after(meaning: Fragment, scene: Scene) -> ReadMeter | None:
+    """A bare number that can be the reading after a use whose reading before was told."""
+    amount, opened = meaning.amount, scene.world.meters["inlet"].open_before
+    if amount is None or amount.value is None or amount.high is not None or opened is None:
+        return None
+    bare = meaning == Fragment(amount=amount, when=meaning.when, text=meaning.text)
+    if not bare or amount.unit not in (None, "gallon", "litre") or not (meaning.when is None or meaning.when.now):
+        return None
+    after = ReadMeter(reading=amount, moment="after", text=meaning.text)
+    return after if Context(scene).volume(amount).litres >= opened[1] else None
 
 
 def stays_on(meaning: Fragment) -> Stay | None:

@@ -229,7 +229,10 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
     elif isinstance(meaning, Fragment):
         follow_up = small_talk.follow_up(meaning, turn.scene)
         added = _added(turn, meaning, context) if meaning.of_a_site() else []
-        if added:
+        read_after = small_talk.read_after(meaning, turn.scene)
+        if read_after is not None:
+            turn.drafts.extend(interpret(read_after, context))
+        elif added:
             turn.drafts.extend(added)
         elif follow_up is not None:
             turn.answers.append(topics.answer(follow_up, turn.scene, turn.talk, turn.text))

@@ -22,6 +22,7 @@ from grammar.telling.joined import as_it, measured, unmeasured
 from grammar.telling.left_out import but_not, none_of_those, not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.replies import again, as_well, fragment, whole_reply
+from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
 from grammar.telling.undoing import in_jest, undo
 from grammar.telling.whose import whose
@@ -41,7 +42,14 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     """What the tokens of a phrase mean, all of them; None if some part is not understood."""
     if not toks:
         return None
-    whole = in_jest(toks) or whole_reply(toks) or undo(toks) or whose(text, toks) or amend(text, toks)
+    whole = (
+        in_jest(toks)
+        or whole_reply(toks)
+        or undo(toks)
+        or stands_at(text, toks)
+        or whose(text, toks)
+        or amend(text, toks)
+    )
     if whole is not None:
         return [replace(whole, text=text.strip())]
     parts = _split(toks)

@@ -136,6 +136,26 @@ def test_before_and_after_in_two_turns_is_one_measured_use(talk: Talk) -> None:
     assert reply.recorded[0]["litres"] == pytest.approx(2.3 * GALLON)
 
 
+@pytest.mark.parametrize(
+    "after", ["14.6", "now it says 14.6", "and 14.6 afterwards", "finished at 14.6", "it's at 14.6 now"]
+)
+def test_a_bare_number_closes_an_open_use(talk: Talk, after: str) -> None:
+    """Where a reading before was told, the number that follows is the one after; a lower one is asked about."""
+    talk.say("meter before the shower 12.3")
+    reply = talk.say(after, at("09T08:15"))
+    assert [one["kind"] for one in reply.recorded] == ["use", "meter"]
+    assert reply.recorded[0]["litres"] == pytest.approx(2.3 * GALLON)
+
+
+def test_a_date_that_has_just_passed_is_not_taken_for_next_year(talk: Talk) -> None:
+    """ "Till June 1", said on the 9th, is asked about; a yes takes it, as does the year."""
+    assert talk.say("staying till June 1").outcome == "asked"
+    assert talk.say("two guests till June 2").recorded == ()
+    assert talk.say("staying till June 1 2027").outcome == "recorded"
+    talk.say("we're staying until June 3")
+    assert str(talk.say("yes").recorded[0]["until"])[:10] == "2027-06-03"
+
+
 def test_lower_reading_is_asked_and_reset_confirms_it(talk: Talk) -> None:
     """Nobody said so, so it is asked; "I reset it" books the reading."""
     talk.say("meter 30", at("11T08:00"))

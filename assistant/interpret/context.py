@@ -28,6 +28,8 @@ IMPERIAL = {"gallon", "quart", "pint", "cup", "fluid_ounce"}
 LATER = timedelta(minutes=2)
 DOUBTFUL = timedelta(days=120)
 """A stay longer than this whose end was said as "6/8" may have been meant the other way round."""
+A_YEAR_OFF = timedelta(days=270)
+"""A date without a year that is further ahead than this has just passed, and hardly means next year's."""
 LATELY = timedelta(hours=2)
 """What was said longer ago than this is no longer what the talk is about."""
 
@@ -113,7 +115,13 @@ class Context:
         assert at is not None
         if at <= self.now:
             raise AskBack(f"{times.begun(times.exactly(at, self.now))} has passed. Until when?", "until")
+        self._not_next_year(when, at)
         return at
+
+    def _not_next_year(self, when: When, at: datetime) -> None:
+        """ "till June 1", said a week later: asked about."""
+        if when.month is not None and when.year is None and at - self.now > A_YEAR_OFF:
+            self.guard("next-year", f"That would be {times.exactly(at, self.now)}. Is that right?", "until")
 
     def after_nights(self, nights: float, start: datetime | None = None) -> datetime:
         """The leaving hour (11:00, as for any stay without an hour) so many nights on."""
@@ -151,6 +159,7 @@ class Context:
         if when.strokes and when.day is not None and when.day <= 12 and at - self.now > DOUBTFUL:
             said = times.exactly(at, self.now)
             raise AskBack(f"That would be {said}. Until when? Say the month by its name.", "until")
+        self._not_next_year(when, at)
         if not when.has_hour:
             at = at.replace(hour=11, minute=0, second=0, microsecond=0)
         return at

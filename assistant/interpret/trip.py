@@ -260,8 +260,7 @@ def _stretch(
     if nights is not None:
         ends = (begins or context.now) + timedelta(days=nights)
     elif until is not None:
-        found = context.scene.future(until).at
-        ends = found
+        ends = context.to_come(until)
     if begins is not None and ends is not None and ends <= begins:
         raise CannotBe("That would end before it begins, so nothing was recorded.")
     return begins, ends

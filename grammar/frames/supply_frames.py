@@ -88,12 +88,20 @@ def _upon(clause: Clause) -> Literal["tank", "hookup"] | None:
     """ "the water's off at the park so we are on the pump": where "off" is of the one, "on" says what one is on."""
     if not any(tok.text == "off" for cls in ("PARTICLE", "PREP", "ONTO", "OUTON", "AWAY") for tok in clause.words(cls)):
         return None
+    pieces = [piece for piece in clause.pieces if not piece.has("POSS", "BE")]
+    off = {
+        cls
+        for here, after in pairwise(pieces)
+        for cls in ("PUMP", "HOOKUP")
+        if here.has(cls) and after.toks[0].text == "off"
+    }
     led = {
         cls
-        for before, here in pairwise(clause.pieces)
+        for before, here in pairwise(pieces)
         for cls in ("PUMP", "HOOKUP")
         if (here.has(cls) and before.toks[0].text in ("on", "onto")) or (before.has(cls) and here.toks[0].text == "on")
     }
+    led -= off if len(led) == 2 else set()  # "pump's on city water's off"
     said = {cls for cls in ("PUMP", "HOOKUP") if clause.word(cls) is not None}
     off_first = clause.has("WATER", "WATERHERE") or len(said) == 2
     return ("tank" if led == {"PUMP"} else "hookup") if len(led) == 1 and off_first else None

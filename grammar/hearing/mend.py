@@ -11,9 +11,10 @@ from collections.abc import Callable, Sequence
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.hearing.hear import Word
-from grammar.hearing.heard import ONWARD, even_out
+from grammar.hearing.heard import even_out
 from grammar.hearing.numbers import NUMBER_WORDS
 from grammar.hearing.repair import SOUND_ALIKE, candidates, slips
+from grammar.hearing.sounds import ONWARD
 from grammar.hearing.tokens import tokens
 from grammar.intents import Intent, NotAReport
 from grammar.lexicon import Own, lexicon
@@ -28,17 +29,14 @@ Attempt = Callable[[Sequence[Word], frozenset[str], bool], "Reading | None"]
 def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | NotUnderstood | None:
     """The reading after mending unknown words; a question back where two meanings could follow; None where none does."""
     toks = tokens(words, lexicon(), own)
-    unknown = {
-        tok.text for tok in toks if not tok.known and tok.text.isalpha() and not _well_spelled(tok.text)
-    }  # "fifths" without its number is no slip for "fifth"
-    places = [(i, options) for i, word in enumerate(words) if word.text in unknown and (options := _meant(words, i))]
-    if not places:
-        return _sounding_alike(words, attempt)
+    strange = {tok.text for tok in toks if not tok.known and tok.text.isalpha()}
+    places = [(i, options) for i, word in enumerate(words) if word.text in strange and (options := _options(words, i))]
     if len(places) > MOST_REPAIRS:
         return None
-    found: list[tuple[Reading, int]] = []
     tries = MOST_TRIES if len(words) < LONG_PHRASE else 4
-    for choice in itertools.islice(itertools.product(*[options for _, options in places]), tries):
+    choices = list(itertools.islice(itertools.product(*[options for _, options in places]), tries)) if places else []
+    found: list[tuple[Reading, int]] = []
+    for choice in choices:
         mended = list(words)
         for (i, _), (spelled, _) in zip(places, choice, strict=True):
             mended[i] = replace(words[i], text=spelled)
@@ -53,7 +51,18 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
         if kept:
             return replace(reading, repairs=repairs)
         _enter(found, replace(reading, repairs=repairs), max(cost for _, cost in choice))
-    return _one_of(found)
+    return _one_of(found) or _sounding_alike(words, attempt, places)
+
+
+Options = tuple[tuple[str, int], ...]
+
+
+def _options(words: Sequence[Word], i: int) -> Options:
+    """What a strange word may stand for: what sounds like it, and, unless it is a word of English, what is spelled like it.
+    "fifths" without its number is no slip for "fifth"."""
+    alike = tuple((one, 1) for one in SOUND_ALIKE.get(words[i].text, ()))
+    spelled = () if _well_spelled(words[i].text) else _meant(words, i)
+    return (*alike, *[pair for pair in spelled if pair[0] not in SOUND_ALIKE.get(words[i].text, ())])
 
 
 def _well_spelled(word: str) -> bool:
@@ -159,12 +168,22 @@ _SHARED_BY = frozenset(("both", "all", "each", "two", "everybody"))
 """Before these "for" tells for whom it was."""
 
 
-def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnderstood | None:
-    """The one reading that follows when one or two words are taken for what sounds like them."""
+def _sounding_alike(
+    words: Sequence[Word], attempt: Attempt, strange: Sequence[tuple[int, Options]]
+) -> Reading | NotUnderstood | None:
+    """The one reading that follows when one or two known words are taken for what sounds like them, and the strange ones are mended too.
+    strange: the places of these, and what each may stand for."""
+    if any(len(options) > 1 for _, options in strange):
+        return None
+    mended = list(words)
+    for i, options in strange:
+        mended[i] = replace(words[i], text=options[0][0])
+    changed = [i for i, _ in strange]
     places = [
         i
         for i, word in enumerate(words)
         if SOUND_ALIKE.get(word.text)
+        and i not in changed
         and not (word.text in ("to", "for", "too") and i + 1 < len(words) and words[i + 1].text in ONWARD | _SHARED_BY)
     ]
     if not places or len(places) > MOST_REPAIRS or len(words) > LONG_PHRASE:
@@ -173,14 +192,15 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt) -> Reading | NotUnd
         found: list[tuple[Reading, int]] = []
         for chosen in itertools.combinations(places, size):
             for meant in itertools.product(*[SOUND_ALIKE[words[i].text] for i in chosen]):
-                other = list(words)
+                other = list(mended)
                 for i, text in zip(chosen, meant, strict=True):
                     other[i] = replace(words[i], text=text)
-                reading = attempt(other, frozenset(), False)
+                reading = attempt(even_out(other) if changed else other, frozenset(), False)
                 if reading is not None and not any(isinstance(one, back.Fragment) for one in reading.meanings):
                     lost = any((words[i].text in NUMBER_WORDS) != (other[i].text in NUMBER_WORDS) for i in chosen)
-                    repairs = tuple(Repair(words[i].text, other[i].text) for i in chosen)
-                    _enter(found, replace(reading, repairs=repairs, confirm=reading.confirm or lost), 1)
+                    repairs = tuple(Repair(words[i].text, other[i].text) for i in sorted((*chosen, *changed)))
+                    doubtful = reading.confirm or lost or bool(changed)
+                    _enter(found, replace(reading, repairs=repairs, confirm=doubtful), 1)
         if found:
             return _one_of(found)
     return None

@@ -22,6 +22,9 @@ _WAS = frozenset(
         "that was",
         "was",
         "it was",
+        "that one was",
+        "that one is",
+        "last one was",
         "actually",
         "meant",
         "i meant",
@@ -95,12 +98,20 @@ def _also_a_word(toks: Sequence[Tok], i: int, alone: bool) -> Tok:
     tok = toks[i]
     if tok.has("PERSON") and tok.senses.keys() <= {"PERSON", "NAMEWORD"}:
         return _named(tok)  # known to the log, and no other word
-    if _place(toks, i) and not _is_verb(toks, i):
+    if _place(toks, i) and not _is_verb(toks, i) and not _a_thing(toks, i):
         return _named(tok)
     if tok.has("PERSON") and (alone or (tok.capital and i)):
         return _named(tok)
     rest: dict[str, Sense] = {cls: one for cls, one in tok.senses.items() if cls not in ("NAMEWORD", "KIN", "PERSON")}
     return replace(tok, senses=rest)
+
+
+def _a_thing(toks: Sequence[Tok], i: int) -> bool:
+    """ "the blue van used 12 gallons": the van, and nobody of that name; "our Kit" and "the wife" are people."""
+    first = i
+    while first and toks[first - 1].has("ADJ") and not toks[first - 1].has("ART"):
+        first -= 1
+    return not toks[i].has("KIN") and bool(first) and toks[first - 1].text in ("the", "a", "an", "that", "this")
 
 
 def _is_verb(toks: Sequence[Tok], i: int) -> bool:
@@ -213,6 +224,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         return follows and (not tok.has("NAMEWORD") or tok.capital or not (set(tok.senses) - {"NAMEWORD"}))
     if tok.has("KIN") and before.has("ART") and i > 1:
         return toks[i - 2].text in ("gave", "bathed", "washed") or (follows and toks[i - 2].text in ("for", "by"))
+    if before.text in _WAS and after is not None and after.has("POSS") and i + 2 >= len(toks):
+        return not _only_a_word(tok)  # "that one was Len's"
     return (
         before.text in _WAS
         and (after is None or after.has("STOP", "COMMA", "NEG") or after.text == "actually")
@@ -347,29 +360,6 @@ def settle_visitors(toks: Sequence[Tok]) -> list[Tok]:
             tok = replace(tok, senses=kept)
         found.append(tok)
     return found
-
-
-_OF_ONE = frozenset(("METER TANK TANKS TANKWORD TOTE HEATER PUMP VALVE RINSE GEAR SENSOR").split())
-
-
-def theirs(toks: Sequence[Tok], i: int) -> Tok:
-    """ "their meter", "his grey tank" are somebody else's."""
-    tok = toks[i]
-    following = toks[i + 1] if i + 1 < len(toks) else None
-    if tok.text in ("his", "her") and all(other.has("FILLER") for other in toks[:i]):
-        return replace(tok, senses=sense("OTHER"))
-    if tok.text in ("they", "them") and any(other.has("GROUP", "KIN", "GUESTS") for other in toks[:i]):
-        return replace(tok, senses=sense("SELF"))
-    if tok.text == "their" and not any(other.has("PERSON", "GROUP", "KIN", "SELF", "PAIR") for other in toks[:i]):
-        return replace(tok, senses=sense("OTHER"))
-    if (
-        tok.text in ("their", "his", "her")
-        and following is not None
-        and following.has(*_OF_ONE)
-        and not following.has("ACT")
-    ):
-        return replace(tok, senses=sense("OTHER"))
-    return tok
 
 
 def spoken_of(toks: Sequence[Tok], i: int) -> Tok:

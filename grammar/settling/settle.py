@@ -13,7 +13,8 @@ from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
 from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_scenes
 from grammar.settling import settle_told as told
-from grammar.settling.people import settle_people, settle_visitors, spoken_of, theirs
+from grammar.settling.others import STRANGERS, strangers, theirs
+from grammar.settling.people import settle_people, settle_visitors, spoken_of
 from grammar.settling.settle_days import (
     STOPPED,
     ago,
@@ -253,6 +254,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["TIMEUNIT"]), each(out_for)),
     (frozenset(["first"]), each(in_order)),
     (frozenset(["SAYS"]), each(settle_asides.said_by)),
+    (STRANGERS, each(strangers)),
     (frozenset(("his her their they them").split()), each(theirs)),
     (frozenset(["out", "gone", "down to", "up to", "BACK", "LATER"]), each(turns)),
     (frozenset(["VISITOR"]), settle_visitors),

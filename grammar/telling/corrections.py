@@ -246,9 +246,9 @@ def _lead_first(toks: list[Tok]) -> list[Tok]:
     return list(toks)
 
 
-_APOLOGIES = frozenset(("bad", "mistake", "sorry", "oops", "typo", "apologies", "silly me"))
+_APOLOGIES = frozenset(("bad", "mistake", "sorry", "oops", "typo", "apologies", "silly me", "in fact"))
 """Of "my bad" the "my" is an article to the reader."""
-_BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART")
+_BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART", "TIMES", "TIMESWORD", "ACT")
 
 
 def _amount(toks: list[Tok]) -> bool:

@@ -5,6 +5,8 @@ May import: intents, rejoinders, tokens.
 
 from __future__ import annotations
 
+import re
+
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.hearing.tokens import Tok
@@ -17,14 +19,38 @@ _TOLD_YOU = frozenset(
     for verb in ("told you", "gave you", "said", "told", "logged", "wrote down", "put down", "recorded", "entered")
 )
 _LONGEST_TELLING = 4  # words
+_LONGEST_ORDER = 14  # tokens
 _OUT_AGAIN = ("back out", "out again", "back off", "out", "off", "back")
 _LEADING = 6  # tokens among which the order stands
 _STAYS = ("leave", "keep")
 _READINGS = ("reading", "readings")
 
 
+_VERB = "(?:take|get|pull|cross|rub|strike|scrap|scratch|delete|remove|erase|bin|undo|wipe|lose|ditch|void|reverse)"
+_WHAT = (
+    "(?:(?:it|that|this|these|those|them|all that|all of that|lot|whole lot)(?: last)?(?: (?:one|bit|entry|thing|record|message|report))?"
+    "|(?:very )?(?:last|latest|previous)(?: (?:one|bit|entry|thing|record|message|report|line))?)"
+)
+_ASKED = "(?:(?:can|could|would|will|would you mind|do you mind|might) ?(?:you|we|i)? |please |just |go ahead and |(?:you )?better )*"
+_SORRY = "(?:oops |whoops |sorry |no |wait |actually |oh |hang on |hold on |ah |damn |my mistake |my bad )*"
+_OUT = "(?: (?:back|off|out|away|down|up|right|straight))*(?: again)?"
+_PLEASE = "(?: (?:would|will|could|can) (?:you|ya)| please| for me| thanks| thank you| then| now| instead| mate| love| sorry| if you can)*"
+_TAKE_BACK = re.compile(f"{_SORRY}{_ASKED}{_VERB}{_OUT} {_WHAT}(?P<out>{_OUT}){_PLEASE}")
+_NEEDS_OUT = re.compile(rf"{_SORRY}{_ASKED}(?:take|get|pull|lose)\b")
+
+
+def _asked_politely(toks: list[Tok]) -> bool:
+    """ "oops, take that one back, would you", "could you get rid of the last one": whatever was told last."""
+    told = [word for tok in toks if not tok.has("COMMA", "STOP", "QMARK") for word in tok.text.split()]
+    said = " ".join(word for word in told if word not in ("the", "my", "of")).replace("get rid ", "delete ")
+    found = _TAKE_BACK.fullmatch(said)
+    return found is not None and bool(found["out"] or not _NEEDS_OUT.match(said))
+
+
 def undo(toks: list[Tok]) -> Intent | None:
     """ "undo the last two", "delete the dishes"."""
+    if len(toks) <= _LONGEST_ORDER and _asked_politely(toks):
+        return back.Undo()
     if not any(tok.has("UNDO", "UNDOVERB") or tok.text == "take" for tok in toks[:_LEADING]):
         return None
     kept = _but_what_is_left(toks)

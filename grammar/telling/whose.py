@@ -5,6 +5,7 @@ May import: clause, corrections' pieces, intents, rejoinders, replies, people, t
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from grammar import rejoinders as back
@@ -23,6 +24,9 @@ _OURS = ("NUMBER", "UNIT", "FRACTION", "ACT", "TANK", "METER", "NEG", "NO", "FUT
 
 def whose(text: str, toks: Sequence[Tok]) -> Intent | None:
     """A change of the use of one who is named, or of the speaker's own."""
+    theirs = _was_theirs(toks)
+    if theirs is not None:
+        return theirs
     core = [tok for tok in toks if not tok.has("FILLER", "STOP", "ART", "COMMA", "NO", "AMEND") or tok.text in _KEPT]
     name, rest = _owner(core)
     if name is None:
@@ -36,6 +40,28 @@ def whose(text: str, toks: Sequence[Tok]) -> Intent | None:
     if amount is None or amount.unit not in (None, *VOLUMES):
         return None
     return back.Amend(change=back.Fragment(amount=amount), whose=name)
+
+
+def _was_theirs(toks: Sequence[Tok]) -> Intent | None:
+    """ "that one was Len's", "the shower was Len's not mine": whose use it was that was told last."""
+    core = [tok for tok in toks if not tok.has("STOP", "COMMA", "ART") or tok.text in ("that", "this")]
+    said = " ".join("'s" if tok.has("POSS") else tok.text if not is_name(tok) else "#" for tok in core)
+    named = [tok for tok in core if is_name(tok)]
+    act = next((tok for tok in core if tok.has("ACT")), None)
+    said = said.replace(act.text, "@", 1) if act is not None else said
+    if len(named) != 1 or _THEIRS.fullmatch(said) is None:
+        return None
+    change = back.Fragment(
+        people=(titled(named[0].text),), activity=act.senses["ACT"].value if act is not None else None
+    )
+    return back.Amend(change=change, sure=True)
+
+
+_OOPS = "(?:no |oops |sorry |actually |wait |oh )*"
+_THEIRS = re.compile(
+    rf"{_OOPS}(?:it|that|this|last|@)?(?: last| previous)?(?: one| @)?(?: is| was| 's| actually| really)+ # 's(?: one| @)?"
+    r"(?: not (?:mine|me)| actually| i mean| sorry)*"
+)
 
 
 def _owner(core: Sequence[Tok]) -> tuple[str | None, Sequence[Tok]]:
