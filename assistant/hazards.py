@@ -33,10 +33,9 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
             if entry.kind == "haul":
                 from state.care import tote
 
-                load = tote.load(world.rig, entry.litres)
+                most = world.rig.tote_litres or entry.litres  # several runs are each no more than the tote
+                load = tote.load(world.rig, min(entry.litres, most))
                 keys += ["lift"] if load is not None and load.too_heavy else []
-        elif entry.kind == "valve" and entry.open and world.stay.sewer is False:
-            keys.append("waste-place")
         elif entry.kind == "frost":
             from state.care import frost
 
@@ -55,6 +54,12 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
     if any(one.reference == "water-ran-while-away" and one.event in ids for one in world.findings):
         keys.append("leak")
     return keys
+
+
+def of_the_site(entries: Sequence[Entry], scene: Scene) -> list[str]:
+    """A waste valve that stands open where there is no sewer, once one of the two has just been told or corrected."""
+    told = any(entry.kind == "amend" or (entry.kind == "valve" and entry.open) for entry in entries)
+    return ["waste-place"] if told and scene.world.open_valves and scene.world.stay.sewer is False else []
 
 
 FULL = 0.97

@@ -318,7 +318,7 @@ def _record(turn: _Turn) -> None:
     along = beside.along(entries, scene)
     if along is not None:  # recorded, and yet a question stands: a bare yes stows what came along
         turn.memo["pending"] = Pending(along[0], turn.now, slot="along?along:0", question=along[1]).to_memo()
-    turn.cautions.extend(hazards.after_events(told, scene))
+    turn.cautions.extend([*hazards.after_events(told, scene), *hazards.of_the_site(entries, scene)])
 
 
 def _ask_of_doubles(turn: _Turn, open_ones: Doubles) -> None:

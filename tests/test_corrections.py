@@ -155,3 +155,10 @@ def test_more_words_complete_a_correction_that_was_asked_about(talk: Talk) -> No
     talk.say("shower 2 gal")
     assert talk.say("no, I dumped").outcome == "asked"
     assert [one["kind"] for one in talk.say("grey").recorded] == ["undo", "dump"]
+
+
+def test_no_sewer_after_a_valve_was_opened_is_cautioned_about(talk: Talk) -> None:
+    """Opened in the belief that there is a sewer; the correction says that there is none."""
+    talk.say("at Harbor Lane till Friday, water and sewer")
+    assert not talk.say("opened the grey valve").cautions
+    assert talk.say("no sewer").cautions

@@ -278,3 +278,27 @@ def test_we_are_off_while_packing_up_is_the_departure_and_is_challenged(tmp_path
     talk.say("regulator's stowed")
     assert talk.say("off for a walk").recorded[0]["kind"] == "away"
     assert talk.say("ok heading out").recorded[0]["kind"] == "depart"
+
+
+def test_the_stopping_reading_counts_what_was_rinsed_since_the_meter_was_read(talk: Talk) -> None:
+    """Read at 100 gal, then 8 gal were rinsed: the meter stands at 108, and the limit begins there."""
+    talk.say("rinse meter 100")
+    talk.say("put 8 gal in the black tank through the rinse port")
+    facts = talk.say("how much can I put in black").facts
+    assert facts["stop_at_reading_litres"] == pytest.approx(108 * GALLON + facts["litres"])
+
+
+@pytest.mark.parametrize("said", ["the waste tank is half full", "the holding tank is full"])
+def test_a_waste_tank_is_never_the_fresh_one(tmp_path: Path, said: str) -> None:
+    """On a rig of which only the fresh tank was told it is asked which."""
+    talk = Talk(tmp_path / "other.db", rigged=False)
+    talk.say("fresh tank 30 gal")
+    assert talk.say(said).outcome == "asked"
+    talk.close()
+
+
+def test_a_pint_is_imperial_for_one_who_uses_imperial_gallons(talk: Talk) -> None:
+    """A pint of 0.568 litres, wherever an amount of water is asked about."""
+    talk.say("use imperial gallons")
+    assert talk.say("how much does a pint weigh").facts["litres"] == pytest.approx(0.56826125)
+    assert talk.say("how much bleach for a pint of drinking water").facts["litres"] == pytest.approx(0.56826125)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from iapws import IAPWS95
 
+from assistant.say import amounts
 from state.care import tote
 from state.water import weight
 from state.world import Rig
+from tests.talking import Talk
 
 POUND, GALLON, IMPERIAL = 0.45359237, 3.785411784, 4.54609
 
@@ -90,3 +94,29 @@ def test_nothing_is_guessed_about_a_tote_never_told() -> None:
     """Without a size there is no weight and no number of trips."""
     assert tote.load(Rig()) is None
     assert tote.trips(Rig(), 10.0) is None
+
+
+@pytest.mark.parametrize(
+    ("units", "kilograms", "said"),
+    [("us", 0.45359237, "1 lb"), ("us", 0.2365, "0.5 lb"), ("metric", 0.568, "0.6 kg"), ("imperial", 4.546, "4.5 kg"), ("metric", 15.4, "15 kg")],
+)  # fmt: skip
+def test_a_small_weight_keeps_its_first_decimal(units: str, kilograms: float, said: str) -> None:
+    """A pint of 0.57 kg is not said to weigh one."""
+    assert amounts.weight(kilograms, units) == said
+
+
+def test_what_may_be_lifted_is_rounded_down(tmp_path: Path) -> None:
+    """A tote of 6 lb and 5.5 gal (45.8 lb) would be above NIOSH's 51 lb; 5 gal are not."""
+    talk = Talk(tmp_path / "log.db")
+    talk.say("the empty tote weighs 6 lb")
+    assert "put in 5 gal at most" in talk.say("what does a full tote weigh").answer
+    talk.close()
+
+
+def test_several_runs_are_no_heavier_than_one_tote(tmp_path: Path) -> None:
+    """Two totes of 5 gal are two loads of 42 lb, which one person may lift."""
+    talk = Talk(tmp_path / "log.db")
+    for said in ("the tote holds 5 gal", "grey has 30 gal in it"):
+        talk.say(said)
+    assert not any("too heavy" in one for one in talk.say("took two totes of grey away").cautions)
+    talk.close()

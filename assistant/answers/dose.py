@@ -1,13 +1,14 @@
 """How much bleach: to sanitise the fresh tank, or, in an emergency, by the official table for drinking water.
 
-May import: state, assistant.say, assistant.scene, grammar.intents.
+May import: state, assistant.interpret.context, assistant.say, assistant.scene, grammar.intents.
 """
 
 from __future__ import annotations
 
+from assistant.interpret.context import Context
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
-from grammar.intents import Ask
+from grammar.intents import Amount, Ask
 from state import figures_safety as figures
 from state import units
 from state.care import dose
@@ -83,12 +84,12 @@ def _what(ask: Ask, scene: Scene) -> tuple[Tank | None, float]:
 
 
 def litres_of(value: float, unit: str | None, scene: Scene) -> float:
-    """An amount of water as said; a bare number in the person's own unit. Raises CannotBe if the unit is none of water."""
-    named = unit or amounts.UNIT_OF[scene.units][0]
-    if scene.units == "imperial" and named == "gallon":
-        named = "imperial_gallon"
+    """An amount of water as said; a bare number, a pint or a gallon in the person's own units. [litres]
+
+    Raises: CannotBe if the unit is none of water.
+    """
     try:
-        return units.to_litres(value, named)
+        return units.to_litres(value, Context(scene).unit(Amount(value, unit)))
     except (KeyError, ValueError) as problem:
         raise CannotBe(f"{unit} is no amount of water.") from problem
 
@@ -166,7 +167,7 @@ def _no_row(percent: float | None) -> str:
 
 def _drops(row: dose.Drinking) -> str:
     if row.teaspoons is None:
-        return f"{row.drops} drops"
+        return "1 drop" if row.drops == 1 else f"{row.drops} drops"
     for name, value in (("1/4", 1 / 4), ("1/3", 1 / 3), ("1/2", 1 / 2), ("2/3", 2 / 3), ("1", 1.0), ("1 1/3", 4 / 3)):
         if abs(row.teaspoons - value) < 0.02:
             return f"{name} teaspoon" if value <= 1 else f"{name} teaspoons"

@@ -117,9 +117,8 @@ def _words(made: Plan, scene: Scene) -> str:
             if unsure[0].sewer is None
             else "water"
         )
-        lines.append(
-            f"Whether {unsure[0].site or 'the next stop'} has {what} I don't know; tell me, it may spare you some of this."
-        )
+        where = unsure[0].site or ("this site" if unsure[0].here else "the next stop")
+        lines.append(f"Whether {where} has {what} I don't know; tell me, it may spare you some of this.")
     return "\n".join(lines)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from assistant.answers.dose import litres_of
+from assistant.answers.rinse import whole
 from assistant.say import amounts, times
 from assistant.say.room import capital, is_unknown
 from assistant.scene import Answer, AskBack, CannotBe, Scene, which_tank
@@ -165,7 +166,7 @@ def of_tote(ask: Ask, scene: Scene) -> Answer:
     if trips is not None:
         text = f"Emptying {ask.tank} takes {amounts.counted(trips, 'trip')}, each about {said(load.kilograms, scene)}{empty}."
     if load.too_heavy:
-        text += f" To lift it alone put in {scene.rounded(liftable)} at most."
+        text += f" To lift it alone put in {whole(liftable, scene)} at most."
     facts: dict[str, Any] = {
         "topic": "weight",
         "trips": trips,

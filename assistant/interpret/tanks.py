@@ -135,12 +135,17 @@ def _guard_tote(context: Context, litres: float, amount: Amount, runs: int | Non
     context.guard("haul-beyond-tote", f"{most} is more than the tote holds ({held}). Was it {trips} runs?")
 
 
+WASTE_WORDS = ("waste", "holding")
+"""A tank that is called by these and no name is not the fresh one."""
+
+
 def level(meaning: Level, context: Context) -> list[Draft]:
     if meaning.every:
         waste = [tank.name for tank in context.world.rig.waste()]
         return [one for name in waste for one in level(replace(meaning, tank=name, every=False), context)]
     at = context.happened(meaning.when)
-    tank = context.tank(meaning.tank)
+    of_waste = any(word in meaning.text.casefold() for word in WASTE_WORDS)
+    tank = context.tank(meaning.tank, ("grey", "black") if of_waste else ("grey", "black", "fresh"))
     amount = meaning.amount
     if amount is None or amount.value is None:
         raise AskBack(f"How full is {tank.name}?", "amount")

@@ -68,10 +68,9 @@ def percent(p: float) -> str:
 
 
 def weight(kilograms: float, units: str = "us") -> str:
-    """ "334 lb", "152 kg": whole numbers; tens from 200 on are for the caller to choose."""
-    if units == "us":
-        return f"{round(kilograms / KILOGRAMS_PER_POUND)} lb"
-    return f"{round(kilograms)} kg"
+    """ "334 lb", "4.5 kg": whole numbers from ten on; tens from 200 on are for the caller to choose."""
+    value, short = (kilograms / KILOGRAMS_PER_POUND, "lb") if units == "us" else (kilograms, "kg")
+    return f"{plain(value, 0 if abs(value) >= 9.95 else 1)} {short}"
 
 
 def pressure(kpa: float, units: str = "us") -> str:

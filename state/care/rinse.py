@@ -20,11 +20,10 @@ USUAL_BLACK_LITRES = 115.0  # about 30 US gallons: common practice, no source; o
 
 @dataclass(frozen=True)
 class Limit:
-    """`litres`: what fits with 95 % certainty; 0 when it may be full already. `stop_at_reading_litres`: the rinse
-    meter then, if its
-    reading is known. `minutes`: at the flow, if that is known. `valve_open`: it runs out, so nothing is limited.
-    `flow_is_old`: the flow was measured before this stay. `soonest_minutes`: what an unrestricted hose would need at this site's
-    pressure; less than that it cannot take, and where nobody timed the flow it is all there is to warn with."""
+    """`litres`: what fits with 95 % certainty; 0 when it may be full already. `stop_at_reading_litres`: the rinse meter then, if its
+    reading is known; what was rinsed since it was read has moved it. `minutes`: at the flow, if that is known. `valve_open`: it runs
+    out, so nothing is limited. `flow_is_old`: the flow was measured before this stay. `soonest_minutes`: what an unrestricted hose would
+    need at this site's pressure; less than that it cannot take, and where nobody timed the flow it is all there is to warn with."""
 
     tank: str
     litres: float
@@ -57,7 +56,7 @@ def limit(world: World, now: datetime, tank: Tank, flow: float | None = None) ->
         litres,
         believed.level.quantile(0.5),
         upper,
-        _wrapped(world, meter.litres + litres) if meter.known else None,
+        _wrapped(world, meter.litres + world.rinsed + litres) if meter.known else None,
         litres / rate if rate else None,
         rate,
         flow is None and rate is not None and _older_than_stay(world),
