@@ -86,6 +86,22 @@ def test_why_starts_where_the_tank_was_seen_empty(bare: Talk) -> None:
     assert "unexplained" in bare.say("why", at("08T20:31")).answer
 
 
+def test_why_calls_metered_only_what_the_meter_counted(bare: Talk) -> None:
+    """What ran between the dump and the zeroing of the counter is a guess, in a line of its own with its hours."""
+    bare.say("dumped grey", at("09T08:00"))
+    bare.say("reset the meter", at("09T15:00"))
+    bare.say("dishes 1.5 gal", at("09T18:30"))
+    bare.say("meter 8.4", at("09T21:00"))
+    lines = bare.say("why", at("09T21:01")).answer.splitlines()
+    assert any("metered 8.4 gal less 1.5 gal logged is 6.9 gal" in line for line in lines), lines
+    assert any("expected in 7 hours that no reading covers" in line for line in lines), lines
+    bare.say("reset the meter", at("10T07:00"))
+    bare.say("meter 3", at("10T12:00"))
+    lines = bare.say("why", at("10T12:01")).answer.splitlines()
+    assert any("metered 11.4 gal less 1.5 gal logged" in line for line in lines), lines
+    assert any("expected in 17 hours that no reading covers" in line for line in lines), lines
+
+
 def test_why_of_a_tank_nobody_told_owns_up_to_the_guess(bare: Talk) -> None:
     """Half of 36 gallons stands there as the guess that it is, not as something told."""
     bare.say("shower used 2 gal")

@@ -183,8 +183,9 @@ def _unlogged(line: Line, tank: str, scene: Scene) -> str:
 
 def _expected(line: Line, tank: str, scene: Scene) -> str:
     hours, rest, share = line.detail["hours"], line.detail["rest"], line.detail["share"]
-    since = f"{round(hours)} hours" if hours >= 1.5 else f"{round(hours * 60)} minutes"
-    return f"{_signed(line, scene)} expected in the {since} since the last reading: {_factor(rest, scene)} times {share:.3f}"
+    long = f"{round(hours)} hours" if hours >= 1.5 else f"{round(hours * 60)} minutes"
+    stretch = f"{long} that no reading covers" if line.detail.get("unread") else f"the {long} since the last reading"
+    return f"{_signed(line, scene)} expected in {stretch}: {_factor(rest, scene)} times {share:.3f}"
 
 
 def _factor(litres: float, scene: Scene) -> str:

@@ -41,7 +41,9 @@ def key(activity: str, person: str | None = None) -> str:
 def learn(world: World, activity: str, person: str | None, litres: float, count: int) -> None:
     """Take in a measured use: `count` uses that took `litres` together."""
     each = litres / max(1, count)
-    for name in dict.fromkeys((key(activity), key(activity, person))):  # no set: its order differs from process to process
+    for name in dict.fromkeys(
+        (key(activity), key(activity, person))
+    ):  # no set: its order differs from process to process
         sums = world.typicals.setdefault(name, [0.0, 0.0, 0.0, 0.0, each, each])
         keep = 1.0 - 1.0 / MEMORY if sums[0] >= MEMORY else 1.0
         # weight, sum, sum of squares (of single events: a count of showers tells their mean, not their spread), n, least, most

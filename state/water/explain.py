@@ -32,7 +32,8 @@ class Line:
 
     detail by kind. start: `why` (dump, fill, valve, level; begin: not told, half full). entries: `activity` (None: the rest), `count`.
     unlogged: `rest` (what was metered but not logged since the start), `share`, `metered`, `logged`, `readings`.
-    expected: `rest`, `share`, `hours` since the last reading. within: what the tank's bounds change. room: `p10`, `p90`.
+    expected: `rest`, `share`, `hours` since the last reading; with `unread`: hours that no reading ever closed (before the first, or
+    before the counter was zeroed). within: what the tank's bounds change. room: `p10`, `p90`.
     """
 
     kind: LineKind
@@ -65,21 +66,61 @@ def level_lines(
     known = {entry.id: entry for entry in entries}
     mine, start = before or World(), Line("start", 0.0, None, {"why": "begin"})
     book: list[Posting] = []
+    unread = _Unread()
     for entry in known.values():
+        place = len(book)
         fold.advance(mine, entry, book)
+        unread.note(entry, book, place)
         if _begins(entry, key, told=start.at is not None):
             start = Line("start", mine.balances.get(key, 0.0), entry.at, {"why": entry.kind})
             book.clear()
+            unread = _Unread(entry.at)
     passing.pass_time(mine, now, book)
     if start.at is None:
         start = Line("start", sum(_signed(p, key) for p in book if p.why == "start"), None, start.detail)
     lines = [
         start,
         *_entry_lines(book, key, known),
-        *_unlogged_lines(mine, book, key, start, now),
+        *unread.lines(mine, key, start),
+        *_unlogged_lines(mine, unread.others(book), key, start, now),
         *_other_lines(book, key),
     ]
     return [*lines, *_closing(mine, now, key, sum(line.litres for line in lines))]
+
+
+@dataclass
+class _Unread:
+    """Stretches that no reading closed: the counter was zeroed at their end, or read for the first time. Use stays there as expected.
+    `since`: the last event of the meter, or when the tank was at its start."""
+
+    since: datetime | None = None
+    postings: list[Posting] = field(default_factory=list)
+    hours: float = 0.0
+
+    def note(self, entry: Entry, book: list[Posting], place: int) -> None:
+        """Looks at an event of the inlet meter, whose postings begin at that place."""
+        if entry.kind not in ("meter", "meter_reset") or entry.meter != "inlet":
+            return
+        settled = _last_settled(book)
+        loose = [each for each in book[settled:] if each.why == "expected" and not self._has(each)]
+        if settled <= place and loose:
+            self.hours += max(0.0, (entry.at - (self.since or loose[0].at)).total_seconds() / 3600.0)
+            self.postings += loose
+        self.since = entry.at
+
+    def _has(self, posting: Posting) -> bool:
+        return any(posting is each for each in self.postings)
+
+    def lines(self, world: World, key: str, start: Line) -> list[Line]:
+        """One line for all of them, if this tank had its part."""
+        litres = sum(_signed(each, key) for each in self.postings)
+        if not litres:
+            return []
+        rest, part = _rest(self.postings, litres, _share(world, key))
+        return [Line("expected", litres, None, {"rest": rest, "share": part, "hours": self.hours, "unread": True})]
+
+    def others(self, book: list[Posting]) -> list[Posting]:
+        return [each for each in book if not self._has(each)] if self.postings else book
 
 
 def _begins(entry: Entry, key: str, told: bool) -> bool:
@@ -128,9 +169,7 @@ def _unlogged_lines(world: World, book: list[Posting], key: str, start: Line, no
     last = _last_settled(book)
     settled = sum(_signed(p, key) for p in book[:last] if p.why in ("expected", "unlogged"))
     ahead = sum(_signed(p, key) for p in book[last:] if p.why in ("expected", "unlogged"))
-    own = passing.belief_of(world)
-    place = own.at.get(passing.share_of(key))
-    share = own.mean[place] if place is not None else 1.0
+    share = _share(world, key)
     lines = []
     if settled:
         logged = sum(p.litres for p in book[:last] if p.why == "entry") - sum(
@@ -145,6 +184,13 @@ def _unlogged_lines(world: World, book: list[Posting], key: str, start: Line, no
         rest, part = _rest(book[last:], ahead, share)
         lines.append(Line("expected", ahead, now, {"rest": rest, "share": part, "hours": hours, "since": since}))
     return lines
+
+
+def _share(world: World, key: str) -> float:
+    """The part of unlogged use that is believed to reach this tank."""
+    own = passing.belief_of(world)
+    place = own.at.get(passing.share_of(key))
+    return own.mean[place] if place is not None else 1.0
 
 
 def _rest(book: list[Posting], part: float, share: float) -> tuple[float, float]:
