@@ -10,6 +10,7 @@ from state.lightclass import replace
 
 HEARD_AS = {
     "negation": "I heard that it did not happen, so nothing is recorded.",
+    "kept": "All right, it stays as it is.",
     "intention": "I heard a plan, so nothing is recorded. Tell me once it's done.",
     "doubt": "I heard a doubt, so nothing is recorded. Tell me once you are sure.",
     "hypothesis": "I heard an if, so nothing is recorded. Ask: what if we skip showers.",

@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 
 from grammar import intents as say
 from grammar.hearing.hear import Word
+from grammar.hearing.story import by_a_stranger
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.lightclass import dataclass
@@ -126,6 +127,9 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     if any(_shares_its_verb(text, clause, other) for clause in (*left, *parts.aside) for other in parts.geared):
         return None  # "put the zork and the hose back in the locker": half of it would be lost
     heard = ", ".join(parts.said(parts.heard))
+    told = [tok for clause in parts.heard for tok in clause]
+    if not left and by_a_stranger([tok for clause in parts.aside for tok in clause], told):
+        return None
     if not left:
         strange = [clause for clause in parts.aside if not all(tok.known for tok in clause)]
         return Part(heard, parts.said(strange), sure=True)  # "yes really" need not be told

@@ -382,7 +382,7 @@ class Ask(Intent):
 @dataclass(frozen=True)
 class NotAReport(Intent):
     """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `doubt`, `intention`, `hypothesis`,
-    `question`, `reminder`, `other_people`, `elsewhere`, `reported`, `remark`, `greeting`, `thanks`, `farewell`."""
+    `question`, `reminder`, `other_people`, `elsewhere`, `reported`, `kept` ("don't undo that"), `remark`, `greeting`, `thanks`, `farewell`."""
 
     why: str = "intention"
     inner: Intent | None = None

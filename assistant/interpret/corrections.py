@@ -254,22 +254,49 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
     late = context.now - max(one.heard_at for one in targets) > LATELY
     if not meaning.sure and (late or not {one["kind"] for one in made} & {one.kind for one in targets}):
         return made
-    if (
-        isinstance(whole, Use | Dump | Level | Party | Stay | Arrive | Haul | Fill | Rinse | Pressure | Supply)
-        and len(made) == 1
-        and len(targets) == 1
-        and made[0]["kind"] == targets[0].kind
-    ):
-        old, new = targets[0].fields(), made[0]
+    meant = _meant(whole, made, targets)
+    if meant is not None:
+        old, new = meant.fields(), made[0]
         fields = {name: value for name, value in new.items() if name not in ("kind",) and old.get(name) != value}
         if whole.when is None:
             fields.pop("at", None)
         if not isinstance(whole, Use | Dump | Level):  # what was not said anew stays as it was
             fields = {name: value for name, value in fields.items() if value is not None}
-        if isinstance(whole, Use) and whole.amount is None:
-            for name in ("litres", "estimated", "said", "count"):
-                fields.pop(name, None)
+        if isinstance(whole, Use):
+            _but_what_was_not_said(whole, meaning.text, fields)
         if fields:
-            return [_checked(targets[0], fields, context)]
-    ids = [one.id for one in targets]
-    return [draft("undo", context.now, of=ids[0] if len(ids) == 1 else tuple(ids)), *made]
+            return [_checked(meant, fields, context)]
+    if len(targets) > 1:  # which of them was wrong was not said, and nothing that was right may go with it
+        raise AskBack("Which entry of the last does that correct? Name it, or undo and say them again.", "statement")
+    return [draft("undo", context.now, of=targets[0].id), *made]
+
+
+_AMENDED = Use | Dump | Level | Party | Stay | Arrive | Haul | Fill | Rinse | Pressure | Supply
+
+
+def _meant(whole: Intent, made: list[Draft], targets: list[Entry]) -> Entry | None:
+    """The one of the last entries that a full statement is put in place of: the only one of its kind, or the only one that is of the same
+    person, activity or tank."""
+    if not isinstance(whole, _AMENDED) or len(made) != 1:
+        return None
+    fit = [one for one in targets if one.kind == made[0]["kind"]]
+    for name in ("person", "activity", "tank"):
+        said = made[0].get(name)
+        if len(fit) > 1 and said is not None and (name, said) != ("activity", "other"):
+            same = [one for one in fit if str(one.get(name)).casefold() == str(said).casefold()]
+            fit = same or fit
+    return fit[0] if len(fit) == 1 else None
+
+
+_MINE = frozenset("i me mine my".split())
+
+
+def _but_what_was_not_said(whole: Use, text: str, fields: dict[str, Any]) -> None:
+    """ "no, Tom used 4 gal", "no, the shower was 3": the activity, the person and the amount stay where the correction names none."""
+    if whole.amount is None:
+        for name in ("litres", "estimated", "said", "count"):
+            fields.pop(name, None)
+    if whole.activity is None:
+        fields.pop("activity", None)
+    if not whole.people and _MINE.isdisjoint(text.casefold().split()):
+        fields.pop("person", None)

@@ -181,6 +181,8 @@ def _told(clause: Clause, forms: set[str]) -> bool:
         and (amount is None or (clause.has("RIG") and not clause.has("FOR", "WASH")))
     ):
         return False  # "it's a van, 45 litres": no word tells that it was washed
+    if forms == {"thing"} and not done and _was_on(clause):
+        return False
     moved = amount is None and bool(forms) and clause.word("TAKEAWAY") is not None and clause.word("WASH") is None
     if moved and (forms <= {"thing"} or clause.pieces[-1].toks[0].text in ("in", "down", "away", "off", "out", "up")):
         return False  # "took the awning down", "took the dishes in"
@@ -195,6 +197,12 @@ def _told(clause: Clause, forms: set[str]) -> bool:
         "ing" in forms or clause.word("WASH", "base", "ing") is not None or clause.word("DO", "base", "ing") is not None
     )
     return not verbs or amount is not None or done
+
+
+def _was_on(clause: Clause) -> bool:
+    """ "(while) the pasta was on 2 gallons": how things stood, and nothing that was done to them."""
+    pieces = clause.pieces
+    return any(one.has("BE") and other.has("ON", "IN") for one, other in itertools.pairwise(pieces))
 
 
 def _count(clause: Clause, counted: Counted | None) -> int | None:

@@ -13,6 +13,7 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.hearing.hear import Word
 from grammar.hearing.repair import candidates
+from grammar.hearing.run_on import runs_on, starts_anew
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.lexicon import lexicon
@@ -32,7 +33,7 @@ _BORDERS = frozenset(("so and but then because therefore hence that which").spli
 HARMLESS = frozenset(
     (
         "FILLER ART A ADJ PREP SELF BE IT KIN GROUP GUESTS NAMEWORD PERSON PARTICLE AND TO AT ON IN FOR OF BY FROM POSS SCENE PART "
-        "DO TAKEAWAY AUX SITEWORD TIMEUNIT WHICH LEFT THEREARE REMARK GEAR SITE WALK THEN MOST PAST PAIR TOO TOTAL"
+        "DO TAKEAWAY AUX SITEWORD TIMEUNIT WHICH LEFT THEREARE REMARK GEAR SITE WALK THEN MOST PAST PAIR TOO TOTAL PRONOUN DIRT RAIN"
     ).split()
 )
 _ON_THE_WAY = frozenset("BACK AWAY ARRIVE STAY LEAVE DEPART STOW SWITCH ONTO".split())
@@ -47,6 +48,15 @@ WEIGHTY = frozenset(
 )
 _LITTLE = ("AUX", "TO", "PREP", "ART", "A", "FILLER", "OF", "IN", "ON", "AT", "BY", "FROM", "FOR", "AND", "COMMA")
 LEAST = 2
+# Somebody who is none of ours: what stands after them without a subject of its own may have been their doing.
+STRANGERS = frozenset(
+    (
+        "bloke blokes lady ladies fella fellas feller lad chap chaps geezer man men woman women stranger strangers camper campers ranger rangers "
+        "warden host hosts owner owners plumber vet groomer hairdresser cleaner mechanic technician fitter girl boy couple people driver tourist "
+        "tourists hiker hikers cyclist trucker traveller traveler nurse carer caretaker manager attendant neighbour neighbor neighbours "
+        "neighbors person somebody someone gentleman dude hitchhiker backpacker farmer landlord landlady policeman officer"
+    ).split()
+)
 # What happened to the water after all: never scenery.
 UNDONE = frozenset(
     (
@@ -65,11 +75,17 @@ def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> tuple[list[Wo
     dropped: list[Tok] = []
     for part, opened in _parts(toks):
         (dropped if _scenery(part, opened) else kept).extend(part)
-    if not dropped or not any(not _light(tok) for tok in kept):
+    if not dropped or not any(not _light(tok) for tok in kept) or by_a_stranger(dropped, kept):
         return None
     places = [(tok.start, tok.end) for tok in kept]
     named = frozenset(tok.senses["ACT"].value for tok in dropped if tok.has("ACT") and not _food(tok))
     return [word for word in words if any(start <= word.start and word.end <= end for start, end in places)], named
+
+
+def by_a_stranger(story: Sequence[Tok], report: Sequence[Tok]) -> bool:
+    """ "A bloke walked past and took a shower": whether the report may be of somebody in the story."""
+    told = any(tok.text in STRANGERS for tok in story)
+    return told and not any(tok.text in ("i", "we", "i have", "we have") or tok.has("PERSON", "KIN", "NAMEWORD") for tok in report)
 
 
 def plain_report(meaning: Intent, named: frozenset[str]) -> bool:
@@ -105,12 +121,12 @@ def _parts(toks: Sequence[Tok]) -> list[tuple[list[Tok], bool]]:
     parts: list[tuple[list[Tok], bool]] = [([], False)]
     for i, tok in enumerate(toks):
         part, opened = parts[-1]
-        if _opens(toks, i):
+        if _opens(toks, i) or runs_on(toks, i):
             parts.append(([tok], True))
         elif tok.has("COMMA", "STOP", "SEMI", "COLON") or (tok.text in _BORDERS and not _list(toks, i)):
             parts.append(([tok], False))
             parts.append(([], False))
-        elif opened and len(part) > 1 and _ends(tok, part):
+        elif (opened and len(part) > 1 and _ends(tok, part)) or (not opened and starts_anew(part, toks, i)):
             parts.append(([tok], False))
         else:
             part.append(tok)
@@ -132,7 +148,7 @@ def _opens(toks: Sequence[Tok], i: int) -> bool:
 def _somewhere(rest: Sequence[Tok]) -> bool:
     """Whether the words after "in", "at" … begin with something that is none of ours."""
     content = next((tok for tok in rest if not tok.has("ART", "ADJ", "A", "POSS")), None)
-    if content is None or not content.senses.keys() <= {"NAMEWORD"}:
+    if content is None or not content.senses.keys() <= {"NAMEWORD", "RAIN"}:
         return False
     return content.text.isalpha() and content.text not in _NOT_SO
 
@@ -157,6 +173,9 @@ def _measures(toks: Sequence[Tok], i: int) -> bool:
 
 def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
     """Where a clause of time ends without a mark: before an amount, or before the one who did it."""
+    thing = tok.has("ACT") and tok.senses["ACT"].form == "thing" and not tok.has("WASH") and part[-1].has("ART", "PREP", "A")
+    if thing:
+        return False  # "listening to the rain on the roof"
     about = part[0].text in _WHY and tok.has("ACT") and not any(one.has("BE") for one in part)
     if tok.has("NUMBER", "FRACTION", "UNIT", "ACT", "WASH", "USE", "ABOUT") and not about:
         return True

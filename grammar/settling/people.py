@@ -139,6 +139,8 @@ def _after(toks: Sequence[Tok], i: int) -> Tok | None:
 def _place(toks: Sequence[Tok], i: int) -> bool:
     """Whether token `i` stands where a person does."""
     tok, after, before = toks[i], _after(toks, i), toks[i - 1] if i else None
+    if not tok.known and not tok.capital and _a_thing(toks, i):
+        return False
     if after is not None:
         if before is not None and not before.known and not before.capital:
             return False
@@ -231,6 +233,12 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         and (after is None or after.has("STOP", "COMMA", "NEG") or after.text == "actually")
         and not _only_a_word(tok)
     )
+
+
+def _a_thing(toks: Sequence[Tok], i: int) -> bool:
+    """ "the groomer", "a hairdresser": whoever has an article has no name; but "our kev" has."""
+    led = next((tok for tok in reversed(toks[:i]) if not tok.has("ADJ") or tok.has("ART")), None)
+    return led is not None and led.has("ART") and led.text not in ("our", "my")
 
 
 def _in_there(toks: Sequence[Tok], i: int) -> bool:

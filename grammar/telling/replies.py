@@ -77,11 +77,29 @@ def _denied(toks: Sequence[Tok]) -> bool:
     )
 
 
+_EARLY = 6  # tokens
+_ORDERS = ("UNDO", "UNDOVERB", "REDO", "AMEND", "FIX")
+_FORBID = frozenset(("do not", "never", "not", "must not", "should not"))
+
+
+def _forbids(core: Sequence[Tok]) -> bool:
+    """ "don't undo that", "no, do not make it three": what was told stays as it is."""
+    for n, tok in enumerate(core[:-1]):
+        if tok.text in _FORBID:
+            after = core[n + 1]
+            return after.has(*_ORDERS) or after.text in ("change", "take", "touch", "correct")
+        if not tok.has("NO", "AMEND", "FIX", "SELF", "YES"):
+            return False
+    return False
+
+
 _REPLIES = frozenset(("GREETING", "UNDO", "REDO", "CANCEL", "YES", "NO", "WALK"))
 
 
 def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     """A phrase that is nothing but a reply."""
+    if any(tok.text in _FORBID for tok in toks[:_EARLY]) and _forbids(_core(toks)):
+        return say.NotAReport(why="kept")
     if classes(toks).isdisjoint(_REPLIES):
         return None
     core = _core(toks)

@@ -1,0 +1,73 @@
+"""Where a remark begins, or ends, in a story that is told without a mark: "washed the dog she was filthy four gallons".
+
+Only places are found here; whether what stands between them is scenery is for story.py to judge. May import: tokens, lexicon.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.hearing.tokens import Tok
+from grammar.lexicon import lexicon
+
+_WHO = frozenset("i we she he it they".split())
+_BOUND = ("AND", "PREP", "OF", "TO", "AT", "IN", "ON", "FOR", "BY", "FROM", "BE", "AUX", "ART", "A", "WASH", "DO", "USE", "QWORD", "NEG", "IF")
+"""After a word of these no clause of its own begins."""
+_MODAL = frozenset("can could will would shall should may might must".split())
+_MEASURED = ("NUMBER", "FRACTION", "UNIT")
+# Before an amount these have it for their object, and "she was given four gallons" is no remark.
+_HANDED = frozenset("given offered handed sold told charged promised allowed allotted quoted billed lent loaned left owed".split())
+_HOPES = frozenset("hoping planning wanting thinking considering meaning expecting pretending wishing supposing saying asking".split())
+LONG = 4
+
+
+def runs_on(toks: Sequence[Tok], i: int) -> bool:
+    """Whether a remark begins here without a mark: "… she was filthy", "… listening to the rain"."""
+    if not i or i + 1 >= len(toks) or toks[i - 1].has(*_BOUND):
+        return False
+    tok, after = toks[i], toks[i + 1]
+    end = next((n for n in range(i + 1, len(toks)) if toks[n].has(*_MEASURED, "COMMA", "STOP")), len(toks))
+    if end < len(toks) and toks[end].has(*_MEASURED):
+        end -= toks[end - 1].has("A", "ABOUT")
+        if not _closed(toks[i:end]):
+            return False
+    said = toks[i:end]
+    if any(one.text in _MODAL or one.text in _HANDED for one in said):
+        return False
+    if _participle(tok):
+        return toks[i - 1].known
+    if tok.text.split()[0] == "it" and tok.has("BE"):
+        return len(said) > 1
+    if tok.text not in _WHO:
+        return False
+    return after.has("BE", "SCENE") or (after.text in ("had", "has", "got") and len(said) > LONG)
+
+
+def _closed(said: Sequence[Tok]) -> bool:
+    """Whether the words before an amount need none: no verb stands last that would have it for its object."""
+    return bool(said) and not said[-1].has(*_BOUND, "SELF", "PRONOUN", "IT") and not said[-1].text.endswith("ing")
+
+
+def _participle(tok: Tok) -> bool:
+    """ "listening …": what somebody was doing; "poor thing", "a wedding" are nouns."""
+    return not tok.known and tok.text.endswith("ing") and tok.text in lexicon().english and tok.text not in _HOPES | _NOUNS
+
+
+_NOUNS = frozenset(
+    "thing something anything nothing everything morning evening spring string ring king wing swing ceiling building wedding meeting".split()
+)
+
+
+_IS = frozenset("is are was were am".split())
+
+
+def starts_anew(part: Sequence[Tok], toks: Sequence[Tok], i: int) -> bool:
+    """Whether the next clause begins here without a mark: "my back is killing me | had a long bath", "… covered in sand | i rinsed …"."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    if not part or before is None or before.has(*_BOUND, "SELF", "PRONOUN", "PERSON", "KIN", "NAMEWORD", "THEN"):
+        return before is not None and tok.text in ("i", "we") and before.has("PRONOUN") and bool(part)
+    said = {word for one in part for word in one.text.split()}
+    if tok.text in ("i", "we"):
+        return len(part) > 1
+    deed = any(one.form == "past" and cls in ("DO", "WASH", "ACT", "USE") for cls, one in tok.senses.items())
+    return deed and not said.isdisjoint(_IS) and len(part) > 2 and not part[0].has("ACT", "TANK", "METER", "IF", "QWORD", "AUX")
