@@ -52,6 +52,7 @@ class Use(Intent):
     """`activity` None: none was named ("used 3 gal"). `unknown_activity`: a name that is no known activity ("rock tumbling").
     `count`: showers, flushes…; None when not said. `minutes`: "showered for five minutes".
     `everyone`: all aboard did it, each once ("everybody brushed their teeth").
+    `several`: more than one, and how many was not said ("the kids had baths, 4 gallons each").
     `before`/`after`: meter readings around it; only one of the two when the other comes in another phrase.
     Amounts without `each` are the total of the clause. `done` False: a bare noun phrase ("laundry on Thursday, 8 gal"), which a coming
     day makes a plan and a past day a report (`when.nearer` tells which side a day lies on). `like`: as much as `last` time, as `usual`,
@@ -67,6 +68,7 @@ class Use(Intent):
     after: Amount | None = None
     done: bool = True
     everyone: bool = False
+    several: bool = False
     like: str | None = None
 
 

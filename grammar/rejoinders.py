@@ -13,11 +13,12 @@ from grammar.when import When
 @dataclass(frozen=True)
 class Undo(Intent):
     """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes"), or `reading`, of a meter or a tank.
-    `both`: of the two told last, in one turn or in two."""
+    `both`: of the two told last, in one turn or in two. `whose`: of that person ("remove Lena's shower")."""
 
     count: int = 1
     what: str | None = None
     both: bool = False
+    whose: str | None = None
 
 
 @dataclass(frozen=True)
@@ -27,12 +28,14 @@ class Redo(Intent):
 
 @dataclass(frozen=True)
 class Again(Intent):
-    """ "same again", "and another", "the same for Joss". `tanks`: the same of those ("grey too")."""
+    """ "same again", "and another", "the same for Joss". `tanks`: the same of those ("grey too").
+    `activity`: as much for that ("the same for the dishes")."""
 
     tanks: tuple[str, ...] = ()
     people: tuple[str, ...] = ()
     amount: Amount | None = None
     count: int | None = None
+    activity: str | None = None
 
 
 @dataclass(frozen=True)
@@ -73,7 +76,8 @@ class Amend(Intent):
     """ "make that 3", "no, dishes", "I meant yesterday", "that was Ana"; `change` has the parts that replace the last event's.
     `whole`: the correction is a full statement of its own ("no, I dumped black"). `sure`: said so that it can be nothing but a
     correction ("make that", "I meant"); "it was black" may be about something else. `took`: "it took 12 gal" tells what went through
-    whatever was told last, and corrects no reading. `whose`: of the use of that person, "" for the one who speaks ("mine was 8").
+    whatever was told last, and corrects no reading. `whose`: of the use of that person, "" for the one who speaks
+    ("mine was 8"), "he" and "she" for the one who was named last.
     `named`: the activity of the change tells which use it is, and stays ("the cooking was 2 litres, not 1")."""
 
     change: Fragment = Fragment()

@@ -19,7 +19,7 @@ from grammar.telling.coming import to_come
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
 from grammar.telling.joined import as_it, measured, unmeasured
-from grammar.telling.left_out import but_not, none_of_those, not_that
+from grammar.telling.left_out import but_not, but_to_come, none_of_those, not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.replies import again, as_well, fragment, whole_reply
 from grammar.telling.stands_at import stands_at
@@ -53,6 +53,9 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     if whole is not None:
         return [replace(whole, text=text.strip())]
     parts = _split(toks)
+    taken = _taken_back(parts) if len(parts) > 1 else None
+    if taken is not None:
+        return [replace(taken, text=text.strip())]
     found = _of_parts(text, parts)
     if len(parts) > 1 and (found is None or any(isinstance(one, Ask) and one.again for one in found)):
         joined = [
@@ -60,6 +63,19 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
         ]  # "Meter. 44.3", "Dumped grey. And black.": stops that a phone has put in
         found = _of_parts(text, [joined]) or found
     return found
+
+
+def _taken_back(parts: Sequence[list[Tok]]) -> Intent | None:
+    """ "No wait, it was right after all. Redo that": an order, and beside it nothing that tells of anything else."""
+    orders = [whole_reply(part) for part in parts]
+    meant = [one for one in orders if isinstance(one, back.Undo | back.Redo)]
+    beside = [part for part, one in zip(parts, orders, strict=True) if not isinstance(one, back.Undo | back.Redo)]
+    told = any(
+        tok.has(*_OURS, "NUMBER", "UNIT", "QMARK", "IF", "FUTURE", "PERSON", "KIN", "NAMEWORD", "POSS")
+        for part in beside
+        for tok in part
+    )
+    return meant[0] if len(meant) == 1 and beside and not told else None
 
 
 def _as_comma(tok: Tok) -> Tok:
@@ -222,6 +238,9 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     with_us = _rig_and_household(text, toks)
     if with_us is not None:
         return with_us
+    done, later = but_to_come(toks)
+    if later and mood(done) is None and (made := statements(text, done)):
+        return [*made, *(to_come(text, later) or [])]
     why = mood(_as_corrected(text, toks))
     if why is None and not _broken_off(toks):
         made = statements(text, toks)

@@ -23,7 +23,7 @@ _TAKES = ("use", "fill", "haul", "rinse")
 def undo(meaning: Undo, context: Context) -> list[Draft]:
     """Takes back the last turn here that booked something (or the last so many); or the last of what was named, wherever it was said."""
     if meaning.what is not None:
-        return [draft("undo", context.now, of=_named(meaning.what, context).id)]
+        return [draft("undo", context.now, of=_named(meaning.what, meaning.whose, context).id)]
     count = max(1, min(meaning.count, 50))
     if meaning.both:
         told = own_entries(context)
@@ -48,14 +48,17 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
 _READINGS = ("meter", "level")
 
 
-def _named(what: str, context: Context) -> Entry:
-    """The last event that still counts and is of that kind, activity, tank or item. Asks if there is none."""
+def _named(what: str, whose: str | None, context: Context) -> Entry:
+    """The last event that still counts and is of that kind, activity, tank or item, and of that person. Asks if there is none."""
     named = what.casefold()
     kinds = _READINGS if named == "reading" else (named,)
     for log in context.windows():
         for one in reversed(live_entries(log)):
+            if whose is not None and (one.get("person") or "").casefold() != whose.casefold():
+                continue
             if one.kind in kinds or named in (one.get("activity"), one.get("tank"), one.get("item")):
                 return one
+    what = what if whose is None else f"{what} of {whose}"
     raise AskBack(f"I find no {what} to take back. Which entry do you mean?", "statement")
 
 
@@ -185,15 +188,36 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
     if not uses or context.now - max(one.heard_at for one in uses) > LATELY:
         raise AskBack("What was that for? Say it with the amount, for example: shower used 2 gal.", "statement")
     who = (meaning.whose or "").casefold()
+    if who in ("he", "she"):
+        return _of_the_one_named(meaning, uses, context)
     for target in reversed(uses):
         if (target.person or "").casefold() == who:
-            fields = changed.proposed(target, meaning.change, context)
+            fields = changed.proposed(target, _as_volume(meaning.change, context), context)
             if _differ(target, fields):
                 return [_checked(target, fields, context)]
             if fields:
                 raise AskBack(STANDS, "statement")
     people = (meaning.whose,) if meaning.whose else ()
     return use.use(Use(activity=uses[-1].activity, amount=meaning.change.amount, people=people), context)
+
+
+def _as_volume(change: Fragment, context: Context) -> Fragment:
+    """What was used, taken or was so much is water: no count of showers."""
+    amount = change.amount
+    if amount is None or amount.unit is not None or amount.value is None:
+        return change
+    return replace(change, amount=replace(amount, unit=context.unit(amount)))
+
+
+def _of_the_one_named(meaning: Amend, uses: list[Entry], context: Context) -> list[Draft]:
+    """ "he took three" after "Joss showered": of whoever the last turn named, if it named one and only one."""
+    theirs = [one for one in uses if one.person]
+    if len(theirs) != 1:
+        raise AskBack("Who was that? Say it with the name, for example: Joss showered, 2 gal.", "statement")
+    fields = changed.proposed(theirs[0], _as_volume(meaning.change, context), context)
+    if not _differ(theirs[0], fields):
+        raise AskBack(STANDS, "statement")
+    return [_checked(theirs[0], fields, context)]
 
 
 def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]:

@@ -289,6 +289,9 @@ def _fragment(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...
             changed = replace(asked, people=reply.amount.value)
         elif isinstance(asked, Haul) and slot == "tank" and not reply.tanks:
             return None
+        elif isinstance(asked, Use) and slot == "count" and reply.amount.unit is None:
+            many = _whole(reply.amount)
+            return replace(asked, count=many) if many else None
         elif hasattr(changed, name):
             changed = replace(changed, **{name: _in_unit(reply.amount, getattr(asked, name))})  # type: ignore[arg-type]
         else:
@@ -342,6 +345,12 @@ def _of_correction(asked: Amend, reply: Fragment) -> Amend:
 
 
 FRAGMENT = ("when", *Fragment.__annotations__)
+
+
+def _whole(amount: Amount) -> int:
+    """How many of something: "three", not "two and a half"; 0 if it counts nothing."""
+    plain = amount.value is not None and amount.high is None and amount.value >= 1
+    return int(amount.value or 0) if plain and amount.value == int(amount.value or 0) else 0
 
 
 def _in_unit(new: Amount, old: Amount | None) -> Amount:

@@ -35,6 +35,8 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     if meaning.minutes is not None and meaning.amount is None and meaning.minutes * 60 < SHORTEST:
         seconds = f"{meaning.minutes * 60:.3g} seconds"
         context.guard("too-short", f"Only {seconds} for {_noun(activity)}: is that right? Or say how much.", "amount")
+    if meaning.several and meaning.amount is not None and meaning.count is None:
+        raise AskBack(f"How many was that, at {meaning.amount.text.strip()}?", "count")
     at = context.happened(meaning.when)
     people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (None,)  # "": the speaker
     count = meaning.count or (context.scene.people if meaning.everyone else 1)
@@ -308,6 +310,10 @@ def again(meaning: Again, context: Context) -> list[Draft]:
         }
     if meaning.people == ("",) and last.kind != "use":
         raise AskBack("The same as what? Say it in full.", "statement")  # "me too" after a dump
+    if meaning.activity is not None:
+        if last.kind != "use" or last.estimated or context.now - last.heard_at > LATELY:
+            raise AskBack(f"How much did {_noun(meaning.activity)} use?", "amount")
+        fields |= {"activity": meaning.activity, "count": 1}
     if last.kind == "use":
         if meaning.count is not None:
             each = fields["litres"] / max(1, last.count)
@@ -315,7 +321,7 @@ def again(meaning: Again, context: Context) -> list[Draft]:
                 "count": meaning.count,
                 "litres": each * meaning.count if meaning.amount is None else fields["litres"],
             }
-        guard_use(context, last.activity, last.person, fields["count"], fields["litres"], fields["estimated"])
+        guard_use(context, fields["activity"], last.person, fields["count"], fields["litres"], fields["estimated"])
         people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (last.person,)
         return [{**fields, "person": person, "at": context.happened(meaning.when)} for person in people]
     return [{**fields, "at": context.happened(meaning.when)}]

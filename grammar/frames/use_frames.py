@@ -60,8 +60,11 @@ def use(clause: Clause) -> Intent | None:
         return None
     amount = _each(clause, counted.amount if counted and counted.amount else amount)
     everyone = count is None and (_everyone(clause) or _apiece(clause, amount))
-    if not everyone and _how_many_unknown(clause, count, amount):
-        amount = Amount(None)
+    shared = _shared(clause)
+    count = 1 if shared and count is None else count
+    several = not everyone and _how_many_unknown(clause, count, amount)
+    if several and (amount is None or not amount.each or amount.value is None):
+        amount, several = Amount(None), False
     before, after = clause.get("between") or (None, None)
     if before is None and amount is not None and readings(amount):
         before, after = replace(amount, high=None), Amount(amount.high)
@@ -72,7 +75,7 @@ def use(clause: Clause) -> Intent | None:
         after, amount = amount, None
     return say.Use(
         activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
-        after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, when=when, like=clause.value("LIKE"),
+        after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, several=several, when=when, like=clause.value("LIKE"),
     )  # fmt: skip
 
 
@@ -197,6 +200,11 @@ def _told(clause: Clause, forms: set[str]) -> bool:
         "ing" in forms or clause.word("WASH", "base", "ing") is not None or clause.word("DO", "base", "ing") is not None
     )
     return not verbs or amount is not None or done
+
+
+def _shared(clause: Clause) -> bool:
+    """ "the kids shared a bath": one, whoever sat in it."""
+    return any(tok.text.split()[-1] == "shared" for tok in clause.words("DO")) and not clause.has("EACH")
 
 
 def _was_on(clause: Clause) -> bool:

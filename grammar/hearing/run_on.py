@@ -11,13 +11,38 @@ from grammar.hearing.tokens import Tok
 from grammar.lexicon import lexicon
 
 _WHO = frozenset("i we she he it they".split())
-_BOUND = ("AND", "PREP", "OF", "TO", "AT", "IN", "ON", "FOR", "BY", "FROM", "BE", "AUX", "ART", "A", "WASH", "DO", "USE", "QWORD", "NEG", "IF")
+_BOUND = (
+    "AND",
+    "PREP",
+    "OF",
+    "TO",
+    "AT",
+    "IN",
+    "ON",
+    "FOR",
+    "BY",
+    "FROM",
+    "BE",
+    "AUX",
+    "ART",
+    "A",
+    "WASH",
+    "DO",
+    "USE",
+    "QWORD",
+    "NEG",
+    "IF",
+)
 """After a word of these no clause of its own begins."""
 _MODAL = frozenset("can could will would shall should may might must".split())
 _MEASURED = ("NUMBER", "FRACTION", "UNIT")
 # Before an amount these have it for their object, and "she was given four gallons" is no remark.
-_HANDED = frozenset("given offered handed sold told charged promised allowed allotted quoted billed lent loaned left owed".split())
-_HOPES = frozenset("hoping planning wanting thinking considering meaning expecting pretending wishing supposing saying asking".split())
+_HANDED = frozenset(
+    "given offered handed sold told charged promised allowed allotted quoted billed lent loaned left owed".split()
+)
+_HOPES = frozenset(
+    "hoping planning wanting thinking considering meaning expecting pretending wishing supposing saying asking".split()
+)
 LONG = 4
 
 
@@ -50,7 +75,9 @@ def _closed(said: Sequence[Tok]) -> bool:
 
 def _participle(tok: Tok) -> bool:
     """ "listening …": what somebody was doing; "poor thing", "a wedding" are nouns."""
-    return not tok.known and tok.text.endswith("ing") and tok.text in lexicon().english and tok.text not in _HOPES | _NOUNS
+    return (
+        not tok.known and tok.text.endswith("ing") and tok.text in lexicon().english and tok.text not in _HOPES | _NOUNS
+    )
 
 
 _NOUNS = frozenset(
@@ -70,4 +97,9 @@ def starts_anew(part: Sequence[Tok], toks: Sequence[Tok], i: int) -> bool:
     if tok.text in ("i", "we"):
         return len(part) > 1
     deed = any(one.form == "past" and cls in ("DO", "WASH", "ACT", "USE") for cls, one in tok.senses.items())
-    return deed and not said.isdisjoint(_IS) and len(part) > 2 and not part[0].has("ACT", "TANK", "METER", "IF", "QWORD", "AUX")
+    return (
+        deed
+        and not said.isdisjoint(_IS)
+        and len(part) > 2
+        and not part[0].has("ACT", "TANK", "METER", "IF", "QWORD", "AUX")
+    )

@@ -54,4 +54,32 @@ def _whose(words: Sequence[Word], i: int, own: Own) -> bool:
     if i + 1 < len(words) and words[i + 1].text == "'s":
         return False
     senses = own.spellings.get((word[:-1],), ())
-    return any(one.cls == "PERSON" for one in senses)
+    return any(one.cls == "PERSON" for one in senses) or _somebodys(words, i)
+
+
+# Given names that end in an s of their own, so that "Lars shower" is no shower of Lar.
+_OWN_S = frozenset(
+    (
+        "agnes alexis amos anders andreas angus ares argus atlas avis boris brooks bas carlos chris christos claus columbus cornelis cornelius "
+        "cosmas cris curtis cyrus damaris damocles dennis denis dimitris doris elias elis ennis eris ernests frances francis gladys glynis gus "
+        "hans hannes hercules hollis ines inis iris isis jacobus janis jens jesus jonas joris jules julius julis justus kans kris klaas klaus "
+        "kostas lars laurens lois lotus louis lous lucas lukas luis magnus mantas marcos marcus marius markus mathias mats mattias matthias "
+        "mavis mays miles milos moses myles nicholas nicolas niklas nikolas nikos nils oles otis pavlos paris phyllis rasmus rhys rufus rupertus "
+        "silas spyros stavros stelios tadas tess texas thaddeus thomas titus tobias tomas tonis travis venus wes willis yanis yannis yves zeus"
+    ).split()
+)
+SHORTEST_NAME = 3
+
+
+def _somebodys(words: Sequence[Word], i: int) -> bool:
+    """ "Anas shower 2 gal", "dads bath": a strange word right before what he or she did, that is no other word and no name with its own s."""
+    word = words[i].text
+    base = word[:-1]
+    if word.endswith("ss") or word in _OWN_S or len(base) < SHORTEST_NAME or i + 1 >= len(words):
+        return False
+    spellings, english = lexicon().spellings, lexicon().english
+    known = any(one.cls in ("KIN", "NAMEWORD") for one in spellings.get((base,), ()))
+    if not known and (word in english or base in english or (base,) in spellings):
+        return False
+    after = words[i + 1].text
+    return any(one.cls == "ACT" and one.form == "noun" for one in spellings.get((after,), ()))

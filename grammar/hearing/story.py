@@ -33,7 +33,7 @@ _BORDERS = frozenset(("so and but then because therefore hence that which").spli
 HARMLESS = frozenset(
     (
         "FILLER ART A ADJ PREP SELF BE IT KIN GROUP GUESTS NAMEWORD PERSON PARTICLE AND TO AT ON IN FOR OF BY FROM POSS SCENE PART "
-        "DO TAKEAWAY AUX SITEWORD TIMEUNIT WHICH LEFT THEREARE REMARK GEAR SITE WALK THEN MOST PAST PAIR TOO TOTAL PRONOUN DIRT RAIN"
+        "DO TAKEAWAY AUX SITEWORD TIMEUNIT WHICH LEFT THEREARE REMARK GEAR SITE WALK THEN MOST PAST PAIR TOO TOTAL PRONOUN DIRT RAIN FELT"
     ).split()
 )
 _ON_THE_WAY = frozenset("BACK AWAY ARRIVE STAY LEAVE DEPART STOW SWITCH ONTO".split())
@@ -85,7 +85,9 @@ def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> tuple[list[Wo
 def by_a_stranger(story: Sequence[Tok], report: Sequence[Tok]) -> bool:
     """ "A bloke walked past and took a shower": whether the report may be of somebody in the story."""
     told = any(tok.text in STRANGERS for tok in story)
-    return told and not any(tok.text in ("i", "we", "i have", "we have") or tok.has("PERSON", "KIN", "NAMEWORD") for tok in report)
+    return told and not any(
+        tok.text in ("i", "we", "i have", "we have") or tok.has("PERSON", "KIN", "NAMEWORD") for tok in report
+    )
 
 
 def plain_report(meaning: Intent, named: frozenset[str]) -> bool:
@@ -173,7 +175,12 @@ def _measures(toks: Sequence[Tok], i: int) -> bool:
 
 def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
     """Where a clause of time ends without a mark: before an amount, or before the one who did it."""
-    thing = tok.has("ACT") and tok.senses["ACT"].form == "thing" and not tok.has("WASH") and part[-1].has("ART", "PREP", "A")
+    thing = (
+        tok.has("ACT")
+        and tok.senses["ACT"].form == "thing"
+        and not tok.has("WASH")
+        and part[-1].has("ART", "PREP", "A")
+    )
     if thing:
         return False  # "listening to the rain on the roof"
     about = part[0].text in _WHY and tok.has("ACT") and not any(one.has("BE") for one in part)

@@ -164,6 +164,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True  # "Kim's was 3"
         if after.has("POSS") and nxt is not None and nxt.text in ("had", "done", "taken", "used"):
             return True  # "Keith's had a shower"
+        if after.number is not None and nxt is not None and _many(nxt) and _heads(toks, i) and not tok.known:
+            return True  # "Ana two showers, Joss three showers"
         if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
             return True
         if after.text in ("too", "as well", "also") and _heads(toks, i) and (nxt is None or nxt.has("COMMA", "NUMBER")):
@@ -265,6 +267,10 @@ def _counted_off(toks: Sequence[Tok], i: int) -> bool:
     return len(names) == toks[head - 1].number and all(
         (not tok.known and tok.text.isalpha()) or tok.has("PERSON", "NAMEWORD", "KIN") for tok in own
     )
+
+
+def _many(tok: Tok) -> bool:
+    return tok.has("ACT") and tok.senses["ACT"].form == "plural"
 
 
 def _more(toks: Sequence[Tok], i: int) -> bool:

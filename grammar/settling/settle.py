@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from grammar.hearing.clock_words import clock_words
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
-from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_scenes
+from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_scenes, settle_shares
 from grammar.settling import settle_told as told
 from grammar.settling.others import STRANGERS, strangers, theirs
 from grammar.settling.people import settle_people, settle_visitors, spoken_of
@@ -153,11 +153,16 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["ORD"]), each(which_one)),
     (frozenset(["when we"]), each(when_we)),
     (settle_asides.VOCATIVES, each(settle_asides.addressed)),
+    (frozenset(["SCENE", "FELT"]), settle_asides.how_it_was),
     (frozenset(["you"]), settle_asides.politely),
     (frozenset(["COLON"]), settle_asides.headed),
     (frozenset(["REPORTED", "SAYS"]), settle_asides.on_their_word),
     (frozenset(["they"]), each(settle_asides.they_took)),
+    (frozenset(["ACT"]), settle_shares.names_and_numbers),
     (frozenset(["COLON", "-"]), settle_lists.under_an_activity),
+    (frozenset(["of"]), each(settle_shares.out_of_many)),
+    (settle_shares.VISITS | {"loo flush", "toilet flush"}, settle_shares.one_visit),
+    (settle_shares.OF_US, settle_shares.of_us),
     (frozenset(["flushes", "loo flushes", "toilet flushes"]), settle_lists.counted_behind),
     (frozenset(["UNIT"]), each(settle_lists.described)),
     (LOADS, each(settle_lists.batch)),
@@ -173,7 +178,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["before", "after"]), each(shortly)),
     (frozenset(["and another", "another", "one more"]), each(and_another)),
     (frozenset(["again"]), each(settle_deeds.once_again)),
-    (frozenset(["last"]), each(settle_deeds.last_one)),
+    (settle_deeds.LAST, each(settle_deeds.last_one)),
     (frozenset("myself himself herself itself ourselves themselves".split()), each(settle_deeds.oneself)),
     (frozenset(["for tea"]), each(settle_deeds.for_tea)),
     (frozenset(["FRACTION"]), each(dated)),

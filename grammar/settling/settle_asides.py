@@ -8,7 +8,46 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.hearing.tokens import Tok, sense
+from grammar.lexicon import lexicon
 from grammar.lightclass import replace
+
+_STATES = frozenset(
+    "was were is are am been got had has rolled came come feeling felt looked stank smelled smelt".split()
+)
+_IS_SO = frozenset("was were is are am been got feeling felt looked smelled smelt getting 's".split()) | {
+    "it was",
+    "it is",
+    "that was",
+    "that is",
+}
+_SPOKEN_OF = frozenset("she he it they we i".split())
+_HOW = frozenset(
+    "so really absolutely very pretty all quite totally well bit just still too bloody proper completely utterly a".split()
+)
+
+
+def how_it_was(toks: Sequence[Tok]) -> list[Tok]:
+    """ "washed the dog she was absolutely filthy": how somebody or something was, who that was, and nothing of water; elsewhere an
+    adjective is an ordinary word."""
+    found = list(toks)
+    for i, tok in enumerate(toks):
+        if not tok.has("FELT"):
+            continue
+        start = i
+        while start and toks[start - 1].text in _HOW:
+            start -= 1
+        if start and toks[start - 1].text in _IS_SO:
+            found[start - 1 : i + 1] = [
+                replace(one, senses=sense("SCENE", "state"), number=None) for one in toks[start - 1 : i + 1]
+            ]
+        else:
+            found[i] = replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls != "FELT"})
+    for i in range(1, len(found)):
+        tok, before = found[i], found[i - 1]
+        if tok.has("SCENE") and before.text in _SPOKEN_OF and tok.text.split()[0] in _STATES:
+            found[i - 1] = replace(before, senses=sense("SCENE", "state"))
+    return found
+
 
 VOCATIVES = frozenset("love dear darling mate pal buddy honey sweetheart sweetie folks lads hun babe".split())
 _ENDS = ("COMMA", "STOP", "SEMI", "QMARK", "COLON")
@@ -84,7 +123,10 @@ def on_their_word(toks: Sequence[Tok]) -> list[Tok]:
     for i in range(1, len(toks) - 1):
         tok, before = toks[i], toks[i - 1]
         heads = all(other.has("ART", "FILLER", "TO") for other in toks[: i - 1])
-        if tok.text in _ON_THEIR_WORD and heads and before.has("KIN", "PERSON", "NAMEWORD"):
+        if tok.text in _ON_THEIR_WORD and heads and _of_ours(before):
+            own = _own_use(toks[i + 1 :])
+            if own:
+                return [*found[:i], Tok("'s", before.end, before.end, sense("POSS", "s")), *own]
             rest = [other for other in toks[i + 1 :] if not other.has("FILLER")]
             if tok.text.split()[-1] not in ("he", "she"):
                 if rest[0].text not in ("he", "she"):
@@ -95,6 +137,31 @@ def on_their_word(toks: Sequence[Tok]) -> list[Tok]:
             ):
                 return [*found[:i], *found[found.index(rest[0]) :]]
     return found
+
+
+def _of_ours(tok: Tok) -> bool:
+    if tok.has("KIN", "PERSON", "NAMEWORD"):
+        return True
+    return not tok.known and tok.capital and tok.text.isalpha() and tok.text not in lexicon().english
+
+
+def _own_use(rest: Sequence[Tok]) -> list[Tok]:
+    """ "(Maeve says) her shower used 2 gal": the words after "her", if they tell of a use with its amount."""
+    own = (
+        len(rest) > LEAST_OWN
+        and rest[0].text in ("her", "his", "their")
+        and rest[1].has("ACT")
+        and rest[2].has("USE", "COST", "BE")
+    )
+    measured = (
+        own
+        and any(tok.has("UNIT") for tok in rest)
+        and not any(tok.has("NEG", "FUTURE", "IF", "QMARK") for tok in rest)
+    )
+    return list(rest[1:]) if measured else []
+
+
+LEAST_OWN = 3
 
 
 def part_of_a_day(toks: Sequence[Tok], i: int) -> Tok:

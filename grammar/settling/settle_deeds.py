@@ -63,8 +63,12 @@ def last_one(toks: Sequence[Tok], i: int) -> Tok:
     following = toks[i + 1] if i + 1 < len(toks) else None
     asks = any(other.has("QMARK", "AUX", "FUTURE") and not other.has("BE") for other in toks)
     told = not asks and any(other.has("UNIT") for other in toks[i + 1 :])
-    one = following is not None and following.has("ACT") and i and toks[i - 1].has("ART")
-    return replace(tok, senses=sense("FILLER")) if tok.text == "last" and one and told else tok
+    led = not i or toks[i - 1].has("ART", "POSS", "COMMA", "FILLER")
+    one = following is not None and following.has("ACT") and led
+    return replace(tok, senses=sense("FILLER")) if tok.text in LAST and one and told else tok
+
+
+LAST = frozenset(("last", "latest", "most recent", "previous"))
 
 
 def once_again(toks: Sequence[Tok], i: int) -> Tok:

@@ -23,12 +23,12 @@ def under_an_activity(toks: Sequence[Tok]) -> list[Tok]:
         if not (found[i].has("COLON") or found[i].text == "-") or not head.has("ACT"):
             continue
         end = next((n for n in range(i + 1, len(found)) if found[n].has("STOP", "SEMI", "COLON")), len(found))
-        shares = _shares(found[i + 1 : end])
-        if len(shares) < LEAST_SHARES:
+        told = shares(found[i + 1 : end])
+        if len(told) < LEAST_SHARES:
             continue
         one = replace(head, senses=sense("ACT", head.senses["ACT"].value, "noun"), number=None)
         listed = [
-            tok for who, told in shares for tok in (who, one, *told, replace(found[i], text=",", senses=sense("COMMA")))
+            tok for who, much in told for tok in (who, one, *much, replace(found[i], text=",", senses=sense("COMMA")))
         ]
         found[i - 1 : end] = listed[:-1]
     return found
@@ -37,7 +37,7 @@ def under_an_activity(toks: Sequence[Tok]) -> list[Tok]:
 LEAST_SHARES = 2
 
 
-def _shares(toks: Sequence[Tok]) -> list[tuple[Tok, list[Tok]]]:
+def shares(toks: Sequence[Tok]) -> list[tuple[Tok, list[Tok]]]:
     """Who, and how much; empty if anything else stands there."""
     found: list[tuple[Tok, list[Tok]]] = []
     for tok in toks:

@@ -214,7 +214,12 @@ def and_another(toks: Sequence[Tok], i: int) -> Tok:
         return tok
     if following.has("UNIT") and tok.text == "another":
         return replace(tok, senses=sense("A", "a"))  # "mopped the floor with another gallon"
-    if tok.text == "one more" and following.has("ACT") and following.senses["ACT"].form == "noun" and i == 0:
+    if (
+        tok.text in ("one more", "another")
+        and following.has("ACT")
+        and following.senses["ACT"].form == "noun"
+        and i == 0
+    ):
         return replace(tok, senses=sense("NUMBER"), number=1.0)  # "one more flush"
     return replace(tok, senses=sense("MORE")) if following.has("TIMEUNIT") else tok
 

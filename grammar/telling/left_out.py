@@ -37,6 +37,48 @@ def but_not(toks: list[Tok]) -> list[Tok]:
     return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
 
 
+_JOINS = ("AND", "COMMA", "BUT", "THEN", "SEMI")
+_TURNS_BACK = (
+    "UNDO",
+    "UNDOVERB",
+    "AMEND",
+    "FIX",
+    "CANCEL",
+    "IF",
+    "QMARK",
+    "OTHER",
+    "REPORTED",
+    "FORGOTLOG",
+    "NEG",
+    "INSTEAD",
+)
+_WHO = ("SELF", "PERSON", "KIN", "NAMEWORD", "GROUP", "FUTURE")
+_DOUBTS = frozenset(
+    ("might", "may", "could", "should", "would", "must", "meant to", "supposed to", "ought to", "more", "less")
+)
+_SOON = 3  # tokens among which the plan shows
+
+
+def but_to_come(toks: list[Tok]) -> tuple[list[Tok], list[Tok]]:
+    """ "did the dishes with a gallon and Kai is going to shower later": what was done, and what is still to come; nothing of the second
+    if the two are not that plain."""
+    for n in range(2, len(toks) - 1):
+        if not toks[n].has(*_JOINS) or toks[n + 1].has(*_JOINS):
+            continue
+        head, tail = toks[:n], toks[n + 1 :]
+        while len(head) > 1 and head[-1].has(*_JOINS):
+            head = head[:-1]
+        if any(tok.text in _DOUBTS for tok in tail):
+            continue  # "dishes 2 gal, could be 3"
+        leads = tail[0].has(*_WHO) or (not tail[0].known and tail[0].text.isalpha())
+        if not leads or not any(tok.has("FUTURE") for tok in tail[:_SOON]) or any(tok.has("FUTURE") for tok in head):
+            continue
+        if any(tok.has(*_TURNS_BACK) for tok in toks) or is_question(tail) or is_question(head):
+            continue
+        return head, tail
+    return toks, []
+
+
 _NONE = ("no", "did not", "have not", "has not", "skipped", "never")
 
 

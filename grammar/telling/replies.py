@@ -153,9 +153,12 @@ def again(clause: Clause) -> Intent | None:
     """ "same again", "the same for Joss", "and another"."""
     if not any(piece.has("AGAIN") for piece in clause.pieces):
         return None
+    act = _for_what(clause)
     for piece in clause.pieces:
-        if piece.kind not in ("people", "when", "amount") and not piece.has(
-            "AGAIN", "FOR", "AND", "BUT", "WITH", "PREP", "FILLER", "COMMA", "STOP", "ONE", "TOO"
+        if (
+            piece.kind not in ("people", "when", "amount")
+            and not (act is not None and piece.has("ACT"))
+            and not piece.has("AGAIN", "FOR", "AND", "BUT", "WITH", "PREP", "FILLER", "COMMA", "STOP", "ONE", "TOO")
         ):
             return None
     named = clause.pieces[0].has("FOR") or clause.pieces[0].kind == "people"
@@ -165,7 +168,15 @@ def again(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is not None and amount.unit is None and not clause.has("BUT", "WITH"):
         return None  # "another two": of what?
-    return back.Again(people=clause.people, amount=amount, when=clause.when)
+    return back.Again(people=clause.people, amount=amount, when=clause.when, activity=act)
+
+
+def _for_what(clause: Clause) -> str | None:
+    """ "the same for the dishes": what took as much."""
+    acts = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
+    if len(acts) != 1 or not acts[0] or not clause.pieces[acts[0] - 1].has("FOR") or clause.get("amount") is not None:
+        return None
+    return activity(clause)
 
 
 def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:

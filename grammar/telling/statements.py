@@ -210,6 +210,8 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     act = clause.word("ACT", "noun")
     if act is not None and last.done and _only(clause, "", "ACT A ART FILLER") and len(clause.words("ACT")) == 1:
         return say.Use(activity=act.senses["ACT"].value, people=last.people, done=True, when=last.when)
+    if act is not None and _beside_measured(last, act) and _only(clause, "", "ACT FILLER"):
+        return say.Use(activity=act.senses["ACT"].value, people=last.people, when=last.when)  # "shower 2 gal, teeth"
     if act is not None and last.count and " x" in f" {last.text.casefold()}" and _only(clause, "", "ACT FILLER"):
         return say.Use(activity=act.senses["ACT"].value, people=last.people, when=last.when)  # "teeth x2, face": once
     mine = last.people and any(
@@ -229,6 +231,17 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)
+
+
+_SMALL = ("teeth", "face", "handwash", "toilet", "shave")
+
+
+def _beside_measured(last: say.Use, act: Tok) -> bool:
+    """Whether a small use named at the end of a list was done as the one before it, whose amount was told."""
+    amount = last.amount
+    if amount is None or amount.value is None or amount.unit is None or amount.each:
+        return False
+    return act.senses["ACT"].value in _SMALL and act.senses["ACT"].value != last.activity
 
 
 def _another_size(last: say.SetTank, clause: Clause) -> Intent | None:

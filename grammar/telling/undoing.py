@@ -9,8 +9,10 @@ import re
 
 from grammar import intents as say
 from grammar import rejoinders as back
+from grammar.hearing.people import titled
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
+from grammar.telling.whose import is_name
 
 _UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
 _TOLD_YOU = frozenset(
@@ -66,6 +68,8 @@ def undo(toks: list[Tok]) -> Intent | None:
     if len(core) < 2 or not (taken_out or core[0].has("UNDO", "UNDOVERB")):
         return None
     rest = [tok for tok in core[1:] if not tok.has("WHICH", "ONE", "UNDO", "HISTORY", "PREP", "A", "ART", "IT")]
+    if len(rest) == 3 and rest[1].has("POSS") and is_name(rest[0]) and rest[2].has("ACT"):
+        return back.Undo(what=rest[2].senses["ACT"].value, whose=titled(rest[0].text))
     if len(rest) == 1 and rest[0].text.split()[0] == "both":
         return back.Undo(both=True)
     counts = core[0].text == "undo" or any(tok.has("WHICH", "HISTORY", "ONE") or "last" in tok.text for tok in core)

@@ -17,7 +17,9 @@ from grammar.telling.replies import fragment
 from grammar.telling.statements import pieces_of
 
 _WAS = ("was", "took", "used", "is", "came to")
-_KEPT = (*_WAS, "her", "his", "that", "it")
+_DREW = ("took", "used", "had", "needed", "got through", "went through")
+THEY = ("he", "she")
+_KEPT = (*_DREW, *THEY, *_WAS, "her", "his", "that", "it")
 _ITS = ("one",)
 _OURS = ("NUMBER", "UNIT", "FRACTION", "ACT", "TANK", "METER", "NEG", "NO", "FUTURE", "IF", "QMARK")
 
@@ -29,9 +31,13 @@ def whose(text: str, toks: Sequence[Tok]) -> Intent | None:
         return theirs
     core = [tok for tok in toks if not tok.has("FILLER", "STOP", "ART", "COMMA", "NO", "AMEND") or tok.text in _KEPT]
     name, rest = _owner(core)
+    if name is None and core and core[0].text in THEY and core[0].has("PRONOUN"):
+        name, rest = core[0].text, core[1:]
+        if rest and rest[0].text not in _DREW:
+            return None
     if name is None:
         return _said_so(core)
-    if len(rest) < 2 or rest[0].text not in _WAS:
+    if len(rest) < 2 or rest[0].text not in (*_WAS, *_DREW):
         return None
     if not all(tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "A", "QSOFT") for tok in rest[1:]):
         return None

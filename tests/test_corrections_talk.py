@@ -1,0 +1,94 @@
+"""Corrections in a conversation: which entry of several is meant, and that nothing that was right goes with what was wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from assistant import Reply
+from tests.talking import GALLON, Talk
+
+
+def told(path: Path, *phrases: str) -> Reply:
+    """The reply to the last of these phrases."""
+    talk = Talk(path / "w.db")
+    replies = [talk.say(phrase) for phrase in phrases]
+    talk.close()
+    return replies[-1]
+
+
+@pytest.mark.parametrize(
+    ("phrase", "litres"),
+    [("no, Tom used 4 gal", 4), ("actually Tom used 4 gal", 4), ("no, Lena used 1 gal", 1)],
+)
+def test_a_correction_by_name_changes_that_persons_use(tmp_path: Path, phrase: str, litres: float) -> None:
+    """The other use of the turn stays, and the activity that was told before stays too."""
+    reply = told(tmp_path, "Lena showered, 2 gal, and Tom showered, 3 gal", phrase)
+    assert [one["kind"] for one in reply.recorded] == ["amend"]
+    assert reply.recorded[0]["litres"] == pytest.approx(litres * GALLON, rel=1e-3)
+    assert "activity" not in reply.recorded[0]
+
+
+@pytest.mark.parametrize("phrase", ["no, the shower used 3 gal", "no, the shower was 3 gal"])
+def test_a_correction_by_activity_leaves_the_rest_of_the_turn(tmp_path: Path, phrase: str) -> None:
+    """Nothing is taken back with it."""
+    reply = told(tmp_path, "shower 2 gal and dishes 1 gal", phrase)
+    assert [one["kind"] for one in reply.recorded] == ["amend"]
+
+
+def test_a_correction_that_fits_several_is_asked_about(tmp_path: Path) -> None:
+    """Which of two uses took it was not said."""
+    reply = told(tmp_path, "shower 2 gal and dishes 1 gal", "no, we used 3 gal")
+    assert reply.outcome == "asked" and not reply.recorded
+
+
+def test_a_correction_keeps_the_person_it_does_not_name(tmp_path: Path) -> None:
+    """ "no, the shower used 3 gal" says nothing of who took it."""
+    reply = told(tmp_path, "Lena showered, 2 gal", "no, the shower used 3 gal")
+    assert "person" not in reply.recorded[0]
+
+
+@pytest.mark.parametrize("phrase", ["don't undo that", "no, don't delete it", "don't make that 3"])
+def test_what_is_not_to_be_undone_stays(tmp_path: Path, phrase: str) -> None:
+    """An order that is denied is none."""
+    reply = told(tmp_path, "shower used 2 gal", phrase)
+    assert reply.outcome == "answered" and not reply.recorded
+
+
+def test_her_shower_is_taken_back_by_name(tmp_path: Path) -> None:
+    """Not the last shower, but hers."""
+    talk = Talk(tmp_path / "w.db")
+    hers = talk.say("Lena showered, 2 gal").recorded[0]["id"]
+    talk.say("Tom showered, 3 gal")
+    back = talk.say("remove Lena's shower")
+    none = talk.say("remove Kim's shower")
+    talk.close()
+    assert back.recorded[0]["of"] == hers
+    assert none.outcome == "asked" and not none.recorded
+
+
+def test_he_and_she_are_whoever_was_named(tmp_path: Path) -> None:
+    """ "he took three" after Joss showered is three gallons of that shower; where nobody was named it is asked."""
+    reply = told(tmp_path, "Joss showered", "he took three")
+    assert reply.recorded[0]["litres"] == pytest.approx(3 * GALLON, rel=1e-3)
+    (tmp_path / "w.db").unlink()
+    assert told(tmp_path, "shower used 2 gal", "he took three").outcome == "asked"
+
+
+def test_so_much_each_asks_how_many(tmp_path: Path) -> None:
+    """What each took was said, and is not asked again."""
+    talk = Talk(tmp_path / "w.db")
+    asked = talk.say("the kids had baths, 4 gallons each")
+    booked = talk.say("two")
+    talk.close()
+    assert asked.outcome == "asked" and "How many" in asked.answer
+    assert booked.recorded[0]["count"] == 2 and booked.recorded[0]["litres"] == pytest.approx(8 * GALLON, rel=1e-3)
+
+
+def test_as_much_for_something_else(tmp_path: Path) -> None:
+    """ "the same for the dishes" after a measured shower; after a guess it is asked."""
+    reply = told(tmp_path, "shower used 2 gal", "the same for the dishes")
+    assert reply.recorded[0]["activity"] == "dishes"
+    (tmp_path / "w.db").unlink()
+    assert told(tmp_path, "brushed my teeth", "the same for the dishes").outcome == "asked"
