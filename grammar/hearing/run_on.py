@@ -43,12 +43,15 @@ _HANDED = frozenset(
 _HOPES = frozenset(
     "hoping planning wanting thinking considering meaning expecting pretending wishing supposing saying asking".split()
 )
+_LEADS_IN = frozenset(
+    "while when because since as after before once until till so that which who if than like whilst".split()
+)
 LONG = 4
 
 
 def runs_on(toks: Sequence[Tok], i: int) -> bool:
     """Whether a remark begins here without a mark: "… she was filthy", "… listening to the rain"."""
-    if not i or i + 1 >= len(toks) or toks[i - 1].has(*_BOUND):
+    if not i or i + 1 >= len(toks) or toks[i - 1].has(*_BOUND) or toks[i - 1].text in _LEADS_IN:
         return False
     tok, after = toks[i], toks[i + 1]
     end = next((n for n in range(i + 1, len(toks)) if toks[n].has(*_MEASURED, "COMMA", "STOP")), len(toks))

@@ -61,6 +61,7 @@ STRANGERS = frozenset(
 UNDONE = frozenset(
     (
         "lie lied joke joking kidding dream dreamt dreamed leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except "
+        "thought believed assumed guessed figured supposed suspected hoped feared wished reckoned imagined presumed expected pretended claimed "
         "again permitting depending pending tbd tbc tentatively sike psych hypothetically theoretically allegedly "
         "reportedly potentially eventually ideally supposedly hopefully"
     ).split()

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar.settling.settle_lists import LEAST_SHARES, shares
 from grammar.hearing.tokens import Tok, sense
 from grammar.lexicon import lexicon
 from grammar.lightclass import replace
+from grammar.settling.settle_lists import LEAST_SHARES, shares
 
 
 def names_and_numbers(toks: Sequence[Tok]) -> list[Tok]:

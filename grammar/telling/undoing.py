@@ -9,9 +9,9 @@ import re
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.hearing.people import titled
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
+from grammar.settling.people import titled
 from grammar.telling.whose import is_name
 
 _UNDOABLE = ("ACT", "DUMP", "FILL", "METER", "LEVELWORD", "HAUL", "RINSE", "NOTE", "ACTS")
