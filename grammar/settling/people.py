@@ -237,12 +237,6 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     )
 
 
-def _a_thing(toks: Sequence[Tok], i: int) -> bool:
-    """ "the groomer", "a hairdresser": whoever has an article has no name; but "our kev" has."""
-    led = next((tok for tok in reversed(toks[:i]) if not tok.has("ADJ") or tok.has("ART")), None)
-    return led is not None and led.has("ART") and led.text not in ("our", "my")
-
-
 def _in_there(toks: Sequence[Tok], i: int) -> bool:
     """ "that was Tam in the shower just now": whose shower it was."""
     rest = [tok for tok in toks[i + 1 : i + 4] if not tok.has("ART")]
