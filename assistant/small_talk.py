@@ -1,11 +1,12 @@
-"""What is said without being a report or a question of its own: plans, a stray yes, a bare number."""
+"""What is said without being a report or a question of its own: plans, a stray yes, a bare number, another day after a question."""
 
 from __future__ import annotations
 
 from assistant.interpret.context import Context
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Amount, Ask, NotAReport, ReadMeter, Stay
-from grammar.rejoinders import Fragment, No, Yes
+from grammar.rejoinders import Amend, Fragment, No, Yes
+from grammar.when import When
 from state.lightclass import replace
 
 HEARD_AS = {
@@ -40,8 +41,11 @@ def yes_or_no(meaning: Yes | No) -> Answer:
 
 def follow_up(meaning: Fragment, scene: Scene) -> Ask | None:
     """ "Thursday?" after a question about the future is that question for another day; a tank's name after a status, that tank."""
-    if meaning.amount is not None or meaning.activity is not None or not scene.last:
+    if meaning.amount is not None or not scene.last:
         return None
+    if meaning.activity is not None:
+        goes_on = meaning.text.casefold().startswith(("and ", "or "))
+        return _otherwise(Fragment(activity=meaning.activity), meaning, scene) if goes_on else None
     days = (meaning.minutes or 0.0) / 1440
     if days >= 1 and meaning == Fragment(minutes=meaning.minutes, longer=meaning.longer, text=meaning.text):
         return _on(days, meaning.longer, scene)
@@ -63,6 +67,59 @@ def read_after(meaning: Fragment, scene: Scene) -> ReadMeter | None:
         return None
     after = ReadMeter(reading=amount, moment="after", text=meaning.text)
     return after if Context(scene).volume(amount).litres >= opened[1] else None
+
+
+AHEAD = frozenset({"make_it", "what_if", "runway", "plan", "showers"})
+OF_A_TANK = frozenset({"status", "make_it", "what_if", "runway", "weight", "dose", "rinse_limit"})
+OF_A_USE = frozenset({"activity", "showers"})
+
+
+def asked_otherwise(meaning: Amend, scene: Scene) -> Ask | None:
+    """ "sorry, I meant Saturday" right after a question: that question with another day, tank or use. None where what is corrected is
+    nothing that the question spoke of, and so must be what was booked before it."""
+    words = meaning.text.casefold().replace(",", " ").split()
+    if meaning.whole is not None or meaning.named or meaning.took or meaning.whose is not None or "was" in words:
+        return None
+    return _otherwise(meaning.change, meaning, scene)
+
+
+def _otherwise(change: Fragment, said: Amend | Fragment, scene: Scene) -> Ask | None:
+    """The last question with the one thing changed that is named, if it is a question of such things."""
+    topic, moment = str(scene.last.get("topic")), change.until or change.when
+    rest = replace(change, when=None, until=None, tanks=(), activity=None, text="")
+    if rest != Fragment() or [moment is not None, bool(change.tanks), change.activity is not None].count(True) != 1:
+        return None
+    again = Ask(topic=topic, again=True, text=said.text)
+    if moment is not None and topic in AHEAD and not _behind(moment):
+        return replace(again, until=moment)
+    if moment is not None and topic == "history":
+        return replace(again, when=moment)
+    if len(change.tanks) == 1 and topic in OF_A_TANK:
+        return replace(again, tank=change.tanks[0])
+    return replace(again, activity=change.activity) if change.activity is not None and topic in OF_A_USE else None
+
+
+LASTING = ("make it to ", "make it till ", "make it til ", "make it until ", "make it through ")
+
+
+def lasts_till(meaning: Amend) -> Ask | None:
+    """ "Make it to Friday", which changes an end that was told just before, and else asks whether it lasts."""
+    until = meaning.change.until
+    if until is None or meaning.change != Fragment(until=until, text=meaning.change.text):
+        return None
+    asks = meaning.text.casefold().startswith(LASTING)
+    return Ask(topic="make_it", until=until, text=meaning.text) if asks else None
+
+
+def _behind(moment: When) -> bool:
+    """Whether a time lies behind whatever now is: "yesterday", "last night", "an hour ago"."""
+    return (moment.day_offset or 0) < 0 or moment.which == "last" or (moment.seconds or 0) < 0
+
+
+def why_not_understood(heard: str, answer: str) -> Answer:
+    """ "Why?" after words that were not understood, or could not be: what was said of them."""
+    reason = answer.partition("\n")[0].strip()
+    return Answer(f'Of "{heard}": {reason} Say help for what I understand.', {"topic": "explain"})
 
 
 def stays_on(meaning: Fragment) -> Stay | None:

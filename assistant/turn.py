@@ -31,7 +31,7 @@ from grammar import when as calendar
 from grammar.intents import Ask, Intent, NotAReport, Stay, Use
 from grammar.read import read
 from grammar.reading import Impossible, NotUnderstood, Reading
-from grammar.rejoinders import Fragment, No, Undo, Walk, Yes
+from grammar.rejoinders import Amend, Fragment, No, Undo, Walk, Yes
 from state import checks
 from state.entry import Entry
 from state.lightclass import TYPE_CHECKING, Any, dataclass, field, replace
@@ -212,6 +212,8 @@ def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
 
 def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
     meaning = walk.as_walking(meaning, turn.text, turn.scene)
+    if isinstance(meaning, Amend):
+        meaning = _as_asked(turn, meaning, context) or meaning
     if books(meaning):
         turn.drafts.extend(interpret(meaning, context))
     elif isinstance(meaning, Walk):
@@ -219,7 +221,11 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
         turn.drafts.extend(drafts)
         turn.answers.append(answer)
     elif isinstance(meaning, Ask):
-        turn.answers.append(topics.answer(meaning, turn.scene, turn.talk, turn.text))
+        failed = turn.turns[-1] if turn.turns and turn.turns[-1].outcome in ("not_understood", "refused") else None
+        if failed is not None and meaning.topic == "explain" and meaning.tank is None:
+            turn.answers.append(small_talk.why_not_understood(failed.heard, failed.answer))
+        else:
+            turn.answers.append(topics.answer(meaning, turn.scene, turn.talk, turn.text))
     elif isinstance(meaning, NotAReport):
         turn.answers.append(small_talk.not_a_report(meaning))
     elif isinstance(meaning, No) and _takes_back(turn, meaning):
@@ -273,6 +279,27 @@ def _takes_back(turn: _Turn, meaning: No) -> bool:
     words = [word for word in meaning.text.casefold().replace(",", " ").split() if word not in ("no", "oh", "please")]
     meant = words[:1] in (["cancel"], ["forget"], ["ignore"], ["disregard"]) and not {"that", "last"}.isdisjoint(words)
     return meaning.cancel and meant and _just_booked(turn)
+
+
+def _as_asked(turn: _Turn, meaning: Amend, context: Context) -> Ask | None:
+    """What looks like a correction of an entry, but is a question: the one before it put otherwise, or "make it to Friday"."""
+    if _just_answered(turn):
+        found = small_talk.asked_otherwise(meaning, turn.scene)
+        if found is not None:
+            return found
+    lasts = small_talk.lasts_till(meaning)
+    if lasts is None:
+        return None
+    from assistant.interpret.corrections import tells_an_end
+
+    return None if _just_booked(turn) and tells_an_end(context) else lasts
+
+
+def _just_answered(turn: _Turn) -> bool:
+    """Whether the turn before was a question that was answered, and not long ago."""
+    last = turn.turns[-1] if turn.turns else None
+    asked = last is not None and last.outcome == "answered" and "about" in last.memo
+    return last is not None and asked and turn.now - last.heard_at <= LAPSE
 
 
 def _just_booked(turn: _Turn) -> bool:

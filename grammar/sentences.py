@@ -11,6 +11,7 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asking import idle, question
 from grammar.asking.led_up import by_then, led_up_to
+from grammar.asking.told_and_asked import told_and_asked
 from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
@@ -42,6 +43,9 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     """What the tokens of a phrase mean, all of them; None if some part is not understood."""
     if not toks:
         return None
+    asked = told_and_asked(text, toks)
+    if asked is not None:
+        return asked
     whole = (
         in_jest(toks)
         or whole_reply(toks)

@@ -30,8 +30,10 @@ ABOUT_THE_LAST = frozenset({"ways", "others", "budget"})
 
 
 def end_of(ask: Ask, scene: Scene) -> datetime:
-    """The moment asked about: as said, so many nights on at 10:00, for a what-if or the other ways that of the question before it, or
-    the end of the stay. Raises AskBack if none is known."""
+    """The moment asked about: as said; so many nights on at 10:00, or from the end of the stay ("another night here"); for a what-if or
+    the other ways that of the question before it; or the end of the stay. Raises AskBack if none is known."""
+    if ask.nights is not None and ask.subject == "longer" and scene.stay_until is not None:
+        return max(scene.now, scene.stay_until) + timedelta(days=round(ask.nights))
     if ask.nights is not None:
         return (scene.now + timedelta(days=round(ask.nights))).replace(hour=10, minute=0, second=0, microsecond=0)
     if ask.until is None and ask.when is None and (ask.topic == "what_if" or ask.subject in ABOUT_THE_LAST):

@@ -27,8 +27,9 @@ LEAST_HOURS = 20.0
 
 def answer(ask: Ask, scene: Scene) -> Answer:
     """By `subject`."""
-    if ask.subject in COUNTED:
-        return _how_often(COUNTED[str(ask.subject)], ask, scene)
+    subject = str(ask.subject)
+    if subject in COUNTED or subject in DONE:
+        return _how_often(COUNTED.get(subject, subject), ask, scene)
     if ask.subject in PEAKS:
         return _peak(ask, scene)
     if ask.subject in SINCE:

@@ -51,6 +51,9 @@ OF_SUMS = frozenset(
 """Subjects of a history question that are answered in tallies.py."""
 
 
+OF_DEEDS = frozenset({"dump", "fill", "haul", "rinse"})
+"""Subjects of a history question that ask for the last time; with a stretch named, for how often: "did we dump yesterday"."""
+
 NEED_TANKS = frozenset({"status", "show", "forecast", "what_if", "showers", "plan", "rinse", "needed"})
 """Modules that have nothing true to say of a rig without tanks."""
 NO_TANKS = 'I know no tanks yet. Tell me their sizes, for example: "grey tank 36 gal".'
@@ -66,7 +69,7 @@ def module_of(ask: Ask) -> str:
         return "needed"
     if ask.topic == "history" and ask.subject in ("changed", "saves"):
         return "compared"
-    if ask.topic == "history" and ask.subject in OF_SUMS:
+    if ask.topic == "history" and (ask.subject in OF_SUMS or (ask.subject in OF_DEEDS and ask.when is not None)):
         return "tallies"
     if ask.topic == "history" and (ask.subject in OF_PLACES or ask.site):
         return "sites"

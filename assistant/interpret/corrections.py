@@ -235,6 +235,13 @@ def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]
     return [_checked(target, fields, context)] if _differ(target, fields) else []
 
 
+def tells_an_end(context: Context) -> bool:
+    """Whether the last turn here told of something with an end to it, which "make it till Friday" may change."""
+    live = own_entries(context)
+    latest = [one for one in live if one.turn == live[-1].turn] if live else []
+    return any(one.kind in ("stay", "arrive", "party", "away", "stop", "expect", "amend") for one in latest)
+
+
 def _other_use(target: Entry, named: str | None) -> bool:
     """ "no, dishes was 2" goes for the dishes of a turn, not for what was said last in it."""
     return named is not None and not (target.kind == "use" and target.activity == named)

@@ -20,6 +20,7 @@ def clock_words(toks: Sequence[Tok]) -> list[Tok]:
     found: list[Tok] = []
     toks = [_at_an_hour(toks, i) if not tok.has("HOLIDAY") else _holiday(tok) for i, tok in enumerate(toks)]
     for i, tok in enumerate(toks):
+        tok = _until_an_hour(toks, i)
         last = found[-1] if found else None
         following = toks[i + 1] if i + 1 < len(toks) else None
         if (
@@ -75,6 +76,26 @@ def _at_an_hour(toks: Sequence[Tok], i: int) -> Tok:
     if not measured and not straight and not said_at:
         return tok
     return Tok(tok.text, tok.start, tok.end, sense("AT"))
+
+
+_TILL = ("to", "till", "until", "til", "before", "by", "through", "past")
+_LASTING = ("MAKEIT", "AUX", "QWORD", "QLEAD", "ENOUGH", "STATUS", "LEFT")
+
+
+def _until_an_hour(toks: Sequence[Tok], i: int) -> Tok:
+    """ "Make it to 11 tonight", "last till 6 tomorrow evening": in a question, or after a word for lasting, an hour and no amount."""
+    tok, ahead = toks[i], [other for other in toks[i + 1 : i + 3] if not other.has("COMMA")]
+    if i == 0 or not ahead or tok.number not in _HOURS or toks[i - 1].text not in _TILL:
+        return tok
+    named = ahead[0].has("DAY", "PART", "WEEKDAY") or (
+        ahead[0].has("IN", "ON", "WHICH") and len(ahead) > 1 and ahead[1].has("PART", "WEEKDAY", "DAY")
+    )
+    asked = any(other.has(*_LASTING) for other in toks[: i - 1]) and not any(
+        other.has("METER", "FILL", "PUT", "AMEND") and not other.has("MAKEIT", "ROOM") for other in toks[:i]
+    )
+    if not named or not asked:
+        return tok
+    return Tok(tok.text, tok.start, tok.end, sense("CLOCK"), parts=(int(tok.number), 0))
 
 
 def _past(tok: Tok) -> bool:

@@ -212,6 +212,10 @@ _DAYS = frozenset(
 )
 
 
+_VERBS = (("'ll", "will"), ("'ve", "have"), ("'re", "are"))
+"""What stands behind a noun as it is spoken ("the tanks'll", "Nell've")."""
+
+
 def _plain(said: str, start: int, end: int) -> list[Word]:
     """One word, or the two of a contraction, or a word and its possessive."""
     low, capital = said.rstrip("-").casefold(), said[0].isupper()
@@ -221,6 +225,10 @@ def _plain(said: str, start: int, end: int) -> list[Word]:
         ]
     if said.endswith("-") and low in _DAYS:  # "sun-thurs"
         return [Word(low, start, end - 1, "word", None, capital), Word("-", end - 1, end, "mark")]
+    for ending, verb in _VERBS:
+        if low.endswith(ending) and len(low) > len(ending) + 1:
+            stem = low[: -len(ending)]
+            return [Word(stem, start, end, "word", None, capital), Word(verb, end - 1, end)]
     for ending in ("'s", "'"):
         if low.endswith(ending) and len(low) > len(ending):
             stem = low[: -len(ending)]
