@@ -360,7 +360,8 @@ class Ask(Intent):
     """A question. `topic` is the contract's `facts.topic`. `when` is the moment or span asked about; `until` the end.
     `subject`: what in particular (for history: `dump`, `fill`, `where`, `site`, `pressure`, `notes`, `taste`…; for help: the topic;
     for dose: `drinking`, `drinking cloudy`, `hose`…; for weight: `tote`, `limit`, `departure`; for due: an item, or `calendar`; for
-    rinse_limit: `running`; for checklist: the list's name; for show: `tanks`, `forecast`, `week`). `percent`: strength of bleach.
+    rinse_limit: `running`; for checklist: the list's name; for show: `tanks`, `forecast`, `week`). `percent`: strength of bleach;
+    `ppm`: how much of it the water is to have.
     `count`: "the last ten"; for runway with the subject `supply`, of an `amount` as said, the people. `again`: "what about Thursday?".
     For showers: `minutes`, how long each may be; for activity: `a day`, what is used in all. `minutes`: how long one use lasts
     ("can I take a five minute shower")."""
@@ -378,6 +379,7 @@ class Ask(Intent):
     changes: tuple[Change, ...] = ()
     again: bool = False
     percent: float | None = None
+    ppm: float | None = None
     minutes: float | None = None
 
 

@@ -81,6 +81,8 @@ def _one(change: intents.Change, context: Context) -> Change:
         raise AskBack(
             "For how long would the water run? Say for example: what if we take two minute showers.", "change"
         )
+    if change.what == "party" and change.people is None:
+        raise AskBack("How many are they? Say for example: what if we have two guests.", "change")
     tank = context.tank(change.tank).name if change.tank is not None else None
     return Change(
         change.what, change.activity, litres, change.minutes, count, change.people, change.more, tank, start, until
@@ -170,6 +172,8 @@ def _runs_words(change: intents.Change, amount: str) -> str:
 def _errand_words(change: intents.Change, amount: str) -> str:
     """ "with a tote run of 5 gallons once a day", "dumping grey every other day"."""
     often = f"{_how_often(change.a_day or 1.0)}{_when(change)}"
+    if change.what == "use":
+        return f"{_use_words(replace(change, when=None, until=None), amount)} {often.removeprefix('once ')}"
     if change.what == "haul":
         return f"with {_runs_words(change, amount)} {often}"
     done = "dumping" if change.what == "dump" else "filling"

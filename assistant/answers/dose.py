@@ -34,7 +34,7 @@ def sanitising(ask: Ask, scene: Scene, hose: bool = False) -> Answer:
     # A hose nobody measured: 15 m of 13 mm bore, 2 L; more than that is rare and the dose has room for it.
     pipes = dose.hose_litres(15.0, 13.0) if hose else 0.0
     try:
-        made = dose.sanitising(litres, percent, None, heater, pipes)
+        made = dose.sanitising(litres, percent, ask.ppm, heater, pipes)
     except ValueError as problem:
         raise CannotBe(f"I can't work that out: {problem}.") from problem
     strength = f"{amounts.plain(made.percent)} %"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from importlib import import_module
 
+from assistant.answers.words import noun
 from assistant.scene import Answer, AskBack, Scene
 from assistant.standing import Standing
 from grammar.intents import Ask
@@ -53,6 +54,9 @@ OF_SUMS = frozenset(
 
 OF_DEEDS = frozenset({"dump", "fill", "haul", "rinse"})
 """Subjects of a history question that ask for the last time; with a stretch named, for how often: "did we dump yesterday"."""
+
+OF_USES = frozenset({"activity", "showers", "history", "what_if"})
+"""Topics of which a question may be asked again of another use."""
 
 NEED_TANKS = frozenset({"status", "show", "forecast", "what_if", "showers", "plan", "rinse", "needed"})
 """Modules that have nothing true to say of a rig without tanks."""
@@ -160,6 +164,10 @@ def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
     )  # "what about last week": what was, whatever was asked before
     if over and (asked is None or asked.topic not in ("history", "activity")):
         return replace(ask, again=False)
+    if ask.topic == "due":  # "and the anode?": a question of its own, whatever was asked before
+        return replace(ask, again=False)
+    if ask.activity is not None and (asked is None or asked.topic not in OF_USES):
+        raise AskBack(f"What about {noun(ask.activity)}: how much they use, or how many are left?", "statement")
     if asked is None:
         if ask.until is not None or ask.when is not None:
             return replace(ask, again=False, topic="make_it", until=ask.until or ask.when)
@@ -180,7 +188,13 @@ def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
         changed["until" if asked.topic in ("make_it", "what_if") else "when"] = ask.when
     if ask.tank is not None:
         changed["tank"] = ask.tank
-    if ask.activity is not None:
+    if ask.activity is not None and asked.topic == "what_if":
+        last = asked.changes[-1]
+        changed["changes"] = (
+            *asked.changes,
+            replace(last, activity=ask.activity),
+        )  # "what if we skip showers", "and laundry?"
+    elif ask.activity is not None:
         changed["activity"] = ask.activity
     if ask.people:
         changed["people"] = ask.people

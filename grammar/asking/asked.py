@@ -91,7 +91,9 @@ def unit_word(clause: Clause) -> str | None:
 def only_tanks(clause: Clause) -> bool:
     return all(
         piece.kind == "tanks"
-        or piece.has("QMARK", "FILLER", "AND", "ABOUT", "TANKWORD", "LEVELWORD", "ROOM", "ROOMQ", "LEFT", "LEFTOVER")
+        or piece.has(
+            "QMARK", "FILLER", "AND", "ABOUT", "IN", "ART", "TANKWORD", "LEVELWORD", "ROOM", "ROOMQ", "LEFT", "LEFTOVER"
+        )
         for piece in clause.pieces
     )
 

@@ -94,6 +94,8 @@ def _asked_by_us(toks: list[Tok]) -> list[Tok]:
     begins = next((i for i, tok in enumerate(toks) if tok.has("QWORD") or not tok.has(*_JOINS)), 0)
     if begins and toks[begins].has("QWORD", "AUX"):
         toks = toks[begins:]  # "right, and what's the fresh doing"
+    if len(toks) > 2 and toks[0].has("REMIND") and (toks[1].has("QWORD") or toks[1].text in ("when we", "when i")):
+        toks = _reminded(toks[1:])
     lead = next((i for i, tok in enumerate(toks[:_NAMED]) if tok.has("QLEAD")), 0)
     if lead and all(
         not tok.known or tok.has("PERSON", "KIN", "ART", "GROUP", "PRONOUN", "SELF") for tok in toks[:lead]
@@ -104,6 +106,19 @@ def _asked_by_us(toks: list[Tok]) -> list[Tok]:
     while len(toks) > 1 and toks[-1].has("COMMA"):
         toks = toks[:-1]
     return toks
+
+
+def _reminded(toks: list[Tok]) -> list[Tok]:
+    """ "Remind me when we last filled up": when it was, not a time that begins with it."""
+    first = toks[0]
+    if first.has("QWORD"):
+        return toks
+    end = first.start + len("when")
+    return [
+        Tok("when", first.start, end, sense("QWORD", "when")),
+        Tok(first.text.split()[1], end, first.end, sense("SELF")),
+        *toks[1:],
+    ]
 
 
 _JOINS = ("AND", "BUT", "THEN", "FILLER", "QSOFT", "COMMA")
@@ -131,7 +146,9 @@ def _as_times(text: str, toks: list[Tok]) -> list[Tok]:
     return found
 
 
-_ALTERS = frozenset("IF GUESTS VISITOR PEOPLEWORD WITHOUT QMARK STATUS EFFECT WHATABOUT TODOQ QWORD AUX MAKEIT".split())
+_ALTERS = frozenset(
+    "IF GUESTS VISITOR PEOPLEWORD WITHOUT QMARK STATUS EFFECT WHATABOUT TODOQ QWORD AUX MAKEIT LESS".split()
+)
 """Classes of which one stands in every question about a change of habits, and about what to do on arriving and leaving."""
 _TOLD = ("NUMBER", "FRACTION", "UNIT", "RATEUNIT", "IF")
 
@@ -283,7 +300,8 @@ _WISHED = ("want to", "wanna", "need to", "have to", "would like to", "must", "h
 
 def _here_or_going(toks: list[Tok]) -> str | None:
     """ "we just got here what do I do first", "we're pulling out soon what do I have to do": the list of arriving, or of leaving."""
-    if not any(tok.has("TODOQ") for tok in toks) or any(tok.has("NUMBER", "UNIT", "FRACTION", "USE") for tok in toks):
+    asks_what = any(tok.has("TODOQ") and "forg" not in tok.text for tok in toks)
+    if not asks_what or any(tok.has("NUMBER", "UNIT", "FRACTION", "USE") for tok in toks):
         return None
     for list_of, named in _LISTS:
         if any(tok.has(*named) and not tok.has("TODOQ") for tok in toks):

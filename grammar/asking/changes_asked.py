@@ -17,7 +17,47 @@ from grammar.telling.statements import clause_of
 
 def ask_of_change(text: str, toks: list[Tok]) -> list[Intent] | None:
     """The what-if in so many tokens; None if they ask for no change."""
-    return _using_less(text, toks) or _would_it_do(text, toks) or _effect(text, toks) or _about_a_change(text, toks)
+    return (
+        _fewer(text, toks)
+        or _using_less(text, toks)
+        or _would_it_do(text, toks)
+        or _effect(text, toks)
+        or _about_a_change(text, toks)
+    )
+
+
+def _fewer(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """ "one less shower a day", "two showers less, does that help?": so many fewer, and nothing that was done."""
+    if not any(tok.has("LESS") for tok in toks) or not any(tok.has("ACT", "ACTS") for tok in toks):
+        return None
+    rest = [tok for tok in toks if not tok.has("QMARK", "WHATABOUT", "EFFECT", "COMMA", "AND", "QSOFT")]
+    while rest and rest[0].has("AUX"):
+        rest = rest[1:]
+    place = next((i for i, tok in enumerate(rest) if i and tok.has("MAKEIT", "AUX")), len(rest))
+    rest = rest[:place]
+    if not rest or not (rest[0].number is not None or rest[0].has("A", "NUMBER", "LESS", "ONEMORE")):
+        return None
+    if not all(tok.number is not None or tok.has(*_OF_FEWER) for tok in rest):
+        return None
+    found = what_if(None, [clause_of(text, rest)])
+    return [replace(found, text=text.strip())] if found is not None else None
+
+
+_OF_FEWER = (
+    "LESS",
+    "ACT",
+    "ACTS",
+    "PERDAY",
+    "TIMEUNIT",
+    "A",
+    "EACH",
+    "EVERY",
+    "SECOND",
+    "HABIT",
+    "FILLER",
+    "DAY",
+    "WEEKDAY",
+)
 
 
 _BY = ("using", "by", "on", "with")
@@ -27,13 +67,15 @@ def _using_less(text: str, toks: list[Tok]) -> list[Intent] | None:
     """ "how long would we last using half the water", "can we make it without showers", "with two guests": the question, and what would be
     altered."""
     place = next((i for i, tok in enumerate(toks) if i and (tok.has("WITHOUT") or tok.text in _BY)), None)
-    if place is None or not toks[0].has("QWORD", "AUX", "MAKEIT"):
+    if place is None or not toks[0].has("QWORD", "AUX", "MAKEIT", "DAYSLEFT", "STATUS"):
         return None
     altered, head = clause_of(text, toks[place:]), toks[:place]
     skips = any(tok.has("NEG") for tok in toks[place : place + 2]) and any(
         tok.has("ACT", "ACTS") for tok in toks[place:]
     )
-    lasts = any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT") for tok in head) and not any(tok.has("ACT") for tok in head)
+    how_long = toks[0].text == "how long" and any(tok.has("LEFT") for tok in head)
+    lasts = how_long or any(tok.has("MAKEIT", "RUNOUT", "DAYSLEFT", "STATUS") for tok in head)
+    lasts = lasts and not any(tok.has("ACT") for tok in head)
     more = toks[place].text == "with" and any(tok.has("GUESTS", "VISITOR", "PEOPLEWORD", "ACT") for tok in toks[place:])
     if share_of_all(altered) is None and not ((skips or more) and lasts):
         return None

@@ -258,20 +258,24 @@ def uses(clause: Clause) -> Ask | None:
     asks_who = clause.has("MOST", "MORE", "LESS") and clause.has("USE") and clause.pieces[0].has("AUX")
     if clause.people and asks_who and clause.get("amount") is None:
         return Ask(topic="activity", activity=name)  # "does Ana use more than Joss"
-    uses = clause.word("USE", "base") is not None and not any(
+    spends = any(tok.text in ("go through", "get through") for tok in clause.words("HISTORY"))
+    uses = (clause.word("USE", "base") is not None or spends) and not any(
         tok.text in ("can", "should") for tok in clause.words("AUX")
     )
     if clause.people and uses and clause.when is None and q(clause, "howmuch", "what") and not did(clause):
         return Ask(topic="activity", activity=name, people=clause.people)  # "how much does Ana use"
+    which = clause.has("MOST") and clause.pieces[0].has("AUX") and clause.has("OR")
     more = (
-        clause.has("MORE") and activity(clause) is None and len(clause.words("ACT")) > 1
+        (clause.has("MORE") or which) and activity(clause) is None and len(clause.words("ACT")) > 1
     )  # "what uses more, showers or dishes"
+    if which and more:
+        return Ask(topic="activity")  # "is it showers or dishes that use most"
     if (clause.has("MOST") or more) and clause.has("USE") and clause.has("QWORD"):
         return Ask(topic="activity", activity=name, when=clause.when)
     if (
         name is not None
         and not clause.has("NEG")
-        and (q(clause, "howmuch") or clause.has("AVERAGE") or (q(clause, "what") and clause.has("USE")))
+        and (q(clause, "howmuch") or clause.has("AVERAGE") or (q(clause, "what") and clause.has("USE", "COST")))
         and not clause.has("LEFT", "ROOMQ", "ROOM")
     ):
         return Ask(topic="activity", activity=name, people=clause.people, when=clause.when)

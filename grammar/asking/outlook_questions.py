@@ -1,4 +1,4 @@
-"""Questions about what is to come: whether it lasts, how long, how much a day, and what goes on from the question before.
+"""Questions about what is to come: whether it lasts, how long, how much a day, how often there is something to do.
 
 May import: asked, clause, intents, when.
 """
@@ -76,7 +76,7 @@ def _held(clause: Clause) -> bool:
     return q(clause, "what", "howmuch") and holds and clause.has("MAKEIT") and until_of(clause) is None
 
 
-@rule("MAKEIT AUX FUTURE QMARK QWORD")
+@rule("MAKEIT AUX FUTURE QMARK QWORD LEFT")
 def make_it(clause: Clause) -> Ask | None:
     if _the_last(clause) or _of_something_else(clause) or _held(clause):
         return None
@@ -118,7 +118,7 @@ def make_it(clause: Clause) -> Ask | None:
     )
     room = (
         clause.has("ROOM", "ROOMQ")
-        and any(tok.text == "will" for tok in clause.words("AUX"))
+        and (clause.pieces[0].has("AUX", "LEFT") or any(tok.text == "will" for tok in clause.words("AUX")))
         and (until_of(clause) is not None or clause.get("duration") is not None)
         and activity(clause) is None
         and not q(clause, "howmuch")
@@ -129,11 +129,74 @@ def make_it(clause: Clause) -> Ask | None:
     until, length = until_of(clause), clause.get("duration")
     if q(clause, "howmuch", "where") or (q(clause, "howlong", "when", "howmany") and until is None):
         return None
+    if until is None and isinstance(length, Length) and length.more and length.days >= 1 and clause.has(*_STAYING):
+        return Ask(topic="make_it", tank=one_tank(clause), nights=length.days, subject="longer")
     if until is None and length is not None:
         until = _after(length)
     if until is not None and until.now:
         until = None  # "can we still make it now": the end of the stay is meant, and asked about anew
     return Ask(topic="make_it", tank=one_tank(clause), until=until)
+
+
+_AHEAD = (("TRIPSQ", "ways"), ("HAUL", "ways"), ("DUMP", "must dump"), ("DUMPINGQ", "must dump"), ("FILL", "must fill"))
+_AS_NOUNS = {
+    "dumps": "must dump",
+    "dump runs": "must dump",
+    "fills": "must fill",
+    "refills": "must fill",
+    "tote runs": "ways",
+}
+
+
+@rule("QWORD")
+def so_often_ahead(clause: Clause) -> Ask | None:
+    """ "how many tote runs till Sunday", "how often will we have to dump before we leave": what lies ahead, not what was done."""
+    if not q(clause, "howmany", "howoften") or did(clause) or activity(clause) is not None:
+        return None
+    said = " ".join(tok.text for piece in clause.pieces for tok in piece.toks)
+    errand = next((what for cls, what in _AHEAD if clause.has(cls)), None)
+    errand = errand or next((what for noun, what in _AS_NOUNS.items() if f" {noun} " in f" {said} "), None)
+    until = until_of(clause)
+    ends = (clause.index("until") >= 0 and clause.get("since") is None) or clause.has("LEAVINGQ", "STAYEND")
+    must = any(
+        f" {word} " in f" {said} " for word in ("will", "have to", "need", "need to", "must", "should", "would", "take")
+    )
+    if errand is None or not (ends or must) or (until is not None and is_over(until)):
+        return None
+    if until is None and clause.has("LEAVINGQ", "STAYEND"):
+        until = When(stay_end=True)
+    return Ask(topic="make_it", subject=errand, until=until, tank=one_tank(clause))
+
+
+_STAYING = ("STAY", "STAYING", "STRETCH")
+"""Words with which "another night" is one on top of the stay, and not of now."""
+
+
+@rule("STRETCH STAY LATER")
+def stays_on(clause: Clause) -> Ask | None:
+    """ "can we stretch the stay by two days", "could we stay longer": on top of the stay, or for how long at most."""
+    opens = clause.pieces[0].has("AUX") and clause.has("SELF")
+    if not opens or activity(clause) is not None or clause.tanks or clause.has("NEG", "DUMP", "FILL"):
+        return None
+    length = clause.get("duration")
+    if clause.has("STRETCH") and isinstance(length, Length) and length.days >= 1:
+        return Ask(topic="make_it", nights=length.days, subject="longer")
+    plain = until_of(clause) is None and length is None and not clause.has("UNTIL", "MAKEIT")
+    longer = any(tok.text in _LONGER for cls in ("STAY", "STRETCH", "LATER", "MORE") for tok in clause.words(cls))
+    return Ask(topic="runway") if plain and longer else None
+
+
+_LONGER = (
+    "stay longer",
+    "stay on",
+    "longer",
+    "a bit longer",
+    "stick around",
+    "hang around",
+    "linger",
+    "stretch the stay",
+    "extend the stay",
+)
 
 
 @rule("QWORD DAYSLEFT TIMEUNIT")
@@ -145,6 +208,8 @@ def runway(clause: Clause) -> Ask | None:
     supply = _so_much(clause)
     if supply is not None:
         return supply
+    if q(clause, "howlong") and clause.has("DO") and clause.has("SELF") and _asks_nights(clause):
+        return Ask(topic="runway")  # "how many nights can we do"
     if _days_until(clause):
         return Ask(topic="runway", tank=one_tank(clause), subject=errand(clause) if one_tank(clause) is None else None)
     if clause.has("DAYSLEFT") or (
@@ -173,6 +238,16 @@ def runway(clause: Clause) -> Ask | None:
     return None
 
 
+def _asks_nights(clause: Clause) -> bool:
+    """ "how many nights can we do": all that stands there."""
+    asked = any(
+        " " in tok.text and tok.text.split()[-1] in ("nights", "days", "weeks") for tok in clause.words("QWORD")
+    )
+    return asked and all(
+        piece.has("QWORD", "AUX", "SELF", "DO", "FILLER", "QMARK", "MORE", "LEFT") for piece in clause.pieces
+    )
+
+
 def _first(clause: Clause) -> bool:
     return any(tok.text.split()[-1] == "first" for piece in clause.pieces for tok in piece.toks)
 
@@ -199,90 +274,6 @@ def _days_until(clause: Clause) -> bool:
     ):
         return True  # "hours of fresh left"
     return starts and clause.has("FULLNESS", "RUNOUT", "DUMP", "DUMPINGQ") and clause.get("amount") is None
-
-
-def _make(clause: Clause) -> bool:
-    """ "make Sunday?": whether it lasts till then."""
-    core = [piece for piece in clause.pieces if not piece.has("FILLER", "QMARK", "STOP", "AUX", "SELF")]
-    return len(core) == 2 and core[0].has("DO") and core[0].toks[0].text == "make" and core[1].kind == "when"
-
-
-def _day_after(clause: Clause) -> int:
-    """ "the day after?", "and the day after that?", "a day earlier": how many days on; 0 where that is not meant."""
-    core = [
-        piece for piece in clause.pieces if not piece.has("WHATABOUT", "FILLER", "QMARK", "STOP", "AND", "PREP", "ART")
-    ]
-    words = [tok.text for piece in core for tok in piece.toks]
-    if words[:1] != ["day"] or len(core) > 2 or len(words) > 2:
-        return 0
-    return {"after": 1, "after that": 1, "afterwards": 1, "later": 1, "before": -1, "before that": -1}.get(
-        " ".join(words[1:]), 0
-    )
-
-
-@rule("WHATABOUT QMARK QWORD DO")
-def about(clause: Clause) -> Ask | None:
-    """ "what about Thursday?" goes on from the question before."""
-    begins = next(
-        (n for n, piece in enumerate(clause.pieces) if not piece.has("FILLER", "COMMA", "BUT", "YES", "STOP")), None
-    )
-    if begins is None:
-        return None
-    clause = Clause(clause.pieces[begins:])  # "okay, but what about Saturday?"
-    first = clause.pieces[0]
-    length = clause.get("duration")
-    asked = (
-        clause.pieces[-1].has("QMARK")
-        and clause.index("tanks") < 0
-        and (clause.when or clause.get("until") or length) is not None
-    )
-    looks = (
-        q(clause, "what", "how")
-        and clause.when is not None
-        and all(
-            piece.kind == "when" or piece.has("QWORD", "AUX", "FUTURE", "FILLER", "QMARK", "BE")
-            for piece in clause.pieces
-        )
-    )
-    if looks and clause.when is not None and not is_over(clause.when) and clause.has("FUTURE"):
-        return Ask(topic="make_it", again=True, until=clause.when)  # "what would Saturday look like"
-    if _make(clause):
-        return Ask(topic="make_it", until=clause.when)
-    on = _day_after(clause) if first.has("WHATABOUT") or clause.pieces[-1].has("QMARK") else 0
-    if on:
-        return Ask(topic="make_it", again=True, nights=on, subject="longer")
-    if not first.has("WHATABOUT") and not asked:
-        return None
-    if any(
-        piece.kind not in ("when", "until", "tanks", "duration", "people")
-        and not piece.has(
-            "WHATABOUT",
-            "FILLER",
-            "QMARK",
-            "PREP",
-            "STOP",
-            "COMMA",
-            "ART",
-            "AND",
-            "OR",
-            "UNTIL",
-            "THEN",
-            "ONE",
-            "TANKWORD",
-            "BUT",
-        )
-        for piece in clause.pieces
-    ):
-        return None
-    until, tank = until_of(clause), one_tank(clause)
-    if clause.people:
-        asks = first.toks[0].text.endswith((" about", " of")) and until is None and tank is None
-        return Ask(topic="activity", again=True, people=clause.people) if asks else None  # "what about Ana"
-    if isinstance(length, Length) and until is None and tank is None and length.days >= 1:
-        return Ask(topic="make_it", again=True, nights=length.days, subject="longer" if length.more else None)
-    if until is not None and is_over(until):
-        return Ask(topic="history", again=first.has("WHATABOUT"), when=until)
-    return Ask(topic="make_it", again=True, until=until, tank=tank) if until is not None or tank is not None else None
 
 
 def is_over(when: When) -> bool:

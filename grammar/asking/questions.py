@@ -20,8 +20,9 @@ from grammar.asking.asked import (
     unit_word,
     until_of,
 )
+from grammar.asking.going_on import about
 from grammar.asking.history_questions import history, last_ten, uses, was
-from grammar.asking.outlook_questions import about, budget, make_it, runway
+from grammar.asking.outlook_questions import budget, make_it, runway, so_often_ahead, stays_on
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
 from grammar.pieces.clause import VOLUMES, Clause
@@ -136,7 +137,7 @@ def _rinse_limit(clause: Clause) -> Ask | None:
             Ask(topic="rinse_limit", tank=one_tank(clause)) if named else None
         )  # "rinse limit", "max flush for black", "rinse?"
     most = q(clause, "what") and clause.has("BOUND", "MAKEIT", "MOST") and clause.has("RINSE", "RINSEPORT", "PUT")
-    if not (q(clause, "howmuch", "howlong", "howmany") or most) or did(clause):
+    if not (q(clause, "howmuch", "howlong", "howmany") or most) or did(clause) or _of_the_toilet(clause):
         return None
     rinse = clause.has("RINSE", "RINSEPORT")
     goes = q(clause, "howmuch", "howmany") and any(tok.text in ("can", "may", "could") for tok in clause.words("AUX"))
@@ -151,6 +152,18 @@ def _rinse_limit(clause: Clause) -> Ask | None:
     return None
 
 
+def _of_the_toilet(clause: Clause) -> bool:
+    """ "how much water goes down every time we flush", "how many times can we flush": the toilet, no tank that is rinsed."""
+    rinses = clause.words("RINSE")
+    flush = bool(rinses) and all(tok.text.startswith("flush") and tok.has("ACT") for tok in rinses)
+    each = any(
+        tok.text in ("a", "every time", "each time", "every", "each", "per", "one", "times")
+        for piece in clause.pieces
+        for tok in piece.toks
+    )
+    return flush and each and not clause.tanks and not clause.has("RINSEPORT", "RINSEOFF", "TIMEUNIT")
+
+
 @rule("PLANQ QWORD")
 def _plan(clause: Clause) -> Ask | None:
     if not clause.has("PLANQ") and not (q(clause, "where") and clause.has("DUMP", "FILL", "DUMPINGQ")):
@@ -161,7 +174,33 @@ def _plan(clause: Clause) -> Ask | None:
     return Ask(topic="plan", when=clause.when, nights=nights, percent=percent, subject=errand(clause))
 
 
-@rule("LEAVINGQ ARRIVING DUMPINGQ TODOQ CHECKLIST")
+_DEEDS = (
+    ("DUMPINGQ", "dump"),
+    ("DUMP", "dump"),
+    ("FILL", "fill"),
+    ("HAUL", "haul"),
+    ("RINSE", "rinse"),
+    ("SANITISE", "sanitise"),
+)
+
+
+@rule("TODOQ FORGOTLOG")
+def _left_undone(clause: Clause) -> Ask | None:
+    """ "did we forget to dump": when it was last done."""
+    asked = any(tok.text.split()[0] in ("did", "have", "has") and "forg" in tok.text for tok in clause.words("TODOQ"))
+    if not asked or clause.get("amount") is not None:
+        return None
+    kind = next((name for cls, name in _DEEDS if clause.has(cls)), None)
+    item = clause.value("SERVICE")
+    if item is not None and clause.has("CHANGE", "DO", "SWITCH"):
+        return Ask(topic="due", subject=item)
+    if kind is None:
+        name = activity(clause)
+        return Ask(topic="history", activity=name, when=clause.when) if name is not None else None
+    return Ask(topic="history", subject=kind, tank=one_tank(clause), when=clause.when)
+
+
+@rule("LEAVINGQ ARRIVING DUMPINGQ TODOQ CHECKLIST LEAVE DEPART")
 def _checklist(clause: Clause) -> Ask | None:
     for cls in ("LEAVINGQ", "ARRIVING", "DUMPINGQ"):
         tok = clause.word(cls)
@@ -170,6 +209,13 @@ def _checklist(clause: Clause) -> Ask | None:
         ):
             return Ask(topic="checklist", subject=tok.senses[cls].value)
     last_day = clause.when is not None and clause.when.text.casefold() in ("last day", "last morning", "our last day")
+    if (
+        q(clause, "how")
+        and clause.has("LEAVE", "DEPART")
+        and only(clause, "LEAVE", "DEPART", "QWORD", "DO")
+        and not did(clause)
+    ):
+        return Ask(topic="checklist", subject="leaving")  # "how do we leave"
     if clause.has("TODOQ") and (last_day or clause.has("LEAVINGQ", "LEAVE", "DEPART")):
         return Ask(topic="checklist", subject="leaving")
     if only(clause, "CHECKLIST", "SHOW", "QWORD") and clause.has("CHECKLIST"):
@@ -237,6 +283,20 @@ def _so_many(clause: Clause) -> int | None:
     return None if plural or of_all(clause) else 1
 
 
+@rule("METER")
+def _meter(clause: Clause) -> Ask | None:
+    """ "what did the meter say this morning", "what's the meter at": the last reading told."""
+    says = (
+        clause.has("SAYS", "ISAT", "LOOK")
+        or clause.pieces[-1].has("AT", "ON")
+        or (len(clause.pieces) > 1 and clause.pieces[-2].has("AT", "ON"))
+    )
+    ours = not clause.has("USE", "ACT", "THROUGH", "RUNOUT", "SINCE", "PRESSURE") and clause.get("amount") is None
+    if not (clause.has("METER") and says and ours and q(clause, "what", "howmuch", "where")):
+        return None
+    return Ask(topic="history", subject="meter", when=clause.when)
+
+
 @rule("STATUS WALK LEVELWORD ROOM ROOMQ LEFTOVER QMARK QWORD SHOW KNOWABOUT UNIT")
 def _status(clause: Clause) -> Ask | None:
     bare_unit = clause.value("UNIT")
@@ -281,6 +341,8 @@ def _status(clause: Clause) -> Ask | None:
         return Ask(topic="status", tank=one_tank(clause))
     if q(clause, "howmuch") and clause.has("WATERHERE", "LEFTOVER"):
         return Ask(topic="status", tank=one_tank(clause) or "fresh")
+    if clause.has("STATUS") and clause.has("TANKWORD"):
+        return Ask(topic="status")
     return None
 
 
@@ -308,17 +370,18 @@ def _polar(clause: Clause) -> Ask | None:
         Clause([piece for piece in clause.pieces if piece is not first])
     ):
         return Ask(topic="status", tank=one_tank(clause))  # "is grey ok"
-    return (
-        Ask(topic="status", tank=one_tank(clause))
-        if clause.get("amount") is not None or clause.has("FULLNESS")
-        else None
+    held = clause.get("amount") is not None or clause.has("FULLNESS", "VAGUELY", "NEARLY")
+    held = held or any(
+        tok.text.startswith(("low", "short", "running", "down", "getting")) for tok in clause.words("REMARK")
     )
+    return Ask(topic="status", tank=one_tank(clause)) if held else None
 
 
 TOPICS = Rules(
     "NEWACT OTHER",
-    about, _explain, _help, _misses, budget, _dose, _drinkable, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often,
-    last_ten, history, make_it, runway, _polar, uses, _status,
+    about, _explain, _help, _misses, _left_undone,
+    budget, _dose, _drinkable, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often,
+    last_ten, _meter, so_often_ahead, history, stays_on, make_it, runway, _polar, uses, _status,
 )  # fmt: skip
 
 

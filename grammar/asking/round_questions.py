@@ -60,13 +60,16 @@ def _dose(clause: Clause) -> Ask | None:
     if not clause.has("BLEACH", "DOSE") or not (clause.has("DOSE") or _q(clause, "howmuch", "howmany", "how", "what")):
         return None
     water, percent = _amounts(clause)
+    told = [one.value for one in clause.all("amount") if isinstance(one, Amount) and one.unit == "ppm"]
     drinking = clause.has("EMERGENCY") or any("drink" in text for text in _texts(clause))
     subject = None
     if drinking:
         subject = "drinking cloudy" if clause.has("CLOUDY") else "drinking"
     elif any(text.startswith("hose") for text in _texts(clause)):
         subject = "hose"
-    return Ask(topic="dose", tank=_tank(clause), amount=water, percent=percent, subject=subject)
+    return Ask(
+        topic="dose", tank=_tank(clause), amount=water, percent=percent, ppm=told[0] if told else None, subject=subject
+    )
 
 
 def _only_the_bleach(clause: Clause) -> bool:
@@ -80,7 +83,7 @@ def _only_the_bleach(clause: Clause) -> bool:
 
 @rule("WEIGHT TRIPSQ LIMITOF CARRYQ QWORD")
 def _weight(clause: Clause) -> Ask | None:
-    if clause.has("TRIPSQ") and _q(clause, "howmany"):
+    if clause.has("TRIPSQ") and _q(clause, "howmany") and not _ahead(clause):
         return Ask(topic="weight", subject="tote", tank=_tank(clause))
     asked = clause.has("WEIGHT") or _q(clause, "howheavy")
     if (
@@ -94,6 +97,12 @@ def _weight(clause: Clause) -> Ask | None:
     if asked and clause.has("LEAVINGQ", "STAYEND", "DEPART") and not clause.has("TOTE"):
         return Ask(topic="weight", subject="departure", tank=_tank(clause))
     return None
+
+
+def _ahead(clause: Clause) -> bool:
+    """ "how many tote runs till Sunday", "how many trips do we need": what lies ahead, not what they weigh."""
+    needs = any(text.startswith("need") or text == "have to" for text in _texts(clause)) and not clause.tanks
+    return needs or clause.when is not None or clause.index("until") >= 0 or clause.has("LEAVINGQ", "STAYEND")
 
 
 @rule("RINSE RINSEPORT")

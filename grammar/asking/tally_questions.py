@@ -114,7 +114,11 @@ def _times(clause: Clause) -> Ask | None:
         kind = next((name for cls, name in _COUNTED if clause.has(cls)), None)
     modal = any(tok.text in ("will", "would", "can", "should", "could", "must", "do") for tok in clause.words("AUX"))
     when = _span(clause)
-    if kind is None or modal or (when is not None and not _is_past(when) and when.month is None):
+    ahead = clause.get("until") is not None and clause.index("until") >= 0 and clause.get("since") is None
+    ahead = (
+        ahead or clause.has("LEAVINGQ", "STAYEND") or any(tok.text.startswith("need") for tok in clause.words("RUNOUT"))
+    )
+    if kind is None or modal or ahead or (when is not None and not _is_past(when) and when.month is None):
         return None
     return Ask(topic="history", subject=f"{kind}s", tank=one_tank(clause), when=when)
 

@@ -179,6 +179,8 @@ def _change(clause: Clause) -> Change | None:
         return Change("amount", activity=name, amount=part, when=when, until=until)
     if clause.has("ONEMORE") and clause.has("PEOPLEWORD", "GUESTS") and amount is None:
         return Change("party", people=1.0, more=True, when=when, until=until)
+    if clause.has("GUESTS") and clause.has("WITHQ", "WITH", "COMING", "PREP") and amount is None and name is None:
+        return Change("party", more=True, when=when, until=until)  # "with guests": how many is asked
     if clause.has("ALONE") and name is None and amount is None:
         return Change("party", people=1.0, when=when, until=until)
     if amount is not None and amount.unit is None and (clause.has("GUESTS", "VISITOR", "PEOPLEWORD") or aboard):
@@ -208,6 +210,8 @@ def _change(clause: Clause) -> Change | None:
         return Change("amount", activity=name, amount=amount, when=when, until=until)
     if name:
         return Change("use", activity=name, count=1, amount=amount, when=when, until=until)
+    if length is not None and length.more and length.days >= 1 and clause.get("amount") is None:
+        return Change("late", count=length.days, more=True)  # "what would two more days do to us"
     leaves = clause.has("LEAVE", "STAYEND", "DEPART", "LEAVINGQ", "ARRIVE", "ARRIVING")
     stays = clause.has("STAY", "STAYING", "STRETCH")
     if (stays or leaves) and length is not None and length.days:
@@ -223,11 +227,16 @@ def _change(clause: Clause) -> Change | None:
 def _so_much_less(clause: Clause, name: str) -> tuple[Change | None, bool]:
     """ "One less shower", "cut laundry": what falls away, and whether it is for this to say; None where it is left open how much."""
     counted, amount = clause.get("counted"), clause.get("amount")
-    if (amount is not None and amount.unit is not None) or clause.get("duration") is not None or times_a_day(clause):
-        return None, clause.has("LESS") and times_a_day(clause) is not None
+    often = times_a_day(clause)
+    if (amount is not None and amount.unit is not None) or (clause.get("duration") is not None and often is None):
+        return None, False
     number = counted.count if counted is not None else amount.value if amount is not None else None
+    if often is not None and counted is not None:
+        often /= counted.count  # "two showers less a day": the two are told by the number
     if clause.has("LESS"):
-        return (Change("use", activity=name, count=-number) if number else None), True
+        return (Change("use", activity=name, count=-number, a_day=often) if number else None), True
+    if often is not None:
+        return None, False
     whole = all(tok.text in ("cut", "drop") for tok in clause.words("CUT")) and number is None
     return (Change("skip", activity=name) if whole else None), number is None
 

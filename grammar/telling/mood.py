@@ -35,7 +35,7 @@ def is_question(toks: Sequence[Tok]) -> bool:
         return False
     if not classes(toks).isdisjoint(("QMARK", "QLEAD")):
         return True
-    if not first.has("QWORD", "PREP", "AT", "LEFT", "AUX") and first.text not in _BE:
+    if not first.has("QWORD", "PREP", "AT", "LEFT", "AUX", "PERDAY", "DAY", "TODOQ") and first.text not in _BE:
         return False
     core = [tok for tok in toks if not _dropped(tok)]
     after = toks[toks.index(first) + 1 :]
@@ -45,8 +45,10 @@ def is_question(toks: Sequence[Tok]) -> bool:
         return True  # "was that a lot"
     if first.has("QWORD") and not (first.text in ("what", "who", "when") and len(core) == 1):
         return True
-    if first.has("PREP", "AT") and len(core) > 1 and core[1].has("QWORD"):
+    if first.has("PREP", "AT", "PERDAY", "DAY") and len(core) > 1 and core[1].has("QWORD"):
         return True  # "at what reading", "for how long"
+    if first.has("TODOQ") and first.text.split()[0] in ("did", "have", "has", "am", "are"):
+        return True  # "did we forget to dump"
     if first.has("LEFT") and first.text.startswith(("is there", "are there", "do we", "have we", "can we")):
         return True
     if not first.has("AUX") or len(core) < 2:
