@@ -181,7 +181,8 @@ class Gone:
 class Told:
     """What tanks have told without a word, for each kind of household (split.py): `weights`, how likely it is by that; `habits`, how full
     it dumps its black tank, over capacity, and `doubts`, the variance of that. `by_level`, `by_day`: the parts of `weights` of those who dump
-    a tank for being full, and of those who do so on their day. `days`: between the last two dumps; 0: not yet. Empty: nothing yet."""
+    a tank for being full, and of those who do so on their day. `days`: between the last two dumps; 0: not yet. `rate`: what not running over
+    told of the rate of use, and the variance of that (let_go.py). Empty: nothing yet."""
 
     weights: list[float] = field(default_factory=list)
     by_level: list[float] = field(default_factory=list)
@@ -189,11 +190,11 @@ class Told:
     days: float = 0.0
     habits: list[float] = field(default_factory=list)
     doubts: list[float] = field(default_factory=list)
+    rate: list[float] = field(default_factory=list)
 
     def copy(self) -> Told:
-        return Told(
-            list(self.weights), list(self.by_level), list(self.by_day), self.days, list(self.habits), list(self.doubts)
-        )
+        own = {name: list(each) for name, each in vars(self).items() if name != "days"}
+        return Told(days=self.days, **own)
 
 
 @dataclass

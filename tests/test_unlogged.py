@@ -70,9 +70,9 @@ def test_the_coefficients_are_those_of_ridge_regression_with_fading_weights(monk
     monkeypatch.setattr(unlogged, "SCATTER_WEIGHT", 1e15)
     draws = np.random.default_rng(7)
     habits = Unlogged()
-    first, start = np.array(habits.information()), np.array(habits.mean)
+    first = np.array(habits.information())
     keep = 0.5 ** (2.0 / unlogged.FORGET_DAYS)
-    information, towards = np.zeros((5, 5)), np.zeros(5)
+    information, towards, paced, logged = np.zeros((5, 5)), np.zeros(5), 0.0, 0.0
     for _ in range(30):
         x = np.append(draws.uniform(2.0, 20.0, 4), draws.uniform(5.0, 50.0))
         y = float(x @ [0.5, 0.7, 0.6, 0.4, -0.1] + draws.normal(0.0, 6.0))
@@ -80,5 +80,16 @@ def test_the_coefficients_are_those_of_ridge_regression_with_fading_weights(monk
         unlogged.learn(habits, [float(each) for each in x[:4]], float(x[4]), y, 2.0)
         information = keep * information + np.outer(x, x) / noise
         towards = keep * towards + x * y / noise
+        paced, logged = keep * paced + x[:4].sum(), keep * logged + x[4]
+    start = np.array([unlogged.FIRST_PACE + unlogged.FIRST_LOGGED * logged / paced] * 4 + [0.0])
     assert np.allclose(habits.mean, np.linalg.solve(first + information, first @ start + towards), rtol=1e-9)
     assert np.allclose(_cov(habits), np.linalg.inv(first + information), rtol=1e-9, atol=1e-12)
+
+
+def test_who_logs_nothing_is_taken_to_leave_the_whole_pace_unlogged_and_who_logs_all_little_of_it() -> None:
+    """After one stretch that told nothing new: the prior follows what part is logged, where it was one middle for all."""
+    pace = [4.0, 16.0, 12.0, 14.5]
+    for part, rest in ((0.0, 1.0), (0.5, 0.575), (1.0, 0.15)):
+        habits, total = Unlogged(), sum(pace)
+        unlogged.learn(habits, pace, part * total, rest * total, 0.5)
+        assert unlogged.expect(habits, pace, part * total) == pytest.approx(rest * total, abs=0.02 * total)

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from math import sqrt
 
-from state.lightclass import dataclass, field
+from state.lightclass import dataclass, field, replace
 
 NAMES = ("night", "morning", "day", "evening")
 PARTS = len(NAMES)
@@ -23,9 +23,9 @@ PARTS = len(NAMES)
 COMMON_VAR = 0.30**2
 OWN_VAR = 0.12**2
 LOGGED_VAR = 0.15**2
-PRIOR = 0.6
-FIRST_PACE, FIRST_LOGGED = 0.9, -0.75
-"""Before anything is metered: the household uses about its pace in all, and what it logs is part of that. Common practice, no source."""
+FIRST_PACE, FIRST_LOGGED = 1.0, -0.85
+"""Before anything is metered: the household uses its pace in all, what it logs is part of that, and a little goes unlogged even where all
+seems to be logged. Common practice, no source."""
 
 FORGET_DAYS = 25.0
 SCATTER = 0.2
@@ -41,18 +41,25 @@ for them is too wide four times in five."""
 class Unlogged:
     """mean: of a_night, a_morning, a_day, a_evening, b. told, towards: what stretches told of them, as information at a scatter of 1, and
     that times where they point. scatter: variance of a day's error over the square of a day's pace. [ratio] day: that pace. [litres] n:
-    stretches seen."""
+    stretches seen. paced, logged: litres of pace and of entries in them, fading like what they told."""
 
-    mean: list[float] = field(default_factory=lambda: [PRIOR] * PARTS + [0.0])
+    mean: list[float] = field(default_factory=lambda: [FIRST_PACE] * PARTS + [0.0])
     told: list[list[float]] = field(default_factory=lambda: [[0.0] * (PARTS + 1) for _ in range(PARTS + 1)])
     towards: list[float] = field(default_factory=lambda: [0.0] * (PARTS + 1))
     scatter: float = SCATTER
     day: float = FIRST_DAY_LITRES
     n: float = 0.0
+    paced: float = 0.0
+    logged: float = 0.0
 
     def copy(self) -> Unlogged:
         told = [list(row) for row in self.told]
-        return Unlogged(list(self.mean), told, list(self.towards), self.scatter, self.day, self.n)
+        return replace(self, mean=list(self.mean), told=told, towards=list(self.towards))
+
+    def first(self) -> float:
+        """The prior's middle of each a: what goes unlogged of a pace, where of `paced` so much was logged of late."""
+        part = self.logged / self.paced if self.paced > 0.0 else 0.0
+        return max(0.0, FIRST_PACE + FIRST_LOGGED * part)
 
     def information(self) -> list[list[float]]:
         """Inverse covariance of the coefficients: what the prior tells, and the stretches at the scatter as it is taken to be now."""
@@ -114,7 +121,8 @@ def _prior_told() -> list[list[float]]:
 
 
 FIRST_TOLD = _prior_told()
-FIRST_TOWARDS = [PRIOR * sum(row[:PARTS]) for row in FIRST_TOLD]
+FIRST_TOWARDS = [sum(row[:PARTS]) for row in FIRST_TOLD]
+"""Where the prior points, for a middle of 1 of each a."""
 
 
 def part_of(hour: int) -> int:
@@ -190,10 +198,14 @@ def learn(habits: Unlogged, pace: Sequence[float], logged: float, unlogged: floa
     # the part of the surprise that is scatter, not ignorance
     seen = residual * residual * noise / (spread * total * habits.day)
     habits.n += 1.0
+    habits.paced, habits.logged = habits.paced * keep + total, habits.logged * keep + logged
     habits.scatter += (min(seen, SCATTER_MOST * habits.scatter) - habits.scatter) / (
         SCATTER_WEIGHT + min(habits.n, SCATTER_MEMORY)
     )
     habits.scatter = max(0.0005, habits.scatter)
-    towards = [first + each / habits.scatter for first, each in zip(FIRST_TOWARDS, habits.towards, strict=True)]
+    middle = habits.first()
+    towards = [
+        middle * first + each / habits.scatter for first, each in zip(FIRST_TOWARDS, habits.towards, strict=True)
+    ]
     mean = solve(factor(habits.information()), towards)
     habits.mean = [min(1.6, max(0.0, each)) for each in mean[:PARTS]] + mean[PARTS:]

@@ -203,7 +203,7 @@ def dumped(world: World, key: str, at: datetime, *, chosen: bool) -> None:
     level, size = own.at[passing.level_of(key)], own.mean[own.at[passing.capacity_of(key)]]
     empty = each_of(own, split, {level: -1.0}, -own.mean[level])
     parts, _ = _until_dumped(_told(world), empty, size)
-    chance = (REASON * 0.1 if _happens_anyway(world, key, at) else 1.0) if chosen else 0.0
+    chance = (REASON * 0.1 if happens_anyway(world, key, at) else 1.0) if chosen else 0.0
     world.gone[key] = Gone(
         chance, [-here / size for _, here, _ in empty], [var / (size * size) for _, _, var in empty],
         [_above_nothing(part) for part in parts], _held(own, split, level, own.at[passing.capacity_of(key)]),
@@ -254,7 +254,8 @@ def _on_its_day(days: float, before: float) -> float:
     return SAME_AGAIN if abs(days - before) <= PUNCTUAL else AT_ODDS
 
 
-def _happens_anyway(world: World, key: str, at: datetime) -> bool:
+def happens_anyway(world: World, key: str, at: datetime) -> bool:
+    """Is it a moment at which all tanks are emptied, full or not?"""
     if world.stay.on_the_road or world.stay.ended is not None:
         return True
     if world.stay.until is not None and world.stay.until - at < LEAVING:

@@ -16,10 +16,10 @@ from state.water.filter import Filter
 from state.water.ledger import Book
 from state.world import Interval, World
 
-FLUSH_LITRES, EVENT_LITRES = 2.0, 0.3
-"""Water comes in events that go one way or another, so the split of a small total is uncertain. Half again what a frugal flush and the uses beside
-it take, since they come in bursts (1.5 to 4.8 litres from day to day in the records of the study, by fixture); and what is drunk or
-cooked off. Common practice, no source."""
+FLUSH_LITRES, SHOWER_LITRES, EVENT_LITRES = 1.5, 7.5, 0.3
+"""Water comes in events that go one way or another, so the split of a small total is uncertain: a frugal flush to black, a shower (which
+with dishes makes up most of the rest) to grey, and what is drunk or cooked off. As typical uses take (figures.py); in the records of the
+study, by fixture, days strayed as if by events of 1.5 to 4.8 litres."""
 
 FIRST_PACE_VAR = 0.35**2
 """Variance of a household's pace over the common one before anything is known. Common practice, no source."""
@@ -187,9 +187,16 @@ def flow_unlogged(world: World, litres: float, pace_litres: float, var: float, a
     ledger.post(world, book, source, ledger.OUTSIDE, rest, at, "", "expected")
     flushed = sum(own.mean[own.at[share_of(key)]] for key, move in world.moves.items() if move > 0.0)
     shut = {own.at[level_of(key)]: move for key, move in world.moves.items() if key not in world.open_valves}
-    own.widen(shut, max(0.0, flushed * (1.0 - flushed)) * FLUSH_LITRES * litres)
+    own.widen(shut, _split_by_chance(flushed) * litres)
     if var > 0.0:
         own.widen(direction, var)
+
+
+def _split_by_chance(flushed: float) -> float:
+    """Variance, a litre, of what is flushed where so much of all is, since both come in whole events: of two sorts, Poisson each, with
+    their sum known. The flushes' share of it strays as the other sort's events come, and the other way round. [litres]"""
+    part = min(1.0, max(0.0, flushed))
+    return part * (1.0 - part) * (part * SHOWER_LITRES + (1.0 - part) * FLUSH_LITRES)
 
 
 def end_absence(world: World, at: datetime) -> None:
@@ -236,5 +243,6 @@ def reopen(world: World, supply: str, at: datetime, *, known: bool) -> Interval:
     # once stretches are known both doubts come of the same irregular days, and do not add up
     both = max(of_logging, of_pace) + min(of_logging, of_pace) / (1.0 + logging_of(world).n)
     own.reset(own.at[RATE], 0.0, both)
+    world.told.rate = []
     interval = world.open[supply] = Interval(known=known, start=at)
     return interval

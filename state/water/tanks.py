@@ -10,7 +10,7 @@ from datetime import datetime
 
 from state import figures
 from state.entry import Entry
-from state.water import holding, ledger, passing, routes
+from state.water import holding, ledger, let_go, passing, routes
 from state.water.filter import Row
 from state.water.ledger import Book
 from state.water.reconcile import Total, learn_from_statement, settle
@@ -37,6 +37,7 @@ def put_tank(
         world.balances.setdefault(key, 0.0)
     elif old.litres != litres or not old.told:
         own.reset(own.at[passing.capacity_of(key)], litres, doubt * doubt)
+        own.drop(let_go.habit_of(key))
     if old is None or old.kind != kind or routes.flushed(world.rig) != world.moves:
         _share_out(world)
     return key
@@ -67,7 +68,7 @@ def drop_tank(world: World, name: str, at: datetime, book: Book = None) -> None:
         return
     ledger.post(world, book, key, ledger.UNEXPLAINED, world.balances.get(key, 0.0), at, "", "gone")
     own = passing.belief_of(world)
-    for name_of in (passing.level_of, passing.capacity_of, passing.share_of):
+    for name_of in (passing.level_of, passing.capacity_of, passing.share_of, let_go.habit_of):
         own.drop(name_of(key))
     for own_dict in (world.open_valves, world.last_dump, world.since, world.gone):
         own_dict.pop(key, None)
@@ -104,9 +105,8 @@ def _empty(world: World, key: str, event: Entry, why: str, book: Book) -> None:
         holding.followed(world, key)
         if world.rig.tanks[key].kind == "black":
             holding.dumped(world, key, event.at, chosen=why == "dump")
-        elif key in holding.watched(world):
-            # grey is let go at any level, where there is a drain
-            holding.not_run_over(world, key, event.at)
+        elif world.rig.tanks[key].kind == "grey":
+            let_go.tell(world, key, event.at, chosen=why == "dump")
         keep_sane(world)
     capacity = world.rig.tanks[key].litres
     left = figures.LEFTOVER * capacity

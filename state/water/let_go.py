@@ -1,0 +1,89 @@
+"""A grey tank is let go: that it had not run over, and how full it may have been, where nothing else will tell how much is used.
+
+Where no reading and no brim will come, all stretches hang on the one rate of use that nobody knows. So what they tell hangs together:
+- That the tank had not run over says of the rate that it is no more than so much. Said again after a stretch as long as the one before it
+  says nothing new; cutting off anew each time what a normal leaves beyond the same bound drives the rate down without end. So of all the
+  stretches only the one that told most counts: what it told is kept as an observation of the rate (`Told.rate`), taken out again before
+  another is tried, and put back if that one tells less. Two stretches have their own chances too; to pass these over tells less, not more.
+- Where there is no drain, a dump is a drive or an errand, and people wait with it until the tank is fairly full. How full, is a habit: the
+  same in all dumps, and carried in the filter beside the rate, so that many dumps tell the one no better than the other. Where it may have
+  been for another reason, it is weighed as holding.py weighs a black tank's. Of the tank's size and share it teaches nothing: they are
+  better known.
+Sources: T. Minka, Expectation Propagation, UAI 2001 (taking a term out before it is renewed); Y. Bar-Shalom, T. Fortmann, Tracking and Data
+Association, Academic Press 1988, section 6.4 (both from memory).
+Pure. May import: what `holding` may.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from math import sqrt
+
+from state.spread import density
+from state.water import holding, passing
+from state.water.filter import Filter
+from state.world import World
+
+
+def habit_of(tank: str) -> str:
+    return "habit:" + tank
+
+
+def tell(world: World, key: str, at: datetime, *, chosen: bool) -> None:
+    """Grey tank `key` is about to be emptied. chosen: it was dumped, not let run by an opened valve."""
+    if key not in holding.watched(world):
+        return
+    if chosen and world.stay.sewer is False and not _will_be_told(world):
+        _was_as_full_as_usual(world, key, at)
+    _had_not_run_over(world, key, at)
+
+
+def _will_be_told(world: World) -> bool:
+    """A reading, or a fill to the brim, will tell the total of the open stretch."""
+    return world.open[world.supply].known or (world.supply == "hookup" and world.meters["inlet"].known)
+
+
+def _was_as_full_as_usual(world: World, key: str, at: datetime) -> None:
+    own, size = passing.belief_of(world), world.rig.tanks[key].litres
+    habit = own.at.get(habit_of(key))
+    if habit is None:
+        habit = own.append(habit_of(key), holding.HABIT * size, (holding.HABIT_SD * size) ** 2)
+    level = own.at[passing.level_of(key)]
+    seen, residual = {level: 1.0, habit: -1.0}, own.mean[habit] - own.mean[level]
+    noise = (holding.DUMP_SD * size) ** 2
+    gain, spread = own.best_gain(seen, noise)
+    chance = holding.REASON * (0.1 if holding.happens_anyway(world, key, at) else 1.0)
+    itself = chance * density(residual / sqrt(spread)) / sqrt(spread)
+    weight = itself / (itself + (1.0 - chance) / size)
+    own.correct(
+        seen,
+        residual,
+        noise,
+        [weight * each if _learns(name) else 0.0 for name, each in zip(own.names, gain, strict=True)],
+    )
+
+
+def _learns(name: str) -> bool:
+    return name != passing.METER and not name.startswith(("share:", "cap:"))
+
+
+def _had_not_run_over(world: World, key: str, at: datetime) -> None:
+    own, told = passing.belief_of(world), world.told
+    rate = own.at[passing.RATE]
+    before, weights = own.copy(), told.copy()
+    if told.rate:
+        _observe(own, rate, told.rate[0], -told.rate[1])
+    mean, var = own.mean[rate], own.cov[rate][rate]
+    holding.not_run_over(world, key, at)
+    left = own.cov[rate][rate]
+    if told.rate and own.mean[rate] >= before.mean[rate]:
+        own.mean, own.cov, world.told = before.mean, before.cov, weights
+    elif left < holding.NOTHING * var:
+        noise = var * left / (var - left)
+        told.rate = [mean + (own.mean[rate] - mean) * (var + noise) / var, noise]
+
+
+def _observe(own: Filter, place: int, value: float, noise: float) -> None:
+    """Take in an observation of one quantity; with the noise below 0, take it out again."""
+    spread = own.cov[place][place] + noise
+    own.correct({place: 1.0}, value - own.mean[place], noise, [row[place] / spread for row in own.cov])

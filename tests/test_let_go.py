@@ -1,0 +1,102 @@
+"""A grey tank let go, in a household that nothing tells how much it uses: what that says of the rate of use, once and again."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from state.water import holding, passing
+from state.world import World
+from tests.folding import Story
+
+DAY = 24.0
+
+
+def _dumping(every: float, times: int, grey: float, *, sewer: bool, told: float = 0.0) -> World:
+    """Two people who log nothing and dump their grey tank so many days apart. told: they say each time that it is that full."""
+    story = Story(rigged=False)
+    for kind, litres in (("grey", grey), ("black", 110.0)):
+        story.tell("rig", 0, what="tank", tank=kind, tank_kind=kind, litres=litres)
+    story.tell("party", 0, people=2)
+    story.tell("arrive", 0, site="Heron Bend", water=True, sewer=sewer)
+    for number in range(times + 1):
+        if number and told:
+            story.tell("level", every * DAY * number, tank="grey", fraction=told)
+        story.tell("dump", every * DAY * number, tank="grey")
+    return story.world()
+
+
+def _rate(world: World) -> tuple[float, float]:
+    own = passing.belief_of(world)
+    place = own.at[passing.RATE]
+    return own.mean[place], sqrt(own.cov[place][place])
+
+
+def test_not_having_run_over_tells_as_much_once_as_ten_times() -> None:
+    """The same stretch again says nothing new of a rate that is the same in both; it once halved the expected use within weeks."""
+    once, often = _rate(_dumping(5.0, 1, 100.0, sewer=True)), _rate(_dumping(5.0, 10, 100.0, sewer=True))
+    assert once[0] < -0.05
+    assert often == pytest.approx(once, abs=0.02)
+
+
+def test_a_longer_stretch_without_running_over_tells_more_and_a_shorter_one_nothing() -> None:
+    longer, shorter = (_dumping(days, 1, 100.0, sewer=True) for days in (6.5, 5.0))
+    assert _rate(longer)[0] < _rate(shorter)[0] - 0.02
+    story = Story(grey=100.0)
+    del story.entries[-1]
+    story.tell("arrive", 0.5, site="Heron Bend", water=True, sewer=True)
+    story.tell("dump", 6.5 * DAY, tank="grey")
+    after = _rate(story.world())
+    story.tell("dump", 11.0 * DAY, tank="grey")
+    assert _rate(story.world()) == pytest.approx(after, abs=1e-9)
+
+
+def test_that_a_tank_has_not_run_over_cuts_the_rate_off_as_brute_force_does() -> None:
+    """Against a grid of rates, where share and split are as believed; the chance of a slip takes a little off."""
+    world = _dumping(4.0, 1, 100.0, sewer=True)
+    own = passing.belief_of(world)
+    start, rate = _dumping(4.0, 0, 100.0, sewer=True), own.at[passing.RATE]
+    before = passing.belief_of(start)
+    mean, sd = before.mean[rate], sqrt(before.cov[rate][rate])
+    passing.pass_time(start, start.at + 4 * passing.DAY)  # type: ignore[operator]
+    level, most = before.at[passing.level_of("grey")], before.at[passing.capacity_of("grey")]
+    fits, room = {most: holding.BRIM, level: -1.0}, holding.BRIM * before.mean[most] - before.mean[level]
+    slope = before.covariance(fits, {rate: 1.0}) / sd**2
+    rest = before.variance(fits) - slope * slope * sd * sd
+    rates = np.linspace(mean - 6 * sd, mean + 6 * sd, 20001)
+    weight = stats.norm(mean, sd).pdf(rates) * stats.norm.cdf((room + slope * (rates - mean)) / sqrt(rest))
+    theirs = (rates * weight).sum() / weight.sum()
+    assert _rate(world)[0] == pytest.approx(theirs, abs=0.04)
+
+
+def test_where_there_is_no_drain_a_dumped_tank_was_probably_fairly_full() -> None:
+    """A tank of 500 litres every week is more than two people are first taken to use; at a sewer it may be let go at any level."""
+    errand, drain = (_dumping(7.0, 3, 500.0, sewer=sewer) for sewer in (False, True))
+    assert _rate(drain)[0] == pytest.approx(0.0, abs=0.03)
+    assert _rate(errand)[0] > 0.1
+    assert _rate(errand)[1] < _rate(drain)[1]
+
+
+def test_how_full_is_a_habit_so_many_dumps_tell_the_rate_no_better_than_the_habit_is_known() -> None:
+    few, many = _rate(_dumping(7.0, 6, 250.0, sewer=False)), _rate(_dumping(7.0, 40, 250.0, sewer=False))
+    assert many[1] > 0.8 * few[1]
+    assert many[1] > 0.15
+
+
+def test_a_tank_that_is_always_called_half_full_before_it_is_dumped_teaches_that_habit_not_the_rate() -> None:
+    world = _dumping(4.0, 6, 200.0, sewer=False, told=0.5)
+    own = passing.belief_of(world)
+    habit = own.mean[own.at["habit:grey"]] / 200.0
+    assert 0.45 < habit < 0.65
+
+
+def test_where_a_reading_will_tell_a_dump_tells_nothing_of_the_rate() -> None:
+    story = Story(grey=300.0)
+    story.meter(24, 40.0)
+    story.tell("dump", 60, tank="grey")
+    own = passing.belief_of(story.world())
+    assert "habit:grey" not in own.at
+    assert own.mean[own.at[passing.RATE]] == 0.0
