@@ -220,8 +220,6 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
         drafts, answer = walk.step_on(meaning, context)
         turn.drafts.extend(drafts)
         turn.answers.append(answer)
-    elif (same := small_talk.and_that_tank(meaning, turn.text, turn.turns, context)) is not None:
-        turn.drafts.extend(interpret(same, context))
     elif isinstance(meaning, Ask):
         failed = turn.turns[-1] if turn.turns and turn.turns[-1].outcome in ("not_understood", "refused") else None
         if failed is not None and meaning.topic == "explain" and meaning.tank is None:

@@ -29,7 +29,8 @@ class When:
     `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last,
     this, next, or "week after" ("Friday week").
     `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
-    `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `through`: to the end of the day named.
+    `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `arrival`: when this stay began. `through`: to
+    the end of the day named.
     `since`: from then on. `strokes`: "6/8", of which the first number is taken as the month; `day_first` puts it the other way round."""
 
     text: str = ""
@@ -49,6 +50,7 @@ class When:
     whole_days: float | None = None
     count: float | None = None
     stay_end: bool = False
+    arrival: bool = False
     through: bool = False
     since: bool = False
     now: bool = False
@@ -91,6 +93,8 @@ def past(when: When, now: datetime) -> Moment:
         return Moment(now + timedelta(seconds=when.seconds))
     if when.stay_end:
         return Moment(now)
+    if when.arrival:
+        return Moment(None)
     try:
         day, doubt = day_past(when, now)
     except ValueError as problem:

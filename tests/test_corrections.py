@@ -162,3 +162,27 @@ def test_no_sewer_after_a_valve_was_opened_is_cautioned_about(talk: Talk) -> Non
     talk.say("at Harbor Lane till Friday, water and sewer")
     assert not talk.say("opened the grey valve").cautions
     assert talk.say("no sewer").cautions
+
+
+def test_a_correction_that_names_the_meter_or_a_tank_goes_for_what_was_read_of_it(talk: Talk) -> None:
+    """Not for the use that was told since; and where there was no such reading, it is asked about."""
+    talk.say("meter 8.4", at("09T08:00"))
+    talk.say("grey is half full", at("09T08:01"))
+    talk.say("dishes 2 gal", at("09T08:02"))
+    fixed = talk.say("no, the meter was 8.6", at("09T08:03"))
+    assert [one["kind"] for one in fixed.recorded] == ["amend"] and "meter 8.6 gal" in fixed.answer.casefold()
+    assert "a third" in talk.say("no, grey was a third", at("09T08:04")).answer
+    talk.say("dumped black", at("10T08:00"))
+    assert talk.say("no, the meter was 8.8", at("10T08:01")).outcome == "asked"
+
+
+@pytest.mark.parametrize(
+    ("said", "gallons"),
+    [("no, the meter was 14.8 after", 2.5), ("no, it was 14.8 after", 2.5), ("no, before it was 12.1", 2.5)],
+)
+def test_a_reading_beside_a_use_is_corrected_and_the_use_with_it(talk: Talk, said: str, gallons: float) -> None:
+    """The use is what lies between the two readings, and nothing is taken back."""
+    talk.say("shower from 12.3 to 14.6", at("09T08:00"))
+    fixed = talk.say(said, at("09T08:01"))
+    assert {one["kind"] for one in fixed.recorded} == {"amend"}
+    assert fixed.recorded[0]["litres"] == pytest.approx(gallons * GALLON, abs=0.01)

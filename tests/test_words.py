@@ -381,3 +381,16 @@ def test_minutes_are_reckoned_with_at_the_flow_that_was_told(talk: Talk) -> None
     left = talk.say("can I take a 5 minute shower")
     assert left.facts["litres_each"] == pytest.approx(10 * GALLON)
     assert left.facts["count"]["p50"] == 3 and "of five minutes at 2 gal a minute, 10 gal each" in left.answer
+
+
+def test_how_full_a_tank_was_is_told_of_that_moment(bare: Talk) -> None:
+    """By what had happened until then, in the past; what came since is left out."""
+    bare.say("dumped grey", at("08T09:00"))
+    bare.say("shower used 5 gal", at("08T18:00"))
+    bare.say("dumped grey", at("09T07:00"))
+    then = bare.say("how full was grey yesterday evening", at("09T08:00"))
+    assert then.answer.startswith("Yesterday at 19:30: grey held")
+    assert then.facts["at"].startswith("2026-06-08T19:30")
+    (grey,) = [one for one in then.facts["tanks"] if one["name"] == "grey"]
+    assert grey["level_litres"]["p50"] > 5 * 3.785
+    assert "knew of no tank" in bare.say("how full was grey in May", at("09T08:00")).answer

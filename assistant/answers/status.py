@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from assistant.say import times
 from assistant.say.room import capital, is_unknown, is_vague
-from assistant.scene import Answer, Scene, which_tank
+from assistant.scene import Answer, AskBack, CannotBe, Scene, which_tank
+from grammar import when as calendar
 from grammar.intents import Ask
-from state.lightclass import Any
+from grammar.when import When
+from state.lightclass import Any, replace
 from state.water.belief import TankBelief
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
-    """All tanks, or the one asked about."""
+    """All tanks, or the one asked about; as they stand, or as they stood at a moment that has passed."""
+    if ask.when is not None:
+        return _at_that_time(ask, ask.when, scene)
     tanks = scene.belief.tanks
     facts = {"topic": "status", "tanks": [tank_facts(tank, scene) for tank in tanks.values()]}
     if ask.tank is not None:
@@ -25,6 +29,28 @@ def answer(ask: Ask, scene: Scene) -> Answer:
             tank = tanks[found.name.casefold()]
         return Answer(_one(tank, scene), facts, memo={"tank": tank.name})
     return Answer(_all(list(tanks.values()), scene), facts)
+
+
+def _at_that_time(ask: Ask, when: When, scene: Scene) -> Answer:
+    """ "how full was grey on Monday at noon": by what had happened until then."""
+    found = calendar.past(when if when.has_hour else replace(when, part="evening"), scene.now)
+    at = scene.world.stay.since if when.arrival else found.at
+    if found.problem:
+        raise CannotBe(found.problem)
+    if at is None:
+        raise AskBack("At what time do you mean?", "when")
+    at = min(at, scene.now)
+    then = Scene(scene.past.world(at), at, scene.past, scene.last)
+    if not then.belief.tanks:
+        return Answer(f"{times.begun(times.exactly(at, scene.now))}: I knew of no tank yet.", {"tanks": []})
+    now = answer(replace(ask, when=None), then)
+    said = " ".join(PAST.get(word, word) for word in now.text.split(" "))
+    now.facts["at"] = at.isoformat()
+    return replace(now, text=f"{times.begun(times.exactly(at, scene.now))}: {said[:1].lower()}{said[1:]}")
+
+
+PAST = {"holds": "held", "has": "had", "is": "was", "runs": "ran", "are": "were", "run": "ran"}
+"""The verbs of this module's sentences, as they go for a time that has passed."""
 
 
 def tank_facts(tank: TankBelief, scene: Scene) -> dict[str, Any]:

@@ -71,7 +71,7 @@ def proposed(target: Entry, change: Fragment, context: Context) -> Fields:
         if (kind == "fill" and tank.kind != "fresh") or (kind in ("dump", "haul", "expect") and tank.kind == "fresh"):
             return {}
         fields["tank"] = tank.name
-    if change.meter is not None and kind not in ("meter", "meter_reset", "use"):
+    if change.meter is not None and kind not in ("meter", "meter_reset"):
         return {}
     if change.meter is not None and kind in ("meter", "meter_reset"):
         fields["meter"] = change.meter

@@ -95,6 +95,8 @@ class Context:
         """When a report says it was: now if nothing was said. Asks if that is still to come; CannotBe if there is no such time."""
         if when is None:
             return self.now
+        if when.arrival and self.world.stay.since is not None:
+            return min(self.world.stay.since, self.now)
         if when.month is not None and when.day is None and when.edge is None:
             raise AskBack(f"Which day of {calendar.MONTHS[when.month - 1]} was that?", "when")
         found = calendar.past(when, self.now)

@@ -7,7 +7,22 @@ from assistant.interpret.booked_here import META, live_entries, own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe, Scene
-from grammar.intents import Amount, Arrive, Dump, Fill, Haul, Intent, Level, Party, Pressure, Rinse, Stay, Supply, Use
+from grammar.intents import (
+    Amount,
+    Arrive,
+    Dump,
+    Fill,
+    Haul,
+    Intent,
+    Level,
+    Party,
+    Pressure,
+    ReadMeter,
+    Rinse,
+    Stay,
+    Supply,
+    Use,
+)
 from grammar.rejoinders import Amend, Fragment, Redo, Undo
 from state import checks
 from state.entry import Entry
@@ -87,8 +102,6 @@ def _just_undone(context: Context) -> bool:
 def amend(meaning: Amend, context: Context) -> list[Draft]:
     """The last booked event with some fields changed; of a turn that booked several, the one whose fields fit."""
     live = own_entries(context)
-    if not live and meaning.whole is not None and not meaning.sure:
-        return _report(meaning.whole, context)  # "grey is half full, my bad": of nothing that was told here
     if not live:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     if _just_undone(context):  # what it would correct is gone, and the entry before it was not meant
@@ -115,7 +128,7 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
             raise AskBack('Which one was that? Name it, for example: "make the shower 3".', "statement")
         targets = [targets[which - 1]]
     if meaning.whole is not None:
-        return _whole(meaning, meaning.whole, targets, context)
+        return _around(meaning.whole, targets, context) or _whole(meaning, meaning.whole, targets, context)
     told = meaning.change
     afresh = told.activity is not None and told.amount is not None and not meaning.sure
     if afresh and not (context.now - said_at <= LATELY and any(one.kind == "use" for one in targets)):
@@ -141,6 +154,9 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         stands = stands or bool(fields)
     if stands:
         raise AskBack(STANDS, "statement")
+    earlier = _of_that_thing(told, context)
+    if earlier:
+        return earlier
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
@@ -149,21 +165,66 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
 def _measured(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:
     """Another number after "shower from 12.3 to 14.6": the reading after it, which makes another use of it; or, where it is too small for
     a reading, what the use took."""
+    pair = _read_around(targets)
+    if pair is None or change.amount is None or change.activity is not None or change.meter is not None:
+        return []
+    one, meter = pair
+    volume = context.volume(change.amount)
+    if volume.litres < one.from_litres:
+        return [_checked(one, changed.proposed(one, change, context), context)]
+    return _read_after(one, meter, change, context)
+
+
+def _around(whole: Intent, targets: list[Entry], context: Context) -> list[Draft]:
+    """ "no, the meter was 14.8 after", "no, before it was 12.1": another reading on that side of the use that was read so."""
+    pair = _read_around(targets)
+    if pair is None or not isinstance(whole, ReadMeter) or whole.activity is not None or whole.reading is None:
+        return []
+    one, meter = pair
+    if whole.moment == "after":
+        return _read_after(one, meter, Fragment(amount=whole.reading), context)
+    if whole.moment != "before":
+        return []
+    before = context.volume(whole.reading)
+    if before.litres > one.to_litres:
+        raise AskBack("That is more than the reading after it. Which reading is right?", "amount")
+    fields = {"litres": one.to_litres - before.litres, "from_litres": before.litres, "said": [before.said]}
+    return [_checked(one, fields, context)]
+
+
+def _read_around(targets: list[Entry]) -> tuple[Entry, Entry] | None:
+    """The use that was told by its readings, and the reading after it, if there is one such pair."""
     pairs = [
         (one, meter)
         for one in targets
         for meter in targets
         if one.get("to_litres") is not None and meter.kind == "meter" and abs(meter.litres - one.to_litres) < 0.01
     ]
-    if len(pairs) != 1 or change.amount is None or change.activity is not None or change.meter is not None:
-        return []
-    one, meter = pairs[0]
-    volume = context.volume(change.amount)
-    if volume.litres < one.from_litres:
-        return [_checked(one, changed.proposed(one, change, context), context)]
-    after = {"litres": volume.litres - one.from_litres, "from_litres": one.from_litres, "to_litres": volume.litres}
+    return pairs[0] if len(pairs) == 1 else None
+
+
+def _read_after(one: Entry, meter: Entry, change: Fragment, context: Context) -> list[Draft]:
     fields = changed.proposed(meter, change, context)
-    return [_checked(one, {**after, "said": fields["said"]}, context), _checked(meter, fields, context)]
+    after = fields["litres"]
+    use_fields = {"litres": after - one.from_litres, "from_litres": one.from_litres, "to_litres": after}
+    return [_checked(one, {**use_fields, "said": fields["said"]}, context), _checked(meter, fields, context)]
+
+
+def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
+    """ "no, the meter was 8.6", "no, grey was a third" where something else was booked since: the latest reading of that meter, or level
+    of that tank. Nothing if there was none lately."""
+    if change.amount is None:
+        return []
+    tank = context.tank(change.tanks[0]).name if change.tanks else None
+    ids = [one.of if one.kind == "amend" else one.id for one in own_entries(context, LATELY_TOLD)]
+    for target in reversed(list(context.as_they_are(list(dict.fromkeys(ids))).values())):
+        read = target.kind == "meter" and target.meter == change.meter
+        seen = target.kind == "level" and tank is not None and target.tank == tank
+        if (read or seen) and context.now - target.heard_at <= LATELY:
+            fields = changed.proposed(target, change, context)
+            if _differ(target, fields):
+                return [_checked(target, fields, context)]
+    return []
 
 
 def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
@@ -267,15 +328,11 @@ def _differ(target: Entry, fields: dict[str, Any]) -> bool:
     return any(target.get(name) != value for name, value in fields.items() if name != "said")
 
 
-def _report(whole: Intent, context: Context) -> list[Draft]:
-    from assistant.interpret.table import interpret
-
-    return interpret(whole, context)
-
-
 def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context) -> list[Draft]:
     """ "no, I dumped black": an amendment where the kind is the same, else the old taken back and the new booked. "wait, we are back"
     after a shower corrects nothing: it is a report of its own."""
+    from assistant.interpret.table import interpret
+
     last = targets[-1]
     if isinstance(whole, Party) and last.get("what") == "party":  # guests to come: so many, and no word on today
         fields = changed.proposed(last, Fragment(amount=Amount(whole.people), until=whole.until), context)
@@ -287,7 +344,7 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
         whole = replace(whole, tank=last.get("tank"))  # type: ignore[call-arg]
     world = context.world_at(context.now, without=last) if alike else context.world
     scene = Scene(world, context.now, context.scene.past, context.scene.last)
-    made = _report(whole, replace(context, scene=scene))
+    made = interpret(whole, replace(context, scene=scene))
     late = context.now - max(one.heard_at for one in targets) > LATELY
     if not meaning.sure and (late or not {one["kind"] for one in made} & {one.kind for one in targets}):
         return made

@@ -100,6 +100,8 @@ def _finely(low: float, high: float) -> bool:
 def _is_ahead(meaning: Use, context: Context) -> bool:
     """ "Laundry on Thursday, 8 gal": the Thursday that is nearer; asked where both are equally near."""
     assert meaning.when is not None
+    if meaning.when.arrival:
+        return False
     if meaning.when.hour is not None and not meaning.when.has_day and meaning.amount is not None:
         return False  # "dishes at seven, 2 gal": an hour alone with what it took is a report
     side = calendar.nearer(meaning.when, context.now)

@@ -280,3 +280,16 @@ def uses(clause: Clause) -> Ask | None:
     ):
         return Ask(topic="activity", activity=name, people=clause.people, when=clause.when)
     return None
+
+
+@rule("TANK TANKS TANKWORD LEVELWORD when")
+def stood(clause: Clause) -> Ask | None:
+    """ "how full was grey on Monday at noon", "what were the levels when we arrived": as it stood then."""
+    if clause.when is None or not any(tok.text in ("was", "were") for piece in clause.pieces for tok in piece.toks):
+        return None
+    asked = q(clause, "howfull", "howmuch", "what", "where", "how") or clause.pieces[0].has("BE", "AUX")
+    level = clause.tanks or clause.has("LEVELWORD", "ROOM", "ROOMQ", "FULLNESS")
+    done = clause.has(
+        "ACT", "USE", "USAGE", "HISTORY", "DUMP", "FILL", "HAUL", "RINSE", "MOST", "AVERAGE", "METER", "TOTAL"
+    )
+    return Ask(topic="status", tank=one_tank(clause), when=clause.when) if asked and level and not done else None

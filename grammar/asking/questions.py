@@ -21,7 +21,7 @@ from grammar.asking.asked import (
     until_of,
 )
 from grammar.asking.going_on import about
-from grammar.asking.history_questions import history, last_ten, uses, was
+from grammar.asking.history_questions import history, last_ten, stood, uses, was
 from grammar.asking.outlook_questions import budget, make_it, runway, so_often_ahead, stays_on
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
@@ -381,7 +381,7 @@ TOPICS = Rules(
     "NEWACT OTHER",
     about, _explain, _help, _misses, _left_undone,
     budget, _dose, _drinkable, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often,
-    last_ten, _meter, so_often_ahead, history, stays_on, make_it, runway, _polar, uses, _status,
+    stood, last_ten, _meter, so_often_ahead, history, stays_on, make_it, runway, _polar, uses, _status,
 )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from grammar.frames.rinse_frames import a_rinse
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.pieces.clause import VOLUMES, Clause, frame
+from grammar.when import When
 
 
 @frame(
@@ -267,6 +268,13 @@ def _and_between(clause: Clause) -> bool:
     return 0 <= full < tank and any(piece.has("AND", "COMMA") for piece in clause.pieces[full:tank])
 
 
+def _seen_when(clause: Clause) -> When | None:
+    """ "yesterday it was raining, grey is half full": what is so now was not seen when it rained."""
+    scene = clause.place("SCENE")
+    now = any(tok.text in ("is", "are") for piece in clause.pieces for tok in piece.toks)
+    return None if now and 0 <= clause.index("when") < scene else clause.when
+
+
 @frame(
     "level",
     "FULLNESS VAGUELY amount",
@@ -320,7 +328,7 @@ def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         say.Level(
             tank=None if tank == "*" else tank, every=tank == "*" and _waste(clause), amount=amount,
             basis="sensor" if clause.word("SENSOR") or gauge else "seen",
-            nearly=clause.word("NEARLY") is not None and clause.get("amount") is None, room=clause.has("ROOM"), when=clause.when,
+            nearly=clause.word("NEARLY") is not None and clause.get("amount") is None, room=clause.has("ROOM"), when=_seen_when(clause),
         )
         for tank in tanks or ("*",)
     )  # fmt: skip

@@ -301,8 +301,8 @@ class Meaning:
     def last_few(self, items: list[Any]) -> dict[str, Any]:
         return {"which": _of(items[0], "WHICH"), "count": _number(items[1]), "period": _of(items[2], "TIMEUNIT")}
 
-    def stay_end(self, items: list[Any]) -> dict[str, Any]:
-        return {"stay_end": True}
+    def end_of_stay(self, items: list[Any]) -> dict[str, Any]:
+        return {"arrival" if items[0].type == "ARRIVAL" else "stay_end": True}
 
     def when(self, items: list[Any]) -> When:
         fields: dict[str, Any] = {}

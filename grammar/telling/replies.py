@@ -156,7 +156,7 @@ def again(clause: Clause) -> Intent | None:
     act = _for_what(clause)
     for piece in clause.pieces:
         if (
-            piece.kind not in ("people", "when", "amount", "tanks")
+            piece.kind not in ("people", "when", "amount")
             and not (act is not None and piece.has("ACT"))
             and not piece.has("AGAIN", "FOR", "AND", "BUT", "WITH", "PREP", "FILLER", "COMMA", "STOP", "ONE", "TOO")
         ):
@@ -168,9 +168,7 @@ def again(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is not None and amount.unit is None and not clause.has("BUT", "WITH"):
         return None  # "another two": of what?
-    if clause.tanks == ("*",) or (clause.tanks and (amount is not None or clause.people)):
-        return None
-    return back.Again(people=clause.people, tanks=clause.tanks, amount=amount, when=clause.when, activity=act)
+    return back.Again(people=clause.people, amount=amount, when=clause.when, activity=act)
 
 
 def _for_what(clause: Clause) -> str | None:
@@ -194,7 +192,6 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
     if any(
         piece.kind not in ("tanks", "people", "amount")
         and not piece.has("AND", "COMMA", "FOR", "PREP", "TANKWORD", "ONE", "TOO")
-        and not (besides and clause.tanks and (piece.has("SELF") or piece.toks[0].text in ("did", "done", "do")))
         for piece in clause.pieces
     ):
         return None
