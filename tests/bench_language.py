@@ -148,6 +148,9 @@ def test_reading_is_linear_in_length() -> None:
     slow: set[str] = set()
     for text in (
         "shower used 2 gal and dishes 1.5 and ",
+        "meter 12.3 then ",
+        "meter 12.3 ",
+        "dumped grey then ",
         "blorp fnord ",
         "2 ",
         "the grey tank is ",

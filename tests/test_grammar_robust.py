@@ -64,6 +64,14 @@ def test_twice_the_words_take_twice_the_work(unit: str) -> None:
     assert whole <= 2.2 * half + 500
 
 
+@pytest.mark.parametrize("unit", ["meter 12.3 then ", "meter 12.3 ", "dumped grey then ", "shower 2 gal "])
+def test_a_chain_of_short_reports_takes_a_bounded_work_for_each(unit: str) -> None:
+    """A clause that grows beyond what any frame takes is given up at once: within 4,000 calls a report, where it was up to 8,600."""
+    many = 2000 // len(unit)
+    read(unit * many, NAMES)
+    assert work(unit * many) <= 4000 * many
+
+
 def test_what_is_longer_than_anyone_says_is_turned_away_politely() -> None:
     """4,000 characters are the most; more is not worked through."""
     found = read("shower used 2 gal and " * 1000)

@@ -43,7 +43,7 @@ class _Size:
     "tanks TANKWORD",
     "tanks amount SEWERHERE RIG HAVE THEREARE HOLDS TANKWORD ACT GONE HEATER TOTE JOINT RIGDRAIN BOUGHT SECOND FOR",
     rank=2,
-    twice="tanks amount",
+    often="tanks amount",
 )
 def rig_told(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if any(tok.text in _NOT_SIZES for piece in clause.pieces for tok in piece.toks if piece.kind == "word"):

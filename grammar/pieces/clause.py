@@ -189,7 +189,7 @@ Build = Callable[[Clause], "Intent | tuple[Intent, ...] | None"]
 @dataclass(frozen=True)
 class Frame:
     """`cues`: any of these calls the frame up (`DUMP.past` asks for a form, `tanks` for a piece of that kind). `takes`: what it can
-    use. `twice`: kinds that may stand more than once. `rank`: higher wins where two frames read the same clause. `prefers`: the kind
+    use. `twice`: kinds that may stand two times; `often`: any number. `rank`: higher wins where two frames read the same clause. `prefers`: the kind
     that a piece is taken as where it could be two ("meter at 12" is a reading, not an hour)."""
 
     name: str
@@ -198,6 +198,7 @@ class Frame:
     build: Build
     rank: int = 0
     twice: frozenset[str] = frozenset()
+    often: frozenset[str] = frozenset()
     prefers: str = ""
 
     def kind_of(self, piece: Piece) -> str | None:
@@ -227,7 +228,7 @@ FRAMES: list[Frame] = []
 
 
 def frame(
-    name: str, cues: str, takes: str, rank: int = 0, twice: str = "", prefers: str = ""
+    name: str, cues: str, takes: str, rank: int = 0, twice: str = "", often: str = "", prefers: str = ""
 ) -> Callable[[Build], Build]:
     """Enter a frame in the table."""
 
@@ -235,7 +236,9 @@ def frame(
         called = tuple(cues.split())
         own = {cue.partition(".")[0] for cue in called} | ALWAYS
         taken = frozenset(takes.split()) | own
-        FRAMES.append(Frame(name, called, taken, build, rank, frozenset(twice.split()), prefers))
+        FRAMES.append(
+            Frame(name, called, taken, build, rank, frozenset(twice.split()), frozenset(often.split()), prefers)
+        )
         return build
 
     return enter
@@ -261,12 +264,13 @@ class Growing:
     """A clause that grows piece by piece: the frames that can still take all of it. A frame that fails once fails for good, so the
     work for a phrase is linear in its length however it is divided. Frames are bits of a number, in the order of FRAMES."""
 
-    __slots__ = ("alive", "clause", "cued", "seen")
+    __slots__ = ("alive", "clause", "cued", "once", "seen")
 
     def __init__(self) -> None:
         self.alive = (1 << len(FRAMES)) - 1
         self.cued = 0
-        self.seen: dict[str, int] = {}
+        self.seen: dict[str, int] = {}  # the frames that take no more of a kind
+        self.once: dict[str, int] = {}  # those that take two, and have one
         self.clause = Clause(())
 
     def add(self, piece: Piece, calls: Calls) -> bool:
@@ -285,7 +289,11 @@ class Growing:
 
     def _see(self, kind: str, able: int) -> None:
         if kind in ONCE:
-            self.seen[kind] = self.seen.get(kind, 0) | (able & ~_twice().get(kind, 0))
+            twice, often = _more_than_once()
+            pair, once = able & twice.get(kind, 0), self.once.get(kind, 0)
+            full = (able & ~twice.get(kind, 0) & ~often.get(kind, 0)) | (pair & once)
+            self.seen[kind] = self.seen.get(kind, 0) | full
+            self.once[kind] = once | pair
 
     def _add_doubtful(self, piece: Piece) -> None:
         """A piece that is one thing to one frame and another to the next."""
@@ -339,10 +347,12 @@ def _plain() -> int:
 
 
 @cache
-def _twice() -> dict[str, int]:
-    """The frames that take more than one of a kind."""
-    found: dict[str, int] = {}
+def _more_than_once() -> tuple[dict[str, int], dict[str, int]]:
+    """The frames that take two of a kind, and those that take any number."""
+    twice: dict[str, int] = {}
+    often: dict[str, int] = {}
     for place, frame in enumerate(FRAMES):
-        for kind in frame.twice:
-            found[kind] = found.get(kind, 0) | 1 << place
-    return found
+        for kinds, found in ((frame.twice, twice), (frame.often, often)):
+            for kind in kinds:
+                found[kind] = found.get(kind, 0) | 1 << place
+    return twice, often
