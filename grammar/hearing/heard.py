@@ -87,7 +87,12 @@ def _an_hour(words: Sequence[Word]) -> list[Word]:
     return found
 
 
-_HAVE_DONE = frozenset(("had", "just", "already", "done", "taken"))
+_HAVE_DONE = frozenset(
+    (
+        "had just already done taken been got made used brushed washed cleaned watered dumped emptied flushed showered drained rinsed hosed "
+        "mopped cooked shaved bathed refilled changed toted hauled wiped drunk finished gotten filled topped finally both"
+    ).split()
+)
 
 
 def _has(words: Sequence[Word], i: int) -> bool:

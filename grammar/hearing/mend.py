@@ -43,11 +43,13 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
         changed = [i for i, _ in places if mended[i] is not words[i] and mended[i].text != words[i].text]
         kept = [i for i, _ in places if i not in changed]
         reading = attempt(even_out(mended), frozenset(mended[i].text for i in changed), bool(kept))
-        if reading is None or (kept and not _of_somebody(reading, [words[i] for i in kept])):
+        if reading is None or _left_unused(reading, [mended[i].text for i in changed]):
+            continue
+        if kept and not _of_somebody(reading, [words[i] for i in kept]):
             continue
         repairs = tuple(Repair(words[i].text, mended[i].text) for i in changed)
-        if any(one.taken in NUMBER_WORDS and one.taken not in slips(one.heard) for one in repairs):
-            reading = replace(reading, confirm=True)  # "threw" is hardly "three"
+        if any(_far_fetched(one) for one in repairs):
+            reading = replace(reading, confirm=True)
         if kept:
             return replace(reading, repairs=repairs)
         _enter(found, replace(reading, repairs=repairs), max(cost for _, cost in choice))
@@ -63,6 +65,41 @@ def _options(words: Sequence[Word], i: int) -> Options:
     alike = tuple((one, 1) for one in SOUND_ALIKE.get(words[i].text, ()))
     spelled = () if _well_spelled(words[i].text) else _meant(words, i)
     return (*alike, *[pair for pair in spelled if pair[0] not in SOUND_ALIKE.get(words[i].text, ())])
+
+
+_KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+_SPELLED_ALIKE = ("aeiouy", "ck", "sc", "sz", "fv", "mn", "td", "bp", "gj", "vw", "uw", "hk", "iy", "lr")
+_SHORT_WORD = 5
+
+
+def _far_fetched(one: Repair) -> bool:
+    """ "threw" is hardly "three", nor "Tove" a tote: a short word with a letter that neither the finger nor the ear takes for the other."""
+    if one.taken in NUMBER_WORDS and one.taken not in slips(one.heard):
+        return True
+    if len(one.heard) != len(one.taken) or len(one.heard) > _SHORT_WORD or one.taken in SOUND_ALIKE.get(one.heard, ()):
+        return False
+    wrong = [pair for pair in zip(one.heard, one.taken, strict=True) if pair[0] != pair[1]]
+    return len(wrong) == 1 and not _near(*wrong[0])
+
+
+def _near(one: str, other: str) -> bool:
+    """Whether two letters lie side by side on the keys, or sound alike."""
+    if any(one in alike and other in alike for alike in _SPELLED_ALIKE):
+        return True
+    places = {
+        letter: (row, column + row / 2) for row, letters in enumerate(_KEYS) for column, letter in enumerate(letters)
+    }
+    if one not in places or other not in places:
+        return False
+    (row, column), (other_row, other_column) = places[one], places[other]
+    return abs(row - other_row) <= 1 and abs(column - other_column) <= 1
+
+
+def _left_unused(reading: Reading, taken: Sequence[str]) -> bool:
+    """ "shower 2 gal, tove": what a word was mended to is nothing that the reading tells of, no more than a stove is."""
+    told = {one.activity for one in reading.meanings if isinstance(one, say.Use)}
+    things = [one.value for word in taken if _thing(word) for one in lexicon().spellings.get((word,), ())]
+    return bool(told) and any(value not in told for value in things)
 
 
 def _well_spelled(word: str) -> bool:
@@ -83,7 +120,8 @@ def _of_somebody(reading: Reading, kept: Sequence[Word]) -> bool:
 
 def _names_ours(word: str) -> bool:
     """Whether a word names what a use or a level is told of: an activity, a tank, the meter."""
-    return any(one.cls in ("ACT", "TANK", "METER") for one in lexicon().spellings.get((word,), ()))
+    spellings = lexicon().spellings.get((word,), ())
+    return any(one.cls in ("ACT", "TANK", "METER") and one.form != "thing" for one in spellings)
 
 
 def _may_be_name(word: Word) -> bool:

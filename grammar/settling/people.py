@@ -111,7 +111,7 @@ def _a_thing(toks: Sequence[Tok], i: int) -> bool:
     first = i
     while first and toks[first - 1].has("ADJ") and not toks[first - 1].has("ART"):
         first -= 1
-    return not toks[i].has("KIN") and bool(first) and toks[first - 1].text in ("the", "a", "an", "that", "this")
+    return not toks[i].has("KIN") and bool(first) and toks[first - 1].text in ("the", "a", "an")
 
 
 def _is_verb(toks: Sequence[Tok], i: int) -> bool:
@@ -166,6 +166,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True  # "Keith's had a shower"
         if after.number is not None and nxt is not None and _many(nxt) and _heads(toks, i) and not tok.known:
             return True  # "Ana two showers, Joss three showers"
+        if after.text in _WAS_IN and _heads(toks, i) and _in_there(toks, i + 1):
+            return True  # "Nell was in the shower for 4 minutes"
         if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
             return True
         if after.text in ("too", "as well", "also") and _heads(toks, i) and (nxt is None or nxt.has("COMMA", "NUMBER")):
@@ -235,6 +237,9 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         and (after is None or after.has("STOP", "COMMA", "NEG") or after.text == "actually")
         and not _only_a_word(tok)
     )
+
+
+_WAS_IN = frozenset(("was", "is", "'s", "been", "has been"))
 
 
 def _in_there(toks: Sequence[Tok], i: int) -> bool:

@@ -147,6 +147,10 @@ def _planned(toks: Sequence[Tok]) -> bool:
     )
 
 
+_IS_OVER = frozenset(("was", "were", "been", "has been", "have been"))
+"""With a length, "was in the shower" tells of one that is over."""
+
+
 def _going_on(toks: Sequence[Tok]) -> bool:
     """ "Ana is showering", "dumping grey", "Joss is in the shower": going on, not done."""
     core = [tok for tok in toks if not _dropped(tok)]
@@ -158,7 +162,8 @@ def _going_on(toks: Sequence[Tok]) -> bool:
             if not done and not any(other.has("NUMBER", "FRACTION") for other in core[n:]) and not tok.has("SWITCH"):
                 return True
         inside = before is not None and before.text in ("in", "on") and n > 1 and core[n - 2].has("BE", "POSS")
-        if inside and tok.has("ACT") and not any(other.has("UNIT", "USE") for other in core):
+        over = inside and core[n - 2].text in _IS_OVER and any(other.has("TIMEUNIT") for other in core[n:])
+        if inside and not over and tok.has("ACT") and not any(other.has("UNIT", "USE") for other in core):
             return True
     return False
 
