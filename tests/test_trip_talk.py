@@ -147,3 +147,34 @@ def test_a_plan_after_the_end_of_the_stay_looks_ahead(talk: Talk) -> None:
     """The stay was to end on Sunday and nothing was said since: the plan is for the days to come, not for the next hour."""
     rows = talk.say("plan", at("15T09:00")).facts["rows"]
     assert rows[0]["leave"] > at("20T00:00")
+
+
+def test_a_report_that_names_the_place_is_no_arrival(talk: Talk) -> None:
+    """What was told of the stay (until when, with which hookups) stands."""
+    assert [one["kind"] for one in talk.say("shower 2 gal at Heron Bend").recorded] == ["use"]
+    assert talk.say("opened the grey valve").outcome == "asked"
+    assert talk.say("can we make it").facts["until"] == at("14T11:00")
+
+
+def test_the_place_said_once_more_adds_to_the_stay(talk: Talk) -> None:
+    """ "At Heron Bend till Monday", said there: another end, and still no sewer."""
+    talk.say("at Heron Bend till Monday")
+    assert talk.say("opened the grey valve").outcome == "asked"
+    row = talk.say("where are we now").facts["rows"][0]
+    assert (row["until"], row["water"], row["sewer"]) == (at("15T11:00"), True, False)
+    assert row["since"] == at("08T18:00")
+
+
+def test_what_was_used_on_a_stay_is_told_by_its_name_or_as_the_last(talk: Talk) -> None:
+    """Heron Bend until the 10th, then Cedar Flat: each by itself."""
+    talk.say("shower 2 gal")
+    talk.say("at Cedar Flat till Friday", at("10T10:00"))
+    talk.say("shower 3 gal")
+    talk.now = at("10T12:00")
+    for said, litres in (
+        ("what did we use at Heron Bend", 2),
+        ("what did we use on the last stay", 2),
+        ("what did we use at Cedar Flat", 3),
+    ):
+        assert talk.say(said).facts["logged_litres"] == pytest.approx(litres * GALLON)
+    assert talk.say("what did we use at Mill Farm").outcome == "answered"

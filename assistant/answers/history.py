@@ -1,6 +1,6 @@
 """What was used yesterday, this week, on this stay; the last few entries; when something was last done.
 
-May import: `scene`, state's usage and fold.
+May import: `scene`, state's usage, sites and fold.
 """
 
 from __future__ import annotations
@@ -14,11 +14,12 @@ from assistant.scene import Answer, Scene
 from grammar import spans
 from grammar.intents import Ask
 from grammar.when import When
+from state.care import sites
 from state.entry import Entry
 from state.lightclass import Any
 from state.sums import Sum
 from state.used import usage
-from state.world import Posting
+from state.world import Posting, StayAt
 
 A_WEEK = timedelta(days=7)
 MOMENT = timedelta(milliseconds=1)
@@ -31,7 +32,23 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return _last_time(str(ask.subject), ask.tank, scene)
     if ask.count is not None:
         return _last_events(ask.count, ask, scene)
+    if _names_a_stay(ask) and _stay_of(ask.site, scene) is None:
+        where = f"at {ask.site}" if ask.site else "before this one"
+        return Answer(f"I know of no stay {where}.", {"topic": "history", "rows": []})
     return _stretch(ask, scene)
+
+
+def _names_a_stay(ask: Ask) -> bool:
+    """Whether a stay other than the present one is asked about, or the one at a place that is named."""
+    return ask.subject == "last stay" or (ask.subject == "stay" and ask.site is not None)
+
+
+def _stay_of(site: str | None, scene: Scene) -> StayAt | None:
+    """The last stay at that place, or the one before the present."""
+    key = site.casefold() if site is not None else None
+    stays = [one for one in sites.all_stays(scene.world) if one.since is not None]
+    stays = [one for one in stays if (one.ended is not None if key is None else (one.site or "").casefold() == key)]
+    return stays[-1] if stays else None
 
 
 def flows_of(scene: Scene, start: datetime, end: datetime) -> list[usage.Flow]:
@@ -104,6 +121,11 @@ def span_of(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
         if ask.until is not None:  # "between Monday and Thursday"
             return _from_to(start, ask.until, scene)
         return start, end, ask.when.text or _named(start, end, scene)
+    stay = _stay_of(ask.site, scene) if _names_a_stay(ask) else None
+    if stay is not None and stay.since is not None:
+        start, end = stay.since, stay.ended or scene.now
+        since = f" since {scene.day(start)}" if stay.ended is None else f", {_named(start, end, scene)}"
+        return start, end, f"at {stay.site}{since}"
     if ask.subject == "stay" and scene.world.stay.since is not None:
         return scene.world.stay.since, scene.now, "on this stay"
     if ask.subject in ("today",):

@@ -75,7 +75,7 @@ def module_of(ask: Ask) -> str:
         return "compared"
     if ask.topic == "history" and (ask.subject in OF_SUMS or (ask.subject in OF_DEEDS and ask.when is not None)):
         return "tallies"
-    if ask.topic == "history" and (ask.subject in OF_PLACES or ask.site):
+    if ask.topic == "history" and (ask.subject in OF_PLACES or (ask.site and ask.subject != "stay")):
         return "sites"
     return MODULES[ask.topic]
 

@@ -44,6 +44,9 @@ def echo(entries: Sequence[Entry], before: belief.Belief | None, scene: Scene, o
     parts = _grouped(entries, scene, by_id)
     text = f"{_capital(times.listed(parts))}."
     told = {id for entry in entries for id in (entry.id, *(targets(entry) if entry.kind == "amend" else ()))}
+    told -= {
+        entry.id for entry in entries if entry.get("reset_before") or entry.get("rolled_over")
+    }  # it says so itself
     found = [findings.sentence(one, scene) for one in scene.world.findings if one.event in told]
     moved, tank = "", None
     if any(entry.kind in room.GAUGE_MOVERS for entry in entries):

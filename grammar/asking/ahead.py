@@ -107,8 +107,8 @@ def _record(clause: Clause) -> Ask | None:
         and _nothing_else(clause, "COMPARE", "QWORD", "USE", "HISTORY", "WHICH", "AND")
     ):
         return Ask(topic="history", subject="changed", when=clause.when)
-    if kind == "stay" and _nothing_else(clause, "QWORD", "USE", "HISTORY", "SHOW"):
-        return Ask(topic="history", subject="stay")
+    if kind in ("stay", "last stay") and _nothing_else(clause, "QWORD", "USE", "HISTORY", "SHOW"):
+        return Ask(topic="history", subject=kind)
     return None
 
 

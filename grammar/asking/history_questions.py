@@ -170,6 +170,9 @@ def history(clause: Clause) -> Ask | None:
         )
         and not q(clause, "howfull")
     ):
+        site = clause.value("SITE") if clause.elsewhere() and subject is None and when is None else None
+        if site is not None:  # "what did we use at Heron Bend"
+            return Ask(topic="history", subject="stay", site=site, activity=name, people=clause.people)
         return Ask(topic="history", tank=tank, activity=name, people=clause.people, when=when, subject=subject)
     sees = bool(clause.tanks) and clause.pieces[0].has("AUX")  # "does grey see Saturday"
     amount = clause.get("amount")

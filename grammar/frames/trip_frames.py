@@ -95,6 +95,12 @@ def _bare_arrival(clause: Clause) -> bool:
     )
 
 
+def _may_lie_ahead(when: When) -> bool:
+    """ "We arrive at Otter Flats on Sunday": a day that no word puts behind us."""
+    dated = when.weekday is not None or when.day is not None or (when.day_offset or 0) > 0
+    return dated and when.which != "last"
+
+
 @frame(
     "arrive",
     "ARRIVE.past SITE",
@@ -120,6 +126,11 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return None
     times = [_at_hour(times, hour)] if hour is not None else times
     when = times[0] if times else None
+    told = (
+        clause.has("SELF") and when is not None and when.hour is not None and not when.has_day
+    )  # "we arrive … at three"
+    if when is not None and clause.word("ARRIVE", "base") and (told or _may_lie_ahead(when)):
+        return say.Stop(site=site, start=when, until=until, nights=nights(clause), water=water, sewer=sewer)
     here = say.Arrive(site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when)
     linked = clause.word("SWITCH") or clause.word("OUTON")
     if linked is None:
@@ -295,7 +306,7 @@ def _alone(clause: Clause) -> Intent:
 def stop(clause: Clause) -> Intent | None:
     if not clause.word("NEXTSTOP") and not _says_next(clause):
         return None
-    if len(clause.words("SITE")) > 1:
+    if len(clause.words("SITE")) > 1 or (_says_then(clause) and _came(clause)):
         return None
     water, sewer = hookups(clause)
     start = clause.get("since") or clause.when
@@ -303,6 +314,16 @@ def stop(clause: Clause) -> Intent | None:
         site=clause.value("SITE"), start=start, until=clause.get("until") if clause.index("until") >= 0 else None,
         nights=nights(clause), water=water, sewer=sewer,
     )  # fmt: skip
+
+
+def _says_then(clause: Clause) -> bool:
+    return clause.pieces[0].kind == "word" and clause.pieces[0].toks[0].text == "then"
+
+
+def _came(clause: Clause) -> bool:
+    """ "then arrived at Otter Flats": they are there."""
+    first = {tok.text.split()[0] for tok in clause.words("ARRIVE")}
+    return any(word.endswith("ed") or word in ("got", "made", "came") for word in first)
 
 
 def _says_next(clause: Clause) -> bool:

@@ -22,10 +22,37 @@ _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick real
 
 def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
-    made = one_stay(spoken_of(made))
+    made = one_stay(spoken_of(done_there(made, parts)))
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
     return shared_time(shared_person(shared_subject(told, parts), parts), parts)
+
+
+def done_there(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "shower 2 gal at Heron Bend": where it was done, and no arrival there; behind a comma, or with more told of the place, it is one."""
+    found: list[Intent] = []
+    for one in made:
+        bare = isinstance(one, say.Arrive) and replace(one, site=None, when=None, text="") == say.Arrive()
+        if not (found and bare and isinstance(one, say.Arrive) and _runs_on(one, parts)):
+            found.append(one)
+        elif one.when is not None and found[-1].when is None:
+            found[-1] = replace(found[-1], when=one.when)
+    return found
+
+
+def _runs_on(one: say.Arrive, parts: Sequence[Piece]) -> bool:
+    """Whether "at" and the place follow what was done without a break or a verb of their own."""
+    at_once = one.text.casefold().removeprefix("at ").startswith((one.site or "").casefold())
+    here = next((n for n, piece in enumerate(parts) if _names(piece, one.site)), 0)
+    at = here > 1 and (parts[here - 1].has("AT", "PREP") or parts[here - 1].toks[-1].text.endswith(" at"))
+    return at_once and at and not parts[here - 2].has(*_BREAKS)
+
+
+def _names(piece: Piece, site: str | None) -> bool:
+    return any(tok.has("SITE") and tok.senses["SITE"].value == site for tok in piece.toks)
+
+
+_BREAKS = ("AND", "THEN", "COMMA", "STOP")
 
 
 def one_stay(made: list[Intent]) -> list[Intent]:

@@ -20,7 +20,10 @@ EARLY = timedelta(days=2)
 
 def take_arrive(world: World, event: Entry, book: Book = None) -> None:
     """A new stay; ends the one before. Water at the site means that the rig runs on it, none that it runs on its tank. What is not
-    said stands as it was told when the stop was planned."""
+    said stands as it was told when the stop was planned; said once more of the place where the rig stands, the stay goes on."""
+    if _stands_at(world.stay, event.site):
+        _say_more(world, event, book)
+        return
     _move_on(world, event, book)
     world.stay = StayAt(event.site, event.at, event.until, event.water, event.sewer)
     site = (event.site or "").casefold()
@@ -31,6 +34,22 @@ def take_arrive(world: World, event: Entry, book: Book = None) -> None:
     world.stops = [
         stop for stop in world.stops if stop is not planned and not (stop["until"] and stop["until"] <= event.at)
     ]
+
+
+def _stands_at(stay: StayAt, site: str | None) -> bool:
+    """Whether the rig is at that place already, as far as was told."""
+    return bool(site) and stay.ended is None and (stay.site or "").casefold() == (site or "").casefold()
+
+
+def _say_more(world: World, event: Entry, book: Book) -> None:
+    """ "At Heron Bend till Monday", said of where they are: what it adds to the stay."""
+    passing.pass_time(world, event.at, book)
+    stay = world.stay
+    stay.until = event.until or stay.until
+    stay.sewer = stay.sewer if event.sewer is None else event.sewer
+    if event.water is not None:
+        stay.water = event.water
+        _set_supply(world, "hookup" if event.water else "tank", told=not event.water)
 
 
 def _is_it(stop: dict[str, Any], site: str, at: datetime) -> bool:
