@@ -328,7 +328,7 @@ def _both(toks: Sequence[Tok], i: int) -> Tok:
     acts = any(after.has(cls) and after.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH"))
     if before.has("TANK") and any(one.form == "past" for one in after.senses.values()):
         return replace(tok, senses=sense("FILLER"))
-    if not acts or not before.has("SELF", "PERSON"):
+    if not acts or not before.has("SELF", "PERSON", "GROUP"):
         return tok
     if before.has("SELF"):
         return replace(tok, senses=sense("PAIR" if tok.text == "both" else "GROUP"))

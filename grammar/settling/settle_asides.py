@@ -75,16 +75,20 @@ _REPORTS = (
 _TOOK = ("COST", "USE")
 
 
+GREETING = 2  # tokens: "right then love, …"
+
+
 def addressed(toks: Sequence[Tok], i: int) -> Tok:
     """ "just the grey, love", "thanks mate": whom it is said to."""
     tok, before = toks[i], toks[i - 1] if i else None
-    if tok.text not in VOCATIVES or (i + 1 < len(toks) and not toks[i + 1].has(*_ENDS, "ABOUT", "NUMBER")):
+    if tok.text not in VOCATIVES or (i + 1 < len(toks) and not toks[i + 1].has(*_ENDS, "ABOUT", "NUMBER", "BE", "ACT")):
         return tok
     called = before is not None and (
         before.has("COMMA", "STOP") or before.text in ("you", "please", "thanks", "ta", "cheers")
     )
     opens = not i and len(toks) > 1 and toks[1].has("COMMA")
-    return replace(tok, senses=sense("FILLER")) if called or opens else tok
+    greets = bool(i) and i <= GREETING and all(other.has("FILLER") for other in toks[:i])
+    return replace(tok, senses=sense("FILLER")) if called or opens or greets else tok
 
 
 def politely(toks: Sequence[Tok]) -> list[Tok]:
@@ -215,6 +219,14 @@ def who_she_is(toks: Sequence[Tok]) -> list[Tok]:
         if found[i].text in ("she", "he") and named and heads and not found[i + 1].has("FUTURE", "NEG"):
             return [*found[:i], *found[i + 1 :]]
     return found
+
+
+def say_about(toks: Sequence[Tok], i: int) -> Tok:
+    """ "dishes, let's say a gallon": about so much, and no what-if."""
+    tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    measures = after is not None and after.has("NUMBER", "FRACTION", "A") and any(other.has("UNIT") for other in toks[i:])
+    told = measures and any(other.has("ACT", "TANK", "METER") for other in toks[:i]) and tok.has("IF")
+    return replace(tok, senses=sense("ABOUT", "about")) if told else tok
 
 
 def as_always(toks: Sequence[Tok], i: int) -> Tok:

@@ -71,6 +71,13 @@ def last_one(toks: Sequence[Tok], i: int) -> Tok:
 LAST = frozenset(("last", "latest", "most recent", "previous"))
 
 
+def a_good_one(toks: Sequence[Tok], i: int) -> Tok:
+    """ "had a good soak": how it was, and no question whether we are good till Sunday."""
+    tok, before, after = toks[i], toks[i - 1] if i else None, toks[i + 1] if i + 1 < len(toks) else None
+    inside = before is not None and before.has("A", "ART") and after is not None and after.has("ACT", "ADJ", "NUMBER")
+    return replace(tok, senses=sense("ADJ", "good")) if tok.text == "good" and inside and tok.has("MAKEIT") else tok
+
+
 def once_again(toks: Sequence[Tok], i: int) -> Tok:
     """ "dishes again, a gallon": told in full, no repetition of what was said last."""
     told = i and toks[i - 1].has("ACT") and any(other.has("UNIT") for other in toks)

@@ -184,7 +184,7 @@ _SINGLE = frozenset("gallon quart pint litre liter cup".split())
 
 def _goes_on(toks: Sequence[Tok], n: int) -> bool:
     """Whether an amount may end here, or goes on with "each" or "and a half"."""
-    if n >= len(toks) or toks[n].has("EACH", "COMMA", "STOP"):
+    if n >= len(toks) or toks[n].has("EACH", "COMMA", "STOP", "WATER"):
         return True
     return toks[n].has("AND") and any(tok.has("FRACTION") for tok in toks[n + 1 : n + 3])
 

@@ -58,14 +58,17 @@ def is_question(toks: Sequence[Tok]) -> bool:
     return _inverted(first.text, core[1], core[2:])
 
 
+_ONESELF = ("me", "us", "myself", "ourselves")
+
+
 def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
     """Whether verb and next token stand as in a question: "did Ana …", "is grey full", but not "did the dishes", "had two showers"."""
+    if after.text in _ONESELF:  # "had me a shower", "did us a brew"
+        return False
     if verb in _DO:
         return after.has(*_WHO) or (
             after.has(*_WHAT) and any((_form(tok, "base") and not tok.has("RUN")) or tok.has(*_ASKS_DO) for tok in rest)
         )
-    if after.text in ("me", "us", "myself"):  # "had me a shower"
-        return False
     if verb in _HAVE:
         if verb == "had" and after.has("ACT"):
             return False

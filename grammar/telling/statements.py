@@ -221,13 +221,13 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
         mine
         and amount is not None
         and amount.value is not None
-        and _only(clause, "amount", "SELF PRONOUN BE PREP FILLER AT")
+        and _only(clause, "amount", "SELF PRONOUN BE PREP FILLER AT USE COST")
     ):
         unit = amount.unit or (last.amount.unit if last.amount else None)
         return replace(last, people=(), amount=replace(amount, unit=unit), count=None, minutes=None)
     if clause.pieces[0].kind != "people" or not clause.people or amount is None or amount.value is None:
         return None
-    if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE AT TOO COMMA POSS BE"):
+    if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE COST AT TOO COMMA POSS BE"):
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)
