@@ -34,6 +34,7 @@ from grammar.telling.verbatim import verbatim, written_down
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
+MOST_STARRED = 4
 MOST_OFFERED = 60  # words of a phrase of which a part is offered
 Result = Reading | NotUnderstood | Impossible
 
@@ -83,6 +84,9 @@ def _read(text: str, names: Names) -> Result:
 
 def _written_out(text: str, names: Names) -> str:
     """A taught word that stands alone and means a whole phrase ("w" for "can we make it to Sunday") is that phrase."""
+    starred = text.strip()
+    if starred.count("*") == 1 and (starred[0] == "*" or starred[-1] == "*") and len(starred.split()) <= MOST_STARRED:
+        return f"I meant {starred.strip('* ')}"  # "*3 gal": how a slip is put right in writing
     alone = text.strip(" .!?").casefold()
     return next((means for word, means in names.taught if " " in means and word.casefold() == alone), text)
 

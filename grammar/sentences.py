@@ -22,6 +22,7 @@ from grammar.telling.household import household, left_us
 from grammar.telling.joined import as_it, measured, unmeasured
 from grammar.telling.left_out import but_not, but_to_come, none_of_those, not_that
 from grammar.telling.mood import is_question, mood
+from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, whole_reply
 from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
@@ -53,6 +54,7 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
         or stands_at(text, toks)
         or whose(text, toks)
         or amend(text, toks)
+        or put_right(text, toks)
     )
     if whole is not None:
         return [replace(whole, text=text.strip())]

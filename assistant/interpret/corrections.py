@@ -113,7 +113,11 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     meant = [one.of if one.kind == "amend" else one.id for one in live if one.turn == turn]
     latest = context.as_they_are(meant)
     targets = [latest[id] for id in meant if id in latest]
-    if meaning.took and not any(one.kind in _TAKES for one in targets):
+    share = meaning.change.amount is not None and meaning.change.amount.each
+    uses = [one for one in targets if one.kind == "use"]
+    if meaning.took and share and uses and len(uses) != 1:
+        raise AskBack("Of which of them? Name it, for example: make the shower 3.", "statement")
+    if meaning.took and not (uses if share else any(one.kind in _TAKES for one in targets)):
         raise AskBack("What took that? Say it with the amount, for example: shower used 2 gal.", "statement")
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")

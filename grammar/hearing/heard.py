@@ -19,7 +19,7 @@ _SLIPS = {
     "wht": "what", "wehn": "when", "whn": "when", "wil": "will", "wll": "will", "cna": "can", "blck": "black", "blakc": "black", "balck": "black",
     "gery": "grey", "gerey": "grey", "grye": "grey", "frehs": "fresh", "fersh": "fresh", "tnak": "tank", "tnaks": "tanks", "lsat": "last",
     "untl": "until", "utnil": "until",
-    "thru": "through", "meself": "myself", "youself": "yourself", "nvm": "nevermind",
+    "thru": "through", "meself": "myself", "sry": "sorry", "soz": "sorry", "youself": "yourself", "nvm": "nevermind",
     "hoes": "hose", "cite": "site", "gage": "gauge", "guage": "gauge", "knead": "need", "dew": "due", "cheque": "check", "censor": "sensor",
     "censors": "sensors", "gages": "gauges", "guages": "gauges",
     "tow": "two", "thre": "three", "fiev": "five", "gla": "gal", "glas": "gals", "jsut": "just", "tok": "took", "ahd": "had", "hda": "had",

@@ -168,6 +168,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True  # "Ana two showers, Joss three showers"
         if after.text in _WAS_IN and _heads(toks, i) and _in_there(toks, i + 1):
             return True  # "Nell was in the shower for 4 minutes"
+        if after.has("ART") and nxt is not None and nxt.has("AGAIN") and i + 3 == len(toks) and not i:
+            return True  # "Ana the same"
         if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
             return True
         if after.text in ("too", "as well", "also") and _heads(toks, i) and (nxt is None or nxt.has("COMMA", "NUMBER")):
@@ -186,6 +188,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True  # "I showered with 2 gal, Ana with 3"
     if before is None:
         return False
+    if after is None and before.has("AGAIN") and not tok.known:
+        return True  # "ditto Ana"
     if (
         after is None
         and tok.capital

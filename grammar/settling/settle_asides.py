@@ -224,7 +224,9 @@ def who_she_is(toks: Sequence[Tok]) -> list[Tok]:
 def say_about(toks: Sequence[Tok], i: int) -> Tok:
     """ "dishes, let's say a gallon": about so much, and no what-if."""
     tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
-    measures = after is not None and after.has("NUMBER", "FRACTION", "A") and any(other.has("UNIT") for other in toks[i:])
+    measures = (
+        after is not None and after.has("NUMBER", "FRACTION", "A") and any(other.has("UNIT") for other in toks[i:])
+    )
     told = measures and any(other.has("ACT", "TANK", "METER") for other in toks[:i]) and tok.has("IF")
     return replace(tok, senses=sense("ABOUT", "about")) if told else tok
 

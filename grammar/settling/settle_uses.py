@@ -305,13 +305,16 @@ def plural(toks: Sequence[Tok], n: int, before: Tok | None) -> Tok:
     return replace(tok, senses={**tok.senses, "ACTS": replace(one, cls="ACTS")})
 
 
+_EVERY_ONE = {"both": 2.0, "all three": 3.0, "all four": 4.0, "all five": 5.0}
+
+
 def several(toks: Sequence[Tok]) -> list[Tok]:
     """ "the two of us showered", "four kids washed their hands": how many did it."""
     found = _out_of_all(toks)
     for i in range(1, len(found) - 1):
         number, group, verb = found[i - 1], found[i], found[i + 1]
-        if number.text == "both" and group.has("GROUP"):
-            number = replace(number, number=2.0)
+        if number.text in _EVERY_ONE and group.has("GROUP"):
+            number = replace(number, number=_EVERY_ONE[number.text])
         if number.number is None or not (group.text == "of us" or group.has("GROUP")):
             continue
         if any(verb.has(cls) and verb.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH")):

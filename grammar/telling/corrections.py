@@ -58,7 +58,24 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
 
 _LEADS = frozenset(("AMEND", "FIX", "NO", "INSTEAD"))
 """Of these classes is the word that a correction begins with, or is turned round by."""
-_MAKE = frozenset(("make", "change", "set", "correct", "fix"))
+_MAKE = frozenset(
+    (
+        "make",
+        "change",
+        "set",
+        "correct",
+        "fix",
+        "update",
+        "edit",
+        "amend",
+        "alter",
+        "adjust",
+        "bump",
+        "bring",
+        "lower",
+        "raise",
+    )
+)
 
 _EXCUSES = (
     "i should have said",
@@ -121,7 +138,9 @@ def _who_did(clause: Clause) -> tuple[str, ...]:
     return clause.people if plain and clause.pieces[0].kind == "people" else ()
 
 
-_SURE = frozenset("make mean meant change should correct correction set update no not naw nah nope".split())
+_SURE = frozenset(
+    "edit amend adjust alter bump replace swap make mean meant change should correct correction set update no not naw nah nope".split()
+)
 """Words of a lead that can only correct: "wait", "sorry", "it was" may begin something else."""
 
 
@@ -168,9 +187,15 @@ def _should_have_been(text: str, toks: list[Tok]) -> Intent | None:
 
 def _made(text: str, toks: list[Tok]) -> Intent | None:
     """ "make the dishes 2", "set the shower to 3 gallons": the entry is named and given another amount."""
-    core = [tok for tok in toks if not tok.has("COMMA", "STOP") and (not tok.has("FILLER") or tok.has("ART", "AMEND"))]
+    core = [
+        tok
+        for tok in toks
+        if not tok.has("COMMA", "STOP") and (not tok.has("FILLER") or tok.has("ART", "AMEND") or tok.text in _MAKE)
+    ]
     if len(core) < 3 or core[0].text not in _MAKE:
         return None
+    if core[0].text == "update" and not any(tok.text == "to" for tok in core[2:]):
+        return None  # "update: shower 3 gal" reports
     if core[1].text != "the":
         if "ACT" not in core[1].senses or core[1].senses["ACT"].value in ("coffee", "cooking", "drinking"):
             return None  # "make coffee, two quarts" is an order
@@ -182,7 +207,8 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
     ):
         return None
     change = fragment(clause_of(text, [tok for tok in core[2:] if not tok.has("TO")]))
-    return back.Amend(change=change) if change is not None else None
+    named = core[0].text == "update" and change is not None and change.activity is not None
+    return back.Amend(change=change, named=named, sure=not named) if change is not None else None
 
 
 def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:

@@ -46,6 +46,18 @@ def _set_off(toks: Sequence[Tok], last: Tok) -> bool:
 def _reason(toks: Sequence[Tok], undone: Tok) -> bool:
     """ "delete that, I was reading you a letter": why, and nothing that could be booked."""
     rest = [tok for tok in toks[toks.index(undone) + 1 :] if not tok.has("COMMA", "STOP")]
+    if len(rest) > 1 and any(tok.has("FUTURE") for tok in rest) and not any(tok.has(*_TOLD, "NEG") for tok in rest):
+        return rest[0].text in (
+            "i",
+            "we",
+            "i will",
+            "we will",
+            "will",
+            "she",
+            "he",
+            "she will",
+            "he will",
+        )  # "… I'll do it later"
     if len(rest) < 3 or any(
         tok.has(*_TOLD, "ACT", "ACTS", "TANK", "TANKS", "METER", "NEG", "DUMP", "FILL") for tok in rest
     ):
@@ -183,6 +195,7 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
     """ "grey too", "and Ana as well", "and one for Ana": what was said last, of another tank or of somebody else."""
     if _me_too(toks):
         return back.Again(people=("",))
+    did_too = " ".join(tok.text for tok in toks[-2:]) in ("did too", "did also", "did as well", "had too")
     besides = any(tok.text in BESIDES for tok in toks) and not any(tok.has("QMARK") for tok in toks)
     if not clause.pieces:
         return None
@@ -191,6 +204,7 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
         return None
     if any(
         piece.kind not in ("tanks", "people", "amount")
+        and not (did_too and piece.has("DO", "AUX"))
         and not piece.has("AND", "COMMA", "FOR", "PREP", "TANKWORD", "ONE", "TOO")
         for piece in clause.pieces
     ):
