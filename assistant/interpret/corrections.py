@@ -1,10 +1,11 @@
-"""Undo, redo and amend: new events that change what earlier ones count for; nothing is ever rewritten."""
+"""Amendments: new events that change what earlier ones count for; nothing is ever rewritten."""
 
 from __future__ import annotations
 
 from assistant.interpret import changed, use
-from assistant.interpret.booked_here import META, live_entries, own_entries
+from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.interpret.taking_back import just_undone
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe, Scene
 from grammar.intents import (
@@ -23,11 +24,10 @@ from grammar.intents import (
     Supply,
     Use,
 )
-from grammar.rejoinders import Amend, Fragment, Redo, Undo
+from grammar.rejoinders import Amend, Fragment
 from state import checks
 from state.entry import Entry
 from state.lightclass import Any, replace
-from state.log.history import undone
 
 STANDS = "It stands like that already. What should change?"
 
@@ -35,76 +35,12 @@ _TAKES = ("use", "fill", "haul", "rinse")
 """What water goes through: "it took 12 gal" can be said of these."""
 
 
-def undo(meaning: Undo, context: Context) -> list[Draft]:
-    """Takes back the last turn here that booked something (or the last so many); or the last of what was named, wherever it was said."""
-    if meaning.what is not None:
-        return [draft("undo", context.now, of=_named(meaning.what, meaning.whose, context).id)]
-    count = max(1, min(meaning.count, 50))
-    if meaning.both:
-        told = own_entries(context)
-        count = 1 if sum(one.turn == told[-1].turn for one in told) > 1 else 2
-    live, drafts = own_entries(context, count), []
-    for _ in range(count):
-        if not live:
-            break
-        turn = live[-1].turn
-        ids = [one.id for one in live if one.turn == turn]
-        live = [one for one in live if one.turn != turn]
-        drafts.append(draft("undo", context.now, of=ids[0] if len(ids) == 1 else tuple(ids)))
-    if not drafts and any(context.imported(log) for log in context.windows()):
-        raise CannotBe(
-            "Nothing said here is left to undo. What came from another device goes by name: undo the shower."
-        )
-    if not drafts:
-        raise CannotBe("There is nothing left to undo.")
-    return drafts
-
-
-_READINGS = ("meter", "level")
-
-
-def _named(what: str, whose: str | None, context: Context) -> Entry:
-    """The last event that still counts and is of that kind, activity, tank or item, and of that person. Asks if there is none."""
-    named = what.casefold()
-    kinds = _READINGS if named == "reading" else (named,)
-    for log in context.windows():
-        for one in reversed(live_entries(log)):
-            if whose is not None and (one.get("person") or "").casefold() != whose.casefold():
-                continue
-            if one.kind in kinds or named in (one.get("activity"), one.get("tank"), one.get("item")):
-                return one
-    what = what if whose is None else f"{what} of {whose}"
-    raise AskBack(f"I find no {what} to take back. Which entry do you mean?", "statement")
-
-
-def redo(meaning: Redo, context: Context) -> list[Draft]:
-    """Brings back what the last undo took away, as long as nothing else was booked since."""
-    for log in context.windows():
-        gone = undone(log)
-        for entry in reversed(log):
-            if entry.kind == "undo" and entry.id not in gone:
-                return [draft("redo", context.now, of=entry.id)]
-            if entry.kind not in META:
-                raise CannotBe("There is nothing to redo.")
-    raise CannotBe("There is nothing to redo.")
-
-
-def _just_undone(context: Context) -> bool:
-    for log in context.windows():
-        imported, gone = context.imported(log), undone(log)
-        own = (one for one in reversed(log) if one.turn not in imported and one.kind != "redo")
-        last = next(own, None)
-        if last is not None:
-            return last.kind == "undo" and last.id not in gone
-    return False
-
-
 def amend(meaning: Amend, context: Context) -> list[Draft]:
     """The last booked event with some fields changed; of a turn that booked several, the one whose fields fit."""
     live = own_entries(context)
     if not live:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
-    if _just_undone(context):  # what it would correct is gone, and the entry before it was not meant
+    if just_undone(context):  # what it would correct is gone, and the entry before it was not meant
         raise AskBack(
             "That entry was taken back, so there is nothing to change. What happened? Say it in full.", "statement"
         )

@@ -47,8 +47,8 @@ BOOKERS: dict[str, str] = {
     "Step": "rig.step",
     "Teach": "rig.teach",
     "Note": "rig.note",
-    "Undo": "corrections.undo",
-    "Redo": "corrections.redo",
+    "Undo": "taking_back.undo",
+    "Redo": "taking_back.redo",
     "Amend": "corrections.amend",
 }
 """Class of grammar.intents or grammar.rejoinders: module and function here."""

@@ -1,0 +1,74 @@
+"""Undo and redo: which entries are meant, and what takes them back or brings them again. Nothing is ever rewritten."""
+
+from __future__ import annotations
+
+from assistant.interpret.booked_here import META, live_entries, own_entries
+from assistant.interpret.context import Context, Draft, draft
+from assistant.scene import AskBack, CannotBe
+from grammar.rejoinders import Redo, Undo
+from state.entry import Entry
+from state.log.history import undone
+
+
+def undo(meaning: Undo, context: Context) -> list[Draft]:
+    """Takes back the last turn here that booked something (or the last so many); or the last of what was named, wherever it was said."""
+    if meaning.what is not None:
+        return [draft("undo", context.now, of=_named(meaning.what, meaning.whose, context).id)]
+    count = max(1, min(meaning.count, 50))
+    if meaning.both:
+        told = own_entries(context)
+        count = 1 if sum(one.turn == told[-1].turn for one in told) > 1 else 2
+    live, drafts = own_entries(context, count), []
+    for _ in range(count):
+        if not live:
+            break
+        turn = live[-1].turn
+        ids = [one.id for one in live if one.turn == turn]
+        live = [one for one in live if one.turn != turn]
+        drafts.append(draft("undo", context.now, of=ids[0] if len(ids) == 1 else tuple(ids)))
+    if not drafts and any(context.imported(log) for log in context.windows()):
+        raise CannotBe(
+            "Nothing said here is left to undo. What came from another device goes by name: undo the shower."
+        )
+    if not drafts:
+        raise CannotBe("There is nothing left to undo.")
+    return drafts
+
+
+_READINGS = ("meter", "level")
+
+
+def _named(what: str, whose: str | None, context: Context) -> Entry:
+    """The last event that still counts and is of that kind, activity, tank or item, and of that person. Asks if there is none."""
+    named = what.casefold()
+    kinds = _READINGS if named == "reading" else (named,)
+    for log in context.windows():
+        for one in reversed(live_entries(log)):
+            if whose is not None and (one.get("person") or "").casefold() != whose.casefold():
+                continue
+            if one.kind in kinds or named in (one.get("activity"), one.get("tank"), one.get("item")):
+                return one
+    what = what if whose is None else f"{what} of {whose}"
+    raise AskBack(f"I find no {what} to take back. Which entry do you mean?", "statement")
+
+
+def redo(meaning: Redo, context: Context) -> list[Draft]:
+    """Brings back what the last undo took away, as long as nothing else was booked since."""
+    for log in context.windows():
+        gone = undone(log)
+        for entry in reversed(log):
+            if entry.kind == "undo" and entry.id not in gone:
+                return [draft("redo", context.now, of=entry.id)]
+            if entry.kind not in META:
+                raise CannotBe("There is nothing to redo.")
+    raise CannotBe("There is nothing to redo.")
+
+
+def just_undone(context: Context) -> bool:
+    for log in context.windows():
+        imported, gone = context.imported(log), undone(log)
+        own = (one for one in reversed(log) if one.turn not in imported and one.kind != "redo")
+        last = next(own, None)
+        if last is not None:
+            return last.kind == "undo" and last.id not in gone
+    return False
