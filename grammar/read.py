@@ -14,7 +14,7 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asking import asks_from, measures, tells_first
 from grammar.asking.how_to import how_to_say
-from grammar.asking.led_up import amid, loosely
+from grammar.asking.led_up import amid, loosely, of_the_same
 from grammar.asking.round_questions import own_words
 from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import even_out
@@ -187,7 +187,8 @@ def _question_amid(text: str, words: Sequence[Word], own: Own) -> Reading | None
         beside = [_between(words, toks, 0, start), _between(words, toks, end, len(toks))]
         around = [_attempt(text, some, own) for some in beside if some]
         if all(one is None or all(isinstance(each, _NO_REPORT) for each in one.meanings) for one in around):
-            return replace(asked, as_read=_as_read(words))
+            about = of_the_same(text, list(asked.meanings), toks[:start], toks[start:end])
+            return replace(asked, meanings=tuple(about), as_read=_as_read(words))
     return None
 
 

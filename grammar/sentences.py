@@ -11,7 +11,7 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asking import idle, question
 from grammar.asking.led_up import by_then, led_up_to
-from grammar.asking.told_and_asked import told_and_asked
+from grammar.asking.told_and_asked import is_that_all_right, told_and_asked
 from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
@@ -94,6 +94,12 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
     for n, part in enumerate(parts):
         open_ended = bool(found) and (isinstance(found[-1], say.Arrive) or unmeasured(found[-1]))
         part = as_it(part) if found and unmeasured(found[-1]) else part
+        fixed = amend(text, part) if not n and any(is_question(other) for other in parts[1:]) else None
+        if fixed is not None:
+            found.append(replace(fixed, text=text.strip()))  # "No, it was 3 gal. How full is grey now?"
+            continue
+        if found and isinstance(found[-1], say.Pressure) and is_that_all_right(part):
+            continue  # what is to be said of it stands with what was booked
         meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
         if meaning is None and idle(part) and any(is_question(other) for other in parts[n + 1 :]):
             continue  # "I'm worried about grey. When will it be full?"
@@ -349,6 +355,11 @@ def _turns_to_ask(toks: Sequence[Tok], i: int) -> bool:
 
 def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
     """ "dumped grey, how are we doing": a report, then a question."""
+    comma = next((i for i, tok in enumerate(toks) if tok.has("COMMA", "BUT", "AND")), 0)
+    if comma and is_that_all_right(toks[comma + 1 :]):
+        pressure = statements(text, toks[:comma])
+        if pressure and all(isinstance(one, say.Pressure) for one in pressure):
+            return pressure  # "the gauge reads 62 psi, is that safe?"
     places = [
         i
         for i in range(1, len(toks))

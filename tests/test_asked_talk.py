@@ -68,6 +68,40 @@ how much does a shower use >> And the dishes? | activity
 how many showers are left >> and loads of laundry? | showers
 can we make it to Sunday >> what if we skip showers >> and laundry? | what_if
 when is the filter due >> And the anode? | due
+how long do we have >> for fresh? | runway
+The kids swear they only take two minutes. What does a shower in this thing really use? | activity
+just woke up, hows the fresh | status
+Right then, before I put the kettle on, how's the fresh looking? | status
+my sister wants us to stay till Saturday, can the tanks handle it? | make_it 2026-06-13
+we got a storm coming in so we ain't moving till Sunday, will grey hold? | make_it 2026-06-14
+is a load of laundry on Saturday doable | what_if
+ok for me to do the dishes? | what_if
+ok to have a shower? | showers
+if I empty black now how long do we have | what_if
+supposing my two brothers come Thursday | what_if
+how much do I use | activity
+has anyone emptied the black | history
+how long have we been here | history
+are we getting low on water | status
+how much drinking water is on board | status
+which one do I need to watch | runway
+does anything need doing | due
+bleach needed for 50 ppm in fresh with 6% bleach | dose
+how do we set up when we arrive | checklist
+"""
+
+OF_OTHERS = """
+when does the camp office open
+how long will the diesel last
+how full is the battery
+is there enough gas to get to Sunday
+will it rain till Sunday
+do we have enough bread for the weekend
+how much does a new tank cost
+where did I put my glasses
+can the dog swim
+how do I fix a leaking tap
+any good restaurants around here?
 """
 
 
@@ -87,6 +121,11 @@ def test_a_question_is_answered_and_nothing_is_booked(talk: Talk, line: str) -> 
     assert (replies[-1].outcome, replies[-1].facts.get("topic")) == ("answered", topic), replies[-1].answer
     if until:
         assert str(replies[-1].facts["until"].isoformat()).startswith(until)
+
+
+@pytest.mark.parametrize("said", OF_OTHERS.strip().splitlines())
+def test_a_question_about_other_things_is_not_taken_for_one_about_water(talk: Talk, said: str) -> None:
+    assert talk.say(said).outcome == "not_understood"
 
 
 @pytest.fixture
@@ -143,3 +182,16 @@ def test_one_shower_less_a_day_saves_more_than_one_in_all(fresh: Talk) -> None:
         > fresh.say("one less shower").facts["probability"]
         > fresh.say("can we make it to Sunday").facts["probability"]
     )
+
+
+def test_a_correction_or_a_pressure_is_booked_beside_the_question_behind_it(fresh: Talk) -> None:
+    fresh.say("shower used 2 gal")
+    reply = fresh.say("no, it was 3 gal. How full is grey now?")
+    assert [one["kind"] for one in reply.recorded] == ["amend"] and reply.facts["topic"] == "status"
+    for said in (
+        "gauge reads 62 psi, is that safe?",
+        "Pressure is 55 psi. Is that too much?",
+        "pressure gauge shows 48 psi, all good?",
+    ):
+        assert [one["kind"] for one in fresh.say(said).recorded] == ["pressure"]
+    assert not fresh.say("is 62 psi too much for the hose?").recorded

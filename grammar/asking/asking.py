@@ -60,11 +60,24 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if special is not None:
         return [replace(special, text=text.strip())]
     found = ask(clause) or (gist(clause) if is_question(whole) or toks[0].has("EXPLAIN") else None)
-    if found is None or not (is_question(whole) or _bare(clause, found)):
+    if found is None or not (is_question(whole) or _bare(clause, found)) or _of_other_things(toks, found):
         return None
     if found.topic in ("showers", "activity") and found.subject != "minutes":
         found = replace(found, minutes=minutes_each(clause))
     return [replace(found, text=text.strip())]
+
+
+def _of_other_things(toks: Sequence[Tok], found: Ask) -> bool:
+    """ "how full is the battery", "will it rain till Sunday", "how much does a new tank cost": none of our water."""
+    if found.topic not in ("status", "make_it", "runway", "showers", "history", "activity"):
+        return False
+    ours = any(tok.has("WATER", "WATERHERE", "TANK", "TANKS", "WASH", "USE", "HISTORY", "STATUS") for tok in toks)
+    acts = [tok.senses["ACT"].form for tok in toks if tok.has("ACT")]
+    things = bool(acts) and all(form == "thing" for form in acts) and found.topic != "activity"
+    asked_where = found.subject == "site" and bool(acts)
+    rains = any(tok.has("RAIN") for tok in toks) and found.topic == "make_it"
+    costs = any(tok.text == "cost" for tok in toks) and (not acts or any(tok.has("SITEWORD", "SITE") for tok in toks))
+    return ((things or costs) and not ours) or rains or asked_where
 
 
 _SUMS = (
@@ -162,7 +175,9 @@ def idle(toks: Sequence[Tok]) -> bool:
         return False
     if not all(tok.known or is_idle(tok) or not tok.text.isalpha() for tok in toks):
         return False
-    return not any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in DONE)
+    return not any(
+        tok.has(cls) and tok.senses[cls].form == "past" and tok.text != "got" for tok in toks for cls in DONE
+    )  # "we got a storm coming in"
 
 
 _ONLY_LEADS = ("IF", "SINCE", "WITH", "WITHOUT", "BEFORE", "AFTER", "FROM", "AT")

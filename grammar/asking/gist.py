@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from grammar.asking.asked import did, of_all, one_tank, q, until_of
-from grammar.asking.outlook_questions import is_over
+from grammar.asking.outlook_questions import asks_leave, is_over
 from grammar.asking.what_if import what_if
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
@@ -81,7 +81,11 @@ def _showers(clause: Clause) -> Ask | None:
 
 def _doing(clause: Clause) -> Ask | None:
     """ "can we do a load of laundry tomorrow": what would come of it."""
-    if not _opens(clause) or not _modal(clause) or activity(clause) is None or clause.has("NEG"):
+    if activity(clause) is None or clause.has("NEG"):
+        return None
+    if asks_leave(clause):
+        return what_if(None, [Clause([piece for piece in clause.pieces if not piece.has("MAKEIT", "AUX", "QMARK")])])
+    if not _opens(clause) or not _modal(clause):
         return None
     ends = clause.place("AND") if clause.has("MAKEIT") else -1
     return what_if(None, [Clause(clause.pieces[1:ends] if ends > 0 else clause.pieces[1:])])

@@ -63,6 +63,8 @@ def about(clause: Clause) -> Ask | None:
     on = _day_after(clause) if first.has("WHATABOUT") or clause.pieces[-1].has("QMARK") else 0
     if on:
         return Ask(topic="make_it", again=True, nights=on, subject="longer")
+    if first.has("FOR", "AND") and one_tank(clause) and clause.pieces[-1].has("QMARK") and _only_tanks(clause):
+        return Ask(topic="make_it", again=True, tank=one_tank(clause))  # "for fresh?"
     thing = _of_a_thing(clause) if first.has("WHATABOUT", "AND") or clause.pieces[-1].has("QMARK") else None
     if thing is not None:
         return thing
@@ -98,6 +100,11 @@ def about(clause: Clause) -> Ask | None:
     if until is not None and is_over(until):
         return Ask(topic="history", again=first.has("WHATABOUT"), when=until)
     return Ask(topic="make_it", again=True, until=until, tank=tank) if until is not None or tank is not None else None
+
+
+def _only_tanks(clause: Clause) -> bool:
+    small = ("FOR", "PREP", "AND", "ART", "QMARK", "FILLER", "TANKWORD")
+    return all(piece.kind == "tanks" or piece.has(*small) for piece in clause.pieces)
 
 
 def _of_a_thing(clause: Clause) -> Ask | None:

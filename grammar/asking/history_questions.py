@@ -18,6 +18,8 @@ def last_ten(clause: Clause) -> Ask | None:
     """ "last 10 entries", "what did I log last", "last 3"."""
     if only(clause, "LASTQ"):
         return Ask(topic="history", count=1)  # "did you get that"
+    if clause.pieces[0].has("LASTQ") and activity(clause) is not None and only(clause, "LASTQ", "ACT", "ACTS"):
+        return Ask(topic="history", count=1, activity=activity(clause))  # "did you get that shower"
     done = next((kind for cls, kind in (("DUMP", "dump"), ("FILL", "fill"), ("HAUL", "haul")) if clause.has(cls)), None)
     if done is not None and clause.pieces[0].toks[0].text == "last" and only(clause, "WHICH", "DUMP", "FILL", "HAUL"):
         return Ask(topic="history", subject=done)  # "last dump"
@@ -240,7 +242,24 @@ def _back_then(clause: Clause) -> bool:
     return behind and not any(tok.text in ("will", "would", "can", "should", "do") for tok in clause.words("AUX"))
 
 
-@rule("QWORD AVERAGE MOST MORE LESS")
+@rule("QWORD")
+def uses_now(clause: Clause) -> Ask | None:
+    """ "how much do I use", "how much water does Ana go through": what is usual, not what was."""
+    spends = clause.word("USE", "base") is not None or any(
+        tok.text in ("go through", "get through") for tok in clause.words("HISTORY")
+    )
+    does = any(tok.text in ("do", "does") for tok in clause.words("AUX"))
+    one = clause.people or any(tok.text in ("i", "each of us") for tok in clause.words("SELF")) or clause.has("EACH")
+    if (
+        not (spends and does and one and q(clause, "howmuch"))
+        or clause.when is not None
+        or clause.has("LEFT", "ROOM", "SINCE")
+    ):
+        return None
+    return Ask(topic="activity", activity=activity(clause), people=tuple(name for name in clause.people if name))
+
+
+@rule("QWORD AVERAGE MOST MORE LESS PERDAY")
 def uses(clause: Clause) -> Ask | None:
     name = activity(clause)
     if (
@@ -253,7 +272,8 @@ def uses(clause: Clause) -> Ask | None:
     if per and clause.get("amount") is None and only(clause, "AVERAGE", "USAGE", "HISTORY"):
         return Ask(topic="activity", activity="toilet" if per[0].text == "per flush" else None)  # "average per flush"
     per_day = clause.has("PERDAY") or unit_of(clause) in ("gallon/day", "litre/day")
-    if per_day and q(clause, "what", "howmuch", "howmany") and not did(clause):
+    alone = clause.pieces[-1].has("QMARK") and only(clause, "PERDAY", "AVERAGE", "USAGE", "HISTORY")
+    if per_day and (alone or q(clause, "what", "howmuch", "howmany")) and not did(clause):
         every = name is None and not clause.people
         return Ask(topic="activity", activity=name, people=clause.people, subject="a day" if every else None)
     if q(clause, "who") and clause.has("USE", "MOST", "DO"):
@@ -296,3 +316,58 @@ def stood(clause: Clause) -> Ask | None:
         "ACT", "USE", "USAGE", "HISTORY", "DUMP", "FILL", "HAUL", "RINSE", "MOST", "AVERAGE", "METER", "TOTAL"
     )
     return Ask(topic="status", tank=one_tank(clause), when=clause.when) if asked and level and not done else None
+
+
+_DEEDS = (
+    ("DUMPINGQ", "dump"),
+    ("DUMP", "dump"),
+    ("FILL", "fill"),
+    ("HAUL", "haul"),
+    ("RINSE", "rinse"),
+    ("SANITISE", "sanitise"),
+)
+
+
+@rule("TODOQ FORGOTLOG")
+def left_undone(clause: Clause) -> Ask | None:
+    """ "did we forget to dump": when it was last done."""
+    asked = any(tok.text.split()[0] in ("did", "have", "has") and "forg" in tok.text for tok in clause.words("TODOQ"))
+    if not asked or clause.get("amount") is not None:
+        return None
+    kind = next((name for cls, name in _DEEDS if clause.has(cls)), None)
+    item = clause.value("SERVICE")
+    if item is not None and clause.has("CHANGE", "DO", "SWITCH"):
+        return Ask(topic="due", subject=item)
+    if kind is None:
+        name = activity(clause)
+        return Ask(topic="history", activity=name, when=clause.when) if name is not None else None
+    return Ask(topic="history", subject=kind, tank=one_tank(clause), when=clause.when)
+
+
+@rule("QWORD")
+def once_more(clause: Clause) -> Ask | None:
+    """ "what was the grey again?": its level, as it was told before."""
+    asks = q(clause, "what") and any(tok.text == "was" for tok in clause.words("BE")) and one_tank(clause) is not None
+    plain = all(
+        piece.kind == "tanks" or piece.has("QWORD", "AUX", "BE", "ART", "FILLER", "AGAIN", "QMARK")
+        for piece in clause.pieces
+    )
+    return Ask(topic="status", tank=one_tank(clause)) if asks and plain else None
+
+
+@rule("METER")
+def meter_said(clause: Clause) -> Ask | None:
+    """ "what did the meter say this morning", "what's the meter at": the last reading told."""
+    says = (
+        clause.has("SAYS", "ISAT", "LOOK")
+        or clause.pieces[-1].has("AT", "ON")
+        or (len(clause.pieces) > 1 and clause.pieces[-2].has("AT", "ON"))
+    )
+    ours = (
+        not clause.tanks
+        and not clause.has("USE", "ACT", "THROUGH", "RUNOUT", "SINCE", "PRESSURE")
+        and clause.get("amount") is None
+    )
+    if not (clause.has("METER") and says and ours and q(clause, "what", "howmuch", "where")):
+        return None
+    return Ask(topic="history", subject="meter", when=clause.when)

@@ -14,7 +14,7 @@ _LEAD = (
 )
 _ONE = r"(?:i|we|you|one)"
 _TELLING = (
-    r"(?:log|record|enter|add|note|register|book|tell\s+you|say|correct|change|edit|fix|undo|redo|delete|remove|reset|set|teach|type|input|"
+    r"(?:log|record|enter|add|note|register|book|tell\s+you|say|correct|change|edit|fix(?=\s+(?:it|that|this|an?\s+(?:entry|mistake|wrong|error)|the\s+(?:last|entry|wrong)))|undo|redo|delete|remove|reset|set(?!\s+up\s+(?:when|on|at|after|once|here))|teach|type|input|"
     r"amend|report|let\s+you\s+know)"
 )
 _END = r"\s*[?.!]*\s*$"

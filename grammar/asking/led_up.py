@@ -12,6 +12,7 @@ from grammar.asking.asking import DONE, LONGEST_QUESTION, idle, measures, questi
 from grammar.asking.outlook_questions import WEAK
 from grammar.hearing.tokens import Tok
 from grammar.intents import Ask, Intent
+from grammar.lexicon import lexicon
 from grammar.lightclass import replace
 from grammar.telling.asides import is_idle
 from grammar.telling.mood import is_question
@@ -43,7 +44,12 @@ def _till_that(text: str, toks: list[Tok]) -> list[Ask] | None:
 
 def led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
     """The question at the end of a phrase that leads up to it: "a bit worried about grey, any idea when it will be full?"."""
-    turns = any(measures(tok) or (tok.text == "when" and toks[i].has("AUX")) for i, tok in enumerate(toks[1:-1], 2))
+    turns = any(
+        measures(tok)
+        or (tok.text == "when" and toks[i].has("AUX"))
+        or (tok.has("QWORD", "QLEAD") and toks[i - 2].has("COMMA", "STOP", "SEMI"))
+        for i, tok in enumerate(toks[1:-1], 2)
+    )
     if len(toks) > LONGEST_QUESTION or not (is_question(toks) or turns):
         return None
     for i in range(1, len(toks)):
@@ -53,7 +59,7 @@ def led_up_to(text: str, toks: list[Tok]) -> list[Intent] | None:
             continue
         asked = question(text, toks[i:]) if is_question(toks[i:]) else None
         if asked is not None:
-            return _of_it(asked, toks[:i], toks[i:])
+            return of_the_same(text, asked, toks[:i], toks[i:])
     return None
 
 
@@ -85,11 +91,25 @@ def _talk(part: Sequence[Tok]) -> bool:
     """Words that cannot be a report of ours: nothing measured, nothing of the trade done, and no word that may be one misspelt."""
     if any(tok.has("OTHER") for tok in part):
         return not any(tok.has("UNIT") for tok in part)  # somebody else's water
+    part = _without_lengths(part)
     return idle(part) and not any(tok.has(*_HEAVY) for tok in part)
 
 
-def _of_it(asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> list[Intent]:
-    """The question about "it": the one tank named just before."""
+def _without_lengths(part: Sequence[Tok]) -> list[Tok]:
+    """ "they only take two minutes", "for three days now": a length of time is no amount."""
+    return [
+        tok
+        for i, tok in enumerate(part)
+        if tok.number is None or not (i + 1 < len(part) and part[i + 1].has("TIMEUNIT", "PEOPLEWORD"))
+    ]
+
+
+def of_the_same(text: str, asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> list[Intent]:
+    """The question about "it", the one tank named just before; and till when, if it was said there ("she wants us to stay till Saturday")."""
+    if any(isinstance(one, Ask) and one.topic == "make_it" and one.until is None for one in asked):
+        ends = clause_of(text, [tok for tok in before if tok.known and not tok.has("NEG")])
+        until = ends.get("until") if ends.index("until") >= 0 else None
+        asked = [replace(one, until=until) if isinstance(one, Ask) and one.until is None else one for one in asked]
     named = {tok.senses["TANK"].value for tok in before if tok.has("TANK")}
     about = len(named) == 1 and any(tok.has("IT", "BE") and tok.text.startswith("it") for tok in toks)
     if not about:
@@ -98,14 +118,44 @@ def _of_it(asked: list[Intent], before: Sequence[Tok], toks: Sequence[Tok]) -> l
 
 
 def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
-    """A question with a word or two in it that nobody knows, as long as the rest asks for one thing of ours. Nothing is recorded by it."""
+    """A question with words in it that nobody knows, as long as the rest asks for one thing of ours; or one that ends idle talk. Nothing is
+    recorded by it."""
+    found = _known_of(text, toks)
+    if found is not None:
+        return found
+    for start, end in [*amid(toks), *_after_talk(toks)]:
+        found = _known_of(text, toks[start:end], all_known=True)
+        if found is not None:
+            return of_the_same(text, found, toks[:start], toks[start:end])
+    return None
+
+
+def _after_talk(toks: Sequence[Tok]) -> list[tuple[int, int]]:
+    """Where a question may begin behind idle talk, without a mark."""
+    starts = [
+        i
+        for i in range(1, len(toks) - 1)
+        if (toks[i].has("QWORD", "QLEAD", "LEFT", "STATUS") or (toks[i].has("AUX") and toks[i + 1].has(*_ASKED_OF)))
+        and (is_question(toks[i:]) or measures(toks[i]) or toks[i].has("STATUS"))
+    ]
+    return [(i, len(toks)) for i in starts if _talk(toks[:i])][:_AMID]
+
+
+_ASKED_OF = ("SELF", "TANK", "TANKS", "IT", "ART", "THEREARE")
+
+
+def _known_of(text: str, toks: list[Tok], all_known: bool = False) -> list[Intent] | None:
+    """The question that the known words ask. `all_known`: even if there are no others."""
     known = [tok for tok in toks if tok.known]
-    strange = len(toks) - len(known)
-    if not 0 < strange <= _STRANGE or not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):
+    strange = [tok for tok in toks if not tok.known]
+    odd = [tok for tok in strange if tok.text not in lexicon().english and not tok.capital]
+    if not (strange or all_known) or len(strange) > _STRANGE or len(odd) > _ODD:
         return None
-    if not all(tok.known or is_idle(tok) for tok in toks) or any(
-        tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks
-    ):
+    if not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):
+        return None
+    if any(word in _OF_OTHER_THINGS for tok in strange for word in (tok.text, tok.text.removesuffix("s"))):
+        return None  # "how long will the diesel last"
+    if not all(is_idle(tok) for tok in strange) or any(tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks):
         return None
     asked = question(text, known) or led_up_to(text, known)
     if asked and any(isinstance(one, Ask) and one.topic == "make_it" for one in asked) and not _of_lasting(known):
@@ -134,7 +184,22 @@ def _of_lasting(toks: Sequence[Tok]) -> bool:
     return strong or any(tok.has(*_OF_OURS) for tok in toks)
 
 
-_STRANGE = 2  # unknown words that a question may have
+_OF_OTHER_THINGS = frozenset(
+    (
+        "battery batterie charge solar power electric electricity generator amp volt watt inverter engine motor oil coolant tyre "
+        "tire wheel brake diesel fuel petrol gas gasoline propane butane lpg bottle cylinder charcoal firewood wood fire stove "
+        "heater heating boiler fridge freezer ice food bread milk beer wine egg meat grocery dinner lunch breakfast supper rice "
+        "recipe money cash price cost dollar pound euro fee bill rent office shop store supermarket market restaurant pub bar "
+        "cafe museum beach cinema church school hospital vet doctor dentist pharmacy gym pool weather rain sun sunny sunset "
+        "sunrise wind snow storm forecast temperature cloud moon tide signal internet wifi phone tv television radio game match "
+        "concert show film movie music news joke song story president king queen capital country planet sky sea world colour "
+        "color age name birthday glasses key keys wallet trailer mile kilometre kilometer drive road route traffic mountain trail "
+        "hike open closed park parking fix repair broken leak leaking noise squeak smell buy sell sold brand swim fish"
+    ).split()
+)
+"""Things that last, are full, are counted or are looked for, and are none of ours: with one of them a question is about that."""
+_STRANGE = 5  # unknown words that a question may have
+_ODD = 2  # those of them that are no ordinary words
 
 
 _ANCHORS = tuple(

@@ -62,6 +62,15 @@ WEAK = frozenset(
 """Words for lasting that are more often about something else."""
 
 
+_LEAVE = ("doable", "feasible", "possible", "realistic", "ok for", "okay for", "fine for", "all right for", "ok to", "okay to", "fine to",
+    "alright to",     "all right to", "safe to", "manageable")  # fmt: skip
+
+
+def asks_leave(clause: Clause) -> bool:
+    """Whether it is asked if something may be done: "ok to …", "is … doable"."""
+    return any(tok.text in _LEAVE for tok in clause.words("MAKEIT"))
+
+
 def _of_something_else(clause: Clause) -> bool:
     """ "any good hikes around here": nothing is said of who lasts, what, or until when."""
     lasts = clause.words("MAKEIT")
@@ -80,6 +89,8 @@ def _held(clause: Clause) -> bool:
 def make_it(clause: Clause) -> Ask | None:
     if _the_last(clause) or _of_something_else(clause) or _held(clause):
         return None
+    if activity(clause) is not None and not clause.tanks and asks_leave(clause):
+        return None  # "is a load of laundry on Saturday doable", "ok for me to do the dishes?"
     if (
         clause.pieces[0].has("AUX")
         and activity(clause) is not None
@@ -244,7 +255,8 @@ def _asks_nights(clause: Clause) -> bool:
         " " in tok.text and tok.text.split()[-1] in ("nights", "days", "weeks") for tok in clause.words("QWORD")
     )
     return asked and all(
-        piece.has("QWORD", "AUX", "SELF", "DO", "FILLER", "QMARK", "MORE", "LEFT") for piece in clause.pieces
+        piece.has("QWORD", "AUX", "SELF", "DO", "FILLER", "QMARK", "MORE", "LEFT", "HAVE", "STAY", "TIMEUNIT")
+        for piece in clause.pieces
     )
 
 

@@ -21,7 +21,17 @@ from grammar.asking.asked import (
     until_of,
 )
 from grammar.asking.going_on import about
-from grammar.asking.history_questions import history, last_ten, stood, uses, was
+from grammar.asking.history_questions import (
+    history,
+    last_ten,
+    left_undone,
+    meter_said,
+    once_more,
+    stood,
+    uses,
+    uses_now,
+    was,
+)
 from grammar.asking.outlook_questions import budget, make_it, runway, so_often_ahead, stays_on
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
@@ -174,32 +184,6 @@ def _plan(clause: Clause) -> Ask | None:
     return Ask(topic="plan", when=clause.when, nights=nights, percent=percent, subject=errand(clause))
 
 
-_DEEDS = (
-    ("DUMPINGQ", "dump"),
-    ("DUMP", "dump"),
-    ("FILL", "fill"),
-    ("HAUL", "haul"),
-    ("RINSE", "rinse"),
-    ("SANITISE", "sanitise"),
-)
-
-
-@rule("TODOQ FORGOTLOG")
-def _left_undone(clause: Clause) -> Ask | None:
-    """ "did we forget to dump": when it was last done."""
-    asked = any(tok.text.split()[0] in ("did", "have", "has") and "forg" in tok.text for tok in clause.words("TODOQ"))
-    if not asked or clause.get("amount") is not None:
-        return None
-    kind = next((name for cls, name in _DEEDS if clause.has(cls)), None)
-    item = clause.value("SERVICE")
-    if item is not None and clause.has("CHANGE", "DO", "SWITCH"):
-        return Ask(topic="due", subject=item)
-    if kind is None:
-        name = activity(clause)
-        return Ask(topic="history", activity=name, when=clause.when) if name is not None else None
-    return Ask(topic="history", subject=kind, tank=one_tank(clause), when=clause.when)
-
-
 @rule("LEAVINGQ ARRIVING DUMPINGQ TODOQ CHECKLIST LEAVE DEPART")
 def _checklist(clause: Clause) -> Ask | None:
     for cls in ("LEAVINGQ", "ARRIVING", "DUMPINGQ"):
@@ -283,20 +267,6 @@ def _so_many(clause: Clause) -> int | None:
     return None if plural or of_all(clause) else 1
 
 
-@rule("METER")
-def _meter(clause: Clause) -> Ask | None:
-    """ "what did the meter say this morning", "what's the meter at": the last reading told."""
-    says = (
-        clause.has("SAYS", "ISAT", "LOOK")
-        or clause.pieces[-1].has("AT", "ON")
-        or (len(clause.pieces) > 1 and clause.pieces[-2].has("AT", "ON"))
-    )
-    ours = not clause.has("USE", "ACT", "THROUGH", "RUNOUT", "SINCE", "PRESSURE") and clause.get("amount") is None
-    if not (clause.has("METER") and says and ours and q(clause, "what", "howmuch", "where")):
-        return None
-    return Ask(topic="history", subject="meter", when=clause.when)
-
-
 @rule("STATUS WALK LEVELWORD ROOM ROOMQ LEFTOVER QMARK QWORD SHOW KNOWABOUT UNIT")
 def _status(clause: Clause) -> Ask | None:
     bare_unit = clause.value("UNIT")
@@ -364,6 +334,9 @@ def _without_today(clause: Clause) -> Clause:
 def _polar(clause: Clause) -> Ask | None:
     """ "is grey half full?": the level as believed."""
     first = next((piece for piece in clause.pieces if not piece.has("FILLER", "ART")), None)
+    low = any(tok.text.startswith(("low", "short", "running", "getting")) for tok in clause.words("REMARK"))
+    if low and first is not None and first.has("AUX", "BE") and clause.has("WATER", "WATERHERE"):
+        return Ask(topic="status", tank=one_tank(clause) or "fresh")  # "are we low on water"
     if first is None or not first.has("AUX", "BE") or one_tank(clause) is None or clause.has("ACT", "NEG"):
         return None
     if first.toks[0].text in ("is", "are") and only_tanks(
@@ -379,9 +352,10 @@ def _polar(clause: Clause) -> Ask | None:
 
 TOPICS = Rules(
     "NEWACT OTHER",
-    about, _explain, _help, _misses, _left_undone,
+    about, _explain, _help, _misses, left_undone,
     budget, _dose, _drinkable, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often,
-    stood, last_ten, _meter, so_often_ahead, history, stays_on, make_it, runway, _polar, uses, _status,
+    stood, last_ten, once_more, meter_said, so_often_ahead, uses_now, history,
+    stays_on, make_it, runway, _polar, uses, _status,
 )  # fmt: skip
 
 

@@ -165,7 +165,7 @@ def _forgotten(clause: Clause) -> bool:
     return asked and all(piece.has("TODOQ", "GEAR", "FILLER", "ART", "QMARK", "AND", "OR") for piece in clause.pieces)
 
 
-@rule("GEARQ TODOQ WHEREAT NOTESQ KNOWABOUT SHOW QWORD")
+@rule("GEARQ TODOQ WHEREAT NOTESQ KNOWABOUT SHOW QWORD PRESSURE LIMITOF TASTEQ SITE")
 def _places(clause: Clause) -> Ask | None:
     """What is remembered of here or of a named place."""
     site = _site(clause)
@@ -175,7 +175,9 @@ def _places(clause: Clause) -> Ask | None:
         return Ask(topic="history", subject="where")
     if clause.has("NOTESQ"):
         return Ask(topic="history", subject="notes", site=site)
-    asked = _q(clause, "what", "how", "howfull", "when") or clause.has("SHOW", "KNOWABOUT")
+    asked = (
+        _q(clause, "what", "how", "howfull", "when") or clause.has("SHOW", "KNOWABOUT") or clause.pieces[0].has("AUX")
+    )
     if asked and clause.value("LIMITOF") == "pressure" and clause.get("amount") is None:
         return Ask(topic="history", subject="pressure", site=site)
     if asked and clause.has("PRESSURE") and clause.get("amount") is None and not clause.has("LIMITOF", "RINSE"):

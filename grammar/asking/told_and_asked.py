@@ -80,3 +80,22 @@ def _done(head: Sequence[Tok]) -> bool:
     return any(
         tok.has(cls) and tok.senses[cls].form == "past" for tok in head for cls in (*DONE, "CHANGE", "SANITISE", "DO")
     )
+
+
+_ALL_RIGHT = frozenset(
+    (
+        "is are that it this all ok okay right alright safe good fine normal too high low much bad dangerous a problem an issue for the hose "
+        "regulator rig or should i we worry be worried about and so enough sensible acceptable not"
+    ).split()
+)
+
+
+def is_that_all_right(toks: Sequence[Tok]) -> bool:
+    """ "Is that safe?", "too much?", "all good?": of what was told just before."""
+    words = [word for tok in toks if not tok.has("QMARK", "COMMA") for word in tok.text.split()]
+    return (
+        bool(words) and len(words) < _MOST_WORDS and toks[-1].has("QMARK") and all(word in _ALL_RIGHT for word in words)
+    )
+
+
+_MOST_WORDS = 9

@@ -140,6 +140,8 @@ def _change(clause: Clause) -> Change | None:
     if clause.has("GUESTS", "VISITOR"):
         amount = visitors(clause)
     when, until = clause.when or clause.get("since"), clause.get("until") if clause.index("until") >= 0 else None
+    if when is not None and when.now:
+        when = None  # "if we empty black now"
     place = clause.word("ELSEWHERE")
     if place is not None:  # "if we use the site showers": none of ours
         there = place.senses["ELSEWHERE"].value

@@ -243,6 +243,15 @@ def drinkable(toks: Sequence[Tok], i: int) -> Tok:
     tok = toks[i]
     if tok.text == "drinking water" and i and toks[i - 1].text == "of":
         return replace(tok, senses=sense("WATER"))
+    after = toks[i + 1] if i + 1 < len(toks) else None
+    asked = i and (toks[i - 1].has("QWORD", "ENOUGH") or toks[i - 1].text in ("any", "enough"))
+    if (
+        tok.text == "drinking water"
+        and asked
+        and after is not None
+        and after.has("AUX", "BE", "LEFT", "LEFTOVER", "STOW", "HAVE")
+    ):
+        return replace(tok, senses=sense("WATERHERE", "water"))  # "how much drinking water is on board"
     return tok
 
 

@@ -72,7 +72,7 @@ def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
     if verb in _HAVE:
         if verb == "had" and after.has("ACT"):
             return False
-        who = after.has("SELF", "PERSON", "NEG", "OTHER", "GROUP") or (verb == "has" and after.has("IT"))
+        who = after.has("SELF", "PERSON", "ANYONE", "NEG", "OTHER", "GROUP") or (verb == "has" and after.has("IT"))
         joined = next((i for i, tok in enumerate(rest) if tok.has("AND", "COMMA", "THEN")), len(rest))
         return who or (after.has(*_WHAT) and any(_form(tok, "past") for tok in rest[:joined]))
     if verb in ("is", "are") and any(tok.has("COMING") for tok in rest):
