@@ -78,13 +78,15 @@ class MeterState:
 
 @dataclass
 class Logged:
-    """Logged uses of one activity in an interval that is still open. `live`: their water is still in the tank it went to (no dump since)."""
+    """Logged uses of one activity in an interval that is still open. `live`: their water is still in the tank it went to (no dump since).
+    `seen`: by tank, the part (0 to 1) of an error in them that a level seen since has already put right."""
 
     activity: str
     count: int
     litres: float
     estimated: bool
     parts: list[tuple[str, float, bool]]
+    seen: dict[str, float] = field(default_factory=dict)
 
 
 @dataclass
@@ -94,7 +96,8 @@ class Interval:
     `known`: it began with a reading, or with a full tank. `pace`: what the household would use, by day part. `expected`: unlogged use
     already booked on expectation. `logged`, `fresh_logged`: litres of entries, and of those not yet seen by the clock. `fills`: litres
     that ran into the fresh tank through the meter, and their variance. `stated`: what statements changed in the sum. `weights`: pace
-    since the tank was last emptied, for each waste tank; `weight`: pace in all. `dumped_at`, `used_at_dump`: the last dump of grey in the
+    since the tank was last emptied, for each waste tank; `weight`: pace in all; `seen`: of `weights`, what a level seen since has put
+    right. `dumped_at`, `used_at_dump`: the last dump of grey in the
     interval, and what had been used by then. `other_seconds`: time on the other supply. `earlier`: the days before, where no reading
     closes a day and each was taken as a page of its own; the sum of what was used runs on through them."""
 
@@ -113,6 +116,7 @@ class Interval:
     fills_var: float = 0.0
     weight: float = 0.0
     weights: dict[str, float] = field(default_factory=dict)
+    seen: dict[str, float] = field(default_factory=dict)
     dumped_at: datetime | None = None
     used_at_dump: float = 0.0
     earlier: Interval | None = None
@@ -133,6 +137,8 @@ def join(interval: Interval, other: Interval) -> None:
     interval.weight += other.weight
     for tank, weight in other.weights.items():
         interval.weights[tank] = interval.weights.get(tank, 0.0) + weight
+    for tank, weight in other.seen.items():
+        interval.seen[tank] = interval.seen.get(tank, 0.0) + weight
     interval.dumped_at = other.dumped_at or interval.dumped_at
 
 

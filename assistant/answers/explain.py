@@ -162,7 +162,7 @@ def _start(line: Line, tank: str, scene: Scene) -> str:
 def _entries(line: Line, tank: str, scene: Scene) -> str:
     activity, count = line.detail.get("activity"), line.detail.get("count")
     if line.detail.get("gave_way"):
-        return f"{_signed(line, scene)}, usual amounts that gave way to the meter"
+        return f"{_signed(line, scene)}, as the meter counted less than was logged"
     if activity is None:
         return f"{_signed(line, scene)} from {amounts.counted(int(count or 0), 'other entry').replace('entrys', 'entries')}"
     return f"{_signed(line, scene)} from {noun(activity)}, {amounts.times(int(count or 0))}"

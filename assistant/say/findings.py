@@ -44,7 +44,7 @@ SENTENCES: dict[str, Callable[[Finding, Scene], str]] = {
     "water-ran-while-away": _away,
     "level-contradicts": _contradicts,
     "logged-more-than-metered": lambda finding, scene: (
-        f"That is {amounts.some(finding.litres or 0.0, scene.units)} less than was logged, so the usual amounts gave way."
+        f"That is {amounts.some(finding.litres or 0.0, scene.units)} less than was logged, so I take what was logged as less."
     ),
     "hauled-more": lambda finding, scene: "That is more than I believed was in it, so I take it as empty now.",
     "metered-on-the-tank": lambda finding, scene: (

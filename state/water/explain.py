@@ -20,6 +20,9 @@ LineKind = Literal[
 ]  # fmt: skip
 
 MOST_ACTIVITIES = 3
+COUNT_MET = 0.005
+"""So near must the sum come to what the meter counted to be told as metered less logged: statements, and a tank emptied between two
+readings, take some of it elsewhere. Our own choice: less than shows in a tenth of a gallon."""
 WHY: dict[str, LineKind] = {
     "unlogged": "unlogged", "stated": "stated", "haul": "haul", "rinse": "rinse", "fill": "fill", "brim": "fill", "reading": "fill",
     "overflow": "overflow", "dumped": "shown",
@@ -31,7 +34,8 @@ class Line:
     """litres: what this line adds to the level (negative: takes away); for `level`, `capacity` and `room` the quantity itself.
 
     detail by kind. start: `why` (dump, fill, valve, level; begin: not told, half full). entries: `activity` (None: the rest), `count`.
-    unlogged: `rest` (what was metered but not logged since the start), `share`, `metered`, `logged`, `readings`.
+    unlogged: `rest` (what was metered but not logged since the start), `share`, and where the meter's own count comes to it `metered` and
+    `logged`.
     expected: `rest`, `share`, `hours` since the last reading; with `unread`: hours that no reading ever closed (before the first, or
     before the counter was zeroed). within: what the tank's bounds change. room: `p10`, `p90`.
     """
@@ -66,15 +70,17 @@ def level_lines(
     known = {entry.id: entry for entry in entries}
     mine, start = before or World(), Line("start", 0.0, None, {"why": "begin"})
     book: list[Posting] = []
-    unread = _Unread()
+    unread, counted = _Unread(), 0.0
     for entry in known.values():
-        place = len(book)
+        place, read = len(book), mine.meters["inlet"].litres
         fold.advance(mine, entry, book)
         unread.note(entry, book, place)
+        if entry.kind == "meter" and entry.meter == "inlet":
+            counted += mine.meters["inlet"].litres - (0.0 if entry.get("reset_before") else read)
         if _begins(entry, key, told=start.at is not None):
             start = Line("start", mine.balances.get(key, 0.0), entry.at, {"why": entry.kind})
             book.clear()
-            unread = _Unread(entry.at)
+            unread, counted = _Unread(entry.at), 0.0
     passing.pass_time(mine, now, book)
     if start.at is None:
         start = Line("start", sum(_signed(p, key) for p in book if p.why == "start"), None, start.detail)
@@ -82,7 +88,7 @@ def level_lines(
         start,
         *_entry_lines(book, key, known),
         *unread.lines(mine, key, start),
-        *_unlogged_lines(mine, unread.others(book), key, start, now),
+        *_unlogged_lines(mine, unread.others(book), key, start, now, counted),
         *_other_lines(book, key),
     ]
     return [*lines, *_closing(mine, now, key, sum(line.litres for line in lines))]
@@ -164,8 +170,10 @@ def _entry_lines(book: list[Posting], key: str, known: dict[str, Entry]) -> list
     return lines
 
 
-def _unlogged_lines(world: World, book: list[Posting], key: str, start: Line, now: datetime) -> list[Line]:
-    """What went unlogged: settled by readings, and expected since the last one."""
+def _unlogged_lines(
+    world: World, book: list[Posting], key: str, start: Line, now: datetime, counted: float
+) -> list[Line]:
+    """What went unlogged: settled by readings, and expected since the last one. counted: by the inlet meter, since the start. [litres]"""
     last = _last_settled(book)
     settled = sum(_signed(p, key) for p in book[:last] if p.why in ("expected", "unlogged"))
     ahead = sum(_signed(p, key) for p in book[last:] if p.why in ("expected", "unlogged"))
@@ -176,7 +184,9 @@ def _unlogged_lines(world: World, book: list[Posting], key: str, start: Line, no
             p.litres for p in book[:last] if p.why == "gave way"
         )
         rest, part = _rest(book[:last], settled, share)
-        detail = {"rest": rest, "share": part, "logged": logged, "metered": rest + logged}
+        detail = {"rest": rest, "share": part}
+        if abs(rest + logged - counted) <= COUNT_MET * counted:
+            detail |= {"logged": logged, "metered": counted}
         lines.append(Line("unlogged", settled, book[last - 1].at, detail))
     if ahead:
         since = world.open[world.supply].start or start.at or now

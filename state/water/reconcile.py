@@ -30,6 +30,11 @@ ROUTED_KEEP = 0.97
 """How much of the remembered routes survives a settled stretch."""
 
 
+GIVES_WAY = 0.5
+"""The part of a usual amount that gives way before amounts that were told do. Not all of it: ten flushes that were counted were not none,
+and the water of least volume may fill the tank that matters most. common practice, no source"""
+
+
 @dataclass(frozen=True)
 class Total:
     """litres: indoor use of the stretch; var: of the statement of it, beside the meter's scale; metered: it came from the meter."""
@@ -98,21 +103,22 @@ def live_part(interval: Interval, tank: str) -> float:
 def _give_way(
     world: World, interval: Interval, over: float, total: Total, supply: str, at: datetime, event: str, book: Book
 ) -> dict[str, float]:
-    """Entries come to `over` litres more than the total: shrink them, and take all expected use back. The change of each level."""
+    """Entries come to `over` litres more than the total: usual amounts give way first, then all shrink together; all expected use is taken
+    back. The change of each level."""
     source, moves = _source(world, supply), dict.fromkeys(world.rig.tanks, 0.0)
     soft = sum(entry.litres for entry in interval.entries if entry.estimated)
-    hard = interval.logged - soft
-    soft_factor = max(0.0, 1.0 - over / soft) if soft > 0.0 else 0.0
-    hard_factor = 1.0 - max(0.0, over - soft) / hard if hard > 0.0 else 1.0
+    given = min(over, GIVES_WAY * soft)
+    all_keep = 1.0 - (over - given) / (interval.logged - given) if interval.logged > given else 1.0
+    soft_keep = all_keep * (1.0 - given / soft) if soft > 0.0 else 0.0
     for entry in interval.entries:
-        shrink = entry.litres * (1.0 - (soft_factor if entry.estimated else hard_factor))
+        shrink = entry.litres * (1.0 - (soft_keep if entry.estimated else all_keep))
         _shrink(world, entry, shrink, source, moves, at, event, book)
     for key, part in _expected_by_account(world, interval).items():
         if key in moves:
             kept = part * live_part(interval, key)
             ledger.post(world, book, key, source, kept, at, event, "unlogged")
             ledger.post(world, book, ledger.SEWER, source, part - kept, at, event, "unlogged")
-            moves[key] -= kept
+            moves[key] -= _not_seen(world, key, kept, _seen_part(interval, key), at, event, book)
         else:
             ledger.post(world, book, key, source, part, at, event, "unlogged")
     if source in moves:
@@ -147,8 +153,21 @@ def _shrink(
         back = litres * part
         ledger.post(world, book, account if live else ledger.SEWER, source, back, at, event, "gave way")
         if live and account in moves:
-            moves[account] -= back
+            moves[account] -= _not_seen(world, account, back, entry.seen.get(account, 0.0), at, event, book)
     entry.litres -= litres
+
+
+def _seen_part(interval: Interval, tank: str) -> float:
+    """The part of what was expected since the tank was last emptied that a level seen since has put right (0 to 1)."""
+    weight = interval.weights.get(tank, 0.0)
+    return min(1.0, interval.seen.get(tank, 0.0) / weight) if weight > 0.0 else 0.0
+
+
+def _not_seen(world: World, tank: str, litres: float, seen: float, at: datetime, event: str, book: Book) -> float:
+    """What leaves the tank's level of the litres that turn out not to have run: a level seen since had put part of them right, and put it
+    down to `unexplained`, from where it comes back."""
+    ledger.post(world, book, ledger.UNEXPLAINED, tank, litres * seen, at, event, "stated")
+    return litres * (1.0 - seen)
 
 
 def _expected_by_account(world: World, interval: Interval) -> dict[str, float]:

@@ -102,11 +102,22 @@ def observe(
         # what else it teaches, of what is flushed above all, must not carry the level past what was said
         said = believed + residual - sum(seen[at] * (own.mean[at] - was) for at, was in others.items())
         own.mean[place] = min(max(own.mean[place], min(believed, said)), max(believed, said))
+    _put_right(world, key, min(1.0, max(0.0, seen[place] * gain[place])))
     if not sensor and chance < CONTRADICTS:
         world.findings.append(
             Finding("level-contradicts", event.id, event.at, residual, tank=key,
                     detail={"believed": believed, "said": believed + residual})
         )  # fmt: skip
+
+
+def _put_right(world: World, key: str, part: float) -> None:
+    """That part of whatever was wrong with what ran until now is out of the level: a reading that shows later that less ran than was
+    logged must not take it out once more. part: 0 to 1."""
+    for interval in world.open.values():
+        weight, before = interval.weights.get(key, 0.0), interval.seen.get(key, 0.0)
+        interval.seen[key] = before + part * (weight - before)
+        for entry in interval.entries:
+            entry.seen[key] = 1.0 - (1.0 - entry.seen.get(key, 0.0)) * (1.0 - part)
 
 
 @contextmanager

@@ -123,7 +123,7 @@ def _anchor(world: World, key: str, at: datetime) -> None:
     own = passing.belief_of(world)
     for supply, used in (("hookup", passing.METERED), ("tank", passing.PUMPED)):
         interval = world.open[supply]
-        interval.weights[key] = 0.0
+        interval.weights[key] = interval.seen[key] = 0.0
         interval.dumped_at = at
         if world.rig.tanks[key].kind == "grey":
             interval.used_at_dump = max(0.0, own.mean[own.at[used]])

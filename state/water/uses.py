@@ -135,6 +135,11 @@ def _join(one: Logged, other: Logged) -> None:
             (account, (mine * one.litres + theirs * other.litres) / litres, live)
             for (account, mine, live), (_, theirs, _) in zip(one.parts, other.parts, strict=True)
         ]
+    if litres > 0.0:
+        one.seen = {
+            tank: (one.seen.get(tank, 0.0) * one.litres + other.seen.get(tank, 0.0) * other.litres) / litres
+            for tank in (*one.seen, *(tank for tank in other.seen if tank not in one.seen))
+        }
     one.litres = litres
     one.count += other.count
 
