@@ -168,6 +168,10 @@ def _activity_row(name: str, each: Sum) -> dict[str, Any]:
     return {"name": name, "n": each.n, "litres": each.litres, "mean": each.mean, "low": each.low, "high": each.high}
 
 
+MORE_LOGGED = 1.05
+"""From so many times what went through on, that more was logged is said: less is rounding. Our own choice."""
+
+
 def _stretch_words(whole: usage.Used, name: str, days: float, scene: Scene) -> str:
     opening = f"{name[0].upper()}{name[1:]}"
     if whole.litres < 0.05:
@@ -178,6 +182,8 @@ def _stretch_words(whole: usage.Used, name: str, days: float, scene: Scene) -> s
     top = [f"{noun(key)} {scene.rounded(each.litres)}" for key, each in _by_litres(whole.by_activity)[:3]]
     if not top:
         return f"{text}, none of it logged by activity."
+    if whole.logged > MORE_LOGGED * whole.litres:
+        return f"{text} by the meter; logged were {times.listed(top)}, which is more."
     if whole.unlogged > 0.1 * whole.litres:
         top.append(f"{scene.rounded(whole.unlogged)} not logged")
     return f"{text}. {'Of it ' if len(top) > 1 else 'All of it '}{times.listed(top)}."

@@ -38,8 +38,8 @@ class Used:
 
     @property
     def litres(self) -> float:
-        """The total where it is known, else what was logged; never less than that."""
-        return max(self.total or 0.0, self.logged)
+        """The total where it is known, be it less than was logged; else what was logged."""
+        return self.logged if self.total is None else self.total
 
     @property
     def unlogged(self) -> float:
