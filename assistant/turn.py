@@ -374,7 +374,8 @@ def _close(turn: _Turn) -> Reply:
     if turn.outcome in ("recorded", "answered"):
         earlier = next((one.memo["upkeep_shown"] for one in reversed(turn.turns) if "upkeep_shown" in one.memo), None)
         line, shown_at = beside.once_a_day(turn.scene, earlier)
-        turn.parts.append(line)
+        if turn.facts.get("topic") != "due":  # there it has been told already, or it is a calendar file
+            turn.parts.append(line)
         if shown_at is not None:
             turn.memo["upkeep_shown"] = shown_at
     if turn.doubles is not None:

@@ -235,6 +235,14 @@ def test_no_to_the_challenge_books_no_departure(talk: Talk) -> None:
     assert talk.say("we left", at("14T11:05")).outcome == "asked"
 
 
+@pytest.mark.parametrize("said", ["what's due", "due calendar"])
+def test_the_reminder_is_no_part_of_what_is_asked_about_it(talk: Talk, said: str) -> None:
+    """The list tells it already, and a calendar file would not be one with a remark at its end."""
+    talk.say("changed the water filter")
+    answer = talk.say(said, at("09T08:00") + timedelta(days=200)).answer
+    assert "By the way" not in answer and answer.rstrip(".").endswith(("VCALENDAR", "tank"))
+
+
 def test_overdue_filter_is_mentioned_once_a_day(talk: Talk) -> None:
     """A hundred days after the change: in the first turn of a day, not in the second, again the next day."""
     talk.say("changed the water filter")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from assistant.answers import activity, history, needed, tallies, weight
@@ -9,6 +11,7 @@ from grammar.intents import Amount, Ask
 from grammar.when import When
 from state.ahead import forecast
 from state.water import weight as weights
+from tests.talking import Talk
 from tests.test_forecast_answers import scene
 
 
@@ -92,3 +95,13 @@ def test_what_was_used_since_the_last_dump_is_less_than_since_the_one_before() -
     showers = tallies.answer(Ask(topic="history", subject="since dump", tank="black", activity="shower"), scene()).facts
     assert 0.0 < grey["litres"] < black["litres"]
     assert showers["times"] == 10 and showers["litres"] < black["litres"]
+
+
+def test_who_uses_the_least_is_not_who_uses_the_most(tmp_path: Path) -> None:
+    """Of 5 and 4 gallons by name, the 4 are the least."""
+    talk = Talk(tmp_path / "log.db")
+    for said in ("Ana showered 5 gal", "Joss showered 4 gal"):
+        talk.say(said)
+    assert "Ana uses the most" in talk.say("who uses the most").answer
+    assert "Joss uses the least" in talk.say("who uses the least").answer
+    talk.close()

@@ -27,7 +27,12 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if ask.people:
         rows = [row for row in rows if (row["person"] or "").casefold() == ask.people[0].casefold()]
         return Answer(_person_words(ask.people[0], rows, scene), {"topic": "activity", "rows": rows})
-    return Answer(_most_words(rows, scene), {"topic": "activity", "rows": rows})
+    return Answer(_most_words(rows, scene, _least(ask)), {"topic": "activity", "rows": rows})
+
+
+def _least(ask: Ask) -> bool:
+    """ "Who uses the least"."""
+    return "least" in ask.text.casefold().split()
 
 
 def _lately(ask: Ask, scene: Scene) -> Answer:
@@ -41,7 +46,7 @@ def _lately(ask: Ask, scene: Scene) -> Answer:
         return Answer(
             f"{outlooks.capital(name)}: nothing logged{f' for {ask.people[0]}' if ask.people else ''}.", facts
         )
-    words = _person_words(ask.people[0], rows, scene) if ask.people else _most_words(rows, scene)
+    words = _person_words(ask.people[0], rows, scene) if ask.people else _most_words(rows, scene, _least(ask))
     return Answer(
         f"{outlooks.capital(name)}: {words if words[1].isupper() or ask.people else words[0].lower() + words[1:]}",
         facts,
@@ -123,9 +128,11 @@ def _person_words(person: str, rows: list[dict[str, Any]], scene: Scene) -> str:
     return f"{person}: {scene.amount(total)} logged, most of it {noun(rows[0]['activity'])}."
 
 
-def _most_words(rows: list[dict[str, Any]], scene: Scene) -> str:
+def _most_words(rows: list[dict[str, Any]], scene: Scene, least: bool = False) -> str:
+    """Who and what took the most, or the least, of what is logged."""
+    pick, word = (min, "least") if least else (max, "most")
     if not rows:
-        return "Nothing is logged yet, so I can't tell what uses the most."
+        return f"Nothing is logged yet, so I can't tell what uses the {word}."
     people: dict[str, float] = {}
     for row in rows:
         if row["person"] is not None:
@@ -133,11 +140,11 @@ def _most_words(rows: list[dict[str, Any]], scene: Scene) -> str:
     activities: dict[str, float] = {}
     for row in rows:
         activities[row["activity"]] = activities.get(row["activity"], 0.0) + row["total"]
-    top = max(activities, key=lambda name: activities[name])
-    most = f"Most goes for {noun(top)}: {scene.amount(activities[top])} of {scene.rounded(sum(activities.values()))} logged."
+    top = pick(activities, key=lambda name: activities[name])
+    most = f"{outlooks.capital(word)} goes for {noun(top)}: {scene.amount(activities[top])} of {scene.rounded(sum(activities.values()))} logged."
     if not people:
         return most
-    who = max(people, key=lambda name: people[name])
+    who = pick(people, key=lambda name: people[name])
     if len(people) == 1:
         return f"{most} {who} is the only one logged by name, with {scene.amount(people[who])}."
-    return f"Of those logged by name {who} uses the most, {scene.amount(people[who])}. {most}"
+    return f"Of those logged by name {who} uses the {word}, {scene.amount(people[who])}. {most}"

@@ -348,7 +348,3 @@ def valve(meaning: Valve, context: Context) -> list[Draft]:
             "valve-without-sewer", f"As far as I know {where} no sewer. Is the {tank.name} valve really open?", "tank"
         )
     return [draft("valve", at, tank=tank.name, open=meaning.open)]
-
-
-def names_of(tanks: list[Tank]) -> str:
-    return times.listed([tank.name for tank in tanks])

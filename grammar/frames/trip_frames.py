@@ -6,7 +6,6 @@ May import: clause, chunks, intents.
 from __future__ import annotations
 
 from grammar import intents as say
-from grammar.frames.deeds import activity
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.clause import Clause, frame
@@ -354,11 +353,3 @@ def frost(clause: Clause) -> Intent | None:
     if when is not None and "overnight" in when.text.casefold() and not clause.has("REPORTED"):
         when = replace(when, day_offset=0)  # the night to come
     return say.Frost(low=replace(amount, unit=None if amount.unit == "degree" else amount.unit), when=when)
-
-
-def plan_of(clause: Clause) -> Intent | None:
-    """A clause about the future as known fact: what "we'll be away Saturday" would book if it is settled."""
-    name = activity(clause)
-    if name is not None:
-        return say.Expect(what="use", activity=name, amount=clause.volume(), start=clause.when)
-    return None

@@ -13,7 +13,6 @@ from grammar.lightclass import replace
 _KIND_OF = frozenset("one model tank type size unit version job tote container".split())
 _ENDS = ("COMMA", "STOP", "AND", "SEMI", "THEN", "BUT")
 _MEALS = {"supper": "evening", "dinner": "evening", "tea": "evening", "lunch": "midday", "breakfast": "morning"}
-_FROM_NEW = ("SERVICE", "NEW")
 
 
 def _at_end(toks: Sequence[Tok], i: int) -> bool:
