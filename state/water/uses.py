@@ -25,8 +25,9 @@ def take_use(world: World, event: Entry, book: Book = None) -> None:
     if before is not None:
         take_reading(world, "inlet", before, event.at, event.id, book, only_forward=True)
     _remember(world, event, activity)
-    start = world.open[world.supply].start
-    if world.passed is None or (start is not None and event.at - start > DAY and not _will_be_closed(world)):
+    # a stretch that nothing has been looked at in has no start of its own yet
+    start = world.open[world.supply].start or world.passed
+    if start is None or (event.at - start > DAY and not _will_be_closed(world)):
         passing.pass_time(world, event.at, book)
         learn_from_entries(world, event.at)
     meter = world.meters["inlet"]
