@@ -24,6 +24,9 @@ study, by fixture, days strayed as if by events of 1.5 to 4.8 litres."""
 FIRST_PACE_VAR = 0.35**2
 """Variance of a household's pace over the common one before anything is known. Common practice, no source."""
 
+FIRST_RATE_VAR = unlogged.COMMON_VAR + FIRST_PACE_VAR
+"""The same of its rate of unlogged use."""
+
 METERED, PUMPED, METER, RATE = "used", "pumped", "meter", "rate"
 DAY = timedelta(days=1)
 
@@ -49,7 +52,7 @@ def belief_of(world: World) -> Filter:
         own.append(METERED, 0.0, 0.0)
         own.append(PUMPED, 0.0, 0.0)
         own.append(METER, 0.0, figures.METER_SHARE**2)
-        own.append(RATE, 0.0, unlogged.COMMON_VAR + FIRST_PACE_VAR)
+        own.append(RATE, 0.0, FIRST_RATE_VAR)
     filter: Filter = world.filter
     return filter
 

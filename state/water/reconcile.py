@@ -326,6 +326,13 @@ def _with_earlier(interval: Interval) -> Interval:
     return whole
 
 
+def _dumps_have_told(world: World) -> float:
+    """What part of the first doubt of the rate of use is gone, where nothing but dumps has told of it. 0 to 1."""
+    own = passing.belief_of(world)
+    rate = own.at[passing.RATE]
+    return max(0.0, 1.0 - own.cov[rate][rate] / passing.FIRST_RATE_VAR)
+
+
 def learn_from_entries(world: World, at: datetime) -> None:
     """A day of a household that reads no meter: what it logs is the best that is known, where it comes to half its pace or more.
 
@@ -338,10 +345,11 @@ def learn_from_entries(world: World, at: datetime) -> None:
         return
     usual = sum(interval.pace)
     if interval.logged >= 0.5 * usual and interval.start is not None and interval.other_seconds <= 0.0:
-        missing = interval.expected if logging.n > 0.0 else 0.5 * max(0.0, usual - interval.logged)
+        told = 1.0 if logging.n > 0.0 else _dumps_have_told(world)
+        missing = told * interval.expected + (1.0 - told) * 0.5 * max(0.0, usual - interval.logged)
         litres = interval.logged + missing
-        told = _settled(interval, litres, 0.3 * litres, world.people, supply, interval.start, at)
-        pace.learn(passing.habits_of(world), told)
+        settled = _settled(interval, litres, 0.3 * litres, world.people, supply, interval.start, at)
+        pace.learn(passing.habits_of(world), settled)
     _learn_routes(world, interval, interval.expected)
     # a new page, but no new knowledge: the running sum and the doubt of the rate go on
     world.open[supply] = Interval(start=at, earlier=_with_earlier(interval))
