@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from state.habits import pace
 from state.water import holding, passing
 from state.world import World
 from tests.folding import Story
@@ -100,3 +101,38 @@ def test_where_a_reading_will_tell_a_dump_tells_nothing_of_the_rate() -> None:
     own = passing.belief_of(story.world())
     assert "habit:grey" not in own.at
     assert own.mean[own.at[passing.RATE]] == 0.0
+
+
+def _half_logged(days: int, *, sewer: bool) -> World:
+    """Two people who use 56 litres a day, say half of it, and dump 220 litres of grey whenever it is four fifths full."""
+    story = Story(rigged=False)
+    for kind, litres in (("grey", 220.0), ("black", 110.0)):
+        story.tell("rig", 0, what="tank", tank=kind, tank_kind=kind, litres=litres)
+    story.tell("party", 0, people=2)
+    story.tell("arrive", 0, site="Heron Bend", water=True, sewer=sewer)
+    story.tell("dump", 0, tank="grey")
+    level = 0.0
+    for day in range(days):
+        for hours in (2.0, 13.0, 20.0):
+            story.use(DAY * day + hours, 28.0 / 3)
+        level += 50.0
+        if level >= 0.8 * 220.0:
+            story.tell("dump", DAY * day + 22.0, tank="grey")
+            level = 0.0
+    return story.world()
+
+
+def test_errands_to_the_dump_keep_the_pace_from_falling_to_what_is_logged() -> None:
+    errand, drain = (pace.mean_rate(passing.habits_of(_half_logged(40, sewer=sewer))) for sewer in (False, True))
+    assert errand > drain + 1.0
+
+
+def test_entries_without_a_meter_are_learned_from_before_anything_was_looked_at() -> None:
+    """How unlogged water splits follows the log from the second day on, not from the first dump on."""
+    story = Story()
+    del story.entries[-1]
+    for day in range(6):
+        for hours, activity in ((1.0, "toilet"), (2.0, "shower"), (14.0, "toilet")):
+            story.use(DAY * day + hours, 8.0, activity)
+    own = passing.belief_of(story.world())
+    assert own.mean[own.at[passing.share_of("black")]] > 0.2
