@@ -25,6 +25,7 @@ from grammar.telling.mood import is_question, mood
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, whole_reply
 from grammar.telling.stands_at import stands_at
+from grammar.telling.small_lists import small_uses
 from grammar.telling.statements import clause_of, pieces_of, statements
 from grammar.telling.undoing import in_jest, undo
 from grammar.telling.whose import whose
@@ -263,6 +264,9 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         return coming
     if why is not None:
         return _not_a_report(text, toks, why)
+    listed = small_uses(toks)
+    if listed:
+        return [replace(one, text=text.strip()) for one in listed]
     if any(tok.has("ADJ", "SCENE") for tok in toks) and not _deed(toks):
         return [NotAReport(why="scenery", text=text.strip())] if all(tok.known for tok in toks) else None
     clause = clause_of(text, toks)

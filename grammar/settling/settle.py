@@ -180,6 +180,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["and another", "another", "one more"]), each(and_another)),
     (frozenset(["again"]), each(settle_deeds.once_again)),
     (frozenset(["good"]), each(settle_deeds.a_good_one)),
+    (frozenset(["BUT"]), each(settle_deeds.but_it_took)),
+    (settle_deeds.KEPT, settle_deeds.kept_to),
     (settle_deeds.LAST, each(settle_deeds.last_one)),
     (frozenset("myself himself herself itself ourselves themselves".split()), each(settle_deeds.oneself)),
     (frozenset(["for tea"]), each(settle_deeds.for_tea)),

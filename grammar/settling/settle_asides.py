@@ -59,6 +59,7 @@ _ON_THEIR_WORD = frozenset(
 )
 _REPORTS = (
     "report",
+    "routine",
     "count",
     "log",
     "update",
@@ -146,7 +147,7 @@ def on_their_word(toks: Sequence[Tok]) -> list[Tok]:
 def _of_ours(tok: Tok) -> bool:
     if tok.has("KIN", "PERSON", "NAMEWORD"):
         return True
-    return not tok.known and tok.capital and tok.text.isalpha() and tok.text not in lexicon().english
+    return not tok.known and tok.text.isalpha() and tok.text not in lexicon().english
 
 
 def _own_use(rest: Sequence[Tok]) -> list[Tok]:

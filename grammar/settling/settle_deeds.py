@@ -71,6 +71,55 @@ def last_one(toks: Sequence[Tok], i: int) -> Tok:
 LAST = frozenset(("last", "latest", "most recent", "previous"))
 
 
+def kept_to(toks: Sequence[Tok]) -> list[Tok]:
+    """ "kept the shower to 2 gallons", "got the dishes down to half a gallon": so much it took."""
+    found = list(toks)
+    for i, tok in enumerate(toks):
+        if tok.text not in KEPT:
+            continue
+        act = next((n for n in range(i + 1, min(i + 4, len(toks))) if toks[n].has("ACT")), None)
+        to = (
+            None
+            if act is None
+            else next(
+                (n for n in range(act + 1, min(act + 3, len(toks))) if toks[n].text in ("to", "down to", "at")), None
+            )
+        )
+        if act is None or to is None or to + 1 >= len(toks) or not toks[to + 1].has("NUMBER", "FRACTION", "A", "ABOUT"):
+            continue
+        between = all(other.has("ART", "ADJ", "FILLER") for other in toks[i + 1 : act])
+        if between and any(other.has("UNIT") for other in toks[to:]):
+            found[i] = replace(tok, senses=sense("DO", "do", "past"))
+            found[act + 1 : to + 1] = [replace(other, senses=sense("FILLER")) for other in toks[act + 1 : to + 1]]
+    return found
+
+
+_IT = frozenset(("it", "they", "that", "it was", "that was"))
+_TOOK = frozenset(("took", "used", "was", "were", "needed", "cost", "came to"))
+
+
+def but_it_took(toks: Sequence[Tok], i: int) -> Tok:
+    """ "had a shower but it was three gallons": how much it took, and nothing against it."""
+    tok, rest = toks[i], [other for other in toks[i + 1 : i + 5] if not other.has("ABOUT", "QSOFT", "FILLER")]
+    if (
+        not tok.has("BUT")
+        or len(rest) < 2
+        or rest[0].text not in _IT
+        or not any(other.has("ACT") for other in toks[:i])
+    ):
+        return tok
+    rest = rest[1:] if rest[1].text in _TOOK else rest if rest[0].has("BE") else []
+    measured = (
+        len(rest) > 1
+        and rest[1].has("NUMBER", "FRACTION", "A")
+        and not any(other.has("NEG", "UNIT") for other in toks[:i])
+    )
+    return replace(tok, text=",", senses=sense("COMMA")) if measured else tok
+
+
+KEPT = frozenset(("kept", "got", "held", "limited", "cut"))
+
+
 def a_good_one(toks: Sequence[Tok], i: int) -> Tok:
     """ "had a good soak": how it was, and no question whether we are good till Sunday."""
     tok, before, after = toks[i], toks[i - 1] if i else None, toks[i + 1] if i + 1 < len(toks) else None

@@ -171,6 +171,10 @@ def _going_on(toks: Sequence[Tok]) -> bool:
     return False
 
 
+def _several(toks: Sequence[Tok]) -> bool:
+    return any(tok.has("ACT") and tok.senses["ACT"].form != "thing" for tok in toks)
+
+
 def _usual(toks: Sequence[Tok]) -> bool:
     """ "showers take 2 gallons", "each shower is 2", "a shower takes two": what is usual, not what happened."""
     if not any(tok.has("ACT", "A") for tok in toks):
@@ -182,6 +186,17 @@ def _usual(toks: Sequence[Tok]) -> bool:
         each = tok.has("EACH", "EVERY") and after.has("ACT") and not after.has("ACTS") and not done
         if each and not any(other.has("COMMA") for other in toks if tok.end <= other.start < after.start):
             return True
+        if tok.has("ACT") and tok.senses["ACT"].form == "plural" and after.text == "are" and not n:
+            others = any(_form(other, "past") for other in core[2:])
+            return not others and any(other.has("UNIT") for other in core)  # "showers are 2 gallons here"
+        if (
+            tok.has("UNIT")
+            and after.has("A")
+            and n + 3 == len(core)
+            and core[n + 2].has("ACT")
+            and not _several(core[:n])
+        ):
+            return True  # "used 5 gallons a shower"
         if tok.has("ACT") and any(
             after.has(cls) and after.senses[cls].form in ("base", "pres") for cls in ("USE", "DO")
         ):
