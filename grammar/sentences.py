@@ -24,8 +24,8 @@ from grammar.telling.left_out import but_not, but_to_come, none_of_those, not_th
 from grammar.telling.mood import is_question, mood
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, whole_reply
-from grammar.telling.stands_at import stands_at
 from grammar.telling.small_lists import small_uses
+from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
 from grammar.telling.undoing import in_jest, undo
 from grammar.telling.whose import whose
