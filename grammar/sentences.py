@@ -19,7 +19,7 @@ from grammar.pieces.clause import Clause
 from grammar.telling.coming import to_come
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
-from grammar.telling.joined import as_it, measured, unmeasured
+from grammar.telling.joined import as_it, unmeasured
 from grammar.telling.left_out import but_not, but_to_come, none_of_those, not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.put_right import put_right
@@ -27,6 +27,7 @@ from grammar.telling.replies import again, as_well, fragment, whole_reply
 from grammar.telling.small_lists import small_uses
 from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
+from grammar.telling.together import arrivals, settled
 from grammar.telling.undoing import in_jest, undo
 from grammar.telling.whose import whose
 
@@ -111,7 +112,7 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
         found.extend(
             _till_then(text, meaning, part, parts[:n], any(not isinstance(one, Ask | NotAReport) for one in found))
         )
-    return _settled(_arrivals(found))
+    return settled(arrivals(found))
 
 
 def _till_then(
@@ -133,72 +134,6 @@ def _till_then(
 
 _TILL = ("till", "until", "til", "by", "before", "to")
 _HAS_END = ("make_it", "what_if", "showers")
-
-
-def _arrivals(found: list[Intent]) -> list[Intent]:
-    """ "At Bluff Meadow. Full hookups. Here till Thursday.": what follows an arrival and belongs to it goes into it."""
-    made: list[Intent] = []
-    for one in found:
-        last = made[-1] if made else None
-        if isinstance(last, say.Arrive) and last.until is None and last.nights is None and isinstance(one, say.Stay):
-            made[-1] = replace(last, until=one.until, nights=one.nights)
-        elif isinstance(last, say.Arrive) and isinstance(one, back.Fragment) and one.of_a_site():
-            made[-1] = replace(
-                last,
-                water=last.water if one.water is None else one.water,
-                sewer=last.sewer if one.sewer is None else one.sewer,
-                until=last.until or one.until,
-            )
-        else:
-            made.append(one)
-    return made
-
-
-def _settled(found: list[Intent]) -> list[Intent] | None:
-    """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
-    found = _asked_once(_but_fresh(measured(found)))
-    if len(found) > 1:
-        found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
-    found = [
-        replace(one, why="remark") if isinstance(one, NotAReport) and one.why == "scenery" else one for one in found
-    ]
-    if len(found) > 1:
-        if all(isinstance(one, say.Use | say.Service | say.Gear | say.Dump | say.Fill | NotAReport) for one in found):
-            told = [one for one in found if not (isinstance(one, NotAReport) and one.why == "remark")]
-            found = told or found  # "Changed the washers. They were leaking."
-        spoiling = [one for one in found if isinstance(one, NotAReport)]
-        if spoiling:
-            asked: list[Intent] = [one for one in found if isinstance(one, Ask)]
-            return asked if len(asked) + len(spoiling) == len(found) and len(asked) == 1 else [spoiling[0]]
-        if any(isinstance(one, back.Fragment) for one in found):
-            return None
-    return found
-
-
-def _asked_once(found: list[Intent]) -> list[Intent]:
-    """ "Huh? Walk me through it": the same question twice is one."""
-    for n, one in enumerate(found[1:], 1):
-        dosed = found[n - 1]
-        if isinstance(one, Ask) and one.topic == "status" and isinstance(dosed, Ask) and dosed.topic == "dose":
-            found = [*found[: n - 1], replace(dosed, tank=dosed.tank or one.tank), *found[n + 1 :]]
-            break  # "The bottle says 4 per cent bleach. How much for the fresh tank?"
-    bare = [replace(one, text="") if isinstance(one, Ask) else None for one in found]
-    return [one for n, one in enumerate(found) if bare[n] is None or bare[n] not in bare[:n]]
-
-
-_ALL = ("all", "everything", "the tanks", "tanks")
-
-
-def _but_fresh(found: list[Intent]) -> list[Intent]:
-    """ "All tanks empty, fresh topped off": all that hold waste."""
-    if not any(isinstance(one, say.Fill | say.Level) and one.tank == "fresh" for one in found):
-        return found
-    return [
-        replace(one, every=True)
-        if isinstance(one, say.Level) and one.tank is None and one.text.casefold().startswith(_ALL)
-        else one
-        for one in found
-    ]
 
 
 def _split(toks: Sequence[Tok]) -> list[list[Tok]]:

@@ -1,0 +1,78 @@
+"""What the sentences of a phrase make together: an arrival and what belongs to it, a remark beside a report, a question asked twice.
+
+May import: intents, rejoinders, joined.
+"""
+
+from __future__ import annotations
+
+from grammar import intents as say
+from grammar import rejoinders as back
+from grammar.intents import Ask, Intent, NotAReport
+from grammar.lightclass import replace
+from grammar.telling.joined import measured
+
+
+def arrivals(found: list[Intent]) -> list[Intent]:
+    """ "At Bluff Meadow. Full hookups. Here till Thursday.": what follows an arrival and belongs to it goes into it."""
+    made: list[Intent] = []
+    for one in found:
+        last = made[-1] if made else None
+        if isinstance(last, say.Arrive) and last.until is None and last.nights is None and isinstance(one, say.Stay):
+            made[-1] = replace(last, until=one.until, nights=one.nights)
+        elif isinstance(last, say.Arrive) and isinstance(one, back.Fragment) and one.of_a_site():
+            made[-1] = replace(
+                last,
+                water=last.water if one.water is None else one.water,
+                sewer=last.sewer if one.sewer is None else one.sewer,
+                until=last.until or one.until,
+            )
+        else:
+            made.append(one)
+    return made
+
+
+def settled(found: list[Intent]) -> list[Intent] | None:
+    """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
+    found = _asked_once(_but_fresh(measured(found)))
+    if len(found) > 1:
+        found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
+    found = [
+        replace(one, why="remark") if isinstance(one, NotAReport) and one.why == "scenery" else one for one in found
+    ]
+    if len(found) > 1:
+        if all(isinstance(one, say.Use | say.Service | say.Gear | say.Dump | say.Fill | NotAReport) for one in found):
+            told = [one for one in found if not (isinstance(one, NotAReport) and one.why == "remark")]
+            found = told or found  # "Changed the washers. They were leaking."
+        spoiling = [one for one in found if isinstance(one, NotAReport)]
+        if spoiling:
+            asked: list[Intent] = [one for one in found if isinstance(one, Ask)]
+            return asked if len(asked) + len(spoiling) == len(found) and len(asked) == 1 else [spoiling[0]]
+        if any(isinstance(one, back.Fragment) for one in found):
+            return None
+    return found
+
+
+def _asked_once(found: list[Intent]) -> list[Intent]:
+    """ "Huh? Walk me through it": the same question twice is one."""
+    for n, one in enumerate(found[1:], 1):
+        dosed = found[n - 1]
+        if isinstance(one, Ask) and one.topic == "status" and isinstance(dosed, Ask) and dosed.topic == "dose":
+            found = [*found[: n - 1], replace(dosed, tank=dosed.tank or one.tank), *found[n + 1 :]]
+            break  # "The bottle says 4 per cent bleach. How much for the fresh tank?"
+    bare = [replace(one, text="") if isinstance(one, Ask) else None for one in found]
+    return [one for n, one in enumerate(found) if bare[n] is None or bare[n] not in bare[:n]]
+
+
+_ALL = ("all", "everything", "the tanks", "tanks")
+
+
+def _but_fresh(found: list[Intent]) -> list[Intent]:
+    """ "All tanks empty, fresh topped off": all that hold waste."""
+    if not any(isinstance(one, say.Fill | say.Level) and one.tank == "fresh" for one in found):
+        return found
+    return [
+        replace(one, every=True)
+        if isinstance(one, say.Level) and one.tank is None and one.text.casefold().startswith(_ALL)
+        else one
+        for one in found
+    ]
