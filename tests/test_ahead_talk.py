@@ -110,3 +110,16 @@ def test_a_question_goes_on_to_another_person(talk: Talk) -> None:
     assert reply.facts["topic"] == "activity" and "Joss" in reply.answer and "4 gal" in reply.answer
     talk.say("what's due")
     assert talk.say("what about Ana").outcome == "asked"
+
+
+@pytest.mark.parametrize("said", ["can we make it to yesterday", "can we make it to last Sunday"])
+def test_a_moment_that_has_passed_is_asked_about_and_not_made(talk: Talk, said: str) -> None:
+    """Whoever has lasted until yesterday is no better for being told so; another day answers the question."""
+    assert talk.say(said).outcome == "asked"
+    assert talk.say("Friday").facts["until"] == at("12T10:00")
+
+
+def test_a_stay_of_no_nights_is_refused(talk: Talk) -> None:
+    """Neither an arrival nor a stop to come."""
+    assert talk.say("at Cedar Flat for 0 nights").outcome == "refused"
+    assert talk.say("next Mill Farm from Friday for 0 nights").outcome == "refused"

@@ -183,7 +183,8 @@ def _unlogged(line: Line, tank: str, scene: Scene) -> str:
 
 def _expected(line: Line, tank: str, scene: Scene) -> str:
     hours, rest, share = line.detail["hours"], line.detail["rest"], line.detail["share"]
-    long = f"{round(hours)} hours" if hours >= 1.5 else f"{round(hours * 60)} minutes"
+    minutes = round(hours * 60)
+    long = f"{round(hours)} hours" if hours >= 1.5 else "one minute" if minutes <= 1 else f"{minutes} minutes"
     stretch = f"{long} that no reading covers" if line.detail.get("unread") else f"the {long} since the last reading"
     return f"{_signed(line, scene)} expected in {stretch}: {_factor(rest, scene)} times {share:.3f}"
 

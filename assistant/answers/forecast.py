@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from assistant.answers import outlooks, ways
 from assistant.answers.outlooks import capital, tank_facts
 from assistant.interpret.context import Context
-from assistant.say import amounts, odds, room
+from assistant.say import amounts, odds, room, times
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Amount, Ask
 from state.ahead import advice, forecast, runs
@@ -31,7 +31,7 @@ ABOUT_THE_LAST = frozenset({"ways", "others", "budget"})
 
 def end_of(ask: Ask, scene: Scene) -> datetime:
     """The moment asked about: as said; so many nights on at 10:00, or from the end of the stay ("another night here"); for a what-if or
-    the other ways that of the question before it; or the end of the stay. Raises AskBack if none is known."""
+    the other ways that of the question before it; or the end of the stay. Raises AskBack if none is known or it has passed."""
     if ask.nights is not None and ask.subject == "longer" and scene.stay_until is not None:
         return max(scene.now, scene.stay_until) + timedelta(days=round(ask.nights))
     if ask.nights is not None:
@@ -40,7 +40,10 @@ def end_of(ask: Ask, scene: Scene) -> datetime:
         before = asked_before(scene)
         if before is not None:
             return before
-    return scene.until(ask.until or ask.when)
+    end = scene.until(ask.until or ask.when)
+    if end < scene.now:
+        raise AskBack(f"{times.begun(scene.exactly(end))} has passed. Until when?", "until")
+    return end
 
 
 def asked_before(scene: Scene) -> datetime | None:

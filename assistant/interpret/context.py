@@ -126,7 +126,9 @@ class Context:
             self.guard("next-year", f"That would be {times.exactly(at, self.now)}. Is that right?", "until")
 
     def after_nights(self, nights: float, start: datetime | None = None) -> datetime:
-        """The leaving hour (11:00, as for any stay without an hour) so many nights on."""
+        """The leaving hour (11:00, as for any stay without an hour) so many nights on. Raises: CannotBe for less than a night."""
+        if round(nights) < 1:
+            raise CannotBe("A stay is for one night at least, so nothing was recorded.")
         day = (start or self.now) + timedelta(days=round(nights))
         return day.replace(hour=11, minute=0, second=0, microsecond=0)
 
