@@ -41,6 +41,10 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
 
             if frost.stage(entry.low_celsius) in ("frost", "hard"):
                 keys.append(f"frost:{frost.stage(entry.low_celsius)}")
+        elif entry.kind == "service" and entry.item.casefold() == "sanitise":
+            from state.care import dose
+
+            keys += ["sanitised"] if dose.sanitised_of_late(world, scene.now) == entry.at else []
         elif entry.kind == "note":
             from state.care import water_quality
 

@@ -340,7 +340,8 @@ class Note(Intent):
 class Change:
     """One altered habit of a what-if. `what`: `skip`, `minutes`, `amount`, `party`, `absence`, `haul`, `dump`, `use`, `late`, `fill`,
     `often` (`count` times a day, by `people` of those aboard; None: each), `share` (`amount`: the part of all use that is left, or litres
-    a day). `count`: also of errands, and of uses, below 0 for so many fewer. `a_day`: how often an errand is done, if again and again."""
+    a day), `rain`. `people` of those aboard, or the guests (`more`), skip; all where neither is said. `count`: also of errands, of days
+    without, and of uses, below 0 for so many fewer. `a_day`: how often an errand is done, if again and again."""
 
     what: str
     activity: str | None = None

@@ -16,6 +16,7 @@ from assistant.say import amounts, times
 from assistant.scene import AskBack, Scene
 from grammar import intents
 from grammar.when import When
+from state.ahead.altered import guests_ahead
 from state.ahead.outlook import Change
 from state.ahead.runs import TOTE_LITRES
 from state.habits.typical import typical
@@ -81,6 +82,13 @@ def _one(change: intents.Change, context: Context) -> Change:
         raise AskBack(
             "For how long would the water run? Say for example: what if we take two minute showers.", "change"
         )
+    if change.what == "rain":
+        raise AskBack(
+            "Rain alone changes nothing that I count. What would you do otherwise? Say for example: what if we skip showers.",
+            "change",
+        )
+    if change.what == "skip" and change.more and not guests_ahead(scene.world, scene.now):
+        raise AskBack("How many are they? Say for example: what if two of us skip showers.", "change")
     if change.what == "party" and change.people is None:
         raise AskBack("How many are they? Say for example: what if we have two guests.", "change")
     tank = context.tank(change.tank).name if change.tank is not None else None
@@ -216,6 +224,13 @@ def _when(change: intents.Change) -> str:
     return "".join(f" {each}" for each in said)
 
 
+def _for_whom(change: intents.Change) -> str:
+    """ " for two of you", " for the guests"; nothing where it goes for all."""
+    if change.more:
+        return " for the guests"
+    return f" for {amounts.number(round(change.people))} of you" if change.people else ""
+
+
 def _for_how_long(change: intents.Change) -> str:
     """ " on Friday", " till Saturday", " for two days"."""
     if change.count is not None:
@@ -257,7 +272,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
     if change.a_day is not None:
         return _errand_words(change, amount)
     phrases = {
-        "skip": f"without {noun}{_for_how_long(change)}",
+        "skip": f"without {noun}{_for_whom(change)}{_for_how_long(change)}",
         "minutes": f"with {noun} of {minutes_words(change.minutes or 0.0)}{_when(change)}",
         "amount": f"with {amount} the water for {noun}" if _is_share(change) else f"with {noun} of {amount}",
         "party": f"{_party_words(people, change.more)}{_when(change)}",

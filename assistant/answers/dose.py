@@ -5,6 +5,8 @@ May import: state, assistant.interpret.context, assistant.say, assistant.scene, 
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from assistant.interpret.context import Context
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
@@ -24,7 +26,28 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     subject = (ask.subject or "").casefold()
     if "drink" in subject or "emergency" in subject:
         return drinking(ask, scene, cloudy="cloudy" in subject)
+    if subject == "stands":
+        return standing(scene)
     return sanitising(ask, scene, hose="hose" in subject)
+
+
+def standing(scene: Scene) -> Answer:
+    """How long bleach stays in a tank: by the dose asked about before, else by the usual one."""
+    target = float(scene.last.get("mg_per_litre", figures.SANITISE_MG_PER_LITRE.value))
+    hours = dose.contact_hours(target)
+    at = dose.sanitised_of_late(scene.world, scene.now)
+    ends = f", so until {times.exactly(at + timedelta(hours=hours), scene.now)}" if at is not None else ""
+    text = (
+        f"Bleach in the fresh tank stands {round(hours)} hours at {amounts.plain(target)} mg/L{ends}, then it is flushed until no tap "
+        "smells of it. Nobody drinks from it before."
+    )
+    dosed = (
+        sanitising(Ask(topic="dose", ppm=target), scene).facts
+        if scene.world.rig.of_kind("fresh")
+        else {"topic": "dose"}
+    )
+    facts = {**dosed, "subject": "stands", "contact_hours": hours, "mg_per_litre": target}
+    return Answer(text, facts, (), {"topic": "dose", "mg_per_litre": target})
 
 
 def sanitising(ask: Ask, scene: Scene, hose: bool = False) -> Answer:

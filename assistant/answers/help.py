@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
+from assistant.say import times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
+from state import figures_safety as figures
+from state.care import dose
 
 SUBJECTS: dict[str, tuple[str, ...]] = {
     "using": ("shower used 2 gal", "two showers, 2 gal each", "Ana washed the dishes, one and a half gallons", "shower from 12.3 to 14.6"),
@@ -93,13 +97,30 @@ DRINKING = (
     "while in doubt drink other water, or ask me how much bleach for drinking water."
 )
 
+SAFE = "I count water, so whether that is safe I can't tell. Go by the maker's manual and the label, and while in doubt leave it."
+
+
+def _after_sanitising(scene: Scene) -> str | None:
+    """While bleach may still be in the tank: how long it stands, and what comes before anybody drinks."""
+    at = dose.sanitised_of_late(scene.world, scene.now)
+    if at is None:
+        return None
+    ends = at + timedelta(hours=figures.CONTACT_HOURS.value)
+    stands = f"let it stand until {times.exactly(ends, scene.now)}, then flush" if ends > scene.now else "flush"
+    return (
+        f"Not with bleach in it: {stands} until no tap smells of it and a test strip shows less than "
+        f"{figures.DRINKING_LIMIT_MG_PER_LITRE.value:g} mg/L. {DRINKING}"
+    )
+
 
 def answer(ask: Ask, scene: Scene) -> Answer:
     """A page in short: a few phrases and the subjects; or one subject's sentence and phrases. Aloud, the same in a sentence or two."""
     facts = {"topic": "help", "subjects": list(SUBJECTS)}
     wanted = (ask.subject or "").casefold()
     if wanted == "safe to drink":
-        return Answer(DRINKING, {**facts, "subject": wanted})
+        return Answer(_after_sanitising(scene) or DRINKING, {**facts, "subject": wanted})
+    if wanted == "safe to do":
+        return Answer(SAFE, {**facts, "subject": wanted})
     found = subject_of(wanted) if wanted else None
     if found is not None:
         lines = "\n".join(f"  {phrase}" for phrase in SUBJECTS[found])

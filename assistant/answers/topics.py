@@ -149,6 +149,13 @@ def _so_much_on(ask: Ask, scene: Scene) -> dict[str, Any]:
     return {"until": When(whole_days=round(ask.nights or 0.0)), "nights": None}
 
 
+def _of_a_tank(asked: Ask) -> bool:
+    """Whether a question may be asked again of another tank; "what did we use today" has none in it."""
+    if asked.topic == "history":
+        return asked.subject in OF_DEEDS | OF_SUMS
+    return asked.topic in ("status", "make_it", "runway", "what_if", "weight", "rinse_limit", "plan", "explain", "dose")
+
+
 def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
     """ "What about Thursday?": the last question with another day, tank or change."""
     from assistant.names import names_of
@@ -178,6 +185,8 @@ def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
         raise AskBack("What about it? Ask in full, for example: can we make it to Sunday.", "statement")
     if ask.people and asked.topic not in ("activity", "history"):
         raise AskBack("What about them? Ask in full, for example: how much does Ana use for a shower.", "statement")
+    if ask.tank is not None and not _of_a_tank(asked):
+        return replace(ask, again=False, topic="status")
     changed: dict[str, Any] = {"again": True}
     if ask.until is not None:
         changed["until"] = ask.until

@@ -15,7 +15,7 @@ from assistant.scene import Answer, AskBack, CannotBe, Scene, which_tank
 from grammar.intents import Ask
 from state import figures_safety as figures
 from state.care import tote
-from state.lightclass import Any
+from state.lightclass import Any, replace
 from state.water import weight
 
 
@@ -26,6 +26,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if "tote" in subject or unit == "tote":
         return of_tote(ask, scene)
     part = ask.amount.value if ask.amount is not None and unit in ("fraction", "percent") else None
+    if subject == "road":
+        return on_the_road(ask, scene)
     if subject == "full" or part is not None:
         return of_part(ask, 1.0 if part is None else part / 100.0 if unit == "percent" else part, scene)
     if ask.amount is not None and ask.amount.value is not None:
@@ -131,6 +133,22 @@ def of_part(ask: Ask, part: float, scene: Scene) -> Answer:
     return Answer(
         f"{state}, all the tanks weigh about {said(kilograms, scene)}: {rows}.", facts, (), {"topic": "weight"}
     )
+
+
+ROAD = "I can't say whether that is safe: the maker's manual says how full the tanks may travel, the plates what rig, axles and hitch may carry."
+
+
+def on_the_road(ask: Ask, scene: Scene) -> Answer:
+    """Whether one may drive with so much water: never a yes and never odds, but what it weighs and what the limit leaves."""
+    facts: dict[str, Any] = {"topic": "weight", "subject": "road", "tanks": []}
+    if not scene.world.rig.tanks:
+        return Answer(ROAD, facts, (), {"topic": "weight"})
+    full, now = (
+        of_part(replace(ask, amount=None), 1.0, scene),
+        aboard(replace(ask, tank=None, when=None, until=None), scene),
+    )
+    facts |= now.facts | {"subject": "road", "full_kilograms": full.facts["kilograms"]}
+    return Answer(f"{ROAD} {full.text} {now.text}", facts, now.cautions, now.memo)
 
 
 def of_amount(ask: Ask, scene: Scene) -> Answer:

@@ -12,12 +12,12 @@ from assistant.answers.changes import changes_of, describe
 from assistant.answers.forecast import asked_before, end_of, make_it_facts, runway_facts
 from assistant.answers.outlooks import capital
 from assistant.say import amounts, odds
-from assistant.scene import Answer, AskBack, Scene
+from assistant.scene import Answer, AskBack, Scene, which_tank
 from grammar.intents import Ask
 from state.ahead import advice, altered, forecast, whatif
 from state.ahead.forecast import MakeIt, Runway, TankOutlook
 from state.habits.typical import typical
-from state.lightclass import Any
+from state.lightclass import Any, replace
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
@@ -42,11 +42,31 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     }
     then, now = both.changed, both.present
     tight = then.tanks[then.binding] if then.binding is not None else None
+    if ask.tank is not None:
+        then, now, tight = _of_tank(ask.tank, then, now, scene)
+        facts |= {"tank": tight.name, "probability": then.probability, "difference": then.probability - now.probability}
     opening = (
-        f"{capital(describe(ask.changes, scene))}: {odds.said(then.probability)} to last until {scene.exactly(until)}"
+        f"{capital(describe(ask.changes, scene))}: {odds.said(then.probability)}{_for_tank(ask, tight)} to last until "
+        f"{scene.exactly(until)}"
     )
     text = f"{opening}, {_against(then.probability, now.probability)} {_what_then(then, now, tight, changes, scene)}"
-    return Answer(text, facts, (), {**about, "tank": then.binding})
+    return Answer(text, facts, (), {**about, "tank": tight.name if tight is not None else None})
+
+
+def _of_tank(name: str, then: MakeIt, now: MakeIt, scene: Scene) -> tuple[MakeIt, MakeIt, TankOutlook]:
+    """The two courses with nothing but the tank that was named in them. Raises AskBack for one that is not aboard."""
+    key = name.casefold()
+    if key not in then.tanks:
+        raise which_tank(name, scene.world.rig)
+    alone = [
+        replace(one, binding=key, probability=one.tanks[key].probability, tanks={key: one.tanks[key]})
+        for one in (then, now)
+    ]
+    return alone[0], alone[1], then.tanks[key]
+
+
+def _for_tank(ask: Ask, tight: TankOutlook | None) -> str:
+    return f" for {tight.name}" if ask.tank is not None and tight is not None else ""
 
 
 def _what_if_longer(until: datetime, changes: list[whatif.Change], ask: Ask, scene: Scene) -> Answer:
@@ -86,7 +106,8 @@ def _what_then(then: MakeIt, now: MakeIt, tight: TankOutlook | None, changes: li
     if tight is not None and then.probability < then.safety - advice.NEAR:
         before, after = now.tanks[tight.name].gives_out["p50"], tight.gives_out["p50"]
         named = not outlooks.given_out(tight, scene)
-        if named and before is not None and after is not None and abs((after - before).total_seconds()) > 6 * 3600:
+        apart = named and before is not None and after is not None and abs((after - before).total_seconds()) > 6 * 3600
+        if apart and before is not None and after is not None and scene.moment(before) != scene.moment(after):
             return f"{capital(outlooks.would(tight, scene))} instead of {scene.moment(before)}."
     return _what_of(then, tight, scene)
 

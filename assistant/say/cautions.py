@@ -89,6 +89,13 @@ TABLE: dict[str, Caution] = {
             "product labels and CDC cleaning guidance (wording from memory)",
         ),
         Caution(
+            "sanitised",
+            "a sanitising just told, with the bleach perhaps still in the tank",
+            "While bleach is in it nobody drinks: let it stand 6 hours, then flush until no tap smells of it. "
+            "The label and your tank's manual go first.",
+            "AWWA C652-19, method 3, and Oregon's storage tank options: 6 hours at 50 mg/L; 40 CFR 141.65: at most 4 mg/L to drink",
+        ),
+        Caution(
             "drinking",
             "an emergency dose for drinking water",
             "Boiling is surer. Bleach does nothing against chemicals, so follow your health authority.",

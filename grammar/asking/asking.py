@@ -1,6 +1,6 @@
 """A sentence as a question, with its if. None where it asks for nothing of ours.
 
-May import: ahead, asides, changes_asked, gist, statements, questions, tally_questions, what_if, round, shown, mood.
+May import: ahead, asides, changes_asked, gist, statements, questions, safety_questions, tally_questions, what_if, round, shown, mood.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from grammar.asking.changes_asked import ask_of_change
 from grammar.asking.gist import gist
 from grammar.asking.questions import ask
 from grammar.asking.round_questions import ask_round
+from grammar.asking.safety_questions import ask_safety
 from grammar.asking.shown import ask_shown
 from grammar.asking.tally_questions import ask_tally
 from grammar.asking.what_if import split_if, what_if
@@ -32,6 +33,9 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
     toks = _as_times(text, _asked_by_us(toks))
+    safety = ask_safety(toks)
+    if safety is not None:
+        return [replace(safety, text=text.strip())]
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
     said = classes(toks)
     if not said.isdisjoint(_ALTERS):

@@ -146,16 +146,14 @@ def _change(clause: Clause) -> Change | None:
     if place is not None:  # "if we use the site showers": none of ours
         there = place.senses["ELSEWHERE"].value
         name = name or (there if there != "x" else None)
-        if counted is not None and counted.count and name:  # "three showers off the rig": so many fewer
-            return Change("use", activity=name, count=-counted.count, when=when, until=until)
-        return Change("skip", activity=name, when=when, until=until) if name and amount is None else None
-    if name and clause.has("SITEWORD") and clause.has("AT", "IN") and amount is None:
-        return Change("skip", activity=name, when=when, until=until)  # "if we shower at the site": nothing of ours
+        return _skipped(clause, name, when, until) if name else None
+    if name and _at_the_site(clause):
+        return _skipped(clause, name, when, until)  # "if we shower at the site": nothing of ours
     if name and _put_off(clause):
         end = until or (replace(when, text=f"till {when.text}") if when is not None else None)
         return Change("skip", activity=name, until=end)
     if ((clause.has("NEG") and not every_other_one(clause)) or _left_out(clause)) and name:
-        return Change("skip", activity=name, when=when, until=until)
+        return _skipped(clause, name, when, until)
     if name and clause.has("LESS", "CUT") and not clause.has("HALVE"):
         made, known = _so_much_less(clause, name)
         if known:
@@ -190,7 +188,7 @@ def _change(clause: Clause) -> Change | None:
         until = until or _days_on(when, length)
         return Change("party", people=amount.value, more=more, when=when, until=until)
     if clause.has("RAIN") and name is None and amount is None:
-        return Change("skip", activity="outside", when=when, until=until, count=_days(length))
+        return Change("rain")
     if clause.has("HAUL", "TOTE"):
         runs = amount.value if amount is not None and amount.unit is None and not clause.has("HAUL") else None
         amount = amount if runs is None else None  # "one tote run"
@@ -224,6 +222,39 @@ def _change(clause: Clause) -> Change | None:
     if stays and (until or when):
         return Change("late", until=until or when)
     return None
+
+
+def _skipped(clause: Clause, name: str, when: When | None, until: When | None) -> Change | None:
+    """What is left out, or taken elsewhere: by all, or by those who are named. "The guests" are as many as will be aboard."""
+    skip, said = Change("skip", activity=name, when=when, until=until), visitors(clause) or clause.get("amount")
+    counted, length = clause.get("counted"), clause.get("duration")
+    if isinstance(length, Length):
+        skip = replace(skip, count=length.days or None)  # "skip showers for two days"
+    if counted is not None and counted.count:
+        return Change("use", activity=name, count=-counted.count, when=when, until=until)  # "skip two showers"
+    if name not in _EACH_FOR_ONESELF:
+        return skip
+    if clause.people:
+        return replace(skip, people=float(len(clause.people)))
+    if said is not None and said.value is not None:
+        of_us = clause.has("GUESTS", "VISITOR", "PEOPLEWORD", "SELF")
+        return replace(skip, people=said.value) if of_us and said.unit is None else None
+    if clause.has("GUESTS"):
+        return replace(skip, more=True)
+    alone = any(tok.text in ("i", "me", "one") for tok in clause.words("SELF"))  # "one" of us
+    return replace(skip, people=1.0) if alone else skip
+
+
+_EACH_FOR_ONESELF = ("shower", "bath", "teeth", "shave", "face", "toilet", "handwash")
+_SITES = ("camp", "camp shower", "camp showers")
+
+
+def _at_the_site(clause: Clause) -> bool:
+    """ "at the site", "at the campground", "at the camp": with the site's water and drains."""
+    if any(tok.text.startswith(("at ", "in ")) for tok in clause.words("DUMPSITE")):
+        return True
+    site = clause.has("SITEWORD", "DUMPSITE") or any(tok.text in _SITES for tok in clause.words("MAKEIT"))
+    return site and clause.has("AT", "IN")
 
 
 def _so_much_less(clause: Clause, name: str) -> tuple[Change | None, bool]:
@@ -271,6 +302,8 @@ def _runs(clause: Clause) -> Change | None:
         return Change("haul", tank=one_tank(clause) or "fresh", amount=volume, count=number, when=when)
     if clause.has("DUMPRUN"):
         return Change("dump", tank=one_tank(clause), count=number, when=when)
+    if clause.has("HAUL", "TOTE") and clause.get("repeat"):  # "take the tote twice"
+        return Change("haul", tank=one_tank(clause) or "grey", amount=volume, count=number, when=when)
     if clause.has("DUMP", "FILL") and activity(clause) is None and clause.get("repeat"):
         what = "dump" if clause.has("DUMP") else "fill"
         return Change(what, tank=one_tank(clause), count=number, when=when)
@@ -295,11 +328,6 @@ def _again_and_again(clause: Clause, volume: Amount | None) -> Change | None:
     if clause.has("DUMP", "DUMPRUN"):
         return Change("dump", tank=one_tank(clause), until=until, a_day=rate)
     return Change("fill", tank=one_tank(clause), until=until, a_day=rate) if clause.has("FILL") else None
-
-
-def _days(length: Length | None) -> float | None:
-    """A length in days, if one was said. [days]"""
-    return length.days if length is not None else None
 
 
 def _days_on(when: When | None, length: Length | None) -> When | None:

@@ -161,8 +161,21 @@ def _steady(words: Sequence[Word]) -> list[Word]:
             continue
         if word.text == "n" and i < len(words) - 1 and (i or words[1].kind == "word"):
             word = replace(word, text="and")
-        found.append(replace(word, text=_SLIPS[word.text]) if word.text in _SLIPS else word)
+        slip = word.text in _SLIPS and not _is_towed(words, i)
+        found.append(replace(word, text=_SLIPS[word.text]) if slip else word)
     return found
+
+
+_WHO_TOWS = frozenset("to we i you he she they can may".split())
+_WHAT_IS_COUNTED = ("gal", "lit", "quart", "shower", "dish", "flush", "people", "day", "night", "hour", "min", "guest")
+
+
+def _is_towed(words: Sequence[Word], i: int) -> bool:
+    """ "Is it safe to tow with full tanks": the verb, where elsewhere it is a slip for "two"."""
+    after = words[i + 1].text if i + 1 < len(words) else ""
+    return (
+        words[i].text == "tow" and i > 0 and words[i - 1].text in _WHO_TOWS and not after.startswith(_WHAT_IS_COUNTED)
+    )
 
 
 def _a_hookup(found: Sequence[Word]) -> bool:

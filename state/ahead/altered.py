@@ -5,8 +5,10 @@ May import: `outlook`, `pace`, `routes`, `typical`, `figures`.
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from state import figures
-from state.ahead.outlook import Change, Piece
+from state.ahead.outlook import Change, Piece, told
 from state.habits import pace
 from state.habits.typical import typical
 from state.water import routes
@@ -60,13 +62,20 @@ class Cuts:
         """What falls away of an activity, per person-equivalent and day, with so many aboard. [litres]"""
         activity = change.activity or "other"
         if change.what != "often" or change.count is None:
-            return self.part(change) * self.litres_a_day(activity)
+            return self.part(change) * self.litres_a_day(activity) * self.share_of(change, people)
         aboard = pace.persons(people)
         each = change.count / aboard if activity in OF_ALL_TOGETHER else change.count
         now = self.litres_a_day(activity)
         then = min(each * typical(self.world, activity).mean, max(now, MOST_OF_ONE * pace.mean_rate(self.habits)))
         part = min(1.0, change.people / aboard) if change.people and activity not in OF_ALL_TOGETHER else 1.0
         return part * (now - then)
+
+    def share_of(self, change: Change, people: float) -> float:
+        """The part of those aboard for whom an activity is left out: all, the guests (`more`), or so many."""
+        if change.what != "skip" or people <= 0.0:
+            return 1.0
+        some = max(0.0, people - own_party(self.world)) if change.more else change.people
+        return 1.0 if some is None else min(1.0, some / people)
 
     def of_all(self, piece: Piece) -> float:
         """Part of all use that falls away in this piece."""
@@ -87,6 +96,17 @@ class Cuts:
             part = dict(routes.parts(self.world.rig, activity)).get(tank, 0.0)
             gone += self.gone(change, piece.people) * part if change.what != "share" else 0.0
         return min(MOST, gone / rate + _less(piece))
+
+
+def own_party(world: World) -> int:
+    """How many live aboard: all but the guests who were told until some day."""
+    return world.people if world.party_until is None else world.party_base
+
+
+def guests_ahead(world: World, now: datetime) -> bool:
+    """Whether guests are aboard, or are to come."""
+    own, coming = own_party(world), [told(one, "people") for one in world.expected if told(one, "what") == "party"]
+    return world.aboard(now) > own or any(people is not None and people > own for people in coming)
 
 
 def _less(piece: Piece) -> float:

@@ -19,10 +19,10 @@ from state.world import World
 class Change:
     """One altered habit or plan of a what-if; it applies to the forecast only, nothing is booked.
 
-    what: `skip` (an activity), `minutes` (of an activity, each time), `amount` (litres each time), `party` (people; `more`: on top),
-    `absence`, `haul`, `dump`, `use` (litres of an activity at `start`), `late` (leaving later: `until`), `fill`,
-    `often` (`count` times a day, by `people` of those aboard, None for each), `share` (`count`: the part of all use that is left;
-    `litres`: a day, if people will hold to so much).
+    what: `skip` (an activity; by `people` of those aboard, or by the guests: `more`), `minutes` (of an activity, each time), `amount`
+    (litres each time), `party` (people; `more`: on top), `absence`, `haul`, `dump`, `use` (litres of an activity at `start`), `late`
+    (leaving later: `until`), `fill`, `often` (`count` times a day, by `people` of those aboard, None for each), `share` (`count`: the
+    part of all use that is left; `litres`: a day, if people will hold to so much).
     start, until: None for now and for the whole of the forecast.
     """
 

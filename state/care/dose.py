@@ -5,15 +5,17 @@ The plain formula takes the label's per cent as grams of chlorine in 100 mL. Hou
 so the true dose
 is 2 to 6 % stronger than said here: the safe side for sanitising, and the answers say "about". The drinking dose is
 never computed
-from a concentration: only the official tables' own rows are given. May import: figures_safety.
+from a concentration: only the official tables' own rows are given. May import: figures_safety, world.
 """
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from math import floor, pi
 
 from state import figures_safety as figures
 from state.lightclass import dataclass
+from state.world import World
 
 LITRES_PER_GALLON = 3.785411784
 ML_PER_FLUID_OUNCE = 29.5735295625
@@ -105,9 +107,24 @@ def sanitising(
     if target > figures.STRONGEST_MG_PER_LITRE.value:
         raise ValueError("more than 200 mg/L is for washing surfaces, not for a tank")
     litres = tank_litres + heater_litres + hose_litres
-    # Contact time times concentration is what works; less than six hours is never said, more where the water is weaker.
-    hours = max(figures.CONTACT_HOURS.value, figures.CONTACT_HOURS.value * figures.SANITISE_MG_PER_LITRE.value / target)
-    return Sanitising(litres, bleach(litres, target, strength), target, strength, min(hours, 24.0))
+    return Sanitising(litres, bleach(litres, target, strength), target, strength, contact_hours(target))
+
+
+def contact_hours(mg_per_litre: float) -> float:
+    """How long it stands. Contact time times concentration is what works; less than six hours is never said, more where the water is
+    weaker."""
+    usual = figures.CONTACT_HOURS.value
+    return min(24.0, max(usual, usual * figures.SANITISE_MG_PER_LITRE.value / mg_per_litre))
+
+
+MAY_HOLD_BLEACH = timedelta(days=2)
+"""So long after a sanitising it is asked whether the tank was flushed, which nobody logs."""
+
+
+def sanitised_of_late(world: World, now: datetime) -> datetime | None:
+    """When the tank was last sanitised, if bleach may still be in it."""
+    done = [at for at, _ in world.services.get("sanitise", ()) if at <= now]
+    return done[-1] if done and now - done[-1] < MAY_HOLD_BLEACH else None
 
 
 @dataclass(frozen=True)
