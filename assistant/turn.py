@@ -186,6 +186,7 @@ def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
         context = Context(turn.scene, turn.talk.recall, pending.confirmed, place, turn.drafts)
         try:
             _one(turn, meaning, context)
+            turn.cautions.extend(context.warnings)
         except AskBack as question:
             turn.outcome, turn.drafts = "asked", []
             turn.parts, turn.answers, turn.memo = [question.text], [], dict(question.memo)

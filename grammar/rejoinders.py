@@ -106,3 +106,11 @@ class Walk(Intent):
 
     word: Literal["next", "done", "skip", "back", "left", "stop", "why"] = "next"
     item: str | None = None
+
+
+@dataclass(frozen=True)
+class Guests(Intent):
+    """How many of the guests who were expected come after all; 0: none of them. `named`: who was named for it ("mum isn't coming")."""
+
+    people: float = 0.0
+    named: tuple[str, ...] = ()

@@ -16,6 +16,7 @@ from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
 from grammar.pieces.clause import Clause
+from grammar.telling.after_all import guests_after_all
 from grammar.telling.coming import to_come
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
@@ -180,7 +181,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         asked = by_then(text, toks) or question(text, toks) or led_up_to(text, toks)
         if asked is not None:
             return asked
-    aboard = household(toks) or left_us(toks)
+    aboard = household(toks) or left_us(toks) or guests_after_all(toks)
     if aboard is not None:
         return [replace(aboard, text=text.strip())]
     with_us = _rig_and_household(text, toks)

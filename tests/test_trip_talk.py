@@ -178,3 +178,66 @@ def test_what_was_used_on_a_stay_is_told_by_its_name_or_as_the_last(talk: Talk) 
     ):
         assert talk.say(said).facts["logged_litres"] == pytest.approx(litres * GALLON)
     assert talk.say("what did we use at Mill Farm").outcome == "answered"
+
+
+@pytest.mark.parametrize("words", ["heading out", "we're off"])
+def test_going_off_without_a_word_where_to_is_warned_of_what_is_still_outside(talk: Talk, words: str) -> None:
+    """It may be for the day or for good; what hangs on the tap is named, and the absence is booked all the same."""
+    talk.say("the hose and the regulator are on the spigot")
+    reply = talk.say(words)
+    assert [one["kind"] for one in reply.recorded] == ["away"]
+    assert reply.cautions == (
+        "The hose and the regulator are still outside: if you are leaving for good, stow them first.",
+    )
+
+
+def test_a_walk_with_the_hose_on_the_tap_is_not_warned_about(talk: Talk) -> None:
+    """Where they go to was said: nobody drives off."""
+    talk.say("hose is on the spigot")
+    assert talk.say("off for a hike").cautions == ()
+
+
+def test_leaving_over_open_steps_of_the_list_names_the_next(talk: Talk) -> None:
+    """The departure is booked, but not without a word of what was not ticked off."""
+    talk.say("leaving")
+    talk.say("done")
+    reply = talk.say("heading out")
+    assert [one["kind"] for one in reply.recorded] == ["depart"]
+    assert reply.cautions[0].startswith(
+        "Of the leaving list eight steps are still open, the next: Close every waste valve"
+    )
+
+
+def test_going_to_town_over_open_steps_of_the_list_is_told_too(talk: Talk) -> None:
+    """An errand in the middle of packing up: away, and the list goes on later."""
+    talk.say("leaving")
+    talk.say("done")
+    talk.say("shower 2 gal")
+    assert talk.say("off to town").cautions[0].startswith("Of the leaving list eight steps are still open")
+
+
+@pytest.mark.parametrize(
+    "words", ["no guests after all", "they're not coming", "guests cancelled", "nobody is coming after all"]
+)
+def test_guests_who_do_not_come_are_no_longer_expected(talk: Talk, words: str) -> None:
+    """The entry is taken back, whatever words say so."""
+    talk.say("two guests from Friday to Sunday")
+    assert [one["kind"] for one in talk.say(words).recorded] == ["undo"]
+
+
+@pytest.mark.parametrize(
+    "words", ["only one guest", "only one is coming", "actually just one guest", "one guest, not two"]
+)
+def test_fewer_guests_change_what_is_expected(talk: Talk, words: str) -> None:
+    """Two aboard and one more, from the same day to the same day."""
+    talk.say("two guests from Friday to Sunday")
+    changed = talk.say(words).recorded[0]
+    assert (changed["kind"], changed["people"]) == ("amend", 3)
+
+
+def test_guests_nobody_expected_are_asked_about(talk: Talk) -> None:
+    """Nothing is taken back that was never told, nor the guests of another name."""
+    assert talk.say("no guests after all").outcome == "asked"
+    talk.say("two friends from Friday to Sunday")
+    assert talk.say("mum isn't coming").outcome == "asked"
+    assert talk.say("no").recorded == ()

@@ -46,13 +46,15 @@ class Volume:
 @dataclass
 class Context:
     """`confirmed`: references of guards that the person has said yes to. `recall`: the log, for what was said before (None: there is none).
-    `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings."""
+    `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings.
+    `warnings`: of what is booked, but not without a word."""
 
     scene: Scene
     recall: Recall | None = None
     confirmed: frozenset[str] = frozenset()
     place: int = 0
     drafts: list[Draft] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
 
     def windows(self) -> Iterator[list[Entry]]:
         """The latest events in log order, undone ones too, in ever larger numbers, each from the beginning of a turn; the last is the

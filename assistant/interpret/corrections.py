@@ -38,6 +38,10 @@ _TAKES = ("use", "fill", "haul", "rinse")
 def amend(meaning: Amend, context: Context) -> list[Draft]:
     """The last booked event with some fields changed; of a turn that booked several, the one whose fields fit."""
     live = own_entries(context)
+    if not live and meaning.whole is not None and not meaning.sure:
+        from assistant.interpret.table import interpret
+
+        return interpret(meaning.whole, context)  # "grey is half full, my bad": of nothing that was told here
     if not live:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     if just_undone(context):  # what it would correct is gone, and the entry before it was not meant
@@ -90,7 +94,7 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     for target in sorted(targets, key=lambda one: (_other_use(one, named), one.id in before, -one.seq)):
         fields = changed.proposed(target, meaning.change, context)
         if _differ(target, fields):
-            return [_checked(target, fields, context)]
+            return [checked(target, fields, context)]
         stands = stands or bool(fields)
     if stands:
         raise AskBack(STANDS, "statement")
@@ -111,7 +115,7 @@ def _measured(targets: list[Entry], change: Fragment, context: Context) -> list[
     one, meter = pair
     volume = context.volume(change.amount)
     if volume.litres < one.from_litres:
-        return [_checked(one, changed.proposed(one, change, context), context)]
+        return [checked(one, changed.proposed(one, change, context), context)]
     return _read_after(one, meter, change, context)
 
 
@@ -129,7 +133,7 @@ def _around(whole: Intent, targets: list[Entry], context: Context) -> list[Draft
     if before.litres > one.to_litres:
         raise AskBack("That is more than the reading after it. Which reading is right?", "amount")
     fields = {"litres": one.to_litres - before.litres, "from_litres": before.litres, "said": [before.said]}
-    return [_checked(one, fields, context)]
+    return [checked(one, fields, context)]
 
 
 def _read_around(targets: list[Entry]) -> tuple[Entry, Entry] | None:
@@ -147,7 +151,7 @@ def _read_after(one: Entry, meter: Entry, change: Fragment, context: Context) ->
     fields = changed.proposed(meter, change, context)
     after = fields["litres"]
     use_fields = {"litres": after - one.from_litres, "from_litres": one.from_litres, "to_litres": after}
-    return [_checked(one, {**use_fields, "said": fields["said"]}, context), _checked(meter, fields, context)]
+    return [checked(one, {**use_fields, "said": fields["said"]}, context), checked(meter, fields, context)]
 
 
 def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
@@ -163,7 +167,7 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
         if (read or seen) and context.now - target.heard_at <= LATELY:
             fields = changed.proposed(target, change, context)
             if _differ(target, fields):
-                return [_checked(target, fields, context)]
+                return [checked(target, fields, context)]
     return []
 
 
@@ -176,7 +180,7 @@ def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
         if target.kind == "use" and target.activity == change.activity and context.now - target.heard_at <= LATELY:
             fields = changed.proposed(target, replace(change, activity=None), context)
             if _differ(target, fields):
-                return [_checked(target, fields, context)]
+                return [checked(target, fields, context)]
             raise AskBack(STANDS, "statement")
     return use.use(Use(activity=change.activity, amount=change.amount), context)
 
@@ -197,7 +201,7 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
         if (target.person or "").casefold() == who:
             fields = changed.proposed(target, _as_volume(meaning.change, context), context)
             if _differ(target, fields):
-                return [_checked(target, fields, context)]
+                return [checked(target, fields, context)]
             if fields:
                 raise AskBack(STANDS, "statement")
     people = (meaning.whose,) if meaning.whose else ()
@@ -220,7 +224,7 @@ def _of_the_one_named(meaning: Amend, uses: list[Entry], context: Context) -> li
     fields = changed.proposed(theirs[0], _as_volume(meaning.change, context), context)
     if not _differ(theirs[0], fields):
         raise AskBack(STANDS, "statement")
-    return [_checked(theirs[0], fields, context)]
+    return [checked(theirs[0], fields, context)]
 
 
 def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]:
@@ -235,7 +239,7 @@ def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]
     if target is None or context.now - target.heard_at > LATELY:
         return []
     fields = changed.proposed(target, meaning, context)
-    return [_checked(target, fields, context)] if _differ(target, fields) else []
+    return [checked(target, fields, context)] if _differ(target, fields) else []
 
 
 def tells_an_end(context: Context) -> bool:
@@ -250,7 +254,7 @@ def _other_use(target: Entry, named: str | None) -> bool:
     return named is not None and not (target.kind == "use" and target.activity == named)
 
 
-def _checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
+def checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
     """The amendment, if the event as it would be then may stand in the log."""
     after = target.replaced(fields)
     if after.kind == "use" and ("litres" in fields or "activity" in fields or "count" in fields):
@@ -278,7 +282,7 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
         fields = changed.proposed(last, Fragment(amount=Amount(whole.people), until=whole.until), context)
         if not _differ(last, fields):
             raise AskBack(STANDS, "statement")
-        return [_checked(last, fields, context)]
+        return [checked(last, fields, context)]
     alike = type(whole).__name__.casefold() == last.kind
     if alike and getattr(whole, "tank", "none") is None:
         whole = replace(whole, tank=last.get("tank"))  # type: ignore[call-arg]
@@ -299,7 +303,7 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
         if isinstance(whole, Use):
             _but_what_was_not_said(whole, meaning.text, fields)
         if fields:
-            return [_checked(meant, fields, context)]
+            return [checked(meant, fields, context)]
     if len(targets) > 1:  # which of them was wrong was not said, and nothing that was right may go with it
         raise AskBack("Which entry of the last does that correct? Name it, or undo and say them again.", "statement")
     return [draft("undo", context.now, of=targets[0].id), *made]

@@ -36,6 +36,7 @@ BOOKERS: dict[str, str] = {
     "Back": "trip.back",
     "Stop": "trip.stop",
     "Expect": "trip.expect",
+    "Guests": "guests.guests",
     "SetTank": "rig.set_tank",
     "SetRig": "rig.set_rig",
     "Pressure": "rig.pressure",

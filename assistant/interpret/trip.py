@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from assistant.interpret.context import Context, Draft, draft
-from assistant.say import times
+from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Stop, Supply
 from grammar.when import When
@@ -82,6 +82,28 @@ def depart(meaning: Depart, context: Context) -> list[Draft]:
     return [draft("depart", at)]
 
 
+def _steps_open(context: Context) -> list[str]:
+    """What a packing list that was begun still has open: one may drive off over it, but not unawares."""
+    if not _packing_up(context):
+        return []
+    left = [one for one in checklist.steps(context.world, "leaving", context.now) if one.state == "open"]
+    if not left:
+        return []
+    verb = "are" if len(left) > 1 else "is"
+    return [f"Of the leaving list {amounts.counted(len(left), 'step')} {verb} still open, the next: {left[0].text}."]
+
+
+def _still_out(context: Context) -> list[str]:
+    """What stands outside when somebody is off without saying for how long or where to."""
+    out = times.listed([f"the {item}" for item in sorted(context.world.gear_out)])
+    verb, those = ("are", "them") if len(context.world.gear_out) > 1 else ("is", "it")
+    return (
+        [f"{out[:1].upper()}{out[1:]} {verb} still outside: if you are leaving for good, stow {those} first."]
+        if out
+        else []
+    )
+
+
 def departure_question(obstacle: checklist.Obstacle, context: Context) -> str:
     """What is still out, open or running, and whether the rig left all the same."""
     if obstacle.reference == "gear-out":
@@ -133,11 +155,13 @@ def _this_weekend(when: When | None) -> bool:
 
 def away(meaning: Away, context: Context) -> list[Draft]:
     """Out for a while. "We're off" in the middle of packing up is the departure, with all that is looked at before one."""
+    context.warnings.extend(_steps_open(context))
     if meaning.bare and _packing_up(context):
         return depart(Depart(when=meaning.when, text=meaning.text), context)
     if _this_weekend(meaning.when):
         return expect(Expect(what="absence", start=meaning.when, until=meaning.until, text=meaning.text), context)
     at = context.happened(meaning.when)
+    context.warnings.extend(_still_out(context) if meaning.bare else [])
     return [draft("away", at, until=_length_of_absence(meaning, context, at) or context.to_come(meaning.until))]
 
 

@@ -12,6 +12,7 @@ from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.clause import VOLUMES, Clause
 from grammar.settling.people import DID_IT
+from grammar.telling.after_all import guests_after_all
 from grammar.telling.left_out import not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.replies import BESIDES, as_well, fragment
@@ -32,6 +33,9 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
         return swapped
     lead, rest = _after_the_lead(toks)
     rest = not_that(_cleft(lead, _without_excuse(rest))) if rest is not None else None
+    after_all = guests_after_all(rest) if rest is not None else None
+    if after_all is not None:
+        return after_all  # "make it three guests"
     if rest is None or (mood(rest) is not None and not rest[0].has("NEG")):
         return None
     if any(tok.has("ADJ") for tok in rest) and not any(tok.has("UNIT", "NUMBER", "FRACTION") for tok in rest):

@@ -154,6 +154,11 @@ def _counted(toks: Sequence[Tok]) -> float | None:
     return count
 
 
+def is_one_of_us(tok: Tok) -> bool:
+    """Whether a word is somebody: named, or by what they are."""
+    return _is_kin(tok) or _name(tok)
+
+
 def _name(tok: Tok) -> bool:
     """A name: a word that is nothing else here, or one known as a name."""
     if tok.has("PERSON", "NAMEWORD") or (tok.has("MONTH") and tok.capital):
