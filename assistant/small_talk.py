@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from assistant.interpret.context import Context
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Amount, Ask, NotAReport, ReadMeter, Stay
-from grammar.rejoinders import Amend, Fragment, No, Yes
+from grammar.rejoinders import Again, Amend, Fragment, No, Yes
 from grammar.when import When
+from state.entry import Entry
 from state.lightclass import replace
 
 HEARD_AS = {
@@ -165,3 +168,16 @@ def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
     if meaning.people:
         raise AskBack(f"What did {meaning.people[0]} do?", "statement")
     raise AskBack("What about it? Say help to see what I understand.", "statement")
+
+
+Latest = Callable[[Callable[[Entry], bool]], "Entry | None"]
+
+
+def and_that_tank(meaning: Ask, text: str, told: str, latest: Latest) -> Again | None:
+    """ "and black" right after "dumped grey" (`told`) tells of black what was told of grey; with a question mark it asks."""
+    named = meaning.again and meaning.tank is not None and meaning.until is None and "?" not in text
+    if not named or not text.casefold().startswith("and "):
+        return None
+    last = latest(lambda entry: entry.kind not in ("meter", "use"))
+    same = last is not None and last.kind == "dump" and last.tank != meaning.tank and last.heard == told
+    return Again(tanks=(meaning.tank,), text=meaning.text) if same and meaning.tank is not None else None

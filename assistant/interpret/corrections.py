@@ -39,9 +39,7 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     """The last booked event with some fields changed; of a turn that booked several, the one whose fields fit."""
     live = own_entries(context)
     if not live and meaning.whole is not None and not meaning.sure:
-        from assistant.interpret.table import interpret
-
-        return interpret(meaning.whole, context)  # "grey is half full, my bad": of nothing that was told here
+        return _report(meaning.whole, context)  # "grey is half full, my bad": of nothing that was told here
     if not live:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     if just_undone(context):  # what it would correct is gone, and the entry before it was not meant
@@ -272,11 +270,15 @@ def _differ(target: Entry, fields: dict[str, Any]) -> bool:
     return any(target.get(name) != value for name, value in fields.items() if name != "said")
 
 
+def _report(whole: Intent, context: Context) -> list[Draft]:
+    from assistant.interpret.table import interpret
+
+    return interpret(whole, context)
+
+
 def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context) -> list[Draft]:
     """ "no, I dumped black": an amendment where the kind is the same, else the old taken back and the new booked. "wait, we are back"
     after a shower corrects nothing: it is a report of its own."""
-    from assistant.interpret.table import interpret
-
     last = targets[-1]
     if isinstance(whole, Party) and last.get("what") == "party":  # guests to come: so many, and no word on today
         fields = changed.proposed(last, Fragment(amount=Amount(whole.people), until=whole.until), context)
@@ -288,7 +290,7 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
         whole = replace(whole, tank=last.get("tank"))  # type: ignore[call-arg]
     world = context.world_at(context.now, without=last) if alike else context.world
     scene = Scene(world, context.now, context.scene.past, context.scene.last)
-    made = interpret(whole, replace(context, scene=scene))
+    made = _report(whole, replace(context, scene=scene))
     late = context.now - max(one.heard_at for one in targets) > LATELY
     if not meaning.sure and (late or not {one["kind"] for one in made} & {one.kind for one in targets}):
         return made

@@ -89,8 +89,13 @@ def _moment(clause: Clause) -> When | None:
 def _bare_arrival(clause: Clause) -> bool:
     """ "arrived", "have arrived", "parked at the site"; but not "we are at", "got in from a run"."""
     tok = clause.word("ARRIVE")
-    return clause.word("SITEWORD") is not None or (
-        tok is not None and tok.text.split()[-1] in ("arrived", "up") and not clause.has("PREP")
+    here = clause.place("ARRIVE")
+    timed = clause.pieces[here + 1 : here + 2]
+    at_an_hour = tok is not None and tok.text == "arrived at" and bool(timed) and timed[0].kind == "when"
+    return (
+        clause.word("SITEWORD") is not None
+        or at_an_hour
+        or (tok is not None and tok.text.split()[-1] in ("arrived", "up") and not clause.has("PREP"))
     )
 
 

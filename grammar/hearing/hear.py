@@ -80,7 +80,7 @@ CONTRACTIONS: dict[str, str] = {
     "you're": "you are", "you've": "you have", "you'll": "you will", "they're": "they are", "they've": "they have",
     "they'll": "they will", "he's": "he is", "she's": "she is", "it's": "it is", "that's": "that is", "thats": "that is",
     "there's": "there is", "theres": "there is", "there're": "there are", "there'll": "there will", "there'd": "there would", "here's": "here is",
-    "what's": "what is", "whats": "what is", "who's": "who is", "whos": "who is",
+    "what's": "what is", "whats": "what is", "who's": "who is", "who'd": "who would", "whos": "who is",
     "where's": "where is", "when's": "when is", "whens": "when is", "wheres": "where is",
     "how's": "how is", "hows": "how is", "why's": "why is", "let's": "let us",
     "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "got to", "wanna": "want to",

@@ -52,10 +52,12 @@ def hour_with_a_stop(toks: Sequence[Tok], i: int) -> Tok:
     """ "loo tank emptied, 10.40 this morning": a time, beside something that happens at one and no number of anything else."""
     tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
     said = _DOTTED.fullmatch(tok.text) if tok.number is not None else None
-    if said is None or after is None or not after.has("DAY", "PART", "AMPM"):
+    at = bool(i) and toks[i - 1].has("AT")
+    left = bool(i) and toks[i - 1].has("DEPART", "BACK", "ARRIVE", "AROUND")
+    ends = after is None or after.has("DAY", "PART", "AMPM", "COMMA", "STOP", "AND", "THEN", "FILLER", "SEMI")
+    if said is None or not ends or not (at or left or (after is not None and after.has("DAY", "PART", "AMPM"))):
         return tok
     hour, minute = int(said[1]), int(said[2])
-    at = bool(i) and toks[i - 1].has("AT")
     happened = any(other.has(*_HAPPENED) for other in toks) or (at and any(other.has("ACT") for other in toks))
     if hour > 23 or minute > 59 or not happened or any(other.has(*_MEASURED) for other in toks):
         return tok

@@ -51,3 +51,25 @@ def flush_for_minutes(toks: Sequence[Tok]) -> list[Tok]:
         if found[i].text == "flush" and ran and lasts:
             found[i] = replace(found[i], text="black flush", senses=sense("RINSE", "rinse", "noun"))
     return found
+
+
+_PAST_OF = ("DUMP", "CHANGE", "SANITISE", "FILL", "RINSE", "RESET")
+
+
+def had_it_done(toks: Sequence[Tok]) -> list[Tok]:
+    """ "had the black pumped out this morning": done for us, and no question; "had the black been emptied" asks."""
+    at = next((n for n, tok in enumerate(toks) if not tok.has("FILLER", "SELF")), len(toks))
+    rest = toks[at + 1 :]
+    if (
+        at == len(toks)
+        or toks[at].text not in ("had", "have had", "got")
+        or any(tok.has("QMARK", "NEG") for tok in rest)
+    ):
+        return list(toks)
+    things = [tok for tok in rest[:4] if not tok.has("ART", "TANKWORD", "NEW", "AND", "HEATER")]
+    verb = next(
+        (n for n, tok in enumerate(things) if any(tok.has(cls) and tok.senses[cls].form == "past" for cls in _PAST_OF)),
+        0,
+    )
+    done = verb and all(tok.has("TANK", "TANKS", "SERVICE", "METER") for tok in things[:verb])
+    return [*toks[:at], *rest] if done else list(toks)

@@ -29,6 +29,7 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     swapped = swapped or (_made(text, toks) if not _MAKE.isdisjoint(texts) else None)
     swapped = swapped or (_should_have_been(text, toks) if "AMEND" in classes(toks) else None)
     swapped = swapped or (_took(text, toks) if not _TOOK.isdisjoint(texts) else None)
+    swapped = swapped or _only_so_much(text, toks) or _apologised(text, toks)
     if swapped is not None or (classes(toks).isdisjoint(_LEADS) and texts.isdisjoint(_APOLOGIES)):
         return swapped
     lead, rest = _after_the_lead(toks)
@@ -169,6 +170,43 @@ def _took(text: str, toks: list[Tok]) -> Intent | None:
     amount = fragment(clause_of(text, told))
     volume = amount.amount.unit in VOLUMES if amount is not None and amount.amount is not None else False
     return back.Amend(change=amount, sure=False, took=True) if amount is not None and volume else None
+
+
+_WENT_IN = frozenset(
+    ("fit", "fitted", "fits", "went", "went in", "got in", "would go", "would fit", "go", "in", "into", "it", "there")
+)
+
+
+def _only_so_much(text: str, toks: list[Tok]) -> Intent | None:
+    """ "actually only 10 gal fit in it", "only 10 gallons went in": less than was told of a fill."""
+    core = [tok for tok in toks if not tok.has("STOP", "COMMA")]
+    while core and core[0].has("FILLER", "AMEND", "FIX", "BUT", "NO") and core[0].text not in ("only", "just"):
+        core = core[1:]
+    if len(core) < 4 or core[0].text not in ("only", "just"):
+        return None
+    end = next((n for n in range(1, len(core)) if core[n].text in _WENT_IN), len(core))
+    told, rest = core[1:end], [tok.text for tok in core[end:]]
+    measured = bool(told) and all(tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "A") for tok in told)
+    if not measured or not rest or not set(rest) <= _WENT_IN or rest[0] in ("in", "into", "it", "there"):
+        return None
+    return back.Amend(change=fragment(clause_of(text, told)), sure=False, took=True)
+
+
+def _apologised(text: str, toks: list[Tok]) -> Intent | None:
+    """ "it was 8 gal, my mistake", "grey is half full, my bad": the apology goes; what it is said of corrects, or is a report."""
+    core = [tok for tok in toks if not tok.has("STOP")]
+    if len(core) < 3 or core[-1].text not in _APOLOGIES or not core[-1].has("AMEND"):
+        return None
+    head = core[:-1]
+    while len(head) > 1 and head[-1].has("ART", "COMMA", "FILLER"):
+        head = head[:-1]
+    if len(head) == len(core) - 1:
+        return None  # "that was a mistake"
+    told = amend(text, head)
+    if told is not None or mood(head) is not None:
+        return told
+    made = statements(text, head)
+    return back.Amend(whole=made[0], sure=False) if made and len(made) == 1 else None
 
 
 _OUGHT = ("should have been", "should be", "ought to have been", "ought to be", "should say", "should read")

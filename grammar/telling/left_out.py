@@ -5,6 +5,8 @@ May import: mood, tokens.
 
 from __future__ import annotations
 
+import re
+
 from grammar.hearing.tokens import Tok
 from grammar.telling.mood import is_question
 
@@ -128,3 +130,36 @@ def not_that(toks: list[Tok]) -> list[Tok]:
     while len(head) > 1 and head[-1].has("AND", "COMMA"):
         head = head[:-1]
     return [*head, *rest] if same else toks
+
+
+_LETTERS = (
+    ("T", ("TANK",)), ("A", ("FULLNESS", "FRACTION", "NUMBER")), ("U", ("UNIT",)), ("C", ("COMMA", "BUT", "STOP", "SEMI")),
+    ("B", ("BE", "POSS", "ISAT", "IT")), ("@", ("AT", "ABOUT", "AROUND")), ("K", ("TANKWORD", "LEVELWORD")),
+)  # fmt: skip
+"""A letter for what a token is, so that an order of tokens can be told as a pattern."""
+_RATHER = (
+    (re.compile(r"(TK?B)NA+U?[CB@]+(@?A+U?)"), (1, 2)),  # "fresh isn't empty, it's at a quarter"
+    (re.compile(r"BNTK?B(A+)[CB]+(T)"), (2, 1)),  # "it's not grey that's full, it's black"
+    (re.compile(r"TK?BN(A+)C(TB)"), (2, 1)),  # "grey isn't full, black is"
+    (re.compile(r"TK?BNA+U?C(TK?B@?A+U?)"), (1,)),  # "grey isn't full but black is half"
+    (re.compile(r"B(T)K?B(A+)(?:C?NT)?"), (1, 2)),  # "it's black that's full, not grey"
+)
+
+
+def so_after_all(toks: list[Tok]) -> list[Tok]:
+    """A level that is told by what it is not and then by what it is: only what it is."""
+    if not any(tok.has("TANK") for tok in toks) or is_question(toks):
+        return toks
+    core = [tok for tok in toks if not tok.has("FILLER", "ART", "ONE") and not (tok is toks[-1] and tok.has("STOP"))]
+    letters = "".join(_letter(tok) for tok in core)
+    for pattern, order in _RATHER:
+        found = pattern.fullmatch(letters)
+        if found is not None:
+            return [tok for group in order for tok in core[found.start(group) : found.end(group)]]
+    return toks
+
+
+def _letter(tok: Tok) -> str:
+    if tok.has("NEG"):
+        return "N" if tok.text == "not" else "?"
+    return next((letter for letter, kinds in _LETTERS if tok.has(*kinds)), "?")

@@ -168,7 +168,7 @@ def again(clause: Clause) -> Intent | None:
     act = _for_what(clause)
     for piece in clause.pieces:
         if (
-            piece.kind not in ("people", "when", "amount")
+            piece.kind not in ("people", "when", "amount", "tanks")
             and not (act is not None and piece.has("ACT"))
             and not piece.has("AGAIN", "FOR", "AND", "BUT", "WITH", "PREP", "FILLER", "COMMA", "STOP", "ONE", "TOO")
         ):
@@ -180,15 +180,9 @@ def again(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is not None and amount.unit is None and not clause.has("BUT", "WITH"):
         return None  # "another two": of what?
-    return back.Again(people=clause.people, amount=amount, when=clause.when, activity=act)
-
-
-def _for_what(clause: Clause) -> str | None:
-    """ "the same for the dishes": what took as much."""
-    acts = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
-    if len(acts) != 1 or not acts[0] or not clause.pieces[acts[0] - 1].has("FOR") or clause.get("amount") is not None:
+    if clause.tanks == ("*",) or (clause.tanks and (amount is not None or clause.people)):
         return None
-    return activity(clause)
+    return back.Again(people=clause.people, tanks=clause.tanks, amount=amount, when=clause.when, activity=act)
 
 
 def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
@@ -206,6 +200,7 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
         piece.kind not in ("tanks", "people", "amount")
         and not (did_too and piece.has("DO", "AUX"))
         and not piece.has("AND", "COMMA", "FOR", "PREP", "TANKWORD", "ONE", "TOO")
+        and not (besides and clause.tanks and (piece.has("SELF") or piece.toks[0].text in ("did", "done", "do")))
         for piece in clause.pieces
     ):
         return None
