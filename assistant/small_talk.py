@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 
 from assistant.interpret.context import Context
 from assistant.scene import Answer, AskBack, CannotBe, Scene
-from grammar.intents import Amount, Ask, NotAReport, ReadMeter, Stay
+from grammar.intents import Amount, Ask, Intent, NotAReport, ReadMeter, Stay
 from grammar.rejoinders import Again, Amend, Fragment, No, Yes
 from grammar.when import When
-from state.entry import Entry
 from state.lightclass import replace
+from state.log.records import Turn
 
 HEARD_AS = {
     "negation": "I heard that it did not happen, so nothing is recorded.",
@@ -170,14 +170,12 @@ def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
     raise AskBack("What about it? Say help to see what I understand.", "statement")
 
 
-Latest = Callable[[Callable[[Entry], bool]], "Entry | None"]
-
-
-def and_that_tank(meaning: Ask, text: str, told: str, latest: Latest) -> Again | None:
-    """ "and black" right after "dumped grey" (`told`) tells of black what was told of grey; with a question mark it asks."""
-    named = meaning.again and meaning.tank is not None and meaning.until is None and "?" not in text
-    if not named or not text.casefold().startswith("and "):
+def and_that_tank(meaning: Intent, text: str, turns: Sequence[Turn], context: Context) -> Again | None:
+    """ "and black" right after "dumped grey" tells of black what was told of grey; with a question mark it asks."""
+    if not isinstance(meaning, Ask) or not meaning.again or meaning.tank is None or meaning.until is not None:
         return None
-    last = latest(lambda entry: entry.kind not in ("meter", "use"))
-    same = last is not None and last.kind == "dump" and last.tank != meaning.tank and last.heard == told
-    return Again(tanks=(meaning.tank,), text=meaning.text) if same and meaning.tank is not None else None
+    if not turns or turns[-1].outcome != "recorded" or "?" in text or not text.casefold().startswith("and "):
+        return None
+    last = context.latest(lambda entry: entry.kind not in ("meter", "use"))
+    same = last is not None and last.kind == "dump" and last.tank != meaning.tank and last.heard == turns[-1].heard
+    return Again(tanks=(meaning.tank,), text=meaning.text) if same else None

@@ -31,7 +31,7 @@ from grammar import when as calendar
 from grammar.intents import Ask, Intent, NotAReport, Stay, Use
 from grammar.read import read
 from grammar.reading import Impossible, NotUnderstood, Reading
-from grammar.rejoinders import Again, Amend, Fragment, No, Undo, Walk, Yes
+from grammar.rejoinders import Amend, Fragment, No, Undo, Walk, Yes
 from state import checks
 from state.entry import Entry
 from state.lightclass import TYPE_CHECKING, Any, dataclass, field, replace
@@ -221,7 +221,7 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
         drafts, answer = walk.step_on(meaning, context)
         turn.drafts.extend(drafts)
         turn.answers.append(answer)
-    elif isinstance(meaning, Ask) and (same := _goes_on(turn, meaning, context)) is not None:
+    elif (same := small_talk.and_that_tank(meaning, turn.text, turn.turns, context)) is not None:
         turn.drafts.extend(interpret(same, context))
     elif isinstance(meaning, Ask):
         failed = turn.turns[-1] if turn.turns and turn.turns[-1].outcome in ("not_understood", "refused") else None
@@ -251,11 +251,6 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
             turn.drafts.extend(_stays_on(stay, context))
         else:
             small_talk.ask_about_fragment(meaning, turn.scene)
-
-
-def _goes_on(turn: _Turn, meaning: Ask, context: Context) -> Again | None:
-    told = turn.turns[-1].heard if _just_booked(turn) else None
-    return small_talk.and_that_tank(meaning, turn.text, told, context.latest) if told is not None else None
 
 
 def _named_only(named: Use, context: Context) -> list[Draft]:

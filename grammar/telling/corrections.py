@@ -189,7 +189,8 @@ def _only_so_much(text: str, toks: list[Tok]) -> Intent | None:
     measured = bool(told) and all(tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "A") for tok in told)
     if not measured or not rest or not set(rest) <= _WENT_IN or rest[0] in ("in", "into", "it", "there"):
         return None
-    return back.Amend(change=fragment(clause_of(text, told)), sure=False, took=True)
+    amount = fragment(clause_of(text, told))
+    return back.Amend(change=amount, sure=False, took=True) if amount is not None else None
 
 
 def _apologised(text: str, toks: list[Tok]) -> Intent | None:

@@ -185,6 +185,14 @@ def again(clause: Clause) -> Intent | None:
     return back.Again(people=clause.people, tanks=clause.tanks, amount=amount, when=clause.when, activity=act)
 
 
+def _for_what(clause: Clause) -> str | None:
+    """ "the same for the dishes": what took as much."""
+    acts = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
+    if len(acts) != 1 or not acts[0] or not clause.pieces[acts[0] - 1].has("FOR") or clause.get("amount") is not None:
+        return None
+    return activity(clause)
+
+
 def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
     """ "grey too", "and Ana as well", "and one for Ana": what was said last, of another tank or of somebody else."""
     if _me_too(toks):
