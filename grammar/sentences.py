@@ -22,7 +22,7 @@ from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
 from grammar.telling.joined import as_it, unmeasured
 from grammar.telling.left_out import but_not, but_to_come, none_of_those, not_that, so_after_all
-from grammar.telling.mood import is_question, mood
+from grammar.telling.mood import broken_off, is_question, mood
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, whole_reply
 from grammar.telling.small_lists import small_uses
@@ -191,7 +191,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     if later and mood(done) is None and (made := statements(text, done)):
         return [*made, *(to_come(text, later) or [])]
     why = mood(_as_corrected(text, toks))
-    if why is None and not _broken_off(toks):
+    if why is None and not broken_off(toks):
         made = statements(text, toks)
         if made:
             return made
@@ -251,15 +251,6 @@ def _after_yes(toks: list[Tok]) -> list[Tok] | None:
 
 
 _YES = ("yes", "yep", "yeah", "yup", "aye", "yea")
-
-
-_UNFINISHED = frozenset(("the a an my our of to with and or from we i for").split())
-
-
-def _broken_off(toks: Sequence[Tok]) -> bool:
-    """A phrase that ends in a word that needs another is not all of what was meant."""
-    last = next((tok for tok in reversed(toks) if not tok.has("STOP", "COMMA")), None)
-    return last is not None and last.text in _UNFINISHED
 
 
 def _as_corrected(text: str, toks: list[Tok]) -> list[Tok]:

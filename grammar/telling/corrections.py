@@ -13,6 +13,7 @@ from grammar.lightclass import replace
 from grammar.pieces.clause import VOLUMES, Clause
 from grammar.settling.people import DID_IT
 from grammar.telling.after_all import guests_after_all
+from grammar.telling.excuses import only_so_much, without_excuse
 from grammar.telling.left_out import not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.replies import BESIDES, as_well, fragment
@@ -29,11 +30,11 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     swapped = swapped or (_made(text, toks) if not _MAKE.isdisjoint(texts) else None)
     swapped = swapped or (_should_have_been(text, toks) if "AMEND" in classes(toks) else None)
     swapped = swapped or (_took(text, toks) if not _TOOK.isdisjoint(texts) else None)
-    swapped = swapped or _only_so_much(text, toks) or _apologised(text, toks)
+    swapped = swapped or only_so_much(text, toks) or _apologised(text, toks)
     if swapped is not None or (classes(toks).isdisjoint(_LEADS) and texts.isdisjoint(_APOLOGIES)):
         return swapped
     lead, rest = _after_the_lead(toks)
-    rest = not_that(_cleft(lead, _without_excuse(rest))) if rest is not None else None
+    rest = not_that(_cleft(lead, without_excuse(rest))) if rest is not None else None
     after_all = guests_after_all(rest) if rest is not None else None
     if after_all is not None:
         return after_all  # "make it three guests"
@@ -81,37 +82,6 @@ _MAKE = frozenset(
         "raise",
     )
 )
-
-_EXCUSES = (
-    "i should have said",
-    "i should say",
-    "i meant",
-    "i mean",
-    "i forgot to say",
-    "i meant to say",
-    "i misspoke",
-    "i misread it",
-    "i said it wrong",
-    "i told you wrong",
-)
-
-
-def _without_excuse(toks: list[Tok]) -> list[Tok]:
-    """ "that was last night, I should have said": the end adds nothing."""
-    core = [tok for tok in toks if not tok.has("STOP")]
-    said = [tok.text for tok in core]
-    for n in range(2, min(6, len(core) - 1)):  # "three, I forgot Bram's"
-        if said[-n].startswith(("forgot", "missed")) and core[-n - 1].has("COMMA", "SELF"):
-            end = -n - 1 if core[-n - 1].has("COMMA") else -n - 2
-            kept = core[:end]
-            if kept and not any(tok.has("NUMBER", "UNIT", "TANK", "METER") for tok in core[-n + 1 :]):
-                return kept[:-1] if kept[-1].has("COMMA") else kept
-    for n in (1, 2):
-        tail = " ".join(said[-n:])
-        if len(core) > n and (tail in _EXCUSES or (n == 2 and said[-2] == "i" and f"i {said[-1]}" in _EXCUSES)):
-            kept = core[:-n]
-            return kept[:-1] if kept and kept[-1].has("COMMA") else kept
-    return toks
 
 
 def _cleft(lead: list[Tok], rest: list[Tok]) -> list[Tok]:
@@ -170,27 +140,6 @@ def _took(text: str, toks: list[Tok]) -> Intent | None:
     amount = fragment(clause_of(text, told))
     volume = amount.amount.unit in VOLUMES if amount is not None and amount.amount is not None else False
     return back.Amend(change=amount, sure=False, took=True) if amount is not None and volume else None
-
-
-_WENT_IN = frozenset(
-    ("fit", "fitted", "fits", "went", "went in", "got in", "would go", "would fit", "go", "in", "into", "it", "there")
-)
-
-
-def _only_so_much(text: str, toks: list[Tok]) -> Intent | None:
-    """ "actually only 10 gal fit in it", "only 10 gallons went in": less than was told of a fill."""
-    core = [tok for tok in toks if not tok.has("STOP", "COMMA")]
-    while core and core[0].has("FILLER", "AMEND", "FIX", "BUT", "NO") and core[0].text not in ("only", "just"):
-        core = core[1:]
-    if len(core) < 4 or core[0].text not in ("only", "just"):
-        return None
-    end = next((n for n in range(1, len(core)) if core[n].text in _WENT_IN), len(core))
-    told, rest = core[1:end], [tok.text for tok in core[end:]]
-    measured = bool(told) and all(tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "A") for tok in told)
-    if not measured or not rest or not set(rest) <= _WENT_IN or rest[0] in ("in", "into", "it", "there"):
-        return None
-    amount = fragment(clause_of(text, told))
-    return back.Amend(change=amount, sure=False, took=True) if amount is not None else None
 
 
 def _apologised(text: str, toks: list[Tok]) -> Intent | None:
@@ -329,7 +278,7 @@ def _amount(toks: list[Tok]) -> bool:
 
 def _not_this(text: str, toks: list[Tok]) -> Intent | None:
     """ "not the shower, the dishes", "dishes not shower", "Joss, not me"."""
-    core = [tok if not tok.has("STOP") else replace(tok, senses=sense("COMMA")) for tok in _without_excuse(toks)]
+    core = [tok if not tok.has("STOP") else replace(tok, senses=sense("COMMA")) for tok in without_excuse(toks)]
     core = [tok for tok in core if not tok.has("FILLER", "ART", "POSS") or tok.has("NEG")]
     while core and (core[-1].has("COMMA") or core[-1].text == "sorry"):
         core = core[:-1]

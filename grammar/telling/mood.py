@@ -210,3 +210,12 @@ def _usual(toks: Sequence[Tok]) -> bool:
         if rate and core[n - 1].has("ACT", "UNIT", "NUMBER"):
             return True
     return False
+
+
+_UNFINISHED = frozenset(("the a an my our of to with and or from we i for").split())
+
+
+def broken_off(toks: Sequence[Tok]) -> bool:
+    """A phrase that ends in a word that needs another is not all of what was meant."""
+    last = next((tok for tok in reversed(toks) if not tok.has("STOP", "COMMA")), None)
+    return last is not None and last.text in _UNFINISHED
