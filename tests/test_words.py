@@ -398,10 +398,10 @@ def test_how_full_a_tank_was_is_told_of_that_moment(bare: Talk) -> None:
 
 def test_what_was_used_is_not_more_than_the_meter_counted(bare: Talk) -> None:
     """Logged were 14 gal, metered 8: the answer says 8, and that more was logged."""
-    bare.say("dumped grey, reset the meter", at("08T20:00"))
-    bare.say("shower 8 gal", at("09T08:00"))
-    bare.say("dishes 6 gal", at("09T09:00"))
-    bare.say("meter 8", at("09T20:00"))
-    told = bare.say("what did we use today", at("09T20:01"))
+    bare.say("dumped grey, reset the meter", at("09T20:00"))
+    bare.say("shower 8 gal", at("10T08:00"))
+    bare.say("dishes 6 gal", at("10T09:00"))
+    bare.say("meter 8", at("10T20:00"))
+    told = bare.say("what did we use today", at("10T20:01"))
     assert told.answer.startswith("Today: about 8 gal by the meter") and told.answer.endswith("which is more.")
     assert told.facts["litres"] == pytest.approx(8 * 3.785, rel=0.05)

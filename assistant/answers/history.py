@@ -63,7 +63,7 @@ def flows_of(scene: Scene, start: datetime, end: datetime) -> list[usage.Flow]:
     cut = _settled_before(start, scene)
     until = usage.settled_after(scene.since(end), end)
     later = [entry for entry in scene.since(cut) if until is None or entry.at <= until]
-    settling = [place for place, entry in enumerate(later) if entry.at == cut and usage.settles(entry)]
+    settling = [place for place, entry in enumerate(later) if entry.at == cut and usage.begins(entry)]
     whole = settling[-1] + 1 if settling else 0
     world = fold(later[:whole], scene.past.world(cut - MOMENT))
     passing.pass_time(world, cut)
@@ -77,7 +77,7 @@ def _settled_before(start: datetime, scene: Scene) -> datetime:
     for days in (40, 400):
         found = scene.since(start - timedelta(days=days))
         lately = start - timedelta(days=days) + usage.MONTH
-        if any(usage.settles(entry) and lately <= entry.at <= start for entry in found):
+        if any(usage.begins(entry) and lately <= entry.at <= start for entry in found):
             return usage.settled_before(found, start)
     return usage.settled_before(scene.entries, start)
 

@@ -58,32 +58,68 @@ def uses(entries: Iterable[Entry], start: datetime | None = None, end: datetime 
 def flows(postings: Iterable[Posting], supplies: Iterable[str]) -> list[Flow]:
     """The indoor use that the ledger knows of. supplies: the accounts it comes from (the tap and the fresh tanks).
 
-    What was expected between two events is laid over that time; what a reading corrects is laid over the time since the reading before.
-    Uses that were logged stay at their moment.
+    What was expected between two events is laid over that time; what a reading adds is laid over the time since the reading before. What
+    it takes back is taken from where it had been laid; uses that were logged stay at their moment.
     """
     sources = set(supplies)
     found: list[Flow] = []
     passed: tuple[datetime, datetime] | None = None
-    readings: dict[str, tuple[str, datetime, datetime]] = {}
+    readings: dict[str, _Read] = {}
     for posting in postings:
         supply = posting.source if posting.source in sources else posting.target
+        if (
+            posting.why == "supply" and posting.target in readings
+        ):  # what was taken to come out of fresh came from the tap
+            other = readings.pop(posting.target)
+            own = readings.setdefault(posting.source, other)
+            if own is not other:
+                own.logged, own.expected = own.logged + other.logged, own.expected + other.expected
         if posting.why not in INDOOR or supply not in sources or {posting.source, posting.target} <= sources:
             continue
         litres = posting.litres if posting.source == supply else -posting.litres
         at = posting.at
+        last = readings.setdefault(supply, _Read(found[0][0] if found else at, found[0][0] if found else at))
         if posting.why == "entry":
             start = at
+            last.logged.append(len(found))
         elif posting.why == "expected":
             if passed is None or passed[1] != at:
                 passed = (passed[1] if passed is not None else at, at)
             start = passed[0]
+            last.expected.append(len(found))
         else:
-            event, _, until = readings.get(supply, ("", at, found[0][0] if found else at))
-            if event != posting.event:
-                readings[supply] = (posting.event, until, at)
-            start = readings[supply][1]
+            if last.event != posting.event:
+                last = readings[supply] = _Read(at, last.at, posting.event, last.logged, last.expected)
+            if _taken_back(found, last.before_logged if posting.why == "gave way" else last.before_expected, litres):
+                continue
+            start = last.since
         found.append((start, at, litres))
     return found
+
+
+@dataclass
+class _Read:
+    """The last reading of a supply: `at`, its `event`, and `since` when its stretch ran. Places of flows: what was logged and expected in
+    that stretch (`before_…`), and after it."""
+
+    at: datetime
+    since: datetime
+    event: str = ""
+    before_logged: list[int] = field(default_factory=list)
+    before_expected: list[int] = field(default_factory=list)
+    logged: list[int] = field(default_factory=list)
+    expected: list[int] = field(default_factory=list)
+
+
+def _taken_back(found: list[Flow], places: list[int], litres: float) -> bool:
+    """Makes those flows smaller in proportion, by negative litres, if there are so many."""
+    whole = sum(found[place][2] for place in places)
+    if litres >= 0.0 or whole <= 0.0 or -litres > whole * (1.0 + 1e-9):
+        return False
+    for place in places:
+        start, end, was = found[place]
+        found[place] = start, end, was * max(0.0, 1.0 + litres / whole)
+    return True
 
 
 def settles(entry: Entry) -> bool:
@@ -91,13 +127,19 @@ def settles(entry: Entry) -> bool:
     return bool(entry.kind == "meter" or (entry.kind == "fill" and entry.get("to_full")))
 
 
+def begins(entry: Entry) -> bool:
+    """Whether a stretch begins here that tells nothing of what came before it: where it can be told, or the counter was zeroed."""
+    return settles(entry) or entry.kind == "meter_reset"
+
+
 def settled_before(entries: Iterable[Entry], start: datetime) -> datetime:
-    """The moment before `start` from which its water can be told: the earlier of the last reading and the last fill to the brim, one that
-    lies a month behind the other left out; if there is neither, `start` itself."""
+    """The moment before `start` from which its water can be told: the earlier of the last reading (or zeroing of the counter) and the last
+    fill to the brim, one that lies a month behind the other left out; if there is neither, `start` itself."""
     last: dict[str, datetime] = {}
     for entry in entries:
-        if entry.at <= start and settles(entry):
-            last[entry.kind] = max(entry.at, last.get(entry.kind, entry.at))
+        if entry.at <= start and begins(entry):
+            kind = "fill" if entry.kind == "fill" else "meter"
+            last[kind] = max(entry.at, last.get(kind, entry.at))
     newest = max(last.values(), default=start)
     return min((at for at in last.values() if newest - at <= MONTH), default=start)
 
