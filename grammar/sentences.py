@@ -29,7 +29,7 @@ from grammar.telling.small_lists import small_uses
 from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
 from grammar.telling.together import arrivals, settled
-from grammar.telling.undoing import in_jest, undo
+from grammar.telling.undoing import cancelled, in_jest, undo
 from grammar.telling.whose import whose
 
 _OURS = tuple(
@@ -52,6 +52,7 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
         return asked
     whole = (
         in_jest(toks)
+        or cancelled(toks)
         or whole_reply(toks)
         or undo(toks)
         or stands_at(text, toks)

@@ -388,3 +388,36 @@ def test_a_reading_taken_back_is_that_of_a_tank_or_of_a_meter(talk: Talk) -> Non
     talk.say("meter 41.5")
     level = talk.say("grey is half full").recorded[0]["id"]
     assert talk.say("delete that reading").recorded[0]["of"] == level
+
+
+@pytest.mark.parametrize(("named", "is_there"), [("dishes", True), ("shower", False)])
+def test_an_entry_is_taken_back_by_the_name_it_has_now(talk: Talk, named: str, is_there: bool) -> None:
+    """Told as a shower and corrected to dishes, it is the dishes."""
+    booked = talk.say("shower 2 gal").recorded[0]["id"]
+    talk.say("no, dishes")
+    reply = talk.say(f"undo the {named}")
+    assert [one["of"] for one in reply.recorded] == ([booked] if is_there else [])
+
+
+@pytest.mark.parametrize(
+    "said", ["cancel Cedar Flat", "undo Cedar Flat", "cancel the stop at Cedar Flat", "delete the next stop"]
+)
+def test_a_stop_is_cancelled_by_its_place(talk: Talk, said: str) -> None:
+    """Whatever was told since stays."""
+    stop = talk.say("next Cedar Flat from Sunday for four nights, no hookups").recorded[0]["id"]
+    talk.say("shower 2 gal")
+    assert [one["of"] for one in talk.say(said).recorded] == [stop]
+
+
+def test_a_planned_use_is_cancelled_by_its_name(talk: Talk) -> None:
+    """ "Cancel the laundry" is about the laundry, not about what was told last."""
+    plan = talk.say("laundry on Thursday, 8 gal").recorded[0]["id"]
+    talk.say("shower 2 gal")
+    assert [one["of"] for one in talk.say("cancel the laundry").recorded] == [plan]
+    talk.say("shower used 200 gal")
+    assert talk.say("cancel the shower").answer == "All right, nothing was recorded."
+
+
+def test_the_place_where_they_are_is_not_cancelled(talk: Talk) -> None:
+    """The arrival at Heron Bend was yesterday."""
+    assert talk.say("cancel Heron Bend").recorded == ()

@@ -30,7 +30,7 @@ from grammar.intents import (
 )
 from grammar.read import read
 from grammar.reading import Names, Reading
-from grammar.rejoinders import Amend, Fragment, No, Yes
+from grammar.rejoinders import Amend, Fragment, No, Undo, Yes
 from grammar.when import When
 from state.lightclass import Any, dataclass, field, replace
 
@@ -146,6 +146,8 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     if len(meanings) != 1:
         return "fresh"
     reply, asked = meanings[0], state.meanings[place]
+    if isinstance(reply, Undo) and reply.what is not None and reply.what == getattr(asked, "activity", None):
+        return "dropped"  # "cancel the shower": the one that is asked about
     if isinstance(reply, Amend):
         reply = reply.whole if reply.whole is not None else reply.change
     went_round = isinstance(reply, ReadMeter) and reply.rolled and reply.reading is None

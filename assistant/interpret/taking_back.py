@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from assistant.interpret.booked_here import META, live_entries, own_entries
-from assistant.interpret.context import Context, Draft, draft
+from assistant.interpret.booked_here import META, own_entries
+from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.scene import AskBack, CannotBe
 from grammar.rejoinders import Redo, Undo
 from state.entry import Entry
-from state.log.history import undone
+from state.log.history import effective, undone
+from state.log.ordering import as_one_log
 
 
 def undo(meaning: Undo, context: Context) -> list[Draft]:
@@ -39,17 +40,25 @@ _READINGS = ("meter", "level")
 
 
 def _named(what: str, whose: str | None, context: Context) -> Entry:
-    """The last event that still counts and is of that kind, activity, tank or item, and of that person. Asks if there is none."""
+    """The event told last that still counts and is, as corrected, of that kind, activity, tank, item or place, and of that person. Asks
+    if there is none."""
     named = what.casefold()
     kinds = _READINGS if named == "reading" else (named,)
     for log in context.windows():
-        for one in reversed(live_entries(log)):
+        for one in sorted(effective(as_one_log(log)), key=lambda one: -one.seq):
             if whose is not None and (one.get("person") or "").casefold() != whose.casefold():
                 continue
-            if one.kind in kinds or named in (one.get("activity"), one.get("tank"), one.get("item")):
+            called = (one.get("activity"), one.get("tank"), one.get("item"))
+            if one.kind in kinds or named in called or _is_of(one, named, context):
                 return one
     what = what if whose is None else f"{what} of {whose}"
     raise AskBack(f"I find no {what} to take back. Which entry do you mean?", "statement")
+
+
+def _is_of(one: Entry, place: str, context: Context) -> bool:
+    """Whether it is a stop planned at that place, or an arrival there that was told just now: who has long arrived cancels nothing."""
+    told_now = one.kind == "arrive" and context.now - one.heard_at <= LATELY
+    return (one.kind == "stop" or told_now) and (one.get("site") or "").casefold() == place
 
 
 def redo(meaning: Redo, context: Context) -> list[Draft]:

@@ -73,7 +73,7 @@ def _grouped(entries: Sequence[Entry], scene: Scene, by_id: dict[str, Entry]) ->
             continue
         else:
             said = PARTS[entry.kind](entry, scene, by_id)
-            parts.append(said.removeprefix(CORRECTED) if parts else said)
+            parts.append(said.removeprefix(CORRECTED).removeprefix(TAKEN_BACK) if parts else said)
     return parts
 
 
@@ -320,10 +320,13 @@ def _step(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     return f'"{entry.step}" {verb} {entry.list}'
 
 
+TAKEN_BACK = "taken back: "
+
+
 def _undo(entry: Entry, scene: Scene, by_id: dict[str, Entry]) -> str:
     ids = [entry.of] if isinstance(entry.of, str) else list(entry.of)
     parts = [_short(by_id[one], scene) for one in ids if one in by_id]
-    return f"taken back: {times.listed(parts)}" if parts else "taken back: the correction; the entry is as it was"
+    return f"{TAKEN_BACK}{times.listed(parts)}" if parts else f"{TAKEN_BACK}the correction; the entry is as it was"
 
 
 def _short(entry: Entry, scene: Scene) -> str:

@@ -81,6 +81,9 @@ def undo(toks: list[Tok]) -> Intent | None:
         and rest[0].number >= 1
     ):
         return back.Undo(count=int(rest[0].number))
+    place = _place(rest)
+    if place is not None:
+        return back.Undo(what=place)
     if len(rest) == 1 and rest[0].text in _READINGS:
         return back.Undo(what="reading")
     if len(rest) == 1 and rest[0].has(*_UNDOABLE):
@@ -88,6 +91,24 @@ def undo(toks: list[Tok]) -> Intent | None:
     if not rest and any(tok.has("ONE", "WHICH") for tok in core[1:]):
         return back.Undo()
     return None
+
+
+def cancelled(toks: list[Tok]) -> Intent | None:
+    """ "cancel the laundry", "cancel Cedar Flat": what is named, where "cancel" alone takes back whatever is spoken of."""
+    found = undo(toks) if toks[0].text == "cancel" else None
+    return found if isinstance(found, back.Undo) and found.what is not None else None
+
+
+_STOPS = ("stop", "next stop", "stay", "visit", "trip", "booking", "plan")
+
+
+def _place(rest: list[Tok]) -> str | None:
+    """ "cancel Cedar Flat", "cancel the stop at Cedar Flat", "delete the next stop": the place, or the stop planned last."""
+    named = [tok.senses["SITE"].value for tok in rest if tok.has("SITE")]
+    others = [tok for tok in rest if not tok.has("SITE", "AT", "TO", "NEXTSTOP") and tok.text not in _STOPS]
+    if others or not rest or len(named) > 1:
+        return None
+    return named[0] if named else "stop"
 
 
 def in_jest(toks: list[Tok]) -> Intent | None:
