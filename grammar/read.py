@@ -130,7 +130,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if mended is not None and not (reports and isinstance(mended, Reading) and _asks(mended)):
         return mended  # but "Finn fetched 10 gal" does not ask whether all is "fine"
     if named is not None:
-        return named
+        return mended if isinstance(mended, Reading) and _denies(mended) else named  # "nobosy did the dishes"
     last = _order(text, words, own)
     if last is None and strange:
         last = _attempt(text, words, own, hold_back=False, new_activity=True)
@@ -233,6 +233,19 @@ def _asks(found: Reading) -> bool:
     return all(isinstance(one, say.Ask | say.NotAReport) for one in found.meanings)
 
 
+def _by_a_slip(found: Reading, words: Sequence[Word], own: Own) -> bool:
+    """ "coffwwe used thirty gallons": a strange word without a capital, and no activity besides, is rather that than a name."""
+    told = {
+        word.text for word in words if word.capital or word.text in own.first or (word.text,) in lexicon().spellings
+    }
+    bare = [one for one in found.meanings if isinstance(one, say.Use) and one.activity is None and one.people]
+    return any(not set(name.casefold().split()) <= told for one in bare for name in one.people)
+
+
+def _denies(found: Reading) -> bool:
+    return all(isinstance(one, say.NotAReport) for one in found.meanings)
+
+
 def _by_somebody(made: Sequence[say.Intent]) -> bool:
     """Whether the unknown words are surely names: nothing but uses whose activity is told, corrections, and questions beside them, one of
     them by somebody."""
@@ -263,6 +276,10 @@ def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     found = _understood(text, report, own)
     if not isinstance(found, Reading) or not all(plain_report(one, named) for one in found.meanings):
         return None
+    kept = {word.start for word in report}
+    place = any(word.capital and word.start not in kept for word in words[1:])
+    if place and any(isinstance(one, say.Arrive) for one in found.meanings):
+        return None  # "Addrived at Pine Hollow, no hookups": what was passed over is the name
     idle = any(isinstance(one, say.NotAReport) for one in found.meanings)
     return None if idle and words[0].text in _ASKS else found  # "when do we need to dmup" asks, misspelt
 
@@ -345,7 +362,8 @@ def _attempt(
     if not found:
         _senseless[:] = [(text, settled)]
         return None
-    return Reading(tuple(found), as_read=_as_read(words))
+    reading = Reading(tuple(found), as_read=_as_read(words))
+    return None if _by_a_slip(reading, words, own) else reading
 
 
 def _with_names(text: str, words: Sequence[Word], own: Own) -> Reading | None:

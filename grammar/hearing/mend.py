@@ -62,7 +62,8 @@ Options = tuple[tuple[str, int], ...]
 def _options(words: Sequence[Word], i: int) -> Options:
     """What a strange word may stand for: what sounds like it, and, unless it is a word of English, what is spelled like it.
     "fifths" without its number is no slip for "fifth"."""
-    alike = tuple((one, 1) for one in SOUND_ALIKE.get(words[i].text, ()))
+    named = words[i].capital and i and words[i - 1].text not in _SENTENCE_ENDS  # "at Pine Hollow" is at no pint
+    alike = () if named else tuple((one, 1) for one in SOUND_ALIKE.get(words[i].text, ()))
     spelled = () if _well_spelled(words[i].text) else _meant(words, i)
     return (*alike, *[pair for pair in spelled if pair[0] not in SOUND_ALIKE.get(words[i].text, ())])
 
@@ -156,7 +157,10 @@ def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
     if len(words[i].text) <= SHORT:  # "theo" is no "they"
         found = tuple(pair for pair in found if pair[0] in slips(words[i].text) or not _others(pair[0]))
     if _past_follows(words, i):
-        found = tuple(pair for pair in found if not _thing(pair[0]) and not _turning(pair[0]))
+        long = len(words[i].text) > SHORT
+        found = tuple(
+            pair for pair in found if not _thing(pair[0]) and (not _turning(pair[0]) or (long and _denying(pair[0])))
+        )
         if len(words[i].text) <= SHORT:
             found = tuple(pair for pair in found if not _part_of_day(pair[0]))  # "Noor brewed coffee", not at noon
         found = found or ((words[i].text, 0),)
@@ -175,6 +179,11 @@ def _past_follows(words: Sequence[Word], i: int) -> bool:
 def _turning(word: str) -> bool:
     """Whether a word turns what follows into something else than a report."""
     return any(one.cls in _TURNING for one in lexicon().spellings.get((word,), ()))
+
+
+def _denying(word: str) -> bool:
+    """ "nobosy did the dishes": nobody did."""
+    return any(one.cls == "NEG" for one in lexicon().spellings.get((word,), ()))
 
 
 def _others(word: str) -> bool:
@@ -222,6 +231,7 @@ def _sounding_alike(
         for i, word in enumerate(words)
         if SOUND_ALIKE.get(word.text)
         and i not in changed
+        and not (word.capital and i and words[i - 1].text not in _SENTENCE_ENDS)
         and not (word.text in ("to", "for", "too") and i + 1 < len(words) and words[i + 1].text in ONWARD | _SHARED_BY)
     ]
     if not places or len(places) > MOST_REPAIRS or len(words) > LONG_PHRASE:

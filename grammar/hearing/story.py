@@ -199,12 +199,18 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
     if _idle_denial(part):
         return True
     if opened:
+        if part[0].text == "for" and all(_is_name(tok) for tok in part[1:] if not tok.has("AND", "ART")):
+            return False  # "for Ana" tells whose it was
+        if part[0].text in ("after", "before") and any(_misspelt(tok) for tok in part[1:]):
+            return False  # "meter after the shoowre 14.6"
         if all(tok.has(*_LITTLE) for tok in part[1:]):
             return False  # "when can to" tells nothing: words are missing
         if part[0].text.split()[0] in ("when", "once", "till", "until") and not any(over(tok) for tok in part):
             return False  # "meter says 28.1 when it is cold"
         why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
         return all(_harmless(tok, HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
+    if all(tok.has(*_LITTLE, "PART") for tok in part):
+        return False  # "at noon"
     done = any(tok.has("DO", "TAKEAWAY") and tok.text not in ("had", "enjoyed") for tok in part)
     strange = [tok for tok in part if not tok.known]
     said_yes = bool(strange) and part[0].has("YES")  # "ok confession"
@@ -225,6 +231,14 @@ def over(tok: Tok) -> bool:
         or any(one.form == "past" for one in tok.senses.values())
         or (not tok.known and tok.text.endswith("ed"))
     )
+
+
+def _misspelt(tok: Tok) -> bool:
+    return not tok.known and not tok.capital and tok.text not in lexicon().english
+
+
+def _is_name(tok: Tok) -> bool:
+    return tok.has("PERSON", "NAMEWORD", "KIN") or (not tok.known and tok.capital)
 
 
 def _in_what_manner(word: str) -> bool:

@@ -136,17 +136,23 @@ def _after(toks: Sequence[Tok], i: int) -> Tok | None:
     return toks[j] if j < len(toks) else None
 
 
+def _new(tok: Tok) -> bool:
+    """A word that is nothing but a name, if it is anything."""
+    only = tok.senses.keys() <= {"NAMEWORD"}
+    return not tok.known or (only and (tok.capital or tok.text not in lexicon().english))
+
+
 def _place(toks: Sequence[Tok], i: int) -> bool:
     """Whether token `i` stands where a person does."""
     tok, after, before = toks[i], _after(toks, i), toks[i - 1] if i else None
-    if not tok.known and not tok.capital and _a_thing(toks, i):
+    if _new(tok) and not tok.capital and _a_thing(toks, i):
         return False
     if after is not None:
         if before is not None and not before.known and not before.capital:
             return False
-        if after.has("COLON") and i + 2 < len(toks) and toks[i + 2].has("ACT", "ACTS") and not tok.known:
+        if after.has("COLON") and i + 2 < len(toks) and toks[i + 2].has("ACT", "ACTS") and _new(tok):
             return True
-        if before is not None and before.has("AUX") and before.text in ("did", "does", "has") and not tok.known:
+        if before is not None and before.has("AUX") and before.text in ("did", "does", "has") and _new(tok):
             return any(one.form in ("base", "past") for one in after.senses.values())
         if does(toks, i):
             hour = i > 1 and toks[i - 2].has("AT", "HALFPAST", "QUARTERPAST", "PAST", "TOHOUR", "QUARTERTO")
@@ -164,7 +170,7 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True  # "Kim's was 3"
         if after.has("POSS") and nxt is not None and nxt.text in ("had", "done", "taken", "used"):
             return True  # "Keith's had a shower"
-        if after.number is not None and nxt is not None and _many(nxt) and _heads(toks, i) and not tok.known:
+        if after.number is not None and nxt is not None and _many(nxt) and _heads(toks, i) and _new(tok):
             return True  # "Ana two showers, Joss three showers"
         if after.text in _WAS_IN and _heads(toks, i) and _in_there(toks, i + 1):
             return True  # "Nell was in the shower for 4 minutes"
@@ -193,7 +199,7 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     if (
         after is None
         and tok.capital
-        and not tok.known
+        and _new(tok)
         and before.has("COMMA")
         and not any(one.has("PERSON") for one in toks)
     ):
@@ -204,16 +210,11 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     between = set_off and i > 1 and toks[i - 2].has("ACT")
     if between and tok.senses.keys() <= {"NAMEWORD"} and i + 2 < len(toks) and toks[i + 2].has("NUMBER", "FRACTION"):
         return True  # "dishes, Juno, 1.25"
-    if before.text == "of" and i > 1 and not tok.known and toks[i - 2].has("ACT") and toks[i - 2].text in _OWN:
+    if before.text == "of" and i > 1 and _new(tok) and toks[i - 2].has("ACT") and toks[i - 2].text in _OWN:
         return after is None or after.has(
             "NUMBER", "FRACTION", "ABOUT", "COLON", "COMMA", "BE"
         )  # "shower of Ilse, 10 litres"
-    if (
-        before.has("ACT")
-        and tok.capital
-        and not tok.known
-        and (after is None or after.has("NUMBER", "FRACTION", "COLON"))
-    ):
+    if before.has("ACT") and tok.capital and _new(tok) and (after is None or after.has("NUMBER", "FRACTION", "COLON")):
         return True
     if _counted_off(toks, i):
         return True
@@ -227,7 +228,7 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     if before.text in ("for", "by"):
         if (
             not tok.capital
-            and not tok.known
+            and _new(tok)
             and not any(other.has("ACT", "AGAIN", "DUMP", "FILL", "HAUL") for other in toks)
         ):
             return False  # "used three pints for soup"

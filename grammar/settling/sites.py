@@ -273,8 +273,9 @@ def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> b
 
 
 def _lone_word(toks: Sequence[Tok], lead: int, start: int, end: int) -> bool:
-    """ "at asleep": one unknown word after a bare "at", and nothing else that speaks of a stay, is more likely misheard."""
-    alone = toks[lead].text == "at" and end - start == 1 and not toks[start].capital
+    """ "at asleep", "then dumwpd": one unknown word after a bare "at" or "then", and nothing else that speaks of a stay, is more likely
+    misheard or misspelt."""
+    alone = toks[lead].text in ("at", *_MERELY_NEXT) and end - start == 1 and not toks[start].capital
     return alone and not any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[:lead], *toks[end:]])
 
 

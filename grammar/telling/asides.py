@@ -143,11 +143,16 @@ def _idle(tok: Tok) -> bool:
     return tok.senses.keys().isdisjoint(_TRADE) and not tok.senses.keys().isdisjoint(_ALSO)
 
 
+_AT_A_SITE = ("WATER", "WATERHERE", "SEWERHERE", "HOOKUP", "FULLHOOK", "NOHOOK")
+
+
 def _may_be_ours(word: str) -> bool:
     """Whether it may be a misspelling of a word of the trade; a thing that water is used on is none without a deed."""
     spellings = lexicon().spellings
     near = [one for other, wrong in candidates(word) if wrong == 1 for one in spellings.get((other,), ())]
-    return any(one.cls in _TRADE and (one.cls != "ACT" or one.form != "thing") for one in near)
+    return any(
+        (one.cls in _TRADE or one.cls in _AT_A_SITE) and (one.cls != "ACT" or one.form != "thing") for one in near
+    )
 
 
 def _a_name(tok: Tok) -> bool:
