@@ -39,7 +39,9 @@ _FILLS = frozenset(("WASH", "FILL"))
 
 # Vessels in which something is cooked: what they took was for cooking, unless they were washed.
 _COOKERS = frozenset("cooker steamer boiler".split())
-_COOKING_POTS = frozenset("stock stew soup pasta bean rice noodle porridge oatmeal chili curry cooking camp".split())
+_COOKING_POTS = frozenset(
+    "instant crock stock stew soup pasta bean rice noodle porridge oatmeal chili curry cooking camp".split()
+)
 # What can be filled with water outside; a car or a boat that was filled had fuel.
 _HOLD_WATER = frozenset(
     "pool pad balloon balloons gun guns pistol pistols soaker soakers basket baskets pot pots planter planters sprayer washer sprinkler "

@@ -48,6 +48,8 @@ def use(clause: Clause) -> Intent | None:
         return None  # "3 shower" would be odd; a bare number before an activity counts it
     if amount is None and forms == {"thing"} and clause.get("between") is None and not with_water(clause):
         return None
+    if name == "toilet" and amount is not None and amount.unit is None and not counted and _whole_many(amount):
+        return None  # "flush 2": two of them, or two gallons?
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _several(clause):
         return None  # "showers 5": five of them, or five gallons?
     served = name == "cooking" or any(tok.text.endswith("drinks") for tok in clause.words("ACT"))
@@ -204,7 +206,7 @@ def _told(clause: Clause, forms: set[str]) -> bool:
 
 def _shared(clause: Clause) -> bool:
     """ "the kids shared a bath": one, whoever sat in it."""
-    return any(tok.text.split()[-1] == "shared" for tok in clause.words("DO")) and not clause.has("EACH")
+    return any(tok.text in ("shared", "split") for tok in clause.words("DO")) and not clause.has("EACH")
 
 
 def _was_on(clause: Clause) -> bool:
@@ -331,6 +333,10 @@ def use_bare(clause: Clause) -> Intent | None:
     ):
         return None  # "ran two"
     return say.Use(amount=amount, people=clause.people, when=clause.when)
+
+
+def _whole_many(amount: Amount) -> bool:
+    return amount.value is not None and amount.value > 1 and amount.value == int(amount.value)
 
 
 def _several(clause: Clause) -> bool:

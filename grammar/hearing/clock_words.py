@@ -5,6 +5,7 @@ What the neighbours of a number make of it, before pieces are read. May import: 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from grammar.hearing.tokens import Tok, sense
@@ -105,6 +106,10 @@ def _past(tok: Tok) -> bool:
 _HOURS = tuple(range(1, 13))
 
 
+_DIGITS = re.compile(r"(?:[01]\d|2[0-3])[0-5]\d")
+_DEEDS = ("ACT", "DUMP", "FILL", "WASH", "HAUL", "COMMA", "COLON")
+
+
 def _alone(tok: Tok, last: Tok | None, following: Tok | None, before: Sequence[Tok]) -> Tok:
     if tok.text == "past" and last is not None and last.number is not None and following is not None:
         if following.number is not None:
@@ -114,6 +119,9 @@ def _alone(tok: Tok, last: Tok | None, following: Tok | None, before: Sequence[T
         return tok
     if tok.number in YEARS and tok.text.isdigit() and _after_a_date(before):
         return Tok(tok.text, tok.start, tok.end, sense("YEAR"), tok.number)
+    if last is None and following is not None and _DIGITS.fullmatch(tok.text) and following.has(*_DEEDS):
+        hour, minute = int(tok.text[:2]), int(tok.text[2:])
+        return Tok(tok.text, tok.start, tok.end, sense("CLOCK"), parts=(hour, minute))  # "0640 shower 2.2 gal"
     words = tok.text.split()
     led = last is not None and last.text in ("at", "around", "about")
     if len(words) == 3 and words[1] in ("oh", "o") and led and 100 <= tok.number < 1300 and tok.number % 100 < 10:

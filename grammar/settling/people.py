@@ -328,6 +328,8 @@ def _both(toks: Sequence[Tok], i: int) -> Tok:
     if tok.text not in ("both", "all") or not i or i + 1 >= len(toks):
         return tok
     before, after = toks[i - 1], toks[i + 1]
+    if after.text in ("have", "have just", "just") and i + 2 < len(toks):
+        after = toks[i + 2]
     if before.has("BE") and any(other.has("TANK", "TANKS", "GEAR") for other in toks[:i]):
         return replace(tok, senses=sense("FILLER"))  # "grey and black are both empty"
     acts = any(after.has(cls) and after.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH"))

@@ -163,6 +163,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["COLON", "-"]), settle_lists.under_an_activity),
     (frozenset(["of"]), each(settle_shares.out_of_many)),
     (settle_shares.VISITS | {"loo flush", "toilet flush"}, settle_shares.one_visit),
+    (frozenset(["PEOPLEWORD", "GROUP", "GUESTS"]), settle_shares.for_so_many),
     (settle_shares.OF_US, settle_shares.of_us),
     (frozenset(["flushes", "loo flushes", "toilet flushes"]), settle_lists.counted_behind),
     (frozenset(["UNIT"]), each(settle_lists.described)),

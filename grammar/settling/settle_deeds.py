@@ -117,7 +117,7 @@ def but_it_took(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, text=",", senses=sense("COMMA")) if measured else tok
 
 
-KEPT = frozenset(("kept", "got", "held", "limited", "cut"))
+KEPT = frozenset(("kept", "got", "held", "limited", "cut", "clocked", "measured", "metered", "timed"))
 
 
 def a_good_one(toks: Sequence[Tok], i: int) -> Tok:

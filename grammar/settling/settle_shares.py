@@ -110,6 +110,20 @@ def of_us(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
+def for_so_many(toks: Sequence[Tok]) -> list[Tok]:
+    """ "dishes for 6 people used 3 gallons": whose dishes, and no number of gallons."""
+    found = list(toks)
+    for i in range(2, len(toks)):
+        number = toks[i - 1]
+        led = i > LED and toks[i - 2].text == "for" and number.number is not None and toks[i - 3].has("ACT")
+        if led and toks[i].has("PEOPLEWORD", "GROUP", "GUESTS") and any(tok.has("UNIT") for tok in toks[i:]):
+            found[i - 2 : i + 1] = [replace(one, senses=sense("FILLER"), number=None) for one in toks[i - 2 : i + 1]]
+    return found
+
+
+LED = 2
+
+
 def _verb(toks: Sequence[Tok], i: int) -> bool:
     return i < len(toks) and any(
         toks[i].has(cls) and toks[i].senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH")
