@@ -11,7 +11,7 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asking import idle, question
 from grammar.asking.led_up import by_then, led_up_to
-from grammar.asking.told_and_asked import is_that_all_right, told_and_asked
+from grammar.asking.told_and_asked import how_many, is_that_all_right, told_and_asked
 from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
@@ -182,6 +182,9 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         asked = by_then(text, toks) or question(text, toks) or led_up_to(text, toks)
         if asked is not None:
             return asked
+    greets = any(tok.has("GREETING") for tok in toks)  # "Hello dear, it's only me"
+    if greets and all(tok.has("GREETING", "FILLER", "COMMA", "BE", "YES", "ALONE", "STOP") for tok in toks):
+        return [NotAReport(why="greeting", text=text.strip())]
     aboard = household(toks) or left_us(toks) or guests_after_all(toks)
     if aboard is not None:
         return [replace(aboard, text=text.strip())]
@@ -303,18 +306,12 @@ def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
         if not is_question(toks[i:]) or mood(toks[:cut]) is not None or toks[0].text in ("with", "without"):
             continue  # "with one more person from tomorrow, how long have we got": a what-if
         asked = question(text, toks[i:])
-        made = statements(text, toks[:i]) if asked or _how_many(toks[i:]) else None
+        made = statements(text, toks[:i]) if asked or how_many(toks[i:]) else None
         if made and not asked and isinstance(made[-1], say.Use) and made[-1].activity == "shower":
             asked = [Ask(topic="showers", text=text.strip())]  # "shower two gallons, how many are left?"
         if made and asked:
             return made + asked
     return None
-
-
-def _how_many(toks: Sequence[Tok]) -> bool:
-    """ "how many are left?": of what was just told."""
-    count = toks[0].has("QWORD") and toks[0].senses["QWORD"].value == "howmany"
-    return count and any(tok.has("LEFT", "MORE") for tok in toks) and not any(tok.has("ACT", "TANK") for tok in toks)
 
 
 # ---------------------------------------------------------------- what is no report

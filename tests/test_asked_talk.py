@@ -88,6 +88,19 @@ which one do I need to watch | runway
 does anything need doing | due
 bleach needed for 50 ppm in fresh with 6% bleach | dose
 how do we set up when we arrive | checklist
+can we last 36 hours | make_it 2026-06-10T20
+are we good for the next 48 hours | make_it 2026-06-11T08
+can we make it to a week from Saturday | make_it 2026-06-20
+will we last until half six on Friday | make_it 2026-06-12T06:30
+Hello dear, it's only me. How much water is there left for us? | status
+how's t'grey doing? | status
+When we must empty the tank? | runway
+enough for a shower | showers
+what was it we used yesterday | history
+how many gallons a day are we burning through | activity
+did I mention the shower this morning | history
+we dumped did we | history
+will grey last till Thursday noon >> the black one too? | make_it 2026-06-11T12
 """
 
 OF_OTHERS = """

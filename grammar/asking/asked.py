@@ -105,6 +105,8 @@ def until_of(clause: Clause) -> When | None:
     if found is not None and found.count is not None and found.which in ("last", "next") and found.period in _DAYS:
         days = found.count * (7 if found.period == "week" else 1)
         return When(whole_days=round(days), text=found.text)  # "will grey last three days", "for the next three days"
+    if found is not None and found.count is not None and found.which in ("last", "next") and found.period == "hour":
+        return When(seconds=3600.0 * found.count, text=found.text)  # "can we last 36 hours", "for the next 48 hours"
     if found is not None and found.which == "last" and found.text.casefold().startswith("last the "):
         return replace(found, which=None, through=True, text=found.text[5:])  # "will grey last the weekend"
     return found

@@ -111,6 +111,13 @@ def _asked_by_us(toks: list[Tok]) -> list[Tok]:
     begins = next((i for i, tok in enumerate(toks) if tok.has("QWORD") or not tok.has(*_JOINS)), 0)
     if begins and toks[begins].has("QWORD", "AUX"):
         toks = toks[begins:]  # "right, and what's the fresh doing"
+    if (
+        len(toks) > 2
+        and toks[0].text in ("when we", "when i")
+        and toks[1].text.split()[0] in _ESL
+        and toks[-1].has("QMARK")
+    ):
+        toks = _reminded(toks)  # "When we must empty the tank?"
     if len(toks) > 2 and toks[0].has("REMIND") and (toks[1].has("QWORD") or toks[1].text in ("when we", "when i")):
         toks = _reminded(toks[1:])
     lead = next((i for i, tok in enumerate(toks[:_NAMED]) if tok.has("QLEAD")), 0)
@@ -123,6 +130,9 @@ def _asked_by_us(toks: list[Tok]) -> list[Tok]:
     while len(toks) > 1 and toks[-1].has("COMMA"):
         toks = toks[:-1]
     return toks
+
+
+_ESL = ("must", "should", "can", "will", "have", "need", "shall")
 
 
 def _reminded(toks: list[Tok]) -> list[Tok]:
@@ -260,7 +270,8 @@ def _bare(clause: Clause, found: Ask) -> bool:
     if found.topic in ("explain", "help", "checklist", "dose") or (found.again and clause.pieces[0].has("WHATABOUT")):
         return True
     if found.topic == "showers":
-        return clause.has("LEFT") and clause.get("amount") is None
+        short = clause.pieces[0].has("MAKEIT") and clause.pieces[0].toks[0].text.startswith("enough")
+        return (clause.has("LEFT") or short) and clause.get("amount") is None
     if found.topic == "activity":
         return clause.has("AVERAGE", "MOST") and clause.get("amount") is None
     if found.topic == "weight":

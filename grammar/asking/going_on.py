@@ -63,8 +63,9 @@ def about(clause: Clause) -> Ask | None:
     on = _day_after(clause) if first.has("WHATABOUT") or clause.pieces[-1].has("QMARK") else 0
     if on:
         return Ask(topic="make_it", again=True, nights=on, subject="longer")
-    if first.has("FOR", "AND") and one_tank(clause) and clause.pieces[-1].has("QMARK") and _only_tanks(clause):
-        return Ask(topic="make_it", again=True, tank=one_tank(clause))  # "for fresh?"
+    led = first.has("FOR", "AND", "ART") or clause.has("ONE")
+    if led and one_tank(clause) and clause.pieces[-1].has("QMARK") and _only_tanks(clause):
+        return Ask(topic="make_it", again=True, tank=one_tank(clause))  # "for fresh?", "the black one too?"
     thing = _of_a_thing(clause) if first.has("WHATABOUT", "AND") or clause.pieces[-1].has("QMARK") else None
     if thing is not None:
         return thing
@@ -103,7 +104,7 @@ def about(clause: Clause) -> Ask | None:
 
 
 def _only_tanks(clause: Clause) -> bool:
-    small = ("FOR", "PREP", "AND", "ART", "QMARK", "FILLER", "TANKWORD")
+    small = ("ONE", "TOO", "FOR", "PREP", "AND", "ART", "QMARK", "FILLER", "TANKWORD")
     return all(piece.kind == "tanks" or piece.has(*small) for piece in clause.pieces)
 
 

@@ -221,8 +221,8 @@ def _showers(clause: Clause) -> Ask | None:
     left = clause.has("LEFT") and any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
     if clause.pieces[0].has("AUX") and clause.pieces[0].toks[0].text == "is" and clause.has("AGAIN", "ONEMORE", "MORE"):
         return Ask(topic="showers")  # "is another shower ok"
-    room = clause.has("ROOM", "ROOMQ", "ENOUGH", "MAKEIT") and clause.has(
-        "AUX", "BE", "THEREARE", "QWORD", "LEFT", "QMARK"
+    room = clause.has("ROOM", "ROOMQ", "ENOUGH", "MAKEIT") and (
+        clause.has("AUX", "BE", "THEREARE", "QWORD", "LEFT", "QMARK") or _begins_enough(clause)
     )
     if not q(clause, "howmany") and room:
         return Ask(topic="showers", until=until_of(clause), count=_so_many(clause), subject=of_all(clause))
@@ -254,6 +254,11 @@ def _as_often(clause: Clause) -> Ask | None:
 
 
 _ENOUGH = frozenset(("enough", "enuf", "enuff", "sufficient"))
+
+
+def _begins_enough(clause: Clause) -> bool:
+    """ "enough for a shower", said short."""
+    return clause.pieces[0].has("MAKEIT") and clause.pieces[0].toks[0].text.startswith("enough")
 
 
 def _so_many(clause: Clause) -> int | None:

@@ -48,7 +48,7 @@ def told_and_asked(text: str, toks: list[Tok]) -> list[Intent] | None:
         said = " ".join(tok.text for tok in tail).removesuffix(" again")
         set_off = head[-1].has("COMMA", "STOP", "SEMI", "BUT", "OR")
         when, tag = said in _WHEN, said in _TAGS or said in _SURE
-        turned = said in _TAGS and (set_off or " not " in said)
+        turned = said in _TAGS and (set_off or " not " in said or _just_told(head, tail))
         if not when and not (tag and (turned or said in _SAID_OUT or (marked and set_off))):
             continue  # "how many days have I", "what time is it"
         while head and head[-1].has("COMMA", "STOP", "SEMI", "BUT", "OR", "AND", "FILLER"):
@@ -57,6 +57,12 @@ def told_and_asked(text: str, toks: list[Tok]) -> list[Intent] | None:
             return None
         return _asked(text, head, when)
     return None
+
+
+def _just_told(head: Sequence[Tok], tail: Sequence[Tok]) -> bool:
+    """ "Nell had a shower did she", as it is dictated: a deed of somebody, and the verb turned round behind it."""
+    told = head[0].has("SELF", "PERSON", "KIN", "GROUP") or not head[0].known
+    return told and tail[0].text in ("did", "has", "have") and _done(head) and not any(tok.has("QWORD") for tok in head)
 
 
 def _asked(text: str, head: list[Tok], when: bool) -> list[Intent] | None:
@@ -99,3 +105,9 @@ def is_that_all_right(toks: Sequence[Tok]) -> bool:
 
 
 _MOST_WORDS = 9
+
+
+def how_many(toks: Sequence[Tok]) -> bool:
+    """ "how many are left?": of what was just told."""
+    count = toks[0].has("QWORD") and toks[0].senses["QWORD"].value == "howmany"
+    return count and any(tok.has("LEFT", "MORE") for tok in toks) and not any(tok.has("ACT", "TANK") for tok in toks)

@@ -24,6 +24,10 @@ def clock_words(toks: Sequence[Tok]) -> list[Tok]:
         tok = _until_an_hour(toks, i)
         last = found[-1] if found else None
         following = toks[i + 1] if i + 1 < len(toks) else None
+        if last is not None and _half_of_an_hour(found, tok, following):
+            assert tok.number is not None
+            found[-1] = Tok(f"half {tok.text}", last.start, tok.end, sense("CLOCK"), parts=(int(tok.number), 30))
+            continue
         if (
             tok.text == "t"
             and last is not None
@@ -77,6 +81,25 @@ def _at_an_hour(toks: Sequence[Tok], i: int) -> Tok:
     if not measured and not straight and not said_at:
         return tok
     return Tok(tok.text, tok.start, tok.end, sense("AT"))
+
+
+def _half_of_an_hour(found: Sequence[Tok], tok: Tok, following: Tok | None) -> bool:
+    """ "Until half six on Friday", "around half seven": half past the hour, as the British say it; never before a unit."""
+    led = len(found) > 1 and found[-2].text in (*_TILL, "around", "about", "from", "since")
+    hour = found[-1].text == "half" and tok.number in _HOURS
+    return led and hour and not (following is not None and following.has("UNIT", "RATEUNIT", "ACT", "TIMEUNIT"))
+
+
+def weeks_on(toks: Sequence[Tok]) -> list[Tok]:
+    """ "A week from Saturday", "a week on Friday": Saturday week."""
+    found = list(toks)
+    for i in range(len(found) - 3):
+        one, week, on, day = found[i : i + 4]
+        if one.text == "a" and week.text == "week" and on.text in ("from", "on") and day.has("WEEKDAY"):
+            after = replace(week, start=day.start, end=day.end, senses=sense("TIMEUNIT", "week"))
+            found[i : i + 4] = [replace(day, start=one.start), after]
+            break
+    return found
 
 
 _TILL = ("to", "till", "until", "til", "before", "by", "through", "past")

@@ -225,6 +225,10 @@ def _plain(said: str, start: int, end: int) -> list[Word]:
         ]
     if said.endswith("-") and low in _DAYS:  # "sun-thurs"
         return [Word(low, start, end - 1, "word", None, capital), Word("-", end - 1, end, "mark")]
+    if low.startswith("t'") and len(low) > len("t'") + 1:
+        return [
+            Word(low[2:], start + 2, end, "word", None, capital)
+        ]  # "t'grey", as the north of England says "the grey"
     for ending, verb in _VERBS:
         if low.endswith(ending) and len(low) > len(ending) + 1:
             stem = low[: -len(ending)]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from grammar.hearing.clock_words import clock_words
+from grammar.hearing.clock_words import clock_words, weeks_on
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
 from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_scenes, settle_shares
@@ -201,6 +201,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["TIMEUNIT"]), and_seconds),
     (frozenset(["DUMP"]), poured_in),
     (frozenset(["TOTE", "UNIT"]), so_much_it_was),
+    (frozenset(["WEEKDAY"]), weeks_on),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
     (frozenset(("METER FROM").split()), meter_numbers),
     (frozenset(["drinking water"]), each(drinkable)),
