@@ -226,6 +226,21 @@ def test_how_long_a_shower_may_be_keeps_to_the_budget() -> None:
     assert spent == pytest.approx(made["budget_litres_per_day"], rel=0.05)
 
 
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [
+        (0.5, "half a minute"),
+        (0.99, "half a minute"),
+        (1.4, "one minute"),
+        (1.9, "one and a half minutes"),
+        (2.6, "2.5 minutes"),
+    ],
+)
+def test_the_length_of_a_shower_is_rounded_down(minutes: float, said: str) -> None:
+    """What was reckoned to last for 90 % would not last if it were longer."""
+    assert showers.at_most_minutes(minutes) == said
+
+
 def test_a_supply_as_said_lasts_by_the_pace() -> None:
     """So many litres over what a day takes, and more people use it up sooner."""
     two = asked(Ask(topic="runway", subject="supply", amount=Amount(100.0, "litre"))).facts

@@ -5,6 +5,7 @@ May import: `scene`, `words`, state's forecast, altered, pace, typical, figures.
 
 from __future__ import annotations
 
+from assistant.answers.ways import minutes_words
 from assistant.answers.words import noun
 from assistant.say import amounts, odds
 from assistant.say.flowing import run_for
@@ -100,12 +101,18 @@ def _minutes(ask: Ask, scene: Scene) -> Answer:
             f"There is nothing left for showers {goal}, all else as it is. Ask what else you can do.", facts, (), memo
         )
     often = amounts.plain(a_day, 1)
-    text = f"About {amounts.counted(max(1, round(minutes)), 'minute')} each {goal}, with {often} showers a day at {scene.exact(flow)} a minute."
+    text = f"About {at_most_minutes(minutes)} each {goal}, with {often} showers a day at {scene.exact(flow)} a minute."
     return Answer(text, facts, (), memo)
 
 
 SHORTEST = 0.5
 """Below this it is no shower. [minutes]"""
+
+
+def at_most_minutes(minutes: float) -> str:
+    """ "half a minute", "one and a half minutes": rounded down, since longer ones would not last for the odds that are told."""
+    long = int(minutes / SHORTEST) * SHORTEST
+    return "half a minute" if long < 1.0 else minutes_words(long)
 
 
 def _is_fresh(name: str | None, scene: Scene) -> bool:
