@@ -186,3 +186,11 @@ def test_a_reading_beside_a_use_is_corrected_and_the_use_with_it(talk: Talk, sai
     fixed = talk.say(said, at("09T08:01"))
     assert {one["kind"] for one in fixed.recorded} == {"amend"}
     assert fixed.recorded[0]["litres"] == pytest.approx(gallons * GALLON, abs=0.01)
+
+
+@pytest.mark.parametrize("said", ["no, just grey", "make that just grey", "no, grey"])
+def test_one_of_two_tanks_is_taken_back_where_only_the_other_was_meant(talk: Talk, said: str) -> None:
+    """Black was not dumped, and grey not twice."""
+    _, black = talk.say("dumped grey and black").recorded
+    reply = talk.say(said)
+    assert [(one["kind"], one["of"]) for one in reply.recorded] == [("undo", black["id"])]

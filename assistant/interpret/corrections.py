@@ -84,9 +84,9 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     if (bare_no or not meaning.sure) and context.now - said_at > LATELY:
         said = times.exactly(targets[-1].at, context.now)
         context.guard("old-entry", f'Do you mean to change "{targets[-1].heard}", {said}?', "statement")
-    measured = _measured(targets, told, context)
-    if measured:
-        return measured
+    settled = _only_those(targets, told, context) or _measured(targets, told, context)
+    if settled:
+        return settled
     named = told.activity if told.amount is not None else None
     stands = False
     for target in sorted(targets, key=lambda one: (_other_use(one, named), one.id in before, -one.seq)):
@@ -102,6 +102,16 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
+
+
+def _only_those(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:
+    """ "Dumped grey and black … no, just grey": the other one is taken back."""
+    told = {one.tank.casefold(): one for one in targets if one.kind in ("dump", "valve")}
+    named = {name.casefold() for name in change.tanks}
+    if len(told) < 2 or not named or not named < told.keys() or change.when is not None or change.open is not None:
+        return []
+    others = [one.id for name, one in told.items() if name not in named]
+    return [draft("undo", context.now, of=others[0] if len(others) == 1 else tuple(others))]
 
 
 def _measured(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:
