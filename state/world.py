@@ -270,6 +270,18 @@ class World:
     events: int = 0
 
     def aboard(self, at: datetime) -> int:
-        """How many are aboard at a moment after the last event: a party that was told until then has gone home."""
+        """How many are aboard at a moment after the last event: a party that was told until then has gone home, and one that was
+        told for then is there."""
         over = self.party_until is not None and self.party_until <= at
-        return self.party_base if over else self.people
+        people = self.party_base if over else self.people
+        for each in self.expected:
+            if each["what"] == "party" and each["people"] is not None:
+                began, until = each["start"] or each["said_at"], each["until"]
+                people = each["people"] if began <= at and (until is None or at < until) else people
+        return people
+
+    def party_changes(self, after: datetime) -> list[datetime]:
+        """The moments after that one at which a party that was told comes or goes."""
+        parties = [each for each in self.expected if each["what"] == "party"]
+        moments = [self.party_until, *(each["start"] for each in parties), *(each["until"] for each in parties)]
+        return [moment for moment in moments if moment is not None and moment > after]

@@ -241,3 +241,24 @@ def test_guests_nobody_expected_are_asked_about(talk: Talk) -> None:
     talk.say("two friends from Friday to Sunday")
     assert talk.say("mum isn't coming").outcome == "asked"
     assert talk.say("no").recorded == ()
+
+
+def test_guests_that_were_planned_are_there_when_their_day_has_come(talk: Talk) -> None:
+    """What the forecast reckoned with on Friday is believed on Saturday, and everybody is all of them."""
+    talk.say("two guests from Friday to Sunday")
+    talk.say("dumped grey", at("12T09:00"))
+    room = talk.say("can we make it to Saturday").facts["tanks"][1]
+    foreseen = room["capacity_litres"] - room["level_then_litres"]["p50"]
+    believed = talk.say("status", at("13T10:00")).facts["tanks"][1]["room_litres"]["p50"]
+    assert believed == pytest.approx(foreseen, rel=0.15)
+    assert talk.say("everybody showered").recorded[0]["count"] == 4
+
+
+def test_who_says_how_many_they_are_need_not_take_back_the_guests(talk: Talk) -> None:
+    """Two of four have gone on Saturday: from then on they are two, before Sunday too."""
+    talk.say("two guests from Friday to Sunday")
+    talk.say("two people", at("13T12:00"))
+    two = talk.say("can we make it to Sunday").facts["use_litres"]["p50"]
+    assert talk.say("everybody showered").recorded[0]["count"] == 2
+    talk.say("four people", at("13T12:10"))
+    assert talk.say("can we make it to Sunday").facts["use_litres"]["p50"] > 1.3 * two

@@ -82,27 +82,25 @@ def pass_time(world: World, to: datetime, book: Book = None) -> None:
     for begin, end, people in _pieces(world, start, to):
         _pass_piece(world, begin, end, people, book)
     if world.open[world.supply].fresh_logged:
-        _pass_piece(world, to, to, world.people, book)
+        _pass_piece(world, to, to, world.aboard(to), book)
     world.passed = to
 
 
 def _pieces(world: World, start: datetime, to: datetime) -> Iterator[tuple[datetime, datetime, float]]:
-    """Stretches from start to `to` with one party each; 0 people while away. Ends a temporary party on the way."""
+    """Stretches from start to `to` with one party each, guests that were planned among them; 0 people while away. Ends a temporary
+    party on the way."""
     at = start
     while at < to:
-        end = to
-        if world.party_until is not None:
-            if world.party_until <= at:
-                world.people, world.party_until = world.party_base, None
-            else:
-                end = min(end, world.party_until)
+        end = min(to, *world.party_changes(at), to)
+        if world.party_until is not None and world.party_until <= at:
+            world.people, world.party_until = world.party_base, None
         away = world.away_since is not None
         if away and world.away_until is not None:
             if world.away_until <= at:
                 away = False
             else:
                 end = min(end, world.away_until)
-        yield at, end, 0.0 if away else float(world.people)
+        yield at, end, 0.0 if away else float(world.aboard(at))
         at = end
 
 

@@ -96,7 +96,11 @@ def _set_supply(world: World, supply: Literal["hookup", "tank"], *, told: bool) 
 
 
 def take_party(world: World, event: Entry, book: Book = None) -> None:
+    """How many they are now; guests that were to be there are counted in it, or have not come."""
     passing.pass_time(world, event.at, book)
+    world.expected = [
+        each for each in world.expected if each["what"] != "party" or (each["start"] or each["said_at"]) > event.at
+    ]
     if event.until is not None and event.until > event.at:
         if world.party_until is None:
             world.party_base = world.people
