@@ -12,7 +12,7 @@ from assistant import hazards, names, small_talk
 from assistant.answers import topics
 from assistant.interpret import walk
 from assistant.interpret.context import Context, Draft
-from assistant.interpret.pending import LAPSE, Pending
+from assistant.interpret.pending import ALONG, BEHIND, LAPSE, TAKE_BACK, Pending, mine
 from assistant.interpret.replies import (
     Completed,
     Dropped,
@@ -94,8 +94,11 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
         turn.outcome, turn.parts = "refused", [reading.message, reading.hint]
     else:
         completed = complete(pending, reading, text, known) if pending is not None else None
-        if isinstance(completed, Dropped):
-            kept = pending is not None and pending.slot.startswith("take-back")
+        if isinstance(completed, Dropped) and pending is not None and pending.slot.startswith(ALONG):
+            behind = mine(now, BEHIND, *beside.left_there(pending.phrase))
+            turn.outcome, turn.parts, turn.memo["pending"] = "asked", [behind.question], behind.to_memo()
+        elif isinstance(completed, Dropped):
+            kept = pending is not None and pending.slot.startswith(TAKE_BACK)
             turn.parts = ["All right, it stays." if kept else "All right, nothing was recorded."]
         elif isinstance(completed, Unanswered):
             assert pending is not None
@@ -314,9 +317,8 @@ def _yes_or_no(turn: _Turn, meaning: Yes | No) -> None:
     """A yes or no where nothing was asked; a no to what has just been booked is asked about, since it may mean: take it back."""
     last = turn.turns[-1] if turn.turns else None
     if isinstance(meaning, No) and last is not None and _just_booked(turn):
-        question = f'Take back "{last.heard}"?'
-        turn.outcome, turn.parts = "asked", [question]
-        turn.memo["pending"] = Pending("undo", turn.now, slot="take-back?take-back:0", question=question).to_memo()
+        asked = mine(turn.now, TAKE_BACK, "undo", f'Take back "{last.heard}"?')
+        turn.outcome, turn.parts, turn.memo["pending"] = "asked", [asked.question], asked.to_memo()
         return
     turn.answers.append(small_talk.yes_or_no(meaning))
 
@@ -347,7 +349,7 @@ def _record(turn: _Turn) -> None:
     turn.memo["about"] = {"topic": "status", "tank": said.tank}
     along = beside.along(entries, scene)
     if along is not None:  # recorded, and yet a question stands: a bare yes stows what came along
-        turn.memo["pending"] = Pending(along[0], turn.now, slot="along?along:0", question=along[1]).to_memo()
+        turn.memo["pending"] = mine(turn.now, ALONG, *along).to_memo()
     turn.cautions.extend([*hazards.after_events(told, scene), *hazards.of_the_site(entries, scene)])
 
 

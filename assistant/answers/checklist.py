@@ -9,7 +9,7 @@ from assistant.answers import rinse as rinse_answers
 from assistant.say import amounts, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Ask
-from state.care import checklist, frost
+from state.care import checklist, frost, procedures
 from state.care import rinse as rinsing
 from state.care.checklist import Item, Walked
 from state.lightclass import Any
@@ -145,14 +145,29 @@ def _said(name: str, walked: Walked, scene: Scene) -> str:
         return f"{_sentence(walked.items[place].why)}" if place is not None else _finished(name, walked, scene)
     if walked.word == "stop":
         return f"Stopped with {amounts.counted(len(walked.open), 'step')} open; say {name} to go on."
+    done_before = walked.mark is None and walked.word in ("next", "done", "skip")
+    if walked.at is None and done_before and walked.complete:
+        return f"All of {name} was gone through already, so nothing is recorded."
     if walked.at is None:
-        return _finished(name, walked, scene)
+        return f"{_missed(walked)} {_finished(name, walked, scene)}".strip()
     if walked.word == "left":
         return _left(name, walked)
+    missed = _missed(walked)
+    if missed:
+        return f"{missed} Next: {_step(walked.items[walked.at], scene, name)}"
     step = _step(walked.items[walked.at], scene, name)
     if walked.word == "back":
         return f"Back to: {step}" if walked.mark else f"That is the first step: {step}"
     return f"Next: {step}" if len(walked.open) > 1 else f"Last: {step}"
+
+
+def _missed(walked: Walked) -> str:
+    """A word against leaving out a step on which others rely; nothing for any other."""
+    key, mark = walked.mark or ("", "open")
+    if mark != "skipped" or key not in procedures.BETTER_DONE:
+        return ""
+    why = next(one.why for one in walked.items if one.key == key)
+    return f"Better not left out: {why}. Say back to do it."
 
 
 TOLD = 3

@@ -74,6 +74,7 @@ def beside(kpa: float, scene: Scene) -> str:
 
 def words(standing: pressure.Standing, scene: Scene) -> str:
     """How a reading stands; a limit nobody told is named as the usual one."""
-    if standing == "high" and "pressure" not in scene.world.rig.limits:
-        return f"above the usual limit of {amounts.pressure(pressure.limit(scene.world), scene.units)}"
+    if standing in ("high", "firm") and "pressure" not in scene.world.rig.limits:
+        usual = f"the usual limit of {amounts.pressure(pressure.limit(scene.world), scene.units)}"
+        return f"above {usual}" if standing == "high" else f"on the high side, still within {usual}"
     return STANDINGS[standing]

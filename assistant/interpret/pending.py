@@ -11,6 +11,8 @@ from datetime import datetime, timedelta
 from state.lightclass import Any, dataclass
 
 LAPSE = timedelta(hours=2)
+ALONG, BEHIND, TAKE_BACK = "along", "left-behind", "take-back"
+"""Slots of the questions whether gear came along from the last place, whether it is lost then, and whether to take back the last entry."""
 
 
 @dataclass
@@ -40,5 +42,14 @@ class Pending:
             frozenset(memo["confirmed"]), tuple((one[0], one[1], one[2]) for one in memo["fills"]), memo["question"],
         )  # fmt: skip
 
+    def of_mine(self) -> bool:
+        """Whether the phrase is mine and not what the person said: the statement that a yes to my question makes."""
+        return self.slot.partition("?")[0] in (ALONG, BEHIND, TAKE_BACK)
+
     def lapsed(self, now: datetime) -> bool:
         return not timedelta(minutes=-5) <= now - self.said_at <= LAPSE
+
+
+def mine(now: datetime, slot: str, phrase: str, question: str) -> Pending:
+    """A question of my own accord: what a yes to it says."""
+    return Pending(phrase, now, slot=f"{slot}?{slot}:0", question=question)

@@ -10,6 +10,7 @@ from grammar.intents import (
     Amount,
     Arrive,
     Ask,
+    Depart,
     Dump,
     Expect,
     Fill,
@@ -30,7 +31,7 @@ from grammar.intents import (
 )
 from grammar.read import read
 from grammar.reading import Names, Reading
-from grammar.rejoinders import Amend, Fragment, No, Undo, Yes
+from grammar.rejoinders import Amend, Fragment, No, Redo, Undo, Walk, Yes
 from grammar.when import When
 from state.lightclass import Any, dataclass, field, replace
 
@@ -91,11 +92,18 @@ def complete(pending: Pending, reading: Reading, words: str, names: Names) -> Co
 
 def passed_over(pending: Pending, told: list[Intent], names: Names) -> bool:
     """Whether a report that was asked about is left aside by what is told now: nothing of it is said again, and it would be forgotten."""
+    if pending.of_mine():
+        return False
     before = read(pending.phrase, names)
     if not isinstance(before, Reading):
         return False
-    asked = [one for one in before.meanings if not isinstance(one, (Ask, Fragment, Yes, No, Amend))]
+    asked = [one for one in before.meanings if not isinstance(one, _NO_REPORT)]
+    if any(isinstance(one, Arrive) for one in told):
+        asked = [one for one in asked if not isinstance(one, Depart)]  # who has arrived has left
     return bool(asked) and not {_about(one) for one in asked} & {_about(one) for one in told}
+
+
+_NO_REPORT = (Ask, Fragment, Yes, No, Amend, Walk, Undo, Redo)
 
 
 def _about(meaning: Intent) -> tuple[str, object]:

@@ -87,6 +87,16 @@ def along(entries: Sequence[Entry], scene: Scene) -> tuple[str, str] | None:
     return f"stowed {items}", f"Did {items} come along?"
 
 
+def left_there(stowed: str) -> tuple[str, str]:
+    """After a no to whether it came along: the statement that a yes makes of it, and the question. It is not lost for sure."""
+    items = stowed.removeprefix("stowed ")
+    verb = "are" if " and " in items else "is"
+    return (
+        f"lost {items}",
+        f"Then {items} {verb} still at the last place: shall I note {'them' if verb == 'are' else 'it'} as lost?",
+    )
+
+
 def _gear(entry: Entry, scene: Scene) -> str:
     """A way to get by without a lost piece; a hose hung out before a frost."""
     from state.care import checklist, frost

@@ -5,6 +5,8 @@ May import: clause, chunks, intents.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from grammar import intents as say
 from grammar.intents import Intent
 from grammar.pieces.clause import Clause, frame
@@ -35,7 +37,10 @@ def rinse_stopped(clause: Clause) -> Intent | None:
 @frame("gear lost", "LOST.past", "GEAR METER SERVICE COMMA when TOTE PARTICLE")
 def gear_lost(clause: Clause) -> Intent | None:
     items = tuple(dict.fromkeys(tok.text for piece in clause.pieces for tok in piece.toks if tok.has("GEAR")))
-    return say.Gear(items=items, where="lost", when=clause.when) if items else None
+    here = any(one.has("HAVE") and not after.has("LOST") for one, after in pairwise(clause.pieces))
+    return (
+        say.Gear(items=items, where="lost", when=clause.when) if items and not here else None
+    )  # "we have the hose, …"
 
 
 @frame("snooze", "SNOOZE", "duration SERVICE SANITISE TANKWORD tanks", rank=2)

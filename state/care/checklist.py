@@ -17,6 +17,9 @@ from state.world import World
 
 State = Literal["open", "done", "skipped"]
 WALK_LASTS = timedelta(hours=24)
+SETTING_UP = timedelta(hours=1)
+"""Before the arrival is told, what is hung out and seen to belongs to the new place: nobody hooks up and drives on within the hour. Our own
+choice, no source."""
 SMALL_WORDS = frozenset(
     "the a an and or of to in on it its with from by at off out up is are if for then every all your you".split()
 )
@@ -62,10 +65,15 @@ def left_behind(world: World) -> tuple[str, ...]:
 
 
 def left_last(world: World) -> datetime | None:
-    """When the place before this one was left: at the departure, or at the arrival here where none was told. None before the first."""
-    if world.stay.on_the_road or not world.stays or not world.stays[-1].on_the_road:
-        return world.stay.since
-    return world.stays[-1].since
+    """When the place before this one was left: at the departure, or where none was told so long before the arrival here as one hooks up.
+    None where no place was told before."""
+    here = world.stay.since
+    if world.stay.on_the_road or here is None:
+        return here
+    before = world.stays[-1] if world.stays else None
+    if before is None or (before.since is None and before.site is None):
+        return None
+    return before.since if before.on_the_road else here - SETTING_UP
 
 
 def names(world: World) -> list[str]:

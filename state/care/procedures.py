@@ -120,7 +120,7 @@ LEAVING = (
     Step(
         "walk",
         "Walk once around the rig: steps, chocks, hoses, hatches, the ground behind you",
-        "the last look finds the forgotten",
+        "the last look finds what would be driven over, torn off or left behind",
     ),
 )
 
@@ -202,6 +202,9 @@ FREEZING = (
         "ice takes a tenth more room than water and splits pipes",
     ),
 )
+
+BETTER_DONE = frozenset({"chocks", "pressure", "valves", "close", "walk"})
+"""Steps of which a skip gets a word: what they guard against hurts people or floods the rig."""
 
 LISTS: dict[str, tuple[Step, ...]] = {
     "arriving": ARRIVING,
