@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from assistant.interpret.context import Context
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Amount, Ask, Intent, NotAReport, ReadMeter, Stay
+from grammar.reading import Reading
 from grammar.rejoinders import Again, Amend, Fragment, No, Yes
 from grammar.when import When
 from state.lightclass import replace
@@ -33,6 +34,14 @@ HEARD_AS = {
 def not_a_report(meaning: NotAReport) -> Answer:
     """Understood, and rightly not booked: says so in a sentence."""
     return Answer(HEARD_AS.get(meaning.why, "Nothing is recorded."), {"topic": "not_a_report", "why": meaning.why})
+
+
+def did_you_mean(reading: Reading) -> str:
+    """The question whether a phrase was meant as it was mended, or as far as it was understood."""
+    if not reading.left:
+        return f'Did you mean "{reading.as_read}"?'
+    left = " or ".join(f'"{one}"' for one in reading.left)
+    return f'I don\'t understand {left}. Shall I book the rest: "{reading.as_read}"?'
 
 
 def yes_or_no(meaning: Yes | No) -> Answer:

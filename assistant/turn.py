@@ -102,12 +102,11 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
             turn.parts = ["All right, it stays." if kept else "All right, nothing was recorded."]
         elif isinstance(completed, Unanswered):
             assert pending is not None
-            turn.outcome, turn.parts = "asked", [completed.question]
-            turn.memo["pending"] = pending.to_memo()
+            turn.outcome, turn.parts, turn.memo["pending"] = "asked", [completed.question], pending.to_memo()
         elif isinstance(completed, Completed):
             _carry_out(turn, completed.meanings, completed.pending)
         elif reading.confirm:
-            fresh = Pending(reading.as_read, now, slot="as-read?as-read:0", question=_did_you_mean(reading))
+            fresh = Pending(reading.as_read, now, slot="as-read?as-read:0", question=small_talk.did_you_mean(reading))
             turn.outcome, turn.parts, turn.memo["pending"] = "asked", [fresh.question], fresh.to_memo()
         else:
             told = [one for one in reading.meanings if not isinstance(one, Yes)]
@@ -120,13 +119,6 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
             if turn.outcome == "answered" and pending is not None and aside:
                 turn.memo["pending"] = pending.to_memo()
     return _close(turn)
-
-
-def _did_you_mean(reading: Reading) -> str:
-    if not reading.left:
-        return f'Did you mean "{reading.as_read}"?'
-    left = " or ".join(f'"{one}"' for one in reading.left)
-    return f'I don\'t understand {left}. Shall I book the rest: "{reading.as_read}"?'
 
 
 def _settles_double(turn: _Turn, reading: object) -> bool:
