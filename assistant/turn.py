@@ -30,7 +30,7 @@ from assistant.standing import Standing
 from grammar import when as calendar
 from grammar.intents import Ask, Intent, NotAReport, Stay, Use
 from grammar.read import read
-from grammar.reading import Impossible, NotUnderstood, Reading
+from grammar.reading import Impossible, NotUnderstood
 from grammar.rejoinders import Amend, Fragment, No, Undo, Walk, Yes
 from state import checks
 from state.entry import Entry
