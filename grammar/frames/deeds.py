@@ -55,6 +55,7 @@ def did(clause: Clause) -> bool:
     """Whether the clause has a verb that tells of something done."""
     return any(
         tok.senses[verb].form == "past"
+        and (verb != "COST" or tok.has("DO", "USE") or clause.get("amount") is not None)  # "shower needed"
         and (verb != "TAKEAWAY" or tok.text in ("took", "ran"))  # "rolled the awning in" used no water
         for verb in clause.among(VERBS)
         for tok in clause.words(verb)

@@ -336,7 +336,7 @@ def use_bare(clause: Clause) -> Intent | None:
 
 
 def _whole_many(amount: Amount) -> bool:
-    return amount.value is not None and amount.value > 1 and amount.value == int(amount.value)
+    return amount.value is not None and amount.value >= 1 and amount.value == int(amount.value)
 
 
 def _several(clause: Clause) -> bool:

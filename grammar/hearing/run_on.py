@@ -46,6 +46,7 @@ _HOPES = frozenset(
 _LEADS_IN = frozenset(
     "while when because since as after before once until till so that which who if than like whilst".split()
 )
+_PLACES = frozenset(("at", "over at", "round", "next"))
 LONG = 4
 
 
@@ -60,8 +61,8 @@ def runs_on(toks: Sequence[Tok], i: int) -> bool:
         if not _closed(toks[i:end]):
             return False
     said = toks[i:end]
-    if any(one.text in _MODAL or one.text in _HANDED for one in said):
-        return False
+    if any(one.text in _MODAL or one.text in _HANDED or one.text in _PLACES or one.has("ELSEWHERE") for one in said):
+        return False  # "showered we were at the gym": whose water it was
     if _participle(tok):
         return toks[i - 1].known
     if tok.text.split()[0] == "it" and tok.has("BE"):
@@ -74,6 +75,12 @@ def runs_on(toks: Sequence[Tok], i: int) -> bool:
 def _closed(said: Sequence[Tok]) -> bool:
     """Whether the words before an amount need none: no verb stands last that would have it for its object."""
     return bool(said) and not said[-1].has(*_BOUND, "SELF", "PRONOUN", "IT") and not said[-1].text.endswith("ing")
+
+
+def _somebody(tok: Tok) -> bool:
+    if tok.has("PERSON", "NAMEWORD", "KIN", "VISITOR"):
+        return True
+    return not tok.known and tok.text.isalpha() and tok.text not in lexicon().english
 
 
 def _participle(tok: Tok) -> bool:
@@ -99,6 +106,8 @@ def starts_anew(part: Sequence[Tok], toks: Sequence[Tok], i: int) -> bool:
     said = {word for one in part for word in one.text.split()}
     if tok.text in ("i", "we"):
         return len(part) > 1
+    if any(_somebody(one) for one in part):
+        return False  # "Ana is in bed had a shower": who had it?
     deed = any(one.form == "past" and cls in ("DO", "WASH", "ACT", "USE") for cls, one in tok.senses.items())
     return (
         deed

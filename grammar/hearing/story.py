@@ -43,7 +43,7 @@ WEIGHTY = frozenset(
     (
         "NEG FUTURE IF OTHER REPORTED HABIT NUMBER FRACTION UNIT ACT ACTS TANK TANKS METER DUMP FILL HAUL RESET VALVE RINSE USE COST WASH "
         "VAGUE BOUND QMARK UNDO UNDOVERB PRESSURE FLOW RUNOUT FULLNESS EVERY HOOKUP PUMP CLOCK MINUS WEEKDAY MONTH PEOPLEWORD "
-        "SANITISE SERVICE TOTE SENSOR LOWTEMP"
+        "SANITISE SERVICE TOTE SENSOR LOWTEMP ELSEWHERE"
     ).split()
 )
 _LITTLE = ("AUX", "TO", "PREP", "ART", "A", "FILLER", "OF", "IN", "ON", "AT", "BY", "FROM", "FOR", "AND", "COMMA")
@@ -61,7 +61,7 @@ STRANGERS = frozenset(
 UNDONE = frozenset(
     (
         "lie lied joke joking kidding dream dreamt dreamed leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except "
-        "thought believed assumed guessed figured supposed suspected hoped feared wished reckoned imagined presumed expected pretended claimed "
+        "imaginary fictional hypothetical virtual fake thought believed assumed guessed figured supposed suspected hoped feared wished reckoned imagined presumed expected pretended claimed "
         "again permitting depending pending tbd tbc tentatively sike psych hypothetically theoretically allegedly "
         "reportedly potentially eventually ideally supposedly hopefully"
     ).split()

@@ -56,7 +56,24 @@ _TURNS_BACK = (
 )
 _WHO = ("SELF", "PERSON", "KIN", "NAMEWORD", "GROUP", "FUTURE")
 _DOUBTS = frozenset(
-    ("might", "may", "could", "should", "would", "must", "meant to", "supposed to", "ought to", "more", "less")
+    (
+        "might",
+        "may",
+        "could",
+        "should",
+        "would",
+        "must",
+        "meant to",
+        "supposed to",
+        "ought to",
+        "more",
+        "less",
+        "check",
+        "confirm",
+        "verify",
+        "measure",
+        "deny",
+    )
 )
 _SOON = 3  # tokens among which the plan shows
 

@@ -19,6 +19,7 @@ from grammar.telling.statements import pieces_of
 _WAS = ("was", "took", "used", "is", "came to")
 _DREW = ("took", "used", "had", "needed", "got through", "went through")
 THEY = ("he", "she")
+_HARDLY = ("only", "just", "like", "please", "though", "too")
 _KEPT = (*_DREW, *THEY, *_WAS, "her", "his", "that", "it")
 _ITS = ("one",)
 _OURS = ("NUMBER", "UNIT", "FRACTION", "ACT", "TANK", "METER", "NEG", "NO", "FUTURE", "IF", "QMARK")
@@ -33,8 +34,9 @@ def whose(text: str, toks: Sequence[Tok]) -> Intent | None:
     name, rest = _owner(core)
     if name is None and core and core[0].text in THEY and core[0].has("PRONOUN"):
         name, rest = core[0].text, core[1:]
-        if rest and rest[0].text not in _DREW:
-            return None
+        more = toks[list(toks).index(rest[0]) + 1 :] if rest else []
+        if not rest or rest[0].text not in _DREW or any(tok.has("FILLER") and tok.text not in _HARDLY for tok in more):
+            return None  # "he took 3 pills"
     if name is None:
         return _said_so(core)
     if len(rest) < 2 or rest[0].text not in (*_WAS, *_DREW):
