@@ -61,7 +61,8 @@ STRANGERS = frozenset(
 UNDONE = frozenset(
     (
         "lie lied joke joking kidding dream dreamt dreamed leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except "
-        "imaginary fictional hypothetical virtual fake thought believed assumed guessed figured supposed suspected hoped feared wished reckoned imagined presumed expected pretended claimed "
+        "imaginary fictional hypothetical virtual fake "
+        "thought believed assumed guessed figured supposed suspected hoped feared wished reckoned imagined presumed expected pretended claimed "
         "again permitting depending pending tbd tbc tentatively sike psych hypothetically theoretically allegedly "
         "reportedly potentially eventually ideally supposedly hopefully"
     ).split()
