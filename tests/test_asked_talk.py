@@ -100,6 +100,11 @@ what was it we used yesterday | history
 how many gallons a day are we burning through | activity
 did I mention the shower this morning | history
 we dumped did we | history
+any room for the dishes tonight | showers
+what difference does skipping the dishes make | what_if
+is it worth doing a tote run tonight | what_if
+what does that leave | status
+where does that leave us | status
 will grey last till Thursday noon >> the black one too? | make_it 2026-06-11T12
 """
 
@@ -208,3 +213,11 @@ def test_a_correction_or_a_pressure_is_booked_beside_the_question_behind_it(fres
     ):
         assert [one["kind"] for one in fresh.say(said).recorded] == ["pressure"]
     assert not fresh.say("is 62 psi too much for the hose?").recorded
+
+
+def test_how_many_tote_runs_is_answered_with_tote_runs(fresh: Talk) -> None:
+    """Not with every way out; and none are needed for a day."""
+    reply = fresh.say("how many tote runs till Sunday")
+    assert "three tote runs" in reply.answer and "shower" not in reply.answer
+    assert {way["kind"] for way in reply.facts["ways"]} == {"haul"}
+    assert fresh.say("how many tote runs till tomorrow").answer.startswith("Nothing needs to be done")

@@ -25,7 +25,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     return {"make_it": make_it, "runway": runway}[ask.topic](ask, scene)
 
 
-ABOUT_THE_LAST = frozenset({"ways", "others", "budget"})
+ABOUT_THE_LAST = frozenset({"ways", "others", "runs", "budget"})
 """Subjects of a question about making it that lean on the end asked about just before."""
 
 
@@ -70,12 +70,14 @@ def make_it(ask: Ask, scene: Scene) -> Answer:
         tank = asked_tank(replace(ask, tank=scene.last.get("asked_tank")), scene)
     plain = made.tanks[tank].probability if tank is not None else made.probability
     found = advice.ways_out(scene.world, scene.now, made.until, made, scene.belief, tank)
+    if ask.subject == "runs":  # "how many tote runs till Sunday"
+        found = [way for way in found if any(part.kind in CARRIED for part in way.parts or (way,))]
     facts = {"topic": "make_it", **make_it_facts(made, tank), "ways": [ways.facts_of_way(way, plain) for way in found]}
     facts["pace"] = outlooks.pace_facts(scene)
     memo = {"topic": "make_it", "tank": tank or made.binding, "asked_tank": tank, "until": until.isoformat()}
     if ask.subject == "budget":
         return Answer(budget_words(made, scene), facts, (), memo)
-    if ask.subject in ("ways", "others"):
+    if ask.subject in ("ways", "others", "runs"):
         return Answer(further_words(ask.subject, plain, made, found, scene), facts, ways.cautions(found), memo)
     text = make_it_words(made, plain, tank, found, scene)
     dated = scene.dated(ask.until or ask.when, until) if ask.nights is None else ""
@@ -83,6 +85,10 @@ def make_it(ask: Ask, scene: Scene) -> Answer:
         text = f"Until {dated}: {text[0].lower()}{text[1:]}"
     told = ways.said(found) if found and not _unknown(made, tank) else []
     return Answer(text, facts, ways.cautions(told), memo)
+
+
+CARRIED = frozenset({"haul", "carry"})
+"""Ways out that are trips with a tote."""
 
 
 def further_words(subject: str, plain: float, made: MakeIt, found: list[Way], scene: Scene) -> str:

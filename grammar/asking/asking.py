@@ -37,6 +37,8 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if safety is not None:
         return [replace(safety, text=text.strip())]
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks
+    if _where_it_leaves_us(toks, whole):
+        return [Ask(topic="status", text=text.strip())]
     said = classes(toks)
     if not said.isdisjoint(_ALTERS):
         toks = _wish_left_out(toks)
@@ -69,6 +71,12 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if found.topic in ("showers", "activity") and found.subject != "minutes":
         found = replace(found, minutes=minutes_each(clause))
     return [replace(found, text=text.strip())]
+
+
+def _where_it_leaves_us(toks: Sequence[Tok], whole: Sequence[Tok]) -> bool:
+    """ "Where does that leave us?", said alone, after what was just told."""
+    bare = all(tok.has("QMARK", "FILLER", "AND", "COMMA") for tok in toks)
+    return bare and any(tok.has("QLEAD") and "leave" in tok.text.split() for tok in whole)
 
 
 def _of_other_things(toks: Sequence[Tok], found: Ask) -> bool:

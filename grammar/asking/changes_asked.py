@@ -105,7 +105,8 @@ _DOES = frozenset(
 
 def _effect(text: str, toks: list[Tok]) -> list[Intent] | None:
     """ "what difference would one tote run make", "how would five minute showers change things": the change, without what asks."""
-    if not any(tok.has("EFFECT") for tok in toks) or not is_question(toks):
+    asks = is_question(toks) or (toks[0].has("EFFECT") and toks[0].text.startswith("what"))
+    if not any(tok.has("EFFECT") for tok in toks) or not asks:
         return None
     rest = [
         tok

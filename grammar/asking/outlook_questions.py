@@ -149,13 +149,13 @@ def make_it(clause: Clause) -> Ask | None:
     return Ask(topic="make_it", tank=one_tank(clause), until=until)
 
 
-_AHEAD = (("TRIPSQ", "ways"), ("HAUL", "ways"), ("DUMP", "must dump"), ("DUMPINGQ", "must dump"), ("FILL", "must fill"))
+_AHEAD = (("TRIPSQ", "runs"), ("HAUL", "runs"), ("DUMP", "must dump"), ("DUMPINGQ", "must dump"), ("FILL", "must fill"))
 _AS_NOUNS = {
     "dumps": "must dump",
     "dump runs": "must dump",
     "fills": "must fill",
     "refills": "must fill",
-    "tote runs": "ways",
+    "tote runs": "runs",
 }
 
 

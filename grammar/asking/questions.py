@@ -247,7 +247,7 @@ def _as_often(clause: Clause) -> Ask | None:
     )
     if q(clause, "howmany"):
         return Ask(topic="showers", activity=name) if may or room or clause.has("LEFT", "LEFTOVER") else None
-    opens = clause.pieces[0].has("LEFT", "THEREARE", "BE", "AUX") or clause.pieces[-1].has("QMARK")
+    opens = clause.pieces[0].has("LEFT", "THEREARE", "BE", "AUX", "ROOM", "ROOMQ") or clause.pieces[-1].has("QMARK")
     if not room or not opens or q(clause, "howmuch", "what", "how") or clause.get("amount") is not None:
         return None
     return Ask(topic="showers", activity=name, count=_so_many(clause) or 1, subject=of_all(clause))

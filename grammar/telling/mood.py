@@ -35,6 +35,8 @@ def is_question(toks: Sequence[Tok]) -> bool:
         return False
     if not classes(toks).isdisjoint(("QMARK", "QLEAD")):
         return True
+    if toks[0].text == "any" and first.has("ROOM", "ROOMQ", "LEFTOVER"):
+        return True  # "any room for the dishes tonight"
     if not first.has("QWORD", "PREP", "AT", "LEFT", "AUX", "PERDAY", "DAY", "TODOQ") and first.text not in _BE:
         return False
     core = [tok for tok in toks if not _dropped(tok)]
