@@ -6,9 +6,10 @@ Where no reading and no brim will come, all stretches hang on the one rate of us
   stretches only the one that told most counts: what it told is kept as an observation of the rate (`Told.rate`), taken out again before
   another is tried, and put back if that one tells less. Two stretches have their own chances too; to pass these over tells less, not more.
 - Where there is no drain, a dump is a drive or an errand, and people wait with it until the tank is fairly full. How full, is a habit: the
-  same in all dumps, and carried in the filter beside the rate, so that many dumps tell the one no better than the other. Where it may have
-  been for another reason, it is weighed as holding.py weighs a black tank's. Of the tank's size and share it teaches nothing: they are
-  better known.
+  same in all dumps, and carried in the filter beside the rate, so that many dumps tell the one no better than the other. All of it in
+  logarithms: stretches are longer and shorter in proportion, as days differ, and in litres that scatter would be laid to a smaller rate and
+  a smaller habit, further with every dump. Where a dump may have been for another reason, it is weighed as holding.py weighs a black
+  tank's. Of the tank's size and share it teaches nothing: they are better known.
 Sources: T. Minka, Expectation Propagation, UAI 2001 (taking a term out before it is renewed); Y. Bar-Shalom, T. Fortmann, Tracking and Data
 Association, Academic Press 1988, section 6.4 (both from memory).
 Pure. May import: what `holding` may.
@@ -17,12 +18,15 @@ Pure. May import: what `holding` may.
 from __future__ import annotations
 
 from datetime import datetime
-from math import sqrt
+from math import log, sqrt
 
 from state.spread import density
 from state.water import holding, passing
 from state.water.filter import Filter
 from state.world import World
+
+LEAST = 0.05
+"""A tank let go is taken to have held this part of its size at least."""
 
 
 def habit_of(tank: str) -> str:
@@ -47,20 +51,18 @@ def _was_as_full_as_usual(world: World, key: str, at: datetime) -> None:
     own, size = passing.belief_of(world), world.rig.tanks[key].litres
     habit = own.at.get(habit_of(key))
     if habit is None:
-        habit = own.append(habit_of(key), holding.HABIT * size, (holding.HABIT_SD * size) ** 2)
+        habit = own.append(habit_of(key), log(holding.HABIT), (holding.HABIT_SD / holding.HABIT) ** 2)
     level = own.at[passing.level_of(key)]
-    seen, residual = {level: 1.0, habit: -1.0}, own.mean[habit] - own.mean[level]
-    noise = (holding.DUMP_SD * size) ** 2
+    held = max(LEAST * size, own.mean[level])
+    seen, residual = {level: 1.0 / held, habit: -1.0}, own.mean[habit] - log(held / size)
+    noise = (holding.DUMP_SD / holding.HABIT) ** 2
     gain, spread = own.best_gain(seen, noise)
     chance = holding.REASON * (0.1 if holding.happens_anyway(world, key, at) else 1.0)
     itself = chance * density(residual / sqrt(spread)) / sqrt(spread)
-    weight = itself / (itself + (1.0 - chance) / size)
-    own.correct(
-        seen,
-        residual,
-        noise,
-        [weight * each if _learns(name) else 0.0 for name, each in zip(own.names, gain, strict=True)],
-    )
+    # else it may have held anything up to the brim
+    weight = itself / (itself + (1.0 - chance) * held / size)
+    gain = [weight * each if _learns(name) else 0.0 for name, each in zip(own.names, gain, strict=True)]
+    own.correct(seen, residual, noise, gain)
 
 
 def _learns(name: str) -> bool:
