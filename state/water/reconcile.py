@@ -345,11 +345,17 @@ def learn_from_entries(world: World, at: datetime) -> None:
         return
     usual = sum(interval.pace)
     if interval.logged >= 0.5 * usual and interval.start is not None and interval.other_seconds <= 0.0:
-        told = 1.0 if logging.n > 0.0 else _dumps_have_told(world)
+        dumps = _dumps_have_told(world)
+        told = 1.0 if logging.n > 0.0 else dumps
         missing = told * interval.expected + (1.0 - told) * 0.5 * max(0.0, usual - interval.logged)
         litres = interval.logged + missing
         settled = _settled(interval, litres, 0.3 * litres, world.people, supply, interval.start, at)
-        pace.learn(passing.habits_of(world), settled)
+        habits, rate = passing.habits_of(world), passing.belief_of(world).at[passing.RATE]
+        before = pace.mean_rate(habits, supply)
+        pace.learn(habits, settled)
+        # what dumps told was of litres, not of their ratio to a pace that entries change
+        own = passing.belief_of(world).mean
+        own[rate] += dumps * (1.0 + own[rate]) * (before / pace.mean_rate(habits, supply) - 1.0)
     _learn_routes(world, interval, interval.expected)
     # a new page, but no new knowledge: the running sum and the doubt of the rate go on
     world.open[supply] = Interval(start=at, earlier=_with_earlier(interval))
