@@ -87,6 +87,23 @@ def test_how_full_is_a_habit_so_many_dumps_tell_the_rate_no_better_than_the_habi
     assert many[1] > 0.15
 
 
+def test_stretches_of_uneven_length_do_not_drive_the_rate_down_over_a_year() -> None:
+    """The tank is let go at the same level each time, and days differ: in litres that scatter was laid to a smaller rate and a smaller habit."""
+    rates = []
+    for rounds in (1, 10):
+        story = Story(rigged=False)
+        for kind, litres in (("grey", 320.0), ("black", 300.0)):
+            story.tell("rig", 0, what="tank", tank=kind, tank_kind=kind, litres=litres)
+        story.tell("party", 0, people=2)
+        story.tell("arrive", 0, site="Heron Bend", water=True, sewer=False)
+        at = 0.0
+        for days in (0.0, *(4.5, 11.0, 6.0, 9.5, 7.0) * rounds):
+            at += DAY * days
+            story.tell("dump", at, tank="grey")
+        rates.append(_rate(story.world())[0])
+    assert rates[1] == pytest.approx(rates[0], abs=0.1)
+
+
 def test_a_tank_that_is_always_called_half_full_before_it_is_dumped_teaches_that_habit_not_the_rate() -> None:
     world = _dumping(4.0, 6, 200.0, sewer=False, told=0.5)
     own = passing.belief_of(world)

@@ -20,6 +20,7 @@ from __future__ import annotations
 from datetime import datetime
 from math import log, sqrt
 
+from state.habits import ways
 from state.spread import density
 from state.water import holding, passing
 from state.water.filter import Filter
@@ -27,6 +28,9 @@ from state.world import World
 
 LEAST = 0.05
 """A tank let go is taken to have held this part of its size at least."""
+
+WANDERS = 0.001 * ways.DAY_CV**2
+"""Variance with which a household's rate of use wanders in a day over its pace: that of the commonest way of life (ways.py)."""
 
 
 def habit_of(tank: str) -> str:
@@ -52,6 +56,9 @@ def _was_as_full_as_usual(world: World, key: str, at: datetime) -> None:
     habit = own.at.get(habit_of(key))
     if habit is None:
         habit = own.append(habit_of(key), log(holding.HABIT), (holding.HABIT_SD / holding.HABIT) ** 2)
+    last = world.last_dump.get(key)
+    if last is not None:
+        own.widen({own.at[passing.RATE]: 1.0}, WANDERS * (at - last) / passing.DAY)
     level = own.at[passing.level_of(key)]
     held = max(LEAST * size, own.mean[level])
     seen, residual = {level: 1.0 / held, habit: -1.0}, own.mean[habit] - log(held / size)
