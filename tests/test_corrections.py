@@ -194,3 +194,20 @@ def test_one_of_two_tanks_is_taken_back_where_only_the_other_was_meant(talk: Tal
     _, black = talk.say("dumped grey and black").recorded
     reply = talk.say(said)
     assert [(one["kind"], one["of"]) for one in reply.recorded] == [("undo", black["id"])]
+
+
+def test_a_reading_told_late_is_asked_about_where_it_lies_above_a_later_one(talk: Talk) -> None:
+    """The later one would look like a reset of the meter, and what ran until then would be counted on top."""
+    talk.say("meter 10")
+    talk.say("meter 20", at("10T08:00"))
+    assert talk.say("meter 30 yesterday at 7pm").outcome == "asked"
+    assert talk.say("meter 15 yesterday at 7pm").outcome == "recorded"
+    assert talk.say("make that 25").outcome == "asked"
+
+
+def test_a_reading_moved_before_a_lower_one_is_asked_about(talk: Talk) -> None:
+    """20 gal cannot have been read before 10, but for a reset that a yes stands for."""
+    talk.say("meter 10")
+    talk.say("meter 20", at("10T08:00"))
+    assert talk.say("that was yesterday at 6am").outcome == "asked"
+    assert talk.say("yes").recorded[0]["at"] == at("09T06:00")

@@ -129,6 +129,8 @@ def _moments(target: Entry, change: Fragment, context: Context) -> Fields:
         when, until = None, when
     if when is not None:
         fields["at"] = context.happened(when)
+        if kind == "meter":
+            fields |= guard_amended(context, target, target.litres, fields["at"])
     if until is not None and kind in WITH_END:
         fields["until"] = context.end_of_stay(until) if kind in OF_A_STAY else context.to_come(until)
     return fields

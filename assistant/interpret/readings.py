@@ -17,6 +17,7 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime, roll
     """
     if any(one["kind"] == "meter_reset" and one["meter"] == name for one in context.drafts):
         return {}
+    _guard_later(context, name, litres, at)
     world = context.world_at(at)
     verdict = meters.judge(world, at, name, litres)
     last = context.scene.exact(world.meters[name].litres)
@@ -51,9 +52,37 @@ def guard_reading(context: Context, name: str, litres: float, at: datetime, roll
     return {}
 
 
-def guard_amended(context: Context, target: Entry, litres: float) -> dict[str, bool]:
-    """The flags of a corrected reading, judged against the world without the reading that it replaces."""
-    verdict = meters.judge(context.world_at(target.at, without=target), target.at, target.meter, litres)
+def _guard_later(context: Context, name: str, litres: float, at: datetime, but: str = "") -> None:
+    """Asks about a reading told late that lies above a later one: that one would look like a reset. but: the reading that is corrected."""
+    if context.world.at is None or at >= context.world.at:
+        return
+    later = next(
+        (one for one in context.scene.since(at) if _goes_on(one, name) and one.at > at and one.id != but), None
+    )
+    if later is None or later.kind == "meter_reset" or later.reset_before or later.rolled_over:
+        return
+    if litres > later.litres + SLACK:
+        then, said = context.scene.exactly(later.at), context.scene.exact(litres)
+        context.guard(
+            "above-later",
+            f"The meter read {context.scene.exact(later.litres)} {then}, and {said} before that is more. Is it right?",
+        )
+
+
+SLACK = 0.5
+"""Readings that differ by less than this are alike. [litres]"""
+
+
+def _goes_on(one: Entry, name: str) -> bool:
+    return one.kind in ("meter", "meter_reset") and bool(one.meter == name)
+
+
+def guard_amended(context: Context, target: Entry, litres: float, at: datetime | None = None) -> dict[str, bool]:
+    """The flags of a corrected reading, judged against the world without the reading that it replaces. at: when it was, if that is what
+    is corrected."""
+    at = at or target.at
+    _guard_later(context, target.meter, litres, at, target.id)
+    verdict = meters.judge(context.world_at(at, without=target), at, target.meter, litres)
     if verdict.kind == "lower":
         context.guard(
             "lower-reading", "That is less than the reading before it. Was the meter reset in between?", "reset"
