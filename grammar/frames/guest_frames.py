@@ -34,9 +34,17 @@ def _besides(clause: Clause) -> bool:
     )
 
 
-@frame("guests", "GUESTS VISITOR", "amount counted since until when duration MORE HAVE COMING STAY people DO", rank=1)
+@frame(
+    "guests", "GUESTS VISITOR", "amount counted since until when duration MORE HAVE COMING STAY people DO GROUP", rank=1
+)
 def guests(clause: Clause) -> Intent | None:
     amount = visitors(clause)
+    if (
+        clause.word("GROUP") is not None
+        and not (clause.word("VISITOR") and _besides(clause))
+        and not clause.word("GUESTS")
+    ):
+        return None  # "the crew is here till Sunday": how many they are is not said
     if clause.word("VISITOR") is not None and we_are(clause):
         return None  # "my sister is here, we are three": how many we are, not how many come
     if amount is None or amount.unit is not None or amount.value is None or amount.value != int(amount.value):

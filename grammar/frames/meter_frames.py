@@ -38,11 +38,11 @@ def reading(clause: Clause) -> Intent | None:
     if amounts[0].value == 0 and clause.pieces[0].kind == "amount":
         return None  # "zero the meter"
     moment: Literal["before", "after"] | None = "before" if before >= 0 else "after" if after >= 0 else None
-    if moment is None and (name is not None or clause.words("ACT") or clause.people):
+    looked = clause.word("LOOK") is not None and name is None
+    if moment is None and (name is not None or clause.words("ACT") or (clause.people and not looked)):
         return None
-    return say.ReadMeter(
-        reading=amounts[0], meter=meter, moment=moment, activity=name, people=clause.people, when=clause.when
-    )
+    people = () if looked and moment is None else clause.people  # whoever looked at it used nothing
+    return say.ReadMeter(reading=amounts[0], meter=meter, moment=moment, activity=name, people=people, when=clause.when)
 
 
 @frame("rolled over", "ROLLED", "METER amount when SAYS BE", rank=1, prefers="amount")

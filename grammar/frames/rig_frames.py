@@ -157,6 +157,11 @@ def service(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if item is None or clause.tanks:
         return None
     if change is None:  # "new filter in"
+        into = clause.place("SERVICE") >= 0 and any(
+            piece.has("IN", "ON") for piece in clause.pieces[clause.place("SERVICE") :]
+        )
+        if clause.pieces[0].has("NEW") and into and clause.word("HEATER") is not None:
+            return say.Service(item=item, when=clause.when)  # "new anode in the water heater"
         said = [piece for piece in clause.pieces if piece.kind != "when"]
         placed = said[-1].toks[-1].text in ("in", "on", "installed", "fitted", "went in", "went on")
         placed = placed or (

@@ -287,9 +287,18 @@ def does(toks: Sequence[Tok], i: int) -> bool:
     for tok in toks[i + 1 :]:
         if any(tok.has(cls) and tok.senses[cls].form == "past" for cls in _DONE):
             return True
+        if (
+            tok.has("LOOK")
+            and tok.text.split()[0] in _LOOKED
+            and any(one.has("METER", "TANK", "SENSOR") for one in toks[i + 2 :])
+        ):
+            return True  # "Dave read the meter, 30.2"
         if tok.text not in _BETWEEN or tok.has("AND"):
             return False
     return False
+
+
+_LOOKED = frozenset("read checked looked peeked eyeballed dipped noted".split())
 
 
 def _only_a_word(tok: Tok) -> bool:

@@ -79,13 +79,18 @@ _TOOK = ("COST", "USE")
 GREETING = 2  # tokens: "right then love, …"
 
 
+_SAID = ("NUMBER", "UNIT", "FRACTION", "FULLNESS", "DAY", "PART", "AMPM", "TANK", "TANKS", "TANKWORD", "CLOCK")
+
+
 def addressed(toks: Sequence[Tok], i: int) -> Tok:
     """ "just the grey, love", "thanks mate": whom it is said to."""
     tok, before = toks[i], toks[i - 1] if i else None
     if tok.text not in VOCATIVES or (i + 1 < len(toks) and not toks[i + 1].has(*_ENDS, "ABOUT", "NUMBER", "BE", "ACT")):
         return tok
     called = before is not None and (
-        before.has("COMMA", "STOP") or before.text in ("you", "please", "thanks", "ta", "cheers")
+        before.has("COMMA", "STOP")
+        or before.text in ("you", "please", "thanks", "ta", "cheers")
+        or (i + 1 == len(toks) and before.has(*_SAID))  # "meter's showing 9.4 this morning love"
     )
     opens = not i and len(toks) > 1 and toks[1].has("COMMA")
     greets = bool(i) and i <= GREETING and all(other.has("FILLER") for other in toks[:i])

@@ -178,9 +178,15 @@ def took_to_fill(toks: Sequence[Tok]) -> list[Tok]:
         (i for i, tok in enumerate(toks[:-1]) if tok.text == "to" and toks[i + 1].text in ("fill", "fill up")), None
     )
     took = next((i for i, tok in enumerate(toks) if tok.text in ("took", "needed")), None)
-    if end is not None and took is not None and took < end and end + 2 >= len(toks):
+    if end is not None and took is not None and took < end:
         filled = replace(toks[took], senses=sense("FILL", "fill", "past"))
-        return [*toks[:took], filled, *toks[took + 1 : end]]
+        head = [tok for tok in toks[:took] if not tok.has("IT")]
+        if end + 2 >= len(toks) or (not any(tok.has("TANK") for tok in head) and _to_fresh(_but_full(toks[end + 2 :]))):
+            return [*head, filled, *toks[took + 1 : end], *toks[end + 2 :]]  # "it took 29 gal to fill fresh right up"
+    alone = [tok for tok in toks if not tok.has("ART", "FILLER", "ABOUT", "STOP")]
+    so_much = len(alone) == 4 and alone[0].has("TANK") and alone[2].number is not None and alone[3].has("UNIT")
+    if so_much and took is not None and end is None and alone[1] is toks[took]:  # "fresh took 29 gallons"
+        return [replace(tok, senses=sense("FILL", "fill", "past")) if tok is toks[took] else tok for tok in toks]
     went = next((i for i, tok in enumerate(toks) if tok.text in ("went into", "went in", "got into")), None)
     if went and toks[went - 1].has("UNIT", "WATER", "FILLER") and _to_fresh(toks[went + 1 :]):
         return [replace(toks[went], senses=sense("PUT", "put", "past")), *toks[:went], *toks[went + 1 :]]
@@ -190,6 +196,10 @@ def took_to_fill(toks: Sequence[Tok]) -> list[Tok]:
     put = replace(toks[gave], senses=sense("PUT", "put", "past"))
     rest = [tok for n, tok in enumerate(toks) if n > gave and not _one_more(toks, n)]
     return [*toks[:gave], put, *rest]
+
+
+def _but_full(toks: Sequence[Tok]) -> list[Tok]:
+    return [tok for tok in toks if not tok.has("TOFULL", "FULLNESS", "FILLER", "DAY", "PART")]
 
 
 def given_a_dump(toks: Sequence[Tok]) -> list[Tok]:

@@ -1,6 +1,6 @@
 """What is stated as settled with "will" and a day: "we'll be away Saturday", "there will be four of us from Friday", "we'll leave on Friday".
 
-May import: intents, statements, tokens.
+May import: household, intents, mood, statements, tokens.
 """
 
 from __future__ import annotations
@@ -11,6 +11,8 @@ from grammar import intents as say
 from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Intent
 from grammar.lightclass import replace
+from grammar.telling.household import household, is_one_of_us
+from grammar.telling.mood import mood
 from grammar.telling.statements import statements
 
 _THERE_WILL = ("there will be", "there is going to be", "there are going to be")
@@ -51,3 +53,84 @@ def to_come(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     if isinstance(one, say.Stay) and (one.until is not None or one.longer):
         return [replace(one, text=text.strip())]
     return [replace(one, text=text.strip())] if isinstance(one, say.Expect | say.Stop) else None
+
+
+_MAKES = frozenset(("that makes", "so that makes", "which makes", "makes", "that is", "so that is"))
+_MOVES = frozenset("left gone home joined here back arrived came landed turned showed flew drove".split())
+_CLOSED = (
+    "NEG",
+    "FUTURE",
+    "IF",
+    "QMARK",
+    "QWORD",
+    "REPORTED",
+    "TANK",
+    "TANKS",
+    "METER",
+    "UNIT",
+    "FRACTION",
+    "HABIT",
+    "SITE",
+    "ACT",
+    "UNTIL",
+    "SINCE",
+)
+_PLAIN_WORDS = (
+    "AND COMMA ART A POSS BE HAVE AUX FILLER COMING ARRIVE BACK NUMBER DAY PART WITH PREP STOP SELF SWITCH DEPART LEFT SCENE PARTICLE DO ADJ"
+).split()
+
+
+_LONGEST = 24  # tokens
+
+
+def with_company(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
+    """ "Sarah and her two arrived so we're five", "the wife's gone home, just me now": how many that makes, said after who came or went."""
+    if len(toks) > _LONGEST or not any(is_one_of_us(tok) or tok.has("VISITOR", "GUESTS", "GROUP") for tok in toks):
+        return None
+    for i in range(2, len(toks)):
+        begins = toks[i].text.startswith("we") or toks[i].has("NUMBER", "ALONE") or toks[i].text in _MAKES
+        head = [tok for tok in toks[:i] if not tok.has("FILLER") or tok.text == "here"]
+        if (
+            not begins
+            or not (toks[i - 1].has("COMMA", "STOP", "FILLER", "AND") or toks[i].text in _MAKES)
+            or not _of_people(head)
+        ):
+            continue
+        made = _so_many(text, toks[i:])
+        if made is not None:
+            return [replace(made, text=text.strip())]
+    return None
+
+
+def _of_people(head: Sequence[Tok]) -> bool:
+    """Whether the words tell of somebody who came or went, and of nothing else."""
+    if any(tok.has(*_CLOSED) for tok in head):
+        return False
+    somebody = any(is_one_of_us(tok) or tok.has("VISITOR", "GUESTS", "GROUP") for tok in head)
+    moved = any(tok.has("COMING", "ARRIVE", "BACK") or not _MOVES.isdisjoint(tok.text.split()) for tok in head)
+    plain = all(
+        tok.has(*_PLAIN_WORDS, "VISITOR", "GUESTS", "GROUP")
+        or is_one_of_us(tok)
+        or not _MOVES.isdisjoint(tok.text.split())
+        for tok in head
+    )
+    return somebody and moved and plain
+
+
+def _so_many(text: str, tail: Sequence[Tok]) -> say.Party | None:
+    """ "we're five", "that makes three", "just me now", "five of us till Monday"."""
+    if mood(tail) is not None:
+        return None
+    core = [
+        tok
+        for tok in tail
+        if not tok.has("COMMA", "STOP", "DAY") and not (tok.has("FILLER") and tok.text not in _MAKES)
+    ]
+    makes = bool(core) and core[0].text in _MAKES
+    rest = [tok for tok in core[makes:] if tok.text not in ("us", "of us", "people", "aboard", "on board")]
+    counted = len(rest) == 1 and rest[0].number is not None and rest[0].number == int(rest[0].number)
+    if counted and (makes or len(core) == 1 or core[-1].text == "of us"):
+        return say.Party(people=rest[0].number)
+    told = household(tail)
+    made = [told] if told is not None else statements(text, tail)
+    return made[0] if made and len(made) == 1 and isinstance(made[0], say.Party) and made[0].people else None
