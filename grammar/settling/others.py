@@ -55,3 +55,28 @@ def theirs(toks: Sequence[Tok], i: int) -> Tok:
     ):
         return replace(tok, senses=sense("OTHER"))
     return tok
+
+
+_BY_THEM = ("ACT", "USE", "DO", "WASH", "DUMP", "FILL", "PUT")
+
+
+def settle_visitors(toks: Sequence[Tok]) -> list[Tok]:
+    """ "my sister visits on Saturday", "with my parents": guests of ours; else somebody else, or one of the household."""
+    coming = any(tok.has("COMING") or tok.text in ("with", "have", "having") for tok in toks)
+    done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks for cls in _BY_THEM)
+    found: list[Tok] = []
+    skipped = -1
+    for i, tok in enumerate(toks):
+        if i == skipped:
+            continue
+        if tok.has("VISITOR"):
+            owner = i + 1 < len(toks) and toks[i + 1].has("POSS")
+            guest = coming and not done and not owner
+            named_guest = (
+                guest and i + 1 < len(toks) and toks[i + 1].capital and toks[i + 1].senses.keys() <= {"NAMEWORD"}
+            )
+            skipped = i + 1 if named_guest else skipped  # "Aunt Dot is visiting"
+            kept = {cls: one for cls, one in tok.senses.items() if (cls == "VISITOR") == guest}
+            tok = replace(tok, senses=kept)
+        found.append(tok)
+    return found

@@ -13,8 +13,8 @@ from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
 from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_scenes, settle_shares
 from grammar.settling import settle_told as told
-from grammar.settling.others import STRANGERS, strangers, theirs
-from grammar.settling.people import settle_people, settle_visitors, spoken_of
+from grammar.settling.others import STRANGERS, settle_visitors, strangers, theirs
+from grammar.settling.people import settle_people, spoken_of
 from grammar.settling.settle_days import (
     STOPPED,
     ago,
