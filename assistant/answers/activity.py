@@ -59,7 +59,7 @@ def _a_day(scene: Scene) -> Answer:
     daily, people = found["litres_per_day"], scene.people
     rows = _rows(scene.world.sums)
     ground = (
-        "by common practice, until I know yours"
+        "by what people usually use, until I know yours"
         if outlooks.is_guess(scene)
         else f"over {amounts.counted(round(found['days_seen']), 'day')}"
     )
@@ -99,9 +99,7 @@ def _activity(activity: str, person: str | None, minutes: float | None, scene: S
     n = sum(row["n"] for row in rows)
     name = f"{person}'s {noun(activity)}" if person else noun(activity)
     if n == 0:
-        text = (
-            f"Nothing logged for {name} yet; I reckon with {amounts.some(usual.mean, scene.units)} by common practice."
-        )
+        text = f"Nothing logged for {name} yet; I reckon with {amounts.some(usual.mean, scene.units)}, as people usually use."
         return Answer(text, facts)
     measured = [row for row in rows if row["low"] is not None]
     mean = seen.mean if seen is not None and seen.mean else sum(row["mean"] * row["n"] for row in rows) / n

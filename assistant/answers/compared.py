@@ -1,6 +1,6 @@
-"""What changed against the days before, and what saves most: two questions of the record that end in a number.
+"""What changed against the days before, what was used against the usual, and what saves most: questions of the record that end in a number.
 
-May import: `history`, `scene`, state's compared and savings.
+May import: `history`, `outlooks`, `scene`, state's compared, savings and forecast.
 """
 
 from __future__ import annotations
@@ -8,14 +8,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
-from assistant.answers.history import flows_of, span_of
+from assistant.answers import outlooks
+from assistant.answers.history import and_now, flows_of, span_of
 from assistant.answers.outlooks import capital, outlook_days
 from assistant.answers.words import noun
 from assistant.say import amounts
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
-from state.ahead import savings
+from state.ahead import forecast, savings
 from state.ahead.savings import Saving
+from state.habits import dayparts
+from state.lightclass import replace
 from state.used import compared, usage
 from state.used.compared import Moved
 
@@ -23,8 +26,33 @@ TWO_WEEKS = timedelta(days=14)
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
-    """By `subject`: `changed` or `saves`."""
+    """By `subject`: `changed`, `saves` or `against usual`."""
+    if ask.subject == "against usual":
+        return against_usual(ask, scene)
     return saves(scene) if ask.subject == "saves" else changed(ask, scene)
+
+
+ALIKE = 0.15
+"""A use within this part of the usual one is called about as usual; our own choice, no source."""
+
+
+def against_usual(ask: Ask, scene: Scene) -> Answer:
+    """What was used in a day, or the stretch named, beside what is usual in as much time: of today, by this hour."""
+    start, end, named = span_of(ask if ask.when is not None else replace(ask, subject="today"), scene)
+    start, end = max(start, min(scene.world.began or start, scene.now)), min(end, scene.now)
+    found = usage.used(scene.since(start), flows_of(scene, start, end), start, and_now(end, scene))
+    habits = forecast.habits_of(scene.world)
+    days = dayparts.effective_days(habits.clock, start, end)
+    usual = outlooks.own_pace(scene) * days
+    facts = {"topic": "history", "from": start, "until": end, "litres": found.litres, "usual_litres": usual, "rows": []}
+    measure = f"the {scene.rounded(usual)} that {'people usually use' if outlooks.is_guess(scene) else 'are usual'}"
+    measure += " by this hour" if end == scene.now else ""
+    if found.litres <= 0.0:
+        return Answer(f"{capital(named)}: nothing logged or metered, against {measure}.", facts)
+    part = found.litres / max(usual, 1e-6) - 1.0
+    verdict = "much like" if abs(part) < ALIKE else "more than" if part > 0 else "less than"
+    rest = "" if found.total is not None else " Only what was logged is counted, as no reading tells the rest."
+    return Answer(f"{capital(named)}: {scene.amount(found.litres)}, {verdict} {measure}.{rest}", facts)
 
 
 def changed(ask: Ask, scene: Scene) -> Answer:
@@ -41,6 +69,8 @@ def changed(ask: Ask, scene: Scene) -> Answer:
     ]  # fmt: skip
     facts = {"topic": "history", "from": start, "until": end, "rows": rows}
     total, *parts = moved
+    if total.before < 0.05 and ask.when is None and ask.activity is None:
+        return against_usual(ask, scene)
     if total.before < 0.05:
         return Answer("There is nothing before that to compare with.", facts)
     return Answer(f"{_total_words(total, scene)}. {_part_words(total, parts, scene)}".strip(), facts)

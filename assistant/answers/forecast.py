@@ -132,8 +132,9 @@ def make_it_facts(made: MakeIt, tank: str | None = None) -> dict[str, Any]:
 def make_it_words(made: MakeIt, chance: float, tank: str | None, found: list[Way], scene: Scene) -> str:
     """Two sentences: the odds with the tight tank, then what to do; or the odds, then what is left."""
     tight = made.tanks[tank] if tank is not None else made.tanks[made.binding] if made.binding is not None else None
-    opening = odds.said(chance)
-    opening = capital(f"by common practice {opening}" if outlooks.is_guess(scene) else opening)
+    opening = capital(odds.said(chance))
+    if outlooks.is_guess(scene):
+        opening += ", by what people usually use"
     if tight is None:
         return f"{opening}. Nothing gives out before {scene.exactly(made.until)}."
     if chance >= made.safety - advice.NEAR:
@@ -209,7 +210,7 @@ def _supply(said: Amount, people: int | None, scene: Scene) -> Answer:
         raise AskBack("How much water would that be?", "amount")
     left = forecast.runway(scene.world, scene.now, (), scene.belief)
     lasts = outlooks.outlook_days(timedelta(days=litres / daily))
-    basis = "by common practice" if outlooks.is_guess(scene) else "at your pace"
+    basis = "by what people usually use" if outlooks.is_guess(scene) else "at your pace"
     who, they = ("you", "you use") if aboard == scene.people else (amounts.people(aboard), "that is")
     text = f"{capital(scene.exact(litres))} would last {who} about {lasts}: {basis} {they} {scene.amount(daily)} a day."
     facts = {"topic": "runway", **runway_facts(left), "days": litres / daily, "litres": litres, "litres_per_day": daily}
@@ -269,7 +270,7 @@ def runway_words(left: Runway, tank: str | None, scene: Scene) -> str:
     one = left.tanks[name]
     text = f"{capital(outlooks.would(one, scene))}{_between(one, scene)}."
     if outlooks.is_guess(scene) and not outlooks.given_out(one, scene):
-        text = f"By common practice {text[0].lower()}{text[1:]}"
+        text = f"By what people usually use, {text[0].lower()}{text[1:]}"
     then = _next_of_other_side(left, one)
     return f"{text} {capital(outlooks.would(then, scene))}." if then is not None and tank is None else text
 

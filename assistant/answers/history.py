@@ -85,11 +85,11 @@ def _settled_before(start: datetime, scene: Scene) -> datetime:
 def _stretch(ask: Ask, scene: Scene) -> Answer:
     start, end, name = span_of(ask, scene)
     entries = scene.since(start)
-    flowed = flows_of(scene, start, _and_now(end, scene))
-    whole = usage.used(entries, flowed, start, _and_now(end, scene))
+    flowed = flows_of(scene, start, and_now(end, scene))
+    whole = usage.used(entries, flowed, start, and_now(end, scene))
     if ask.activity is not None or ask.people:
         return _narrow(ask, whole, name, scene)
-    days = usage.by_day(entries, flowed, start, _and_now(min(end, scene.now), scene))
+    days = usage.by_day(entries, flowed, start, and_now(min(end, scene.now), scene))
     facts = {
         "topic": "history",
         "from": start,
@@ -103,7 +103,7 @@ def _stretch(ask: Ask, scene: Scene) -> Answer:
     return Answer(_stretch_words(whole, name, _days_known(start, end, scene), scene), facts)
 
 
-def _and_now(end: datetime, scene: Scene) -> datetime:
+def and_now(end: datetime, scene: Scene) -> datetime:
     """The end of a stretch up to now, with what was entered this very moment in it."""
     return end + timedelta(seconds=1) if end == scene.now else end
 

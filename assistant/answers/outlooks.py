@@ -11,7 +11,7 @@ from state.habits import pace
 from state.lightclass import Any
 
 KNOWN_AFTER_DAYS = 2.0
-"""From so many days of own record on an answer no longer says that it goes by common practice."""
+"""From so many days of own record on an answer no longer says that it goes by what people usually use."""
 
 
 NEARLY = 0.03

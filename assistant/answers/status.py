@@ -99,7 +99,19 @@ def _short(tank: TankBelief, scene: Scene) -> str:
         return f"{tank.name} is about full{rough}"
     if held(tank) < NEARLY_EMPTY * tank.capacity.mean:
         return f"{tank.name} is nearly empty with room for {scene.rounded(room)}"
-    return f"{tank.name} holds {scene.amount(held(tank))} with room for {scene.rounded(room)}{rough}"
+    believed = _as_believed(tank, scene)
+    whole = f" of {believed}," if believed else ""
+    return f"{tank.name} holds {scene.amount(held(tank))}{whole} with room for {scene.rounded(room)}{rough}"
+
+
+def _as_believed(tank: TankBelief, scene: Scene) -> str:
+    """ "what I take to be 29 gal": where a waste tank seems to hold less or more than was told, without which the numbers would not add up."""
+    believed, size = tank.capacity.mean, told(tank, scene)
+    return "" if abs(believed - size) < SAME_SIZE * size else f"what I take to be {scene.rounded(believed)}"
+
+
+SAME_SIZE = 0.03
+"""A tank believed to be as large as was told, to within this part, is called that."""
 
 
 def held(tank: TankBelief) -> float:
@@ -122,9 +134,7 @@ def _one(tank: TankBelief, scene: Scene) -> str:
         first = f"{name} has {scene.amount(room.quantile(0.5))} left of {scene.exact(size)}"
     else:
         believed = tank.capacity.mean
-        whole = (
-            scene.exact(size) if abs(believed - size) < 0.03 * size else f"what I take to be {scene.rounded(believed)}"
-        )
+        whole = _as_believed(tank, scene) or scene.exact(size)
         part = round(100 * held(tank) / believed) if believed else 0
         first = f"{name} holds {scene.amount(held(tank))} of {whole}, {part} %, and has room for {scene.rounded(room.quantile(0.5))}"
     low, high = room.points["p10"], room.points["p90"]

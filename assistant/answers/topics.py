@@ -71,7 +71,7 @@ def module_of(ask: Ask) -> str:
         return "show"
     if ask.subject in ("must dump", "must fill"):
         return "needed"
-    if ask.topic == "history" and ask.subject in ("changed", "saves"):
+    if ask.topic == "history" and ask.subject in ("changed", "saves", "against usual"):
         return "compared"
     if ask.topic == "history" and (ask.subject in OF_SUMS or (ask.subject in OF_DEEDS and ask.when is not None)):
         return "tallies"

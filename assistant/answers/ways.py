@@ -92,7 +92,7 @@ def cautions(ways: Sequence[Way]) -> tuple[str, ...]:
     """A tote run that is proposed carries the lifting caution when it is too heavy to lift."""
     limit = figures_safety.LIFT_KILOGRAMS.value
     parts = [part for way in ways for part in (way.parts or (way,))]
-    return ("lift",) if any((part.kilograms or 0.0) > limit for part in parts) else ()
+    return ("lift:advised",) if any((part.kilograms or 0.0) > limit for part in parts) else ()
 
 
 # ---------------------------------------------------------------- one way

@@ -17,6 +17,9 @@ from datetime import datetime, timedelta
 from state.lightclass import dataclass
 
 QUIET = timedelta(hours=1)
+ADVISED = timedelta(hours=20)
+OF_ADVICE = frozenset({"lift:advised"})
+"""What goes with advice, which nobody has begun to follow, is said once a day."""
 
 
 @dataclass(frozen=True)
@@ -150,14 +153,15 @@ def speak(
 ) -> tuple[tuple[str, ...], dict[str, datetime]]:
     """The cautions to print, and the memory to keep for the next turn.
 
-    shown: key → when it was last printed. A key is new unless the same one was printed within the hour before `now`
-    (a memory from
-    after `now`, as in back-filling, doesn't silence). What is older than the hour is forgotten.
+    shown: key → when it was last printed. A key is new unless the same one was printed within the hour before `now`, or with advice
+    within the day (a memory from after `now`, as in back-filling, doesn't silence). What is older is forgotten.
     """
-    kept = {key: at for key, at in shown.items() if now - QUIET < at <= now}
+    kept = {key: at for key, at in shown.items() if now - max(QUIET, ADVISED) < at <= now}
     printed: list[str] = []
     for key in keys:
-        if key in kept:
+        quiet = ADVISED if key in OF_ADVICE else QUIET
+        same = (key, hazard_of(key)) if key in OF_ADVICE else (key,)
+        if any(one in kept and kept[one] > now - quiet for one in same):
             continue
         kept[key] = now
         if words(key) not in printed:

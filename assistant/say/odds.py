@@ -13,7 +13,7 @@ WORDS: tuple[tuple[float, str], ...] = (
     (0.70, "likely"),
     (0.55, "more likely than not"),
     (0.45, "it could go either way"),
-    (0.30, "rather not"),
+    (0.30, "probably not"),
     (0.10, "unlikely"),
     (0.015, "very unlikely"),
     (0.0, "almost certainly not"),

@@ -119,7 +119,20 @@ def _how(clause: Clause) -> Ask | None:
     return Ask(topic="explain", subject="how") if words == ["how"] else None
 
 
-AHEAD = Rules("OTHER REPORTED NEWACT", _ways, _latest, _must, _record, _how)
+@rule("AVERAGE")
+def _against_usual(clause: Clause) -> Ask | None:
+    """ "did we use more than usual today", "is that less than normal": the day, or the stretch named, against what is usual by then."""
+    more = any(tok.text in _MORE_OR_LESS for cls in ("BOUND", "MOST", "LESS") for tok in clause.words(cls))
+    plain = _nothing_else(clause, "BOUND", "MOST", "LESS", "AVERAGE", "USE", "HISTORY", "WHICH", "PARTICLE")
+    asks = any(piece.has("AUX", "BE", "QMARK") for piece in (clause.pieces[0], clause.pieces[-1]))
+    subject = "changed" if clause.when is None else "against usual"
+    return Ask(topic="history", subject=subject, when=clause.when) if more and plain and asks else None
+
+
+_MORE_OR_LESS = ("more than", "less than", "above", "below", "over", "under", "fewer than")
+
+
+AHEAD = Rules("OTHER REPORTED NEWACT", _ways, _latest, _must, _record, _against_usual, _how)
 
 
 def ask_ahead(clause: Clause) -> Ask | None:

@@ -69,13 +69,15 @@ def _than(clause: Clause) -> Ask | None:
     opens = q(clause, "howmuch", "what") or clause.pieces[0].has("AUX", "AHEADQ", "BE", "QMARK")
     when = _span(clause)
     usual = any(word in ("usual", "normal", "average", "before", "usually", "normally") for word in words[more:])
+    if opens and usual and clause.when is not None and "before" not in words[more:] and activity(clause) is None:
+        return Ask(topic="history", subject="against usual", when=clause.when)
     if not opens or (when is None and not usual) or (when is not None and not is_over(when)):
         return None
     if when is not None and when.day_offset == -1:
         return Ask(topic="history", subject="by now")
     period = when.period if when is not None else None
     this = When(period=period, which="this", text=f"this {period}") if period in ("month", "year") else None
-    return Ask(topic="history", subject="changed", when=this)
+    return Ask(topic="history", subject="changed", when=this, activity=activity(clause))
 
 
 _DAYS = ("day", "days")
