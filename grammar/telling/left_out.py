@@ -18,6 +18,8 @@ def but_not(toks: list[Tok]) -> list[Tok]:
         return toks
     tail = toks[place + 1 :]
     head = toks[:place]
+    if _once_meant(head, tail):
+        return [tok for tok in tail if not tok.has("INSTEAD")]
     if any(tok.has("DOUBT") for tok in tail):
         return toks  # "the panel says full but I don't believe it"
     if (
@@ -37,6 +39,22 @@ def but_not(toks: list[Tok]) -> list[Tok]:
         tok.has("NUMBER", "UNIT", "FRACTION", "SEWERHERE", "WATERHERE") for tok in tail
     )
     return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
+
+
+_MEANT = frozenset(
+    "was going to|were going to|wanted to|meant to|planned to|was planning to|were planning to|was about to|were about to".split(
+        "|"
+    )
+)
+
+
+def _once_meant(head: list[Tok], tail: list[Tok]) -> bool:
+    """ "I was going to do the laundry but then it rained so I did the dishes with a gallon": what was done after all, told with its amount."""
+    meant = any(tok.text in _MEANT for tok in head) and not any(
+        tok.has("NUMBER", "UNIT", "FRACTION", "QWORD", "IF") for tok in head
+    )
+    told = any(tok.has("UNIT") for tok in tail) and any(tok.has("ACT", "DUMP", "FILL") for tok in tail)
+    return meant and told and not any(tok.has("FUTURE", "NEG", "IF", "QMARK", "OTHER") for tok in tail)
 
 
 _JOINS = ("AND", "COMMA", "BUT", "THEN", "SEMI")
