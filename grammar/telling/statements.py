@@ -123,7 +123,7 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
         here = best[i]
         if here is None:
             continue
-        _pass_over(best, parts[i], i, here)
+        _pass_over(best, parts, i, here)
         if not joins[i] or parts[i].has("NEXTSTOP"):
             _clauses_from(best, parts, joins, calls, i, here, text)
     final = best[size]
@@ -132,9 +132,15 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     return joined(final.all(), parts)
 
 
-def _pass_over(best: Best, piece: Piece, i: int, here: Way) -> None:
+def _of_the_site(parts: Sequence[Piece], i: int) -> bool:
+    """ "sewer and water": what the site gives, and no word without weight."""
+    return parts[i].has("WATERHERE") and any(part.has("SEWERHERE", "NOSEWER") for part in parts[max(0, i - 3) : i])
+
+
+def _pass_over(best: Best, parts: Sequence[Piece], i: int, here: Way) -> None:
     """Joiners, words without weight and the scenery round a report need no clause."""
-    if _joiner(piece) or is_empty(piece):
+    piece = parts[i]
+    if _joiner(piece) or (is_empty(piece) and not _of_the_site(parts, i)):
         _better(best, i + 1, Way(here.cost + _JOINER, here, (), here.last))
     elif piece.has("SCENE"):
         _better(best, i + 1, Way(here.cost + _SCENE, here, (), here.last))
