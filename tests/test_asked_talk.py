@@ -221,3 +221,19 @@ def test_how_many_tote_runs_is_answered_with_tote_runs(fresh: Talk) -> None:
     assert "three tote runs" in reply.answer and "shower" not in reply.answer
     assert {way["kind"] for way in reply.facts["ways"]} == {"haul"}
     assert fresh.say("how many tote runs till tomorrow").answer.startswith("Nothing needs to be done")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "shower used 2 gal mate",
+        "to be honest the shower took 4 gallons",
+        "real quick, shower used 2 gal",
+        "dishes 1.5 gal for us",
+        "showered, 3 gal for me",
+        "in total 5 gal for showers",
+        "shower from half six, 3 gal",
+    ],
+)
+def test_what_is_said_softly_in_a_question_does_not_stop_a_report(fresh: Talk, said: str) -> None:
+    assert [one["kind"] for one in fresh.say(said).recorded] == ["use"]
