@@ -25,7 +25,7 @@ _SLIPS = {
     "tow": "two", "thre": "three", "fiev": "five", "gla": "gal", "glas": "gals", "jsut": "just", "tok": "took", "ahd": "had", "hda": "had",
 }  # fmt: skip
 
-_AFTER_WE_WILL = frozenset("be have need stay leave arrive head move pull make".split())
+_AFTER_WE_WILL = frozenset("be have need stay leave arrive head move pull".split())
 _FINE_TILL = frozenset("till til until for to by if with through thru on".split())
 _OPENERS = frozenset("okay ok well hey so oh um uh er".split())
 _OPENED = {

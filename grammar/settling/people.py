@@ -223,6 +223,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     if after is None and before.has("AMEND") and before.text.split()[0] in _PUT_TO:
         return True  # "make the person Theo", "put it under Theo"
     follows = after is None or after.has(*_AFTER_FOR)
+    if before.text in _ME and i > 1 and toks[i - 2].text == "not":
+        return after is None  # "not me Joss"
     if before.has("COMMA") and i > 2 and toks[i - 2].has("SELF") and toks[i - 3].text == "not":
         return after is None  # "not me, Joss"
     if before.text in ("for", "by"):

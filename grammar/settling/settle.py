@@ -220,6 +220,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["dump"]), told.dump_at),
     (frozenset(["METER"]), each(told.counter)),
     (frozenset(["AWAY"]), each(told.out_of)),
+    (frozenset(["off to"]), each(told.wheeled_off_to)),
     (frozenset(["gave"]), told.given_a_dump),
     (frozenset(["took", "needed", "gave", "went into", "went in", "got into"]), told.took_to_fill),
     (frozenset(["full"]), told.a_full_one),

@@ -246,3 +246,9 @@ def so_many_left(toks: Sequence[Tok], i: int) -> Tok:
     tok = toks[i]
     led = tok.text in ("it is", "that is") and any(other.text == "of us" for other in toks[i + 1 : i + 6])
     return replace(tok, senses=sense("FILLER")) if led else tok
+
+
+def wheeled_off_to(toks: Sequence[Tok], i: int) -> Tok:
+    """ "wheeled 13 gal of grey off to the dump station": where it went, and no plan."""
+    done = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks[:i] for cls in ("HAUL", "TAKEAWAY"))
+    return replace(toks[i], senses=sense("FILLER")) if toks[i].text == "off to" and done else toks[i]

@@ -224,7 +224,13 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
         not taken
         and len(core) > 1
         and core[0].has("NO")
-        and (core[1].has("COMMA", "COLON", "AMEND") or _amount(core[1:]) or core[1].text in _IT_IS or _told_anew(core))
+        and (
+            core[1].has("COMMA", "COLON", "AMEND")
+            or _amount(core[1:])
+            or core[1].text in _IT_IS
+            or _told_anew(core)
+            or _another_time(core[1:])
+        )
     ):
         taken = 1
         while taken < len(core) and (core[taken].has("AMEND", "COMMA", "COLON") or core[taken].text in _IT_IS):
@@ -235,6 +241,15 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
 
 
 _TITLES = ("ma'am", "sir", "mate", "dear")
+
+
+def _another_time(rest: list[Tok]) -> bool:
+    """ "no saturday", "no at 7", as a phone writes them: another day or hour; nobody denies a day."""
+    timed = any(tok.has("WEEKDAY", "DAY", "CLOCK", "AT") for tok in rest) and len(rest) < _LONGEST_TIME
+    return timed and all(tok.has("WEEKDAY", "DAY", "PART", "CLOCK", "AT", "NUMBER", "AMPM", "STOP") for tok in rest)
+
+
+_LONGEST_TIME = 5  # tokens
 
 
 def _told_anew(core: list[Tok]) -> bool:

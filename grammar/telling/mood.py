@@ -119,7 +119,12 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "intention"
     if "NEG" in said:
         return "negation"
-    if "HABIT" in said or _usual(toks) or ("REMARK" in said and said.isdisjoint(("UNIT", "FRACTION"))):
+    if (
+        "HABIT" in said
+        or _usual(toks)
+        or _spent_with(toks)
+        or ("REMARK" in said and said.isdisjoint(("UNIT", "FRACTION")))
+    ):
         return "remark"
     return None
 
@@ -175,6 +180,15 @@ def _going_on(toks: Sequence[Tok]) -> bool:
 
 def _several(toks: Sequence[Tok]) -> bool:
     return any(tok.has("ACT") and tok.senses["ACT"].form != "thing" for tok in toks)
+
+
+def _spent_with(toks: Sequence[Tok]) -> bool:
+    """ "a quiet evening with two cups of tea": how a day was spent, and no report."""
+    place = next((n for n, tok in enumerate(toks) if tok.text == "with"), 0)
+    head = toks[:place]
+    spent = any(tok.has("PART", "DAY", "SCENE") for tok in head) and head[0].has("A", "ADJ")
+    plain = spent and all(tok.has("A", "ART", "ADJ", "PART", "DAY", "SCENE", "FILLER") for tok in head)
+    return plain and not any(tok.has("WASH", "DO", "USE") for tok in toks)
 
 
 def _usual(toks: Sequence[Tok]) -> bool:

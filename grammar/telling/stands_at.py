@@ -19,7 +19,7 @@ from grammar.telling.statements import clause_of
 
 _LONGEST = 10
 LATEST_HOUR = 24
-_SAYS = "(?:is|was|says|said|reads|read|shows|showed|at|on|to|with|it|it is|it was|is at|it says|it reads|meter|meter says|meter is)"
+_SAYS = "(?:is|was|says|said|reads|read|shows|showed|at|on|to|with|it|it is|it was|is at|it says|it reads)"
 _OVER = "(?:done|all done|finished|ended|ended up|ends|ends up|stopped|finish|end|at end|in end|at finish|by end|by time (?:i|we) (?:was|were) done)"
 _AFTER = "(?:afterwards|afterward|after|after that|after it|later)"
 _WHEN = "(?:once|when) (?:(?:i|we) (?:was|were|am|are|had|got) )?(?:done|finished|through|stopped)"
