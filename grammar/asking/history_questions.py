@@ -215,15 +215,15 @@ def history(clause: Clause) -> Ask | None:
 def was(clause: Clause) -> bool:
     """ "how many showers yesterday": how often, at a time that lies behind."""
     when = clause.when or clause.get("since")
-    if (
-        when is None
-        or not q(clause, "howmany", "howmuch")
-        or activity(clause) is None
-        or clause.has("LEFT", "ROOM", "MAKEIT")
-    ):
+    if when is None or not q(clause, "howmany", "howmuch") or activity(clause) is None or _speaks_of_room(clause):
         return False
     modal = any(tok.text in ("will", "would", "can", "should", "could", "do", "does") for tok in clause.words("AUX"))
     return not modal and (is_over(when) or bool(when.since) or when.day_offset == 0)
+
+
+def _speaks_of_room(clause: Clause) -> bool:
+    """Whether it is about what is left or will last; the "last" of "last week" is not."""
+    return any(piece.kind != "when" and piece.has("LEFT", "ROOM", "MAKEIT") for piece in clause.pieces)
 
 
 def _back_then(clause: Clause) -> bool:
