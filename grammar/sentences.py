@@ -17,7 +17,7 @@ from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
 from grammar.pieces.clause import Clause
 from grammar.telling.after_all import guests_after_all
-from grammar.telling.coming import to_come, with_company
+from grammar.telling.coming import booked_for, to_come, with_company
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
 from grammar.telling.joined import as_it, unmeasured
@@ -188,7 +188,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     aboard = household(toks) or left_us(toks) or guests_after_all(toks)
     if aboard is not None:
         return [replace(aboard, text=text.strip())]
-    with_us = with_company(text, toks) or _rig_and_household(text, toks)
+    with_us = with_company(text, toks) or booked_for(text, toks) or _rig_and_household(text, toks)
     if with_us is not None:
         return with_us
     done, later = but_to_come(toks)

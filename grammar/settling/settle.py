@@ -137,6 +137,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (settle_scenes.OUTDOORS, settle_scenes.taken_outside),
     (frozenset(["FULLNESS"]), each(settle_scenes.full_of)),
     (frozenset(["had", "have had", "got"]), settle_scenes.had_it_done),
+    (frozenset(["TOTE"]), settle_scenes.in_the_tote),
     (frozenset(["flush"]), settle_scenes.flush_for_minutes),
     (frozenset(["METER"]), moved_between),
     (frozenset(["DAY", "PART", "AMPM", "AT", "DEPART", "BACK", "ARRIVE"]), each(hour_with_a_stop)),

@@ -73,3 +73,13 @@ def had_it_done(toks: Sequence[Tok]) -> list[Tok]:
     )
     done = verb and all(tok.has("TANK", "TANKS", "SERVICE", "METER") for tok in things[:verb])
     return [*toks[:at], *rest] if done else list(toks)
+
+
+def in_the_tote(toks: Sequence[Tok]) -> list[Tok]:
+    """ "tote: 11 gal grey", "tote 11 gal of black": so much was carried away; the size of a tote names no tank."""
+    core = [tok for tok in toks if not tok.has("COLON", "COMMA", "OF", "FILLER", "STOP", "ABOUT", "ART")]
+    waste = len(core) == 4 and core[3].has("TANK") and core[3].senses["TANK"].value != "fresh"
+    if not waste or not core[0].has("TOTE") or core[1].number is None or not core[2].has("UNIT"):
+        return list(toks)
+    kept = [tok for tok in toks if not tok.has("COLON")]
+    return [replace(tok, text="toted", senses=sense("HAUL", "haul", "past")) if tok is core[0] else tok for tok in kept]

@@ -25,6 +25,7 @@ _VERB_FORMS = frozenset(["past", "base", "ing", "pres"])
 _SITE_STOP_WORDS = frozenset(
     (
         "with for at on till until from this last yesterday today tonight in around about no water sewer staying "
+        "after before by past round safe safely late early "
         "leaving now a and it has have is there we they i but so which where stay stays going here just only"
     ).split()
 )

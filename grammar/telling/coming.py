@@ -134,3 +134,34 @@ def _so_many(text: str, tail: Sequence[Tok]) -> say.Party | None:
     told = household(tail)
     made = [told] if told is not None else statements(text, tail)
     return made[0] if made and len(made) == 1 and isinstance(made[0], say.Party) and made[0].people else None
+
+
+_PLANNED = frozenset(("booked", "planned", "scheduled", "arranged", "pencilled in", "reserved"))
+_DAYS = ("WEEKDAY", "DAY", "MONTH", "ISODATE", "ORD")
+
+
+def booked_for(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
+    """ "laundry booked for Friday, 50 litres": a use to come, settled by that word; a stay that is booked names no use."""
+    for i in range(1, min(len(toks) - 1, _LONGEST)):
+        rest = [tok for tok in toks[i + 1 : i + 4] if not tok.has("FOR", "ON", "PREP", "WHICH", "ART")]
+        use = toks[i - 1].has("ACT") and toks[i - 1].senses["ACT"].form == "noun"
+        opens = all(tok.has("ACT", "ART", "FILLER", "A") for tok in toks[:i])
+        if toks[i].text not in _PLANNED or not rest or not rest[0].has(*_DAYS) or not use or not opens:
+            continue
+        told = [*toks[:i], *toks[i + 2 if toks[i + 1].has("FOR") else i + 1 :]]
+        made = statements(text, told) if mood(told) is None else None
+        one = made[0] if made and len(made) == 1 else None
+        if (
+            isinstance(one, say.Use)
+            and one.when is not None
+            and one.when.which != "last"
+            and one.before is None
+            and not one.people
+        ):
+            amount, count = one.amount, one.count
+            return [
+                say.Expect(
+                    what="use", start=one.when, activity=one.activity, amount=amount, count=count, text=text.strip()
+                )
+            ]
+    return None
