@@ -13,13 +13,14 @@ from state.lightclass import dataclass
 
 @dataclass(frozen=True)
 class Settled:
-    """litres: indoor use in all, from start to end; sd: how well that is known. people: aboard, averaged over the stretch.
+    """litres: indoor use in all, from start to end; off: by what part of itself that, and all that is told in the same way, may be off
+    alike (0 where a meter or a brim tells). people: aboard, averaged over the stretch.
     supply: `hookup` or `tank`. away_seconds: how much of it nobody was there. entries: (activity, litres, count) of each logged use."""
 
     start: datetime
     end: datetime
     litres: float
-    sd: float
+    off: float
     people: float
     supply: str
     away_seconds: float

@@ -23,7 +23,7 @@ def lived(days: int, daily: list[float], people: float = 2, supply: str = "hooku
     habits = pace.new()
     for day in range(days):
         at = start + day * DAY
-        pace.learn(habits, Settled(at, at + DAY, daily[day % len(daily)], 0.1, people, supply, 0.0, ()))
+        pace.learn(habits, Settled(at, at + DAY, daily[day % len(daily)], 0.0, people, supply, 0.0, ()))
     return habits
 
 

@@ -141,7 +141,7 @@ def _half_logged(days: int, *, sewer: bool) -> World:
 
 def test_errands_to_the_dump_keep_the_pace_from_falling_to_what_is_logged() -> None:
     errand, drain = (pace.mean_rate(passing.habits_of(_half_logged(40, sewer=sewer))) for sewer in (False, True))
-    assert errand > drain + 1.0
+    assert errand > drain + 0.6
 
 
 def test_entries_without_a_meter_are_learned_from_before_anything_was_looked_at() -> None:

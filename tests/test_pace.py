@@ -33,7 +33,7 @@ def settled(
     away: float = 0.0,
     entries: tuple[tuple[str, float, int], ...] = (),
 ) -> Settled:
-    return Settled(start, start + days * DAY, litres, 0.1, people, supply, away, entries)
+    return Settled(start, start + days * DAY, litres, 0.0, people, supply, away, entries)
 
 
 def lived(days: int, daily: float | list[float], *, people: float = 2, supply: str = "hookup") -> pace.Habits:
@@ -224,9 +224,9 @@ def test_a_morning_reading_in_between_changes_nothing_that_whole_days_tell() -> 
         begin = start + timedelta(days=day)
         morning, evening = random_.uniform(0, 20), random_.uniform(10, 50)
         middle, end = begin + timedelta(hours=11.5), begin + timedelta(days=1)
-        pace.learn(once, Settled(begin, end, morning + evening, 0.1, 2, "hookup", 0.0))
-        pace.learn(twice, Settled(begin, middle, morning, 0.1, 2, "hookup", 0.0))
-        pace.learn(twice, Settled(middle, end, evening, 0.1, 2, "hookup", 0.0))
+        pace.learn(once, Settled(begin, end, morning + evening, 0.0, 2, "hookup", 0.0))
+        pace.learn(twice, Settled(begin, middle, morning, 0.0, 2, "hookup", 0.0))
+        pace.learn(twice, Settled(middle, end, evening, 0.0, 2, "hookup", 0.0))
     assert twice.clock != once.clock
     assert twice.total_days == pytest.approx(once.total_days)
     assert pace.mean_rate(twice) == pytest.approx(pace.mean_rate(once), rel=0.005)
@@ -370,5 +370,5 @@ def test_days_that_have_nothing_to_do_with_one_another_are_foretold_better_than_
                 came = sum(days[i : i + horizon])
                 own += crps_leaning(pace.use(habits, at, at + horizon * DAY, 1), came, points=40)
                 reference += crps_normal(fmean(past) * horizon, stdev(past) * sqrt(horizon), came)
-            pace.learn(habits, Settled(at, at + DAY, litres, 0.1, 1, "tank", 0.0))
+            pace.learn(habits, Settled(at, at + DAY, litres, 0.0, 1, "tank", 0.0))
     assert own < (1.0 - gain) * reference

@@ -43,6 +43,11 @@ LEAST_FACTOR, LEAST_RATE = 0.05, 0.4
 SUPPLY_DAYS = 14.0
 """How many days on one supply it takes until half of a seen difference between hookup and tank is believed."""
 
+LOGGED, LOGGED_SD = 0.87, 0.2
+GUESSED_SD = 0.35
+"""What part of its water a household logs that logs most days, and how far that differs; how far figures for uses whose volume nobody said are
+off from household to household. Common practice, no source."""
+
 LONG_ABSENCE_SECONDS = 12 * 3600.0
 """Shorter outings are part of a household's habits and stay in its days."""
 
@@ -53,7 +58,7 @@ class Habits:
 
     life: how days hang together; mixed: what they come to. days, litres: plain sums. open_*: the stretches since the last whole day closed,
     by weekday and by hour of the clock. supply: by `hookup` and `tank`, days and litres. hours: the day's shape, as learned; clock:
-    cumulative, with its prior. uses: activity to litres and count.
+    cumulative, with its prior. uses: activity to litres and count. off: of the pace, squared, by how it was told [ratio squared].
     """
 
     life: ways.Ways = field(default_factory=ways.Ways)
@@ -70,6 +75,7 @@ class Habits:
     clock: list[float] = field(default_factory=lambda: dayparts.shape([0.0] * 24))
     uses: dict[str, list[float]] = field(default_factory=dict)
     use_days: float = 0.0
+    off: float = 0.0
 
 
 def new() -> Habits:
@@ -114,6 +120,7 @@ def learn(habits: Habits, settled: Settled) -> None:
     days = dayparts.days_of(habits.clock, habits.open_hours) - habits.open_days
     litres = settled.litres / equivalents
     _learn_sums(habits, days, litres, settled.supply)
+    habits.off += (settled.off * settled.off - habits.off) * min(1.0, days / habits.days)
     _learn_uses(habits, settled, days, equivalents)
     for weekday, part in enumerate(dayparts.by_weekday(habits.clock, settled.start, settled.end)):
         habits.open_week[weekday] += present * part
@@ -176,6 +183,24 @@ def mean_rate(habits: Habits, supply: str | None = None) -> float:
     return rate + (own_litres / own_days - rate) * own_days / (own_days + SUPPLY_DAYS)
 
 
+def by_log(habits: Habits, litres: float, days: float, people: float, guessed: float) -> tuple[float, float, float]:
+    """What a household uses that has nothing but its log to tell, by the days learned from and a stretch of which so many litres are logged.
+
+    A household logs the part LOGGED of its water, and uses FIRST_LEVEL, each as far as such things are known; both are taken as log-normal.
+    days: effective days of the stretch times person-equivalents. guessed: what part of its uses were told without a volume.
+    Returns: what is usually logged in such a stretch, what is not, and by what part of itself the pace so found may be off. [litres, litres,
+    ratio]
+    """
+    if days <= 0.0 or litres <= 0.0:
+        return 0.0, 0.0, 0.0
+    aboard, before = persons(people), sum(sums[0] for sums in habits.uses.values())
+    logged = (before * aboard + litres) / (habits.use_days * aboard + days)
+    doubt, common = LOGGED_SD**2 + (GUESSED_SD * guessed) ** 2, ways.HOUSEHOLD_CV**2
+    by_part = common / (common + doubt)
+    level = (logged / LOGGED) ** by_part * ways.FIRST_LEVEL ** (1.0 - by_part)
+    return logged * days, max(0.0, level - logged) * days, sqrt(doubt * by_part)
+
+
 def day_spread(habits: Habits) -> float:
     """Standard deviation of one day's use over the mean rate. [ratio]"""
     return sqrt(habits.mixed.of_day) / mean_rate(habits)
@@ -227,7 +252,7 @@ def clock_of(habits: Habits) -> Clock:
 def doubts(habits: Habits) -> tuple[float, float]:
     """(variance of each day, variance that all days share), both over the mean squared and widened while few days are known."""
     square = mean_rate(habits) ** 2
-    return habits.mixed.each / square, habits.mixed.shared / square
+    return habits.mixed.each / square, habits.mixed.shared / square + habits.off
 
 
 def spread_of(mean: float, irregular: float, days: float, cuts: float, doubt: tuple[float, float]) -> float:

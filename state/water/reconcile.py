@@ -9,6 +9,7 @@ Pure. May import: what `passing` may.
 from __future__ import annotations
 
 from datetime import datetime
+from math import sqrt
 
 from state import figures
 from state.habits import pace, unlogged
@@ -25,6 +26,9 @@ by the study, on homes that log every second or every fifth use."""
 
 SURE_ENOUGH = 0.25
 """A total known to this part of itself is good enough to learn from."""
+
+LOW_DAY = 2.0
+"""A day of which so little is logged, in standard deviations of the household's days, was not all logged. Common practice, no source."""
 
 ROUTED_KEEP = 0.97
 """How much of the remembered routes survives a settled stretch."""
@@ -234,8 +238,7 @@ def _teach(world: World, interval: Interval, total: Total, supply: str, at: date
     if start is None or interval.seconds < 60.0 or at <= start or total.litres < 0.0:
         return False
     if interval.other_seconds <= 0.05 * interval.seconds:
-        sd = (total.var + ((figures.METER_SHARE * total.litres) ** 2 if total.metered else 0.0)) ** 0.5
-        told = _settled(interval, total.litres, sd, world.people, supply, start, at)
+        told = _settled(interval, total.litres, 0.0, world.people, supply, start, at)
         rest = total.litres - interval.logged
         unlogged.learn(passing.logging_of(world), interval.pace, interval.logged, rest, interval.seconds / 86400.0)
         pace.learn(passing.habits_of(world), told)
@@ -243,13 +246,13 @@ def _teach(world: World, interval: Interval, total: Total, supply: str, at: date
 
 
 def _settled(
-    interval: Interval, litres: float, sd: float, aboard: float, supply: str, start: datetime, at: datetime
+    interval: Interval, litres: float, off: float, aboard: float, supply: str, start: datetime, at: datetime
 ) -> Settled:
     """What the pace is told of a stretch. aboard: people, where nobody was there for all of it."""
     present = interval.seconds - interval.away_seconds
     people = interval.people_seconds / present if present > 0.0 else float(aboard)
     entries = tuple((entry.activity, entry.litres, entry.count) for entry in interval.entries)
-    return Settled(start, at, litres, sd, people, supply, interval.away_seconds, entries)
+    return Settled(start, at, litres, off, people, supply, interval.away_seconds, entries)
 
 
 def _learn_routes(world: World, interval: Interval, rest: float) -> None:
@@ -336,25 +339,37 @@ def _dumps_have_told(world: World) -> float:
 def learn_from_entries(world: World, at: datetime) -> None:
     """A day of a household that reads no meter: what it logs is the best that is known, where it comes to half its pace or more.
 
-    Half of what is missing to the pace is added: such a household is taken, little by little, to log all there is. Where statements have
-    told how much goes unlogged, that is added instead.
+    What it leaves out is added, as much every day: filling up each day by itself would make them all alike. How much that is, is
+    guessed (pace.by_log), and the guess doubted; statements take its place, and what dumps have told of the rate counts beside it.
     """
     supply = world.supply
     interval, logging = world.open[supply], passing.logging_of(world)
     if interval.known or (supply == "hookup" and world.meters["inlet"].known) or interval.seconds < 86400.0:
         return
-    usual = sum(interval.pace)
-    if interval.logged >= 0.5 * usual and interval.start is not None and interval.other_seconds <= 0.0:
-        dumps = _dumps_have_told(world)
-        told = 1.0 if logging.n > 0.0 else dumps
-        missing = told * interval.expected + (1.0 - told) * 0.5 * max(0.0, usual - interval.logged)
+    pace_litres, habits = sum(interval.pace), passing.habits_of(world)
+    own, rate = passing.belief_of(world).mean, passing.belief_of(world).at[passing.RATE]
+    counts = [(entry.count, entry.estimated) for entry in interval.entries]
+    guessed = sum(count for count, estimated in counts if estimated) / max(1, sum(count for count, _ in counts))
+    before = pace.mean_rate(habits, supply)
+    usually, missing, off = pace.by_log(habits, interval.logged, pace_litres / before, float(world.people), guessed)
+    dumps = _dumps_have_told(world)
+    if usually > 0.0 and (dumps > 0.0 or logging.n > 0.0):
+        # what they say, the first doubt taken out again, and how it weighs beside the guess
+        said, weight = (
+            own[rate] / max(dumps, 1e-6),
+            dumps / (dumps + (1.0 - dumps) * passing.FIRST_RATE_VAR / (off * off)),
+        )
+        if logging.n > 0.0:
+            said, weight = own[rate], 1.0
+        # for such a day as it usually logs: what is expected of this one goes down where more is logged
+        expected = unlogged.expect(logging, interval.pace, usually) + said * pace_litres
+        missing += weight * (max(0.0, expected) - missing)
+        off *= sqrt(1.0 - weight)
+    credible = usually >= 0.5 * pace_litres and interval.logged >= (1.0 - LOW_DAY * pace.day_spread(habits)) * usually
+    if credible and interval.start is not None and interval.other_seconds <= 0.0:
         litres = interval.logged + missing
-        settled = _settled(interval, litres, 0.3 * litres, world.people, supply, interval.start, at)
-        habits, rate = passing.habits_of(world), passing.belief_of(world).at[passing.RATE]
-        before = pace.mean_rate(habits, supply)
-        pace.learn(habits, settled)
+        pace.learn(habits, _settled(interval, litres, off, world.people, supply, interval.start, at))
         # what dumps told was of litres, not of their ratio to a pace that entries change
-        own = passing.belief_of(world).mean
         own[rate] += dumps * (1.0 + own[rate]) * (before / pace.mean_rate(habits, supply) - 1.0)
     _learn_routes(world, interval, interval.expected)
     # a new page, but no new knowledge: the running sum and the doubt of the rate go on
