@@ -108,3 +108,31 @@ def test_a_limit_nobody_told_is_not_called_yours(talk: Talk) -> None:
     assert "usual limit" in talk.say("pressure is 52 psi").answer
     talk.say("pressure limit 55 psi")
     assert "your limit" in talk.say("pressure is 53 psi").answer
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["guests left already", "our friends left early", "the guests have gone", "the visitors went home this morning"],
+)
+def test_guests_who_have_gone_leave_those_who_live_aboard(talk: Talk, said: str) -> None:
+    """How many these are is known and asked, and the forecast counts the guests no more."""
+    talk.say("two guests from today till Sunday", at("09T12:00"))
+    assert talk.say(said, at("10T09:00")).outcome == "asked"
+    assert talk.say("yes").recorded[0]["people"] == 2
+    two = talk.say("can we make it to Sunday").facts["use_litres"]["p50"]
+    talk.say("we are four till Sunday")
+    assert two < 0.8 * talk.say("can we make it to Sunday").facts["use_litres"]["p50"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the guests have gone to the beach",
+        "the guests left the tap running",
+        "the guests haven't left",
+        "have the guests left",
+    ],
+)
+def test_guests_who_only_went_out_or_are_asked_about_change_nothing(talk: Talk, said: str) -> None:
+    talk.say("two guests from today till Sunday", at("09T12:00"))
+    assert talk.say(said, at("10T09:00")).outcome != "asked"

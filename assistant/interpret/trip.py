@@ -134,7 +134,7 @@ def _water_here(context: Context) -> bool:
 def party(meaning: Party, context: Context) -> list[Draft]:
     people = meaning.people
     if people is None:
-        raise AskBack("How many are aboard now?", "count")
+        people = _without_guests(context)
     if people != int(people) or people < 0:
         raise CannotBe("That is no number of people, so nothing was recorded.")
     if people > MOST_PEOPLE:
@@ -143,6 +143,17 @@ def party(meaning: Party, context: Context) -> list[Draft]:
         told = Expect(what="party", start=meaning.when, until=meaning.until, people=people, text=meaning.text)
         return expect(told, context)  # "we are six this weekend"
     return [draft("party", context.happened(meaning.when), people=int(people), until=context.to_come(meaning.until))]
+
+
+def _without_guests(context: Context) -> float:
+    """ "The guests have gone": those who live aboard, which is asked; where no guests were told of, how many they are."""
+    from state.ahead.altered import guests_ahead, own_party
+
+    if not guests_ahead(context.world, context.now):
+        raise AskBack("How many are aboard now?", "count")
+    own = own_party(context.world)
+    context.guard("guests-gone", f"Then it is {amounts.people(own)} aboard again?", "count")
+    return float(own)
 
 
 SATURDAY = 5

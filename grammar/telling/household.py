@@ -30,6 +30,9 @@ def _is_kin(tok: Tok) -> bool:
 
 def household(toks: Sequence[Tok]) -> Intent | None:
     """How many are aboard, where a sentence names them and says nothing else."""
+    alone = _us_alone(toks)
+    if alone is not None:
+        return say.Party(people=alone)
     toks, called = _called(toks)
     if not (called or _speaks_of_us(toks)):
         return None
@@ -49,6 +52,19 @@ def household(toks: Sequence[Tok]) -> Intent | None:
     if any(tok.text == "us" for tok in kept):
         return None  # "us and two kids": how many "us" are is not said
     return say.Party(people=named) if named > 0 else None
+
+
+def _us_alone(toks: Sequence[Tok]) -> float | None:
+    """ "Just us two again", "only the two of us now", "back to just us two": how many are left."""
+    words = [tok.text for tok in toks if not tok.has("COMMA", "STOP")]
+    number = next((tok.number for tok in toks if tok.number is not None), None)
+    spoken = " ".join(words).split()
+    meant = "us" in spoken and not {"just", "only", "back"}.isdisjoint(spoken)
+    rest = [tok for tok in toks if tok.number is None and not set(tok.text.split()) <= _ALONE]
+    return number if meant and number is not None and number == int(number) and 0 < number < 20 and not rest else None
+
+
+_ALONE = frozenset("it is 's its we are just only us back to down again now the of once more , .".split())
 
 
 def _surely_one_of_us(tok: Tok) -> bool:
@@ -180,6 +196,7 @@ _WENT = frozenset(("went gone headed left driven").split())
 
 
 _LEFT = ("left", "gone", "departed", "home")
+_GONE = ("left", "gone", "home", "headed off", "went back")
 
 
 def left_us(toks: Sequence[Tok]) -> Intent | None:
@@ -188,8 +205,11 @@ def left_us(toks: Sequence[Tok]) -> Intent | None:
     if not any(word in texts for word in _LEFT):
         return None
     kept = [tok for tok in toks if not (tok.known and tok.senses.keys() <= {"FILLER", "ART", "STOP", "ADJ"})]
-    if len(kept) < 2 or any(tok.has("NEG", "QWORD", "QMARK", "FUTURE", "NUMBER", "UNIT") for tok in kept):
+    if not kept or any(tok.has("NEG", "QWORD", "QMARK", "FUTURE", "NUMBER", "UNIT") for tok in kept):
         return None
+    if kept[0].has("SCENE") and kept[0].senses["SCENE"].value == "guests":
+        rest = [tok for tok in kept[1:] if not tok.has("DAY", "PART", "AGO", "LATER", "PAST")]
+        return say.Party(people=None) if kept[0].text.endswith(_GONE) and not rest else None  # "the guests have gone"
     who = 0
     while who < len(kept) and (kept[who].text in _THOSE or _is_kin(kept[who]) or _name(kept[who])):
         who += 1
