@@ -56,7 +56,7 @@ LONGEST_SHOWER = 60.0
 
 def _one(change: intents.Change, context: Context) -> Change:
     scene = context.scene
-    start = context.to_come(change.when) if change.when is not None else None
+    start = context.begins(change.when)
     until = context.to_come(change.until) if change.until is not None else None
     if change.what == "absence" and start is not None and until is None:
         start, until = _whole_day(change.when, scene)

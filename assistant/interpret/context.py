@@ -122,6 +122,14 @@ class Context:
         self._not_next_year(when, at)
         return at
 
+    def begins(self, when: When | None) -> datetime | None:
+        """A moment from which something is to be; a day that has begun is meant from now on."""
+        if when is None:
+            return None
+        at = self.scene.future(when).at
+        today = at is not None and at <= self.now and at.date() == self.now.date() and not when.has_hour and when.part is None
+        return self.now if today else self.to_come(when)
+
     def _not_next_year(self, when: When, at: datetime) -> None:
         """ "till June 1", said a week later: asked about."""
         if when.month is not None and when.year is None and at - self.now > A_YEAR_OFF:

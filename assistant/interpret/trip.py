@@ -290,7 +290,7 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
 def _stretch(
     start: When | None, until: When | None, nights: float | None, context: Context
 ) -> tuple[datetime | None, datetime | None]:
-    begins = context.to_come(start) if start is not None else None
+    begins = context.begins(start)
     ends: datetime | None = None
     if nights is not None:
         ends = (begins or context.now) + timedelta(days=nights)

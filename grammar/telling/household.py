@@ -59,7 +59,7 @@ def _us_alone(toks: Sequence[Tok]) -> float | None:
     words = [tok.text for tok in toks if not tok.has("COMMA", "STOP")]
     number = next((tok.number for tok in toks if tok.number is not None), None)
     spoken = " ".join(words).split()
-    meant = "us" in spoken and not {"just", "only", "back"}.isdisjoint(spoken)
+    meant = "us" in spoken and spoken[0] not in ("is", "are") and not {"just", "only", "back"}.isdisjoint(spoken)
     rest = [tok for tok in toks if tok.number is None and not set(tok.text.split()) <= _ALONE]
     return number if meant and number is not None and number == int(number) and 0 < number < 20 and not rest else None
 
@@ -208,8 +208,8 @@ def left_us(toks: Sequence[Tok]) -> Intent | None:
     if not kept or any(tok.has("NEG", "QWORD", "QMARK", "FUTURE", "NUMBER", "UNIT") for tok in kept):
         return None
     if kept[0].has("SCENE") and kept[0].senses["SCENE"].value == "guests":
-        rest = [tok for tok in kept[1:] if not tok.has("DAY", "PART", "AGO", "LATER", "PAST")]
-        return say.Party(people=None) if kept[0].text.endswith(_GONE) and not rest else None  # "the guests have gone"
+        more = any(not tok.has("DAY", "PART", "AGO", "LATER", "PAST") for tok in kept[1:])
+        return say.Party(people=None) if kept[0].text.endswith(_GONE) and not more else None  # "the guests have gone"
     who = 0
     while who < len(kept) and (kept[who].text in _THOSE or _is_kin(kept[who]) or _name(kept[who])):
         who += 1
