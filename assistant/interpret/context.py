@@ -127,7 +127,13 @@ class Context:
         if when is None:
             return None
         at = self.scene.future(when).at
-        today = at is not None and at <= self.now and at.date() == self.now.date() and not when.has_hour and when.part is None
+        today = (
+            at is not None
+            and at <= self.now
+            and at.date() == self.now.date()
+            and not when.has_hour
+            and when.part is None
+        )
         return self.now if today else self.to_come(when)
 
     def _not_next_year(self, when: When, at: datetime) -> None:
