@@ -20,7 +20,8 @@ _SLIPS = {
     "gery": "grey", "gerey": "grey", "grye": "grey", "frehs": "fresh", "fersh": "fresh", "tnak": "tank", "tnaks": "tanks", "lsat": "last",
     "untl": "until", "utnil": "until",
     "thru": "through", "meself": "myself", "sry": "sorry", "soz": "sorry", "youself": "yourself", "nvm": "nevermind",
-    "hoes": "hose", "cite": "site", "gage": "gauge", "guage": "gauge", "knead": "need", "dew": "due", "cheque": "check", "censor": "sensor",
+    "wat": "what", "wot": "what", "hoes": "hose", "cite": "site", "gage": "gauge", "guage": "gauge", "knead": "need", "dew": "due",
+    "cheque": "check", "censor": "sensor",
     "censors": "sensors", "gages": "gauges", "guages": "gauges",
     "tow": "two", "thre": "three", "fiev": "five", "gla": "gal", "glas": "gals", "jsut": "just", "tok": "took", "ahd": "had", "hda": "had",
 }  # fmt: skip
@@ -156,6 +157,8 @@ def _steady(words: Sequence[Word]) -> list[Word]:
             and words[i + 1].text[:3] in _DAYS
         ):
             word = replace(word, text=_AS_NUMBER[word.text], kind="word", value=None)  # "still ok 4 sunday"
+        if word.text == "haf" and i + 1 < len(words) and words[i + 1].text == "to":
+            word = replace(word, text="have")
         if word.text in ("up", "ups") and found and found[-1].text == "hook" and _a_hookup(found):
             found[-1] = replace(found[-1], text="hook" + word.text, end=word.end)
             continue

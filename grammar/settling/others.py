@@ -9,7 +9,7 @@ from grammar.lightclass import replace
 
 STRANGERS = frozenset(
     (
-        "couple people folks family fella bloke lady ladies woman women man men chap chaps guys guy lot gang crew crowd bunch "
+        "couple people folks family fella fellas bloke blokes lady ladies woman women man men chap chaps guys guy lot gang crew crowd bunch "
         "gentleman retirees newlyweds party group kids boys girls"
     ).split()
 )
