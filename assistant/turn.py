@@ -338,11 +338,17 @@ def _record(turn: _Turn) -> None:
     turn.outcome, turn.recorded, turn.scene = "recorded", tuple(made), scene
     told = echo.told_now(entries, old)
     turn.parts = [said.text, beside.beside(told, scene)]
-    turn.memo["about"] = {"topic": "status", "tank": said.tank}
+    turn.memo["about"] = _about(echo.meant(entries, old), said.tank)
     along = beside.along(entries, scene)
     if along is not None:  # recorded, and yet a question stands: a bare yes stows what came along
         turn.memo["pending"] = mine(turn.now, ALONG, *along).to_memo()
     turn.cautions.extend([*hazards.after_events(told, scene), *hazards.of_the_site(entries, scene)])
+
+
+def _about(meant: list[Entry], tank: str | None) -> dict[str, Any]:
+    """What the talk is about after something was booked: the tank that moved; the list that is walked, after a mark of it was taken back."""
+    marked = [one.list for one in meant if one.kind == "step" and one.get("mark")]
+    return {"topic": "checklist", "list": marked[-1]} if marked else {"topic": "status", "tank": tank}
 
 
 def _ask_of_doubles(turn: _Turn, open_ones: Doubles) -> None:

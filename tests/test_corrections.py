@@ -211,3 +211,26 @@ def test_a_reading_moved_before_a_lower_one_is_asked_about(talk: Talk) -> None:
     talk.say("meter 20", at("10T08:00"))
     assert talk.say("that was yesterday at 6am").outcome == "asked"
     assert talk.say("yes").recorded[0]["at"] == at("09T06:00")
+
+
+@pytest.mark.parametrize(
+    "said", ["make that 10 gal", "no, Saturday", "I meant yesterday", "no, I filled fresh with 10 gal"]
+)
+def test_an_entry_of_the_day_before_is_not_changed_without_being_asked_about(talk: Talk, said: str) -> None:
+    """The fill of yesterday evening is no longer what the talk is about."""
+    asked = talk.say(said)
+    assert asked.outcome == "asked" and "filled the fresh tank" in asked.answer
+    assert [one["kind"] for one in talk.say("yes").recorded] == ["amend"]
+
+
+def test_a_walk_goes_on_after_its_first_mark_was_taken_back(talk: Talk) -> None:
+    """ "Leaving … done … undo … done": the same step again."""
+    talk.say("leaving")
+    step = talk.say("done").recorded[0]["step"]
+    talk.say("undo")
+    assert talk.say("done").recorded[0]["step"] == step
+
+
+def test_a_report_of_another_kind_takes_nothing_back_that_was_told_long_ago(talk: Talk) -> None:
+    """ "No, I dumped black", a day after fresh was filled: black was dumped, and fresh filled all the same."""
+    assert [one["kind"] for one in talk.say("no, I dumped black").recorded] == ["dump"]

@@ -79,11 +79,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
             Use(activity=told.activity, amount=told.amount, people=told.people, count=told.count, when=told.when),
             context,
         )
-    bare_no = meaning.text.casefold().split()[:1] == ["no"]
-    bare_no = bare_no or (told.amount is not None and told.amount.unit is None)
-    if (bare_no or not meaning.sure) and context.now - said_at > LATELY:
-        said = times.exactly(targets[-1].at, context.now)
-        context.guard("old-entry", f'Do you mean to change "{targets[-1].heard}", {said}?', "statement")
+    if context.now - said_at > LATELY:
+        _guard_old(targets[-1], context)
     settled = _only_those(targets, told, context) or _measured(targets, told, context)
     if settled:
         return settled
@@ -102,6 +99,12 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     raise AskBack(
         "I can't see which part of the last entry that changes. Say it in full, or undo and say it again.", "statement"
     )
+
+
+def _guard_old(target: Entry, context: Context) -> None:
+    """Asks before an entry is changed that is no longer what the talk is about."""
+    said = times.exactly(target.at, context.now)
+    context.guard("old-entry", f'Do you mean to change "{target.heard}", {said}?', "statement")
 
 
 def _only_those(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:
@@ -302,8 +305,11 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
     scene = Scene(world, context.now, context.scene.past, context.scene.last)
     made = _report(whole, replace(context, scene=scene))
     late = context.now - max(one.heard_at for one in targets) > LATELY
-    if not meaning.sure and (late or not {one["kind"] for one in made} & {one.kind for one in targets}):
+    other = not {one["kind"] for one in made} & {one.kind for one in targets}
+    if (other and (late or not meaning.sure)) or (late and not meaning.sure):
         return made
+    if late:
+        _guard_old(targets[-1], context)
     meant = _meant(whole, made, targets)
     if meant is not None:
         old, new = meant.fields(), made[0]
