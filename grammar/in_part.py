@@ -146,6 +146,8 @@ def _as_said(text: str, clause: Sequence[Tok]) -> str:
     """The words of a clause as they were typed, without those between them that a story has left out."""
     said = text[clause[0].start : clause[0].end]
     for before, tok in itertools.pairwise(clause):
+        if tok.start < before.end:
+            continue  # "I've" is two words in one place
         between = text[before.end : tok.start]
         said += (" " if any(char.isalnum() for char in between) else between) + text[tok.start : tok.end]
     return said

@@ -121,3 +121,9 @@ def test_how_much_of_something_that_is_no_water_is_a_remark(talk: Talk, phrase: 
 def test_a_vague_amount_beside_an_unmeasured_use_is_no_remark(talk: Talk) -> None:
     """It may be how much was used."""
     assert talk.say("dishes, loads of gunk").recorded == ()
+
+
+def test_two_words_in_one_place_are_told_once() -> None:
+    """ "I've" is heard as two words; what was not understood is told back as it was typed."""
+    found = read("i've zorked up the sink and dumped grey")
+    assert isinstance(found, Reading) and found.left == ("i've zorked up the sink",)
