@@ -123,3 +123,11 @@ def test_a_stay_of_no_nights_is_refused(talk: Talk) -> None:
     """Neither an arrival nor a stop to come."""
     assert talk.say("at Cedar Flat for 0 nights").outcome == "refused"
     assert talk.say("next Mill Farm from Friday for 0 nights").outcome == "refused"
+
+
+def test_making_it_to_a_place_is_making_it_to_the_day_of_its_stop(talk: Talk) -> None:
+    """Cedar Flat is planned from Friday; "what about Sunday" goes on from there; here it is the end of the stay."""
+    talk.say("next Cedar Flat from Friday")
+    assert talk.say("can we make it to Cedar Flat").facts["until"] == at("12T10:00")
+    assert talk.say("what about Sunday").facts["until"] == at("14T10:00")
+    assert talk.say("can we make it to Heron Bend").facts["until"] == at("14T11:00")

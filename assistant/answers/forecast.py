@@ -15,6 +15,7 @@ from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Amount, Ask
 from state.ahead import advice, forecast, runs
 from state.ahead.forecast import MakeIt, Runway, TankOutlook
+from state.ahead.outlook import stops_ahead
 from state.ahead.runs import Way
 from state.habits import pace
 from state.lightclass import Any, replace
@@ -40,10 +41,25 @@ def end_of(ask: Ask, scene: Scene) -> datetime:
         before = asked_before(scene)
         if before is not None:
             return before
+    if ask.site is not None and ask.topic == "make_it" and ask.until is None and ask.when is None:
+        return _arrival_at(ask.site, scene)
     end = scene.until(ask.until or ask.when)
     if end < scene.now:
         raise AskBack(f"{times.begun(scene.exactly(end))} has passed. Until when?", "until")
     return end
+
+
+def _arrival_at(site: str, scene: Scene) -> datetime:
+    """When the rig is to be at a place that is planned; at the place where it is, the end of the stay. Raises AskBack for any other."""
+    if (scene.world.stay.site or "").casefold() == site.casefold():
+        return scene.until(None)
+    planned = (
+        at for at, _, stop in stops_ahead(scene.world, scene.now) if (stop["site"] or "").casefold() == site.casefold()
+    )
+    found = next(planned, None)
+    if found is None:
+        raise AskBack(f"When do you get to {site}? Say a day, or tell me the stop: next {site} from Sunday.", "until")
+    return found
 
 
 def asked_before(scene: Scene) -> datetime | None:

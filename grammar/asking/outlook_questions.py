@@ -146,7 +146,8 @@ def make_it(clause: Clause) -> Ask | None:
         until = _after(length)
     if until is not None and until.now:
         until = None  # "can we still make it now": the end of the stay is meant, and asked about anew
-    return Ask(topic="make_it", tank=one_tank(clause), until=until)
+    site = clause.value("SITE") if until is None else None  # "can we make it to Cedar Flat"
+    return Ask(topic="make_it", tank=one_tank(clause), until=until, site=site)
 
 
 _AHEAD = (("TRIPSQ", "runs"), ("HAUL", "runs"), ("DUMP", "must dump"), ("DUMPINGQ", "must dump"), ("FILL", "must fill"))
