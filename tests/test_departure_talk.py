@@ -136,3 +136,20 @@ def test_guests_who_have_gone_leave_those_who_live_aboard(talk: Talk, said: str)
 def test_guests_who_only_went_out_or_are_asked_about_change_nothing(talk: Talk, said: str) -> None:
     talk.say("two guests from today till Sunday", at("09T12:00"))
     assert talk.say(said, at("10T09:00")).outcome != "asked"
+
+
+def test_where_we_are_until_when_and_how_many_is_told(talk: Talk) -> None:
+    """None of it is a departure, or a question about the tanks."""
+    for asked in ("where are we", "when do we leave", "where do we stay and till when"):
+        reply = talk.say(asked)
+        assert reply.recorded == () and "Heron Bend" in reply.answer and "Sunday at 11:00" in reply.answer
+    talk.say("two guests from Friday to Sunday")
+    reply = talk.say("how many are we")
+    assert reply.facts["people"] == 2 and "four people from Friday" in reply.answer
+
+
+def test_what_is_to_begin_today_begins_now_once_the_day_has_begun(talk: Talk) -> None:
+    [told] = talk.say("two guests from today till Sunday", at("09T12:00")).recorded
+    assert told["from"] == at("09T12:00")
+    assert talk.say("what if we skip showers today").outcome == "answered"
+    assert talk.say("what if we shower this morning", at("09T22:00")).outcome == "asked"

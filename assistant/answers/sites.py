@@ -17,13 +17,17 @@ from state.care import checklist, sites, water_quality
 from state.lightclass import Any
 from state.world import StayAt
 
-SUBJECTS = frozenset({"where", "site", "sites", "pressure", "notes", "taste", "water", "lost", "spare", "gear"})
+SUBJECTS = frozenset(
+    {"where", "aboard", "site", "sites", "pressure", "notes", "taste", "water", "lost", "spare", "gear"}
+)
 MOST_ROWS = 5
 
 
 def answer(ask: Ask, scene: Scene) -> Answer:
     """By subject; without one, the place named, else where we were."""
     subject = (ask.subject or ("site" if ask.site else "where")).casefold()
+    if subject == "aboard":
+        return aboard(scene)
     if subject == "pressure":
         return pressure.answer(ask, scene)
     if subject in ("notes", "taste", "water"):
@@ -72,6 +76,26 @@ def where(ask: Ask, scene: Scene) -> Answer:
     told = [f"{one.site}{_stretch(one, scene)}" for one in found[-MOST_ROWS:]]
     more = f"{len(found)} places, the last of them " if len(found) > MOST_ROWS else ""
     return Answer(f"{more}{times.listed(told)}.", _facts("where", [_row(one) for one in found], start=start, end=end))
+
+
+def aboard(scene: Scene) -> Answer:
+    """How many are aboard, and for how long, by what was told."""
+    world, people = scene.world, scene.people
+    until = (
+        f" until {times.exactly(world.party_until, scene.now)}"
+        if world.party_until and world.party_until > scene.now
+        else ""
+    )
+    told = [one for one in world.expected if one["what"] == "party" and one["people"] is not None]
+    coming = [_expected(one, scene) for one in told if (one["until"] or scene.now) >= scene.now]
+    text = f"{times.begun(amounts.people(people))} aboard{until}, as far as I know."
+    text += f" Expected: {times.listed(coming)}." if coming else ""
+    return Answer(text, _facts("aboard", [{"people": people, "until": world.party_until}], people=people))
+
+
+def _expected(one: dict[str, Any], scene: Scene) -> str:
+    start = f" from {scene.day(one['start'])}" if one["start"] else ""
+    return f"{amounts.people(int(one['people']))}{start}"
 
 
 def _since(since: datetime | None, scene: Scene) -> str:

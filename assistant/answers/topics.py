@@ -31,7 +31,9 @@ MODULES = {
     "help": "help",
 }
 
-OF_PLACES = frozenset({"where", "site", "sites", "pressure", "notes", "taste", "water", "lost", "spare", "gear"})
+OF_PLACES = frozenset(
+    {"where", "aboard", "site", "sites", "pressure", "notes", "taste", "water", "lost", "spare", "gear"}
+)
 """Subjects of a history question that are about places, and answered in sites.py."""
 
 

@@ -87,6 +87,27 @@ def _must(clause: Clause) -> Ask | None:
     return Ask(topic="make_it", subject=f"must {doing}", until=until, tank=_tank(clause))
 
 
+@rule("AUX LEFT")
+def _must_ever(clause: Clause) -> Ask | None:
+    """ "do we need to dump", "do we have to fill up soon": when it falls due."""
+    toks = [tok.text for piece in clause.pieces for tok in piece.toks if not tok.has("COMMA", "QMARK")]
+    said = f" {' '.join(toks)} "
+    doing = next((what for what, said_as in _ERRANDS if any(f" {one} " in said for one in said_as)), None)
+    asks = (
+        said.split()[:1]
+        and said.split()[0] in _ASKED
+        and any(f" {must} " in said for must in _MUST if must != "should")
+    )
+    plain = (
+        clause.index("until") < 0
+        and clause.when is None
+        and not clause.has("NEG", "ACT", "ACTS", "VALVE", "QWORD", "LEAVINGQ", "BEFORE")
+    )
+    if doing is None or not asks or not plain or clause.get("amount") is not None or clause.get("duration") is not None:
+        return None
+    return Ask(topic="runway", subject=doing, tank=_tank(clause))
+
+
 _ERRANDS = (("dump", _DUMPING), ("fill", _FILLING))
 
 
@@ -132,7 +153,7 @@ def _against_usual(clause: Clause) -> Ask | None:
 _MORE_OR_LESS = ("more than", "less than", "above", "below", "over", "under", "fewer than")
 
 
-AHEAD = Rules("OTHER REPORTED NEWACT", _ways, _latest, _must, _record, _against_usual, _how)
+AHEAD = Rules("OTHER REPORTED NEWACT", _ways, _latest, _must, _must_ever, _record, _against_usual, _how)
 
 
 def ask_ahead(clause: Clause) -> Ask | None:

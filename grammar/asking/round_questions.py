@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.asking.asked import Rules, rule
+from grammar.asking.asked import Rules, only, rule
 from grammar.hearing.hear import hear
 from grammar.hearing.tokens import tokens
 from grammar.intents import Amount, Ask, Intent
@@ -165,13 +165,17 @@ def _forgotten(clause: Clause) -> bool:
     return asked and all(piece.has("TODOQ", "GEAR", "FILLER", "ART", "QMARK", "AND", "OR") for piece in clause.pieces)
 
 
-@rule("GEARQ TODOQ WHEREAT NOTESQ KNOWABOUT SHOW QWORD PRESSURE LIMITOF TASTEQ SITE")
+@rule("GEARQ TODOQ WHEREAT ABOARDQ NOTESQ KNOWABOUT SHOW QWORD PRESSURE LIMITOF TASTEQ SITE")
 def _places(clause: Clause) -> Ask | None:
     """What is remembered of here or of a named place."""
     site = _site(clause)
     if clause.has("GEARQ") or _forgotten(clause):
         return Ask(topic="history", subject="gear")
-    if clause.has("WHEREAT"):
+    if clause.has("ABOARDQ") and only(clause, "ABOARDQ"):
+        return Ask(topic="history", subject="aboard")
+    of_more = any(tok.has("STATUS") or tok.text.startswith(("when", "what time")) for tok in clause.words("WHEREAT"))
+    bare = only(clause, "WHEREAT") or not of_more
+    if clause.has("WHEREAT") and bare:  # "where are we", but not "where are we with the water"
         return Ask(topic="history", subject="where")
     if clause.has("NOTESQ"):
         return Ask(topic="history", subject="notes", site=site)
