@@ -131,3 +131,11 @@ def test_making_it_to_a_place_is_making_it_to_the_day_of_its_stop(talk: Talk) ->
     assert talk.say("can we make it to Cedar Flat").facts["until"] == at("12T10:00")
     assert talk.say("what about Sunday").facts["until"] == at("14T10:00")
     assert talk.say("can we make it to Heron Bend").facts["until"] == at("14T11:00")
+
+
+def test_the_end_of_a_stay_nobody_told_is_the_beginning_of_the_next(talk: Talk) -> None:
+    """At Cedar Flat without an end, and at Mill Farm from Friday on."""
+    talk.say("at Cedar Flat")
+    assert talk.say("can we make it").outcome == "asked"
+    talk.say("next Mill Farm from Friday")
+    assert talk.say("can we make it").facts["until"] == at("12T10:00")

@@ -43,6 +43,10 @@ def end_of(ask: Ask, scene: Scene) -> datetime:
             return before
     if ask.site is not None and ask.topic == "make_it" and ask.until is None and ask.when is None:
         return _arrival_at(ask.site, scene)
+    if ask.until is None and ask.when is None and (scene.stay_until is None or scene.stay_until <= scene.now):
+        ahead = [at for at, _, _ in stops_ahead(scene.world, scene.now) if at > scene.now]
+        if ahead:  # nobody told until when they stay, but when they are to be elsewhere
+            return ahead[0]
     end = scene.until(ask.until or ask.when)
     if end < scene.now:
         raise AskBack(f"{times.begun(scene.exactly(end))} has passed. Until when?", "until")
