@@ -11,7 +11,7 @@ from scipy import stats
 from state.habits import pace
 from state.water import holding, passing
 from state.world import World
-from tests.folding import Story
+from tests.folding import START, Story
 
 DAY = 24.0
 
@@ -34,6 +34,11 @@ def _rate(world: World) -> tuple[float, float]:
     own = passing.belief_of(world)
     place = own.at[passing.RATE]
     return own.mean[place], sqrt(own.cov[place][place])
+
+
+def _daily(world: World) -> float:
+    """What two people who log nothing are taken to use in a day. [litres]"""
+    return pace.mean_rate(passing.habits_of(world)) * pace.persons(2) * (1.0 + _rate(world)[0])
 
 
 def test_not_having_run_over_tells_as_much_once_as_ten_times() -> None:
@@ -77,7 +82,7 @@ def test_where_there_is_no_drain_a_dumped_tank_was_probably_fairly_full() -> Non
     """A tank of 500 litres every week is more than two people are first taken to use; at a sewer it may be let go at any level."""
     errand, drain = (_dumping(7.0, 3, 500.0, sewer=sewer) for sewer in (False, True))
     assert _rate(drain)[0] == pytest.approx(0.0, abs=0.03)
-    assert _rate(errand)[0] > 0.1
+    assert _daily(errand) > 1.2 * _daily(drain)
     assert _rate(errand)[1] < _rate(drain)[1]
 
 
@@ -153,3 +158,20 @@ def test_entries_without_a_meter_are_learned_from_before_anything_was_looked_at(
             story.use(DAY * day + hours, 8.0, activity)
     own = passing.belief_of(story.world())
     assert own.mean[own.at[passing.share_of("black")]] > 0.2
+
+
+def test_a_household_that_says_nothing_is_forecast_by_its_dumps_and_with_their_doubt() -> None:
+    """300 litres each six days where grey is let go fairly full: its pace is learned; at a drain, where it may hold anything, it is not."""
+    errand, drain = (passing.habits_of(_dumping(6.0, 8, 400.0, sewer=sewer)) for sewer in (False, True))
+    assert pace.mean_rate(drain) == pace.mean_rate(pace.new())
+    assert pace.mean_rate(errand) > pace.mean_rate(drain) + 2.0
+    assert 0.15 < sqrt(errand.off) < passing.FIRST_RATE_VAR**0.5
+    assert drain.off == 0.0
+    mean, sd = pace.rate(errand, START, START + 7 * passing.DAY, 2.0)
+    assert sd > 0.9 * sqrt(errand.off) * mean
+
+
+def test_what_dumps_told_of_the_litres_stays_when_the_pace_learns_it() -> None:
+    """The expected use of a day is the same before and after, though the pace has taken it over from the rate."""
+    world = _dumping(6.0, 8, 400.0, sewer=False)
+    assert 0.75 * 0.8 * 400.0 / 6.0 < _daily(world) * 8.0 / 9.0 < 1.1 * 0.8 * 400.0 / 6.0

@@ -20,9 +20,10 @@ from __future__ import annotations
 from datetime import datetime
 from math import log, sqrt
 
-from state.habits import ways
+from state.habits import pace, ways
+from state.settled import Settled
 from state.spread import density
-from state.water import holding, passing
+from state.water import holding, passing, reconcile
 from state.water.filter import Filter
 from state.world import World
 
@@ -70,6 +71,27 @@ def _was_as_full_as_usual(world: World, key: str, at: datetime) -> None:
     weight = itself / (itself + (1.0 - chance) * held / size)
     gain = [weight * each if _learns(name) else 0.0 for name, each in zip(own.names, gain, strict=True)]
     own.correct(seen, residual, noise, gain)
+    _teach_pace(world, at)
+
+
+def _teach_pace(world: World, at: datetime) -> None:
+    """A household that neither logs nor reads a meter has let a tank go that was as full as usual: that tells its pace, stretch by stretch.
+
+    What was used is handed on, and how far all such stretches may be off alike; how well the rate is known, and how it hangs together with
+    the habit, stays in the filter.
+    """
+    supply, own = world.supply, passing.belief_of(world)
+    interval, rate = world.open[supply], own.at[passing.RATE]
+    used = own.mean[own.at[passing.METERED if supply == "hookup" else passing.PUMPED]]
+    start, litres = interval.dumped_at or interval.start, used - interval.used_at_dump
+    if start is None or at - start < passing.DAY or interval.logged or interval.earlier or litres <= 0.0:
+        return
+    if interval.away_seconds or interval.other_seconds:
+        return
+    habits = passing.habits_of(world)
+    before, off = pace.mean_rate(habits, supply), sqrt(own.cov[rate][rate])
+    pace.learn(habits, Settled(start, at, litres, off, float(world.people), supply, 0.0))
+    reconcile.keep_litres(world, before / pace.mean_rate(habits, supply), 1.0)
 
 
 def _learns(name: str) -> bool:

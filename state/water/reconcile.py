@@ -329,6 +329,13 @@ def _with_earlier(interval: Interval) -> Interval:
     return whole
 
 
+def keep_litres(world: World, change: float, part: float) -> None:
+    """What dumps told was of litres, not of their ratio to a pace that has changed. change: the pace before, over the pace now."""
+    own = passing.belief_of(world)
+    rate = own.at[passing.RATE]
+    own.mean[rate] += part * (1.0 + own.mean[rate]) * (change - 1.0)
+
+
 def _dumps_have_told(world: World) -> float:
     """What part of the first doubt of the rate of use is gone, where nothing but dumps has told of it. 0 to 1."""
     own = passing.belief_of(world)
@@ -369,8 +376,7 @@ def learn_from_entries(world: World, at: datetime) -> None:
     if credible and interval.start is not None and interval.other_seconds <= 0.0:
         litres = interval.logged + missing
         pace.learn(habits, _settled(interval, litres, off, world.people, supply, interval.start, at))
-        # what dumps told was of litres, not of their ratio to a pace that entries change
-        own[rate] += dumps * (1.0 + own[rate]) * (before / pace.mean_rate(habits, supply) - 1.0)
+        keep_litres(world, before / pace.mean_rate(habits, supply), dumps)
     _learn_routes(world, interval, interval.expected)
     # a new page, but no new knowledge: the running sum and the doubt of the rate go on
     world.open[supply] = Interval(start=at, earlier=_with_earlier(interval))
