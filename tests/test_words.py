@@ -405,3 +405,14 @@ def test_what_was_used_is_not_more_than_the_meter_counted(bare: Talk) -> None:
     told = bare.say("what did we use today", at("10T20:01"))
     assert told.answer.startswith("Today: about 8 gal by the meter") and told.answer.endswith("which is more.")
     assert told.facts["litres"] == pytest.approx(8 * 3.785, rel=0.05)
+
+
+def test_a_tank_that_would_have_run_over_is_asked_after(bare: Talk) -> None:
+    """60 gal logged into 36, and no dump told: said once a day, and not once the dump is told."""
+    bare.say("dumped grey and black, reset the meter", at("10T08:00"))
+    told = [bare.say("shower 10 gal", at(f"10T{hour:02}:00")) for hour in range(9, 15)]
+    spoken = [any("grey would have run over" in one for one in reply.cautions) for reply in told]
+    assert sum(spoken) == 1 and not any(spoken[:3]), spoken
+    bare.say("dumped grey yesterday evening", at("11T10:00"))
+    again = bare.say("shower 10 gal", at("12T11:00"))
+    assert not any("run over" in one for one in again.cautions)

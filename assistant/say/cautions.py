@@ -20,6 +20,7 @@ QUIET = timedelta(hours=1)
 ADVISED = timedelta(hours=20)
 OF_ADVICE = frozenset({"lift:advised"})
 """What goes with advice, which nobody has begun to follow, is said once a day."""
+ONCE_A_DAY = OF_ADVICE | {"over-full:grey", "over-full:black"}
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,12 @@ TABLE: dict[str, Caution] = {
             "a black tank seen full",
             "No flush and no rinse until it is dumped: it comes up through the toilet. Gloves on for what has spilled, away from the "
             "fresh side; your tank maker's manual goes first.",
+            "common practice, no source",
+        ),
+        Caution(
+            "over-full",
+            "more logged or metered into a waste tank than it can hold, and no dump told",
+            "By what was told {of} would have run over by now. If it was dumped, say so; if not, look at it before more goes in.",
             "common practice, no source",
         ),
         Caution(
@@ -145,7 +152,7 @@ def hazard_of(key: str) -> str:
 def words(key: str) -> str:
     """The words of a caution; a key that is in no table is words already."""
     known = TABLE.get(hazard_of(key))
-    return known.words if known else key
+    return known.words.replace("{of}", key.partition(":")[2]) if known else key
 
 
 def speak(
@@ -153,13 +160,13 @@ def speak(
 ) -> tuple[tuple[str, ...], dict[str, datetime]]:
     """The cautions to print, and the memory to keep for the next turn.
 
-    shown: key → when it was last printed. A key is new unless the same one was printed within the hour before `now`, or with advice
+    shown: key → when it was last printed. A key is new unless the same one was printed within the hour before `now`, or some
     within the day (a memory from after `now`, as in back-filling, doesn't silence). What is older is forgotten.
     """
     kept = {key: at for key, at in shown.items() if now - max(QUIET, ADVISED) < at <= now}
     printed: list[str] = []
     for key in keys:
-        quiet = ADVISED if key in OF_ADVICE else QUIET
+        quiet = ADVISED if key in ONCE_A_DAY else QUIET
         same = (key, hazard_of(key)) if key in OF_ADVICE else (key,)
         if any(one in kept and kept[one] > now - quiet for one in same):
             continue
