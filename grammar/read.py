@@ -30,6 +30,7 @@ from grammar.lightclass import replace
 from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
 from grammar.sentences import meanings
 from grammar.settling.settle import settle
+from grammar.settling.sites import as_written
 from grammar.telling.verbatim import verbatim, written_down
 from grammar.why_not import impossible, not_understood, unanswerable
 
@@ -75,6 +76,7 @@ def _read(text: str, names: Names) -> Result:
         return found
     if any(isinstance(one, say.NotAReport) and one.why == "question" for one in found.meanings):
         return unanswerable(text)
+    found = replace(found, meanings=as_written(found.meanings, text))
     if weak and any(big(one) for one in found.meanings):
         found = replace(found, confirm=True)
     if names.day_first and "/" in text:

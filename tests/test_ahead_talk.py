@@ -139,3 +139,19 @@ def test_the_end_of_a_stay_nobody_told_is_the_beginning_of_the_next(talk: Talk) 
     assert talk.say("can we make it").outcome == "asked"
     talk.say("next Mill Farm from Friday")
     assert talk.say("can we make it").facts["until"] == at("12T10:00")
+
+
+def test_more_tote_runs_than_anybody_likes_give_way_to_a_drive(talk: Talk) -> None:
+    """Nine gallons a day, grey nearly full, until the Wednesday after: four totes, or two drives, which are told; the totes for who asks
+    what else."""
+    talk.say("reset the meter", at("09T12:00"))
+    for day, reading in (("10", 9), ("11", 18), ("12", 28)):
+        talk.say(f"meter {reading}", at(f"{day}T12:00"))
+    talk.say("staying till the 17th")
+    advice = talk.say("will it last till we leave").answer
+    assert "drive to a dump station" in advice and "tote" not in advice
+    assert "four tote runs" in talk.say("what else").answer.lower()
+
+
+def test_a_few_tote_runs_are_told_first(talk: Talk) -> None:
+    assert "tote run" in talk.say("can we make it to Sunday").answer

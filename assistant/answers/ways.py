@@ -13,7 +13,7 @@ from assistant.say import amounts, times
 from assistant.scene import Scene
 from state import figures_safety
 from state.ahead import advice, altered, forecast
-from state.ahead.runs import Way
+from state.ahead.runs import FEW_TRIPS, Way
 from state.habits import pace
 from state.lightclass import Any
 
@@ -71,10 +71,29 @@ def said(ways: Sequence[Way]) -> list[Way]:
     good = [way for way in ways if way.probability >= GOOD]
     if not good:
         return [max(ways, key=lambda way: way.probability)]
+    driven = _rather_driven(good)
+    if driven is not None:
+        return [driven]
     other = (
         [] if good[0].parts or _is_errand(good[0]) else [way for way in good[1:] if _is_errand(way) and not way.parts]
     )
     return [good[0], *other[:1]]
+
+
+AS_GOOD = 0.05
+"""A way with odds within this of another is as good to be told."""
+
+
+def _rather_driven(good: Sequence[Way]) -> Way | None:
+    """The drive to tell of where the first way is more tote runs than anybody likes, if a drive does as well."""
+    if _trips(good[0]) <= FEW_TRIPS:
+        return None
+    drives = [way for way in good if not _trips(way) and any(part.kind == "dump" for part in way.parts or (way,))]
+    return next((way for way in drives if way.probability >= good[0].probability - AS_GOOD), None)
+
+
+def _trips(way: Way) -> int:
+    return sum(part.count or 1 for part in way.parts or (way,) if part.kind == "haul")
 
 
 def _is_errand(way: Way) -> bool:

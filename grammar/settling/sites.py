@@ -1,6 +1,6 @@
 """Names of places: the words after "arrived at", "next stop", "at", up to the next word that says something else.
 
-A name has a capital, or a word that is none of English, or stands where all else speaks of a stay. May import: tokens, lexicon, people.
+A name has a capital, or a word that is none of English, or stands where all else speaks of a stay. May import: tokens, intents, lexicon, people.
 """
 
 from __future__ import annotations
@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.hearing.tokens import Tok, sense
+from grammar.intents import Intent
 from grammar.lexicon import Lexicon
+from grammar.lightclass import replace
 from grammar.settling.people import does, titled
 
 _SITE_STOPS = frozenset(
@@ -284,3 +286,27 @@ def _site(toks: Sequence[Tok]) -> Tok:
     typed = any(tok.capital for tok in toks)
     name = " ".join(tok.text for tok in toks if not (tok.has("ART") and not typed))
     return Tok(titled(name), toks[0].start, toks[-1].end, sense("SITE", titled(name)))
+
+
+def as_written(meanings: Sequence[Intent], text: str) -> tuple[Intent, ...]:
+    """The meanings with the capitals of a site as they were written: "Otter Flats RV". Said in small letters, or all in capitals, it has
+    those of a name."""
+    if text.isupper() or not any(word[1:] != word[1:].casefold() for word in text.split()):
+        return tuple(meanings)
+    written = {word.strip(_MARKS).casefold(): word.strip(_MARKS) for word in text.split()}
+    return tuple(_with_capitals(one, written) for one in meanings)
+
+
+_MARKS = ".,;:!?\"'()"
+
+
+def _with_capitals(meaning: Intent, written: dict[str, str]) -> Intent:
+    site = getattr(meaning, "site", None)
+    if not isinstance(site, str):
+        return meaning
+    words = [written.get(word.casefold(), word) for word in site.split()]
+    kept = [
+        as_said if as_said[1:] != as_said[1:].casefold() else word
+        for as_said, word in zip(words, site.split(), strict=True)
+    ]
+    return replace(meaning, site=" ".join(kept))  # type: ignore[call-arg]

@@ -25,6 +25,8 @@ LEAST_LOAD = 0.25
 """A run with less than this part of a tote is not worth the walk."""
 
 MOST_TRIPS = 6
+FEW_TRIPS = 3
+"""More trips with the tote than this are more bother than a drive to a dump station. Our own choice, no source."""
 MOST_TIMES = 3
 """More dumps, or fills, than this and the answer is another trip."""
 
@@ -66,7 +68,7 @@ Window = tuple[datetime, datetime, str | None]
 @dataclass
 class Maker:
     """Makes the errands for tanks that fail. risk: the chance of giving out that each of them may be left with. easiest: one choice for
-    a side is enough, totes before a drive. most: dumps, or fills, at most."""
+    a side is enough, a few totes before a drive. most: dumps, or fills, at most."""
 
     world: World
     now: datetime
@@ -82,7 +84,8 @@ class Maker:
         if not tight:
             return []
         hauls = [way for way in (self.totes(course) for course in tight) if way is not None]
-        if self.easiest and len(hauls) == len(tight):
+        few = all((way.count or 1) <= FEW_TRIPS for way in hauls)
+        if self.easiest and few and len(hauls) == len(tight):
             return [hauls]
         dump = self.dump(tight)
         return [*([hauls] if len(hauls) == len(tight) else []), *([[dump]] if dump is not None else [])]
