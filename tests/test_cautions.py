@@ -38,7 +38,7 @@ def test_dangerous_work_defers_to_those_who_go_first(hazard: str) -> None:
 def test_caution_is_said_once_an_hour(hazard: str) -> None:
     """First time yes, again within the hour no, after an hour yes."""
     said, memory = cautions.speak([hazard], {}, NOW)
-    assert said == (cautions.TABLE[hazard].words,)
+    assert said == (cautions.words(hazard),)
     again, kept = cautions.speak([hazard], memory, NOW + 59 * MINUTE)
     assert again == ()
     later, _ = cautions.speak([hazard], kept, NOW + 60 * MINUTE)
