@@ -33,7 +33,8 @@ Generated homes, three sizes of rig:  by fixture                          by sha
     share 0.75, 3 fulls                                                   77 /  4.6 / 92   79 /  3.8 / 92
     share 0.95, 3 fulls                                                   80 /  2.3 / 81   84 /  2.0 / 86
 
-Twelve generated homes of other seeds, by fixture: logs nothing 83 / 4.1, 80 / 4.0; tank 15 % smaller, 3 fulls 59 / 6.2, 64 / 6.1; larger 68 / 3.8, 61 / 3.7.
+Twelve generated homes of other seeds, by fixture: logs nothing 83 / 4.1, 80 / 4.0; tank 15 % smaller, 3 fulls 59 / 6.2, 64 / 6.1;
+larger 68 / 3.8, 61 / 3.7.
 Without a meter grey held 73 / 10.5, 69 / 10.5 where nothing is logged, before a stretch without an overflow counted but once and dumps where there
 is no drain told of the rate (let_go.py).
 
