@@ -53,6 +53,10 @@ def yes_or_no(meaning: Yes | No) -> Answer:
 
 def follow_up(meaning: Fragment, scene: Scene) -> Ask | None:
     """ "Thursday?" after a question about the future is that question for another day; a tank's name after a status, that tank."""
+    if meaning.amount is not None and scene.last.get("topic") == "dose" and meaning.amount.unit == "percent":
+        return Ask(
+            topic="dose", tank=scene.last.get("tank"), percent=meaning.amount.value
+        )  # "7.5 percent": of the bleach
     if meaning.amount is not None or not scene.last:
         return None
     if meaning.activity is not None:

@@ -103,3 +103,27 @@ def test_another_tank_after_a_question_that_has_none_is_that_tank(talk: Talk) ->
     black = talk.say("what about the black tank")
     assert black.facts["tank"] == "black" and black.facts["probability"] > 0.9 > grey
     assert "black" in black.answer
+
+
+@pytest.mark.parametrize(
+    ("asked", "word"),
+    [
+        ("can I use splashless bleach", "plain unscented"),
+        ("should I leave the black valve open", "Better not"),
+        ("can I dump the grey on the ground", "ask there first"),
+        ("how do I keep the hose from freezing", "off the spigot"),
+        ("can I thaw the pipe with a torch", "No flame"),
+        ("no water comes out of the tap", "spigot"),
+    ],
+)
+def test_what_the_trade_knows_is_answered_and_nothing_booked(talk: Talk, asked: str, word: str) -> None:
+    reply = talk.say(asked)
+    assert reply.outcome == "answered" and not reply.recorded
+    assert word in reply.answer
+
+
+def test_the_strength_told_after_a_dose_makes_it_anew(talk: Talk) -> None:
+    talk.say("how much bleach for the fresh tank")
+    assert talk.say("the label says 8.25 percent").facts["bleach_percent"] == pytest.approx(8.25)
+    talk.say("status")
+    assert talk.say("8.25 percent").outcome == "asked"  # of nothing that was spoken of last

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 
+from assistant.answers.trade import ADVICE
 from assistant.say import times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
@@ -119,6 +120,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     wanted = (ask.subject or "").casefold()
     if wanted == "safe to drink":
         return Answer(_after_sanitising(scene) or DRINKING, {**facts, "subject": wanted})
+    if wanted in ADVICE:
+        return Answer(ADVICE[wanted], {**facts, "subject": wanted})
     if wanted == "safe to do":
         return Answer(SAFE, {**facts, "subject": wanted})
     found = subject_of(wanted) if wanted else None

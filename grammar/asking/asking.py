@@ -1,6 +1,6 @@
 """A sentence as a question, with its if. None where it asks for nothing of ours.
 
-May import: ahead, asides, changes_asked, gist, statements, questions, safety_questions, tally_questions, what_if, round, shown, mood.
+May import: ahead, asides, changes_asked, gist, all of *_questions, what_if, round, shown, mood, statements.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from grammar.asking.round_questions import ask_round
 from grammar.asking.safety_questions import ask_safety
 from grammar.asking.shown import ask_shown
 from grammar.asking.tally_questions import ask_tally
+from grammar.asking.trade_questions import ask_trade
 from grammar.asking.what_if import split_if, what_if
 from grammar.hearing.tokens import Tok, classes, sense
 from grammar.intents import Ask, Intent
@@ -33,7 +34,7 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
     toks = _as_times(text, _asked_by_us(toks))
-    safety = ask_safety(toks)
+    safety = ask_safety(toks) or ask_trade(toks)
     if safety is not None:
         return [replace(safety, text=text.strip())]
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks

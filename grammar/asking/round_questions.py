@@ -76,7 +76,22 @@ def _only_the_bleach(clause: Clause) -> bool:
     """ "6 percent bleach", "the bleach is 8.25 %": how strong it is, and nothing done with it."""
     return all(
         piece.kind == "amount"
-        or piece.has("BLEACH", "FILLER", "IT", "BE", "HAVE", "WITH", "SELF", "PREP", "STOP", "ART")
+        or piece.has(
+            "BLEACH",
+            "FILLER",
+            "IT",
+            "BE",
+            "HAVE",
+            "WITH",
+            "SELF",
+            "PREP",
+            "STOP",
+            "ART",
+            "SAYS",
+            "REPORTED",
+            "ISAT",
+            "ONE",
+        )
         for piece in clause.pieces
     )
 
