@@ -10,10 +10,9 @@ no reading since the morning. One drawn meter a home moves the CRPS of six simul
 sooner that of fifteen measured ones by half a per cent. Last run, every evening, two rigs a home, 23 records; gains over 3 / 5 days:
 
     readings           CRPS gain, all    simulated only    one flat, twice   80 % of use holds (measured)   Brier    gives out within
-    twice a day        +2.4 / +2.5 %     +0.9 / +0.6 %     -0.9 / +1.5 %     79 / 77 %                      +49 %    82 %
-    daily, evening     +2.4 / +2.5 %     +0.9 / +0.6 %     -0.9 / +1.5 %     79 / 77 %                      +49 %    82 %
-    daily, morning     +1.8 / +1.7 %     +1.2 / +0.9 %     -0.6 / +2.4 %     80 / 79 %                      +41 %    81 %
-    at odd times       +2.0 / +2.0 %     +0.5 / +0.2 %     +0.1 / +2.9 %     77 / 77 %                      +43 %    81 %
+    daily, evening     +2.4 / +2.5 %     +0.9 / +0.6 %     -0.9 / +1.5 %     79 / 77 %                      +48 %    83 %
+    daily, morning     +1.8 / +1.7 %     +1.2 / +0.9 %     -0.6 / +2.4 %     80 / 79 %                      +41 %    82 %
+    at odd times       +2.0 / +2.0 %     +0.5 / +0.2 %     +0.1 / +2.9 %     77 / 77 %                      +42 %    82 %
 
 Households without a meter that log 75, 90 or 100 % of their uses: 80 % ranges over three days hold in 74, 81, 81 of 100 evenings on measured
 homes (58, 64, 62 while each day was filled up towards the pace by itself and low days were left out), CRPS -8, +1, -4 % (-7, -8, -20 %): the
@@ -22,10 +21,11 @@ reference sees what nobody told.
 In their first two weeks measured homes are held in 75 to 83 %. 24 more simulated homes, not looked at before, gain 0.4 / 0.5 %, and 64 homes made
 of days of simulated ones drawn with replacement 0.3 / 0.2 %; before a household of independent days was told its ranges less wide, 0.2 / 0.2
 and 0.0 / -0.2 %. What remains there is the price of weekdays and slow changes being possible at all. The flat's two records are so short that the
-sign over three days hangs on one of them. Of P(make it) no tenth strays by more than 7 points: the middle ones (30 to 40 %, n about 450) came
-true 7 points less often than said in the evening, 4 in the morning, 0 at odd times, since grey is believed 2 % of its size emptier than it is
-(a household that dumps before it is full tells little of the size). Of simulated homes alone the tenths from 50 to 80 %, n below 120, come true
-8 to 12 points more often than said: their ranges stay too wide, which measured homes need. Days of the simulated homes are drawn
+sign over three days hangs on one of them. Of P(make it) no tenth strays by more than 5.5 points, in all. Where room and share are told as
+they are, odds of 30 to 40 % come true 5 points less often than said and the others within 2; the rest is grey, which is believed 1.5 % of its size
+too roomy (holding.BRIM). Of simulated homes alone the tenths from 50 to 80 %, n below 120, come true 7 to 15 points more often than said:
+their ranges stay too wide, which measured homes need. How a household's spread grows over several days does not last: learned from its own past, or
+from slow swings that the filter follows, it gains nothing. Days of the simulated homes are drawn
 from midnight to midnight: cut in the evening, the parts make up for each other, which ways.py reckons with by half.
 """
 
@@ -290,14 +290,19 @@ def brier(lasts: list[Last]) -> tuple[float, float]:
     )
 
 
+def tenths(lasts: list[Last]) -> list[list[Last]]:
+    """The answers by what they said, 0 to 10 % first."""
+    found: list[list[Last]] = [[] for _ in range(10)]
+    for each in lasts:
+        found[min(9, int(10 * each.chance))].append(each)
+    return found
+
+
 def table_of_lasting(lasts: list[Last], outs: list[GaveOut]) -> str:
     own, rule = brier(lasts)
     rows = [f"Brier score of will it last: own {own:.4f}, rule {rule:.4f}, {100 * (1 - own / rule):+.1f} %"]
     rows.append("tenth    n   said   came")
-    for tenth in range(10):
-        part = [
-            each for each in lasts if tenth / 10 <= each.chance < (tenth + 1) / 10 or (tenth == 9 and each.chance >= 1)
-        ]
+    for tenth, part in enumerate(tenths(lasts)):
         if part:
             said, came = fmean(each.chance for each in part), fmean(each.lasted for each in part)
             rows.append(f"{tenth:3}   {len(part):5}  {100 * said:5.1f}  {100 * came:5.1f}")
@@ -332,6 +337,10 @@ def test_study_of_forecasts(readers: str) -> None:
         f"one answer: median {1000 * slow[len(slow) // 2]:.1f} ms, 99 % under {1000 * slow[int(0.99 * len(slow))]:.1f} ms"
     )
     assert fmean(each.own for each in found.uses) < fmean(each.reference for each in found.uses)
+    # twelve generated homes have too few rigs: what is not known of one strays alike in all its answers
+    for part in tenths([each for each in found.lasts if each.kind != "generated"]):
+        strays = fmean(each.lasted for each in part) - fmean(each.chance for each in part)
+        assert len(part) < 100 or abs(strays) <= 0.07, strays
 
 
 @pytest.mark.bench

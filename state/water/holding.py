@@ -67,9 +67,11 @@ SLIP = 0.05
 NOTHING = 0.999
 """A cut that leaves this part of the variance, or of every kind of household, tells nothing."""
 
-BRIM = 1.15
-"""A tank has run over, and somebody has said so, by this part of its capacity: pipes hold some, and a little over the brim is often not
-told. Nearer to 1 it took what went untold for room, and odds came out 10 points too kind on measured homes. Common practice, no source."""
+BRIM = 1.2
+"""A tank has run over, and somebody has said so, by this part of its capacity: pipes hold some, a little over the brim is often not told, and the
+capacity itself is as told only within a twelfth. Nearer to 1 it took what went untold for room: people let go of a tank that is fairly full,
+and the brim speaks on one side only. At 1.15 room was believed 2.7 % of the size too large, and odds of 20 to 60 % came true 8 to 9 points
+less often than said on measured and simulated homes; at 1.2 four to five. Common practice, no source."""
 
 
 def watched(world: World) -> list[str]:
