@@ -127,3 +127,12 @@ def test_the_strength_told_after_a_dose_makes_it_anew(talk: Talk) -> None:
     assert talk.say("the label says 8.25 percent").facts["bleach_percent"] == pytest.approx(8.25)
     talk.say("status")
     assert talk.say("8.25 percent").outcome == "asked"  # of nothing that was spoken of last
+
+
+def test_without_the_guests_it_lasts_as_long_as_for_those_aboard(talk: Talk) -> None:
+    alone = talk.say("can we make it to Sunday").facts["probability"]
+    talk.say("two guests from Wednesday to Sunday")
+    reply = talk.say("what if our friends don't come")
+    assert reply.facts["difference"] > 0.05
+    assert reply.facts["probability"] == pytest.approx(alone, abs=0.03)
+    assert "without the guests" in reply.answer.casefold()

@@ -16,7 +16,7 @@ from assistant.say import amounts, times
 from assistant.scene import AskBack, Scene
 from grammar import intents
 from grammar.when import When
-from state.ahead.altered import guests_ahead
+from state.ahead.altered import guests_ahead, own_party
 from state.ahead.outlook import Change
 from state.ahead.runs import TOTE_LITRES
 from state.habits.typical import typical
@@ -89,11 +89,13 @@ def _one(change: intents.Change, context: Context) -> Change:
         )
     if change.what == "skip" and change.more and not guests_ahead(scene.world, scene.now):
         raise AskBack("How many are they? Say for example: what if two of us skip showers.", "change")
-    if change.what == "party" and change.people is None:
+    people = float(own_party(scene.world)) if change.what == "party" and not change.more else None
+    people = people if change.people is None else change.people
+    if change.what == "party" and people is None:
         raise AskBack("How many are they? Say for example: what if we have two guests.", "change")
     tank = context.tank(change.tank).name if change.tank is not None else None
     return Change(
-        change.what, change.activity, litres, change.minutes, count, change.people, change.more, tank, start, until
+        change.what, change.activity, litres, change.minutes, count, people, change.more, tank, start, until
     )  # fmt: skip
 
 
@@ -275,7 +277,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
         "skip": f"without {noun}{_for_whom(change)}{_for_how_long(change)}",
         "minutes": f"with {noun} of {minutes_words(change.minutes or 0.0)}{_when(change)}",
         "amount": f"with {amount} the water for {noun}" if _is_share(change) else f"with {noun} of {amount}",
-        "party": f"{_party_words(people, change.more)}{_when(change)}",
+        "party": f"{_party_words(people, change.more) if change.people is not None else 'without the guests'}{_when(change)}",
         "absence": f"with nobody there{_when(change)}",
         "haul": f"after {_runs_words(change, amount)}{_when(change)}",
         "dump": f"after {f'dumping {tank}' if change.tank else 'a dump'}{_when(change)}",

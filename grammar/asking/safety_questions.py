@@ -15,8 +15,9 @@ from grammar.telling.mood import is_question
 _ROAD = frozenset("tow towing towed drive driving travel travelling traveling highway freeway motorway".split())
 _RISK = frozenset("safe safely unsafe dangerous danger risky harmful poisonous toxic".split())
 _MAY = _RISK | frozenset(
-    "ok okay fine alright right allowed legal legally illegal bad wise harm hurt matter problem can could may should better best".split()
+    "ok okay fine alright right allowed legal legally illegal bad wise harm hurt matter problem can could may should better best too two much".split()
 )
+_ENDS = _RISK | frozenset("ok okay fine alright allowed legal".split())
 _HELD = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE", "LEFTOVER")
 _ERRANDS = ("DUMP", "DUMPRUN", "DUMPSITE", "DUMPINGQ", "FILL", "HAUL", "VALVE", "ACT", "ACTS", "USE", "TRIPSQ")
 _NOT_OURS = ("OTHER", "REPORTED")
@@ -44,10 +45,14 @@ def _tank(toks: Sequence[Tok]) -> str | None:
 def _on_the_road(toks: Sequence[Tok]) -> Ask | None:
     """ "is it safe to tow with full tanks", "can we drive with grey full", "how full may fresh be on the highway": weights and limits."""
     words = _words(toks)
-    if _ROAD.isdisjoint(words) or not any(tok.has(*_HELD) for tok in toks) or any(tok.has(*_ERRANDS) for tok in toks):
+    if (
+        _ROAD.isdisjoint(words)
+        or not any(tok.has(*_HELD, "WEIGHT") for tok in toks)
+        or any(tok.has(*_ERRANDS) for tok in toks)
+    ):
         return None
     supposed = bool(toks) and toks[0].has("IF")
-    asks = is_question(toks) or words[0] in _MAY or supposed or toks[-1].text in _MAY
+    asks = is_question(toks) or (words[0] in _MAY and words[1:2] == ["to"]) or supposed or toks[-1].text in _ENDS
     may = supposed or not _MAY.isdisjoint(words) or any(tok.has("QWORD") and tok.text == "how full" for tok in toks)
     return Ask(topic="weight", subject="road", tank=_tank(toks)) if asks and may else None
 

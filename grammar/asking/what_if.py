@@ -177,6 +177,8 @@ def _change(clause: Clause) -> Change | None:
             else Amount(0.5, "fraction", text="half")
         )
         return Change("amount", activity=name, amount=part, when=when, until=until)
+    if clause.has("NEG") and clause.has("GUESTS", "VISITOR") and clause.has("COMING") and name is None:
+        return Change("party", when=when, until=until)  # "if our friends don't come": those who live aboard
     if clause.has("ONEMORE") and clause.has("PEOPLEWORD", "GUESTS") and amount is None:
         return Change("party", people=1.0, more=True, when=when, until=until)
     if clause.has("GUESTS") and clause.has("WITHQ", "WITH", "COMING", "PREP") and amount is None and name is None:
