@@ -24,7 +24,7 @@ from grammar.telling.joined import as_it, unmeasured
 from grammar.telling.left_out import but_not, but_to_come, none_of_those, not_that, so_after_all
 from grammar.telling.mood import broken_off, is_question, mood
 from grammar.telling.put_right import put_right
-from grammar.telling.replies import again, as_well, fragment, whole_reply
+from grammar.telling.replies import again, as_well, fragment, only_why, whole_reply
 from grammar.telling.small_lists import small_uses
 from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
@@ -167,6 +167,8 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     if agreed is not None:
         whole = amend(text, agreed)
         told = _sentence(text, agreed, alone) if whole is None else [replace(whole, text=text.strip())]
+        if only_why(agreed) and all(isinstance(one, back.Fragment | NotAReport) for one in told or ()):
+            return [back.Yes(text=text.strip())]  # "yes, we left the tap running"
         return [back.Yes(text=text.strip()), *told] if told is not None else None
     toks, logged = _forgot_to_log(toks)
     toks = not_that(none_of_those(but_not(so_after_all(toks))))

@@ -208,6 +208,9 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
     who = (meaning.whose or "").casefold()
     if who in ("he", "she"):
         return _of_the_one_named(meaning, uses, context)
+    alone = any(one.person is None for one in uses)
+    if not meaning.sure and alone and (not who or uses[-1].activity in use.DONE_TOGETHER):
+        raise AskBack("What was that for? Say it with the amount, for example: shower used 2 gal.", "statement")
     for target in reversed(uses):
         if (target.person or "").casefold() == who:
             fields = changed.proposed(target, _as_volume(meaning.change, context), context)

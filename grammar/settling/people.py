@@ -186,7 +186,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True  # "no, Dag did that"
         if after.has("COMMA") and nxt is not None and nxt.has("PERSON") and _heads(toks, i) and _more(toks, i + 3):
             return True
-        if tok.senses.keys() <= {"NAMEWORD"} and _heads(toks, i) and _terse(toks, i):
+        heads = _heads(toks, i) or (tok.has("KIN") and i == 1 and toks[0].has("ART", "POSS"))  # "my dad shower 2 gal"
+        if tok.senses.keys() <= {"NAMEWORD", "KIN", "VISITOR"} and heads and _terse(toks, i):
             return True
         if before is not None and before.text == "(" and after.text == ")" and tok.capital:
             return True
@@ -322,7 +323,7 @@ def _heads(toks: Sequence[Tok], i: int) -> bool:
 def _terse(toks: Sequence[Tok], i: int) -> bool:
     """ "mo shower 2 gal": a name, an activity and an amount."""
     rest = toks[i + 1 :]
-    if toks[i].capital:  # "Sven: 2 gal shower", "Sven - shower - 2 gal"
+    if toks[i].capital or toks[i].has("KIN"):  # "Sven: 2 gal shower", "dad - shower - 2 gal"
         rest = [tok for tok in rest if not tok.has("COLON") and tok.text != "-"]
         if len(rest) > 2 and rest[0].has("NUMBER") and rest[1].has("TIMEUNIT"):
             rest = rest[2:]

@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from grammar.hearing.clock_words import clock_words, weeks_on
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
-from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_scenes, settle_shares
+from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_loose, settle_scenes, settle_shares
 from grammar.settling import settle_told as told
 from grammar.settling.others import STRANGERS, settle_visitors, strangers, theirs
 from grammar.settling.people import settle_people, spoken_of
@@ -180,7 +180,12 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (settle_asides.SPENT, each(settle_asides.spent)),
     (frozenset(["plan to"]), each(plan_to)),
     (frozenset(["before", "after"]), each(shortly)),
+    (frozenset(["and another", "and one more", "another", "one more"]), settle_loose.and_one_more),
     (frozenset(["and another", "another", "one more"]), each(and_another)),
+    (frozenset(["ABOUT"]), settle_loose.about_so_much),
+    (frozenset(["so", "and so", "so then"]), settle_loose.why_so),
+    (settle_loose.AFTERWARDS, each(settle_loose.afterwards)),
+    (settle_loose.ANNOUNCED, each(settle_loose.announced)),
     (frozenset(["again"]), each(settle_deeds.once_again)),
     (frozenset(["good"]), each(settle_deeds.a_good_one)),
     (frozenset(["BUT"]), each(settle_deeds.but_it_took)),

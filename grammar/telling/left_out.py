@@ -13,6 +13,7 @@ from grammar.telling.mood import is_question
 
 def but_not(toks: list[Tok]) -> list[Tok]:
     """ "dumped grey but not black", "Ana showered but Joss did not": what did not happen is left out."""
+    toks = _just_that(_who_did_not(toks))
     place = next((i for i, tok in enumerate(toks) if tok.has("BUT") and i), None)
     if place is None:
         return toks
@@ -39,6 +40,51 @@ def but_not(toks: list[Tok]) -> list[Tok]:
         tok.has("NUMBER", "UNIT", "FRACTION", "SEWERHERE", "WATERHERE") for tok in tail
     )
     return toks[:place] if only_not and len(tail) <= 5 and not is_question(toks) else toks
+
+
+_MOST_OF_NOT = 4  # tokens
+
+
+def _who_did_not(toks: list[Tok]) -> list[Tok]:
+    """ "Tom showered, 2 gal, Lena didn't", "…, the kids have not": who did not, at the end, is left out."""
+    place = next((i for i in range(len(toks) - 1, 1, -1) if toks[i].has("COMMA", "SEMI")), None)
+    if place is None or any(tok.has("NEG") for tok in toks[:place]) or is_question(toks):
+        return toks
+    tail = [tok for tok in toks[place + 1 :] if not tok.has("STOP", "ART", "FILLER", "AND", "BUT")]
+    if not 2 <= len(tail) <= _MOST_OF_NOT or not tail[1].has("NEG") or tail[1].text not in _DID_NOT:
+        return toks
+    who = tail[0].has("PERSON", "NAMEWORD", "KIN", "GROUP") or tail[0].text in ("i", "we") or tail[0].capital
+    act = all(tok.has("ACT", "DAY", "QSOFT") or tok.text in _AT_ALL for tok in tail[2:])
+    return toks[:place] if who and act else toks
+
+
+_DID_NOT = ("did not", "has not", "have not", "did not bother", "could not be bothered", "skipped", "had not")
+_AT_ALL = ("yet", "though", "either", "today", "at all", "bother", "want one", "have one", "need one")
+_DEEDS = ("ACT", "WASH", "DO", "DUMP", "FILL", "USE", "PUT", "HAUL")
+
+
+def _just_that(toks: list[Tok]) -> list[Tok]:
+    """ "Didn't shower today, just washed my face with a pint", "no bath, only a shower, 2 gal": what there was instead."""
+    place = next((i for i, tok in enumerate(toks) if tok.has("COMMA", "BUT", "SEMI")), len(toks))
+    head, tail = toks[:place], toks[place + 1 :]
+    if len(tail) < 2 or not any(tok.has("NEG") for tok in head[:_MOST_OF_NOT]) or is_question(toks):
+        return toks
+    if any(tok.has("NUMBER", "UNIT", "FRACTION", "TANK", "METER", "IF", "FUTURE", "HABIT") for tok in head):
+        return toks
+    if any(tok.has("NEG", "FUTURE", "IF", "OTHER", "REPORTED", "HABIT", "QMARK") for tok in tail):
+        return toks
+    just = next((n for n, tok in enumerate(tail[:3]) if tok.text in ("just", "only")), None)
+    first = next((tok for tok in tail if not tok.has("SELF") or tok.has(*_DEEDS)), tail[0])
+    over = any(first.has(cls) and first.senses[cls].form == "past" for cls in _DEEDS)
+    denied = {tok.text for tok in head if tok.has("NEG")} <= {"did not"}
+    told = any(tok.has("UNIT") for tok in tail) and any(tok.has("ACT", "ACTS") for tok in tail)
+    if just is not None and (told or any(tok.has(*_DEEDS) and _over(tok) for tok in tail)):
+        return [tok for n, tok in enumerate(tail) if n != just]
+    return tail if denied and over and told else toks
+
+
+def _over(tok: Tok) -> bool:
+    return any(tok.has(cls) and tok.senses[cls].form == "past" for cls in _DEEDS)
 
 
 _MEANT = frozenset(

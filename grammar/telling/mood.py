@@ -111,7 +111,7 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "question"
     if "ELSEWHERE" in said and _elsewhere(toks):
         return "elsewhere"
-    if "REPORTED" in said and _hearsay(toks, said):
+    if ("REPORTED" in said and _hearsay(toks, said)) or _seems(toks, said):
         return "reported"
     if "STAYEND" in said and any(tok.has("STAYEND") and tok.text.startswith("when ") for tok in toks):
         return "intention"  # "grey is full when we leave"
@@ -134,6 +134,20 @@ def _hearsay(toks: Sequence[Tok], said: set[str]) -> bool:
     told = [tok.senses["REPORTED"].value for tok in toks if tok.has("REPORTED")]
     weather = "LOWTEMP" in said and said.isdisjoint(("UNIT", "ACT"))
     return (not weather and "somebody" in told) or said.isdisjoint(_INSTRUMENTS)
+
+
+_SEEMING = frozenset("looks look looked seems seem seemed sounds sounded appears appeared".split())
+_READ_OFF = ("METER", "SENSOR", "TANK", "TANKS", "TANKWORD", "PRESSURE", "FLOW")
+
+
+def _seems(toks: Sequence[Tok], said: set[str]) -> bool:
+    """ "looks like a 2 gallon shower", "sounds like Ana did the dishes": what somebody makes out, and did not do or see."""
+    if said.isdisjoint(("ACT", "ACTS", "USE")) or not said.isdisjoint(_READ_OFF):
+        return False
+    first = next(
+        (tok for tok in toks if not tok.has("IT", "COMMA") and (not tok.has("FILLER") or tok.has("BE"))), toks[0]
+    )
+    return first.text.split()[0] in _SEEMING
 
 
 def _elsewhere(toks: Sequence[Tok]) -> bool:

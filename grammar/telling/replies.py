@@ -89,6 +89,22 @@ def _denied(toks: Sequence[Tok]) -> bool:
     )
 
 
+def only_why(toks: Sequence[Tok]) -> bool:
+    """Whether what follows a yes only tells how it came about ("that's right, we left the tap running"): nothing to book or to change."""
+    rest = [tok for tok in toks if not tok.has("COMMA", "STOP") and not tok.has("YES")]
+    if not rest or rest[0].text.split()[0] not in _HOW_COME:
+        return False
+    changes = ("PERSON", "NAMEWORD", "FUTURE", "IF", "BUT", "OTHER", "CANCEL", "NO", "FIX", "METER", "TANK", "TANKS")
+    return not any(
+        tok.has(*_TOLD, *changes, "NEG", "DUMP", "FILL", "HAUL", "ARRIVE", "DEPART", "DAY", "WEEKDAY", "CLOCK", "PART")
+        or (tok.has("ACT", "ACTS", "USE") and not tok.has("FILLER", "GEAR"))
+        for tok in rest
+    )
+
+
+_HOW_COME = frozenset("i we she he it that somebody someone kids because long had left hose tap the".split())
+
+
 _EARLY = 6  # tokens
 _ORDERS = ("UNDO", "UNDOVERB", "REDO", "AMEND", "FIX")
 _FORBID = frozenset(("do not", "never", "not", "must not", "should not"))

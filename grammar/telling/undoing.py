@@ -34,7 +34,7 @@ _WHAT = (
     "|(?:very )?(?:last|latest|previous)(?: (?:one|bit|entry|thing|record|message|report|line))?)"
 )
 _ASKED = "(?:(?:can|could|would|will|would you mind|do you mind|might) ?(?:you|we|i)? |please |just |go ahead and |(?:you )?better )*"
-_SORRY = "(?:oops |whoops |sorry |no |wait |actually |oh |hang on |hold on |ah |damn |my mistake |my bad )*"
+_SORRY = "(?:oops |whoops |sorry |no |nah |naw |nope |yeah |ok |okay |um |er |wait |actually |oh |hang on |hold on |ah |damn |my mistake |my bad )*"
 _OUT = "(?: (?:back|off|out|away|down|up|right|straight))*(?: again)?"
 _PLEASE = "(?: (?:would|will|could|can) (?:you|ya)| please| for me| thanks| thank you| then| now| instead| mate| love| sorry| if you can)*"
 _TAKE_BACK = re.compile(f"{_SORRY}{_ASKED}{_VERB}{_OUT} {_WHAT}(?P<out>{_OUT}){_PLEASE}")

@@ -1,4 +1,4 @@
-"""Of whose use something is said: "theo's was 3", "mine was 8", "juno says that was her".
+"""Of whose use something is said: "theo's was 3", "mine was 8", "and Joss 3", "juno says that was her".
 
 May import: clause, corrections' pieces, intents, rejoinders, replies, people, tokens.
 """
@@ -9,8 +9,10 @@ import re
 from collections.abc import Sequence
 
 from grammar import rejoinders as back
+from grammar.hearing.repair import candidates
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
+from grammar.lexicon import lexicon
 from grammar.pieces.clause import VOLUMES, Clause
 from grammar.settling.people import titled
 from grammar.telling.replies import fragment
@@ -27,7 +29,7 @@ _OURS = ("NUMBER", "UNIT", "FRACTION", "ACT", "TANK", "METER", "NEG", "NO", "FUT
 
 def whose(text: str, toks: Sequence[Tok]) -> Intent | None:
     """A change of the use of one who is named, or of the speaker's own."""
-    theirs = _was_theirs(toks)
+    theirs = _was_theirs(toks) or _of_another(text, toks)
     if theirs is not None:
         return theirs
     core = [tok for tok in toks if not tok.has("FILLER", "STOP", "ART", "COMMA", "NO", "AMEND") or tok.text in _KEPT]
@@ -63,6 +65,39 @@ def _was_theirs(toks: Sequence[Tok]) -> Intent | None:
         people=(titled(named[0].text),), activity=act.senses["ACT"].value if act is not None else None
     )
     return back.Amend(change=change, sure=True)
+
+
+_MOST_OF_ANOTHER = 6  # tokens
+
+
+def _of_another(text: str, toks: Sequence[Tok]) -> Intent | None:
+    """ "and Joss 3", "dad 2.5 gal": how much somebody else used for what was told last."""
+    core = [tok for tok in toks if not tok.has("STOP", "COMMA", "COLON", "ART") and tok.text not in _BESIDE]
+    besides = any(tok.has("AND") or tok.text in _BESIDE for tok in toks)
+    if len(core) > 2 and core[1].text in _HAD:
+        core = [core[0], *core[2:]]
+    if not besides or not 2 <= len(core) <= _MOST_OF_ANOTHER or not core[1].has("NUMBER", "FRACTION", "ABOUT"):
+        return None
+    mine = core[0].text in _ME
+    if not mine and not is_name(core[0]):
+        return None
+    known = {one.cls for one in lexicon().spellings.get((core[0].text,), ())}
+    near = [meant for meant, cost in candidates(core[0].text) if cost == 1]
+    slip = any(one.cls in _SLIPS for meant in near for one in lexicon().spellings.get((meant,), ()))
+    sure = mine or core[0].has("PERSON") or bool(known & {"NAMEWORD", "KIN"}) or (core[0].capital and not slip)
+    if not sure or not all(tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "A", "AND") for tok in core[1:]):
+        return None
+    told = fragment(Clause(pieces_of(text, core[1:])))
+    amount = told.amount if told is not None else None
+    if amount is None or amount.value is None or amount.unit not in (None, *VOLUMES):
+        return None
+    return back.Amend(change=back.Fragment(amount=amount), whose="" if mine else titled(core[0].text), sure=False)
+
+
+_SLIPS = frozenset("ACT ACTS METER TANK TANKWORD TOTE PRESSURE SENSOR".split())
+_HAD = ("used", "had", "took")
+_ME = ("me", "i", "mine")
+_BESIDE = ("and", "then", "and then", "plus", "also", "too", "as well", "-", "while", "but", "&")
 
 
 _OOPS = "(?:no |oops |sorry |actually |wait |oh )*"

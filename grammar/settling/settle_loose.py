@@ -1,0 +1,100 @@
+"""Words that stand loose beside a report: "roughly" at its end, why it was done, what it is announced with. Only ever narrows.
+
+May import: tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.hearing.tokens import Tok, sense
+from grammar.lightclass import replace
+
+_MEASURES = ("NUMBER", "FRACTION", "UNIT")
+_ENDS = ("STOP", "COMMA", "SEMI")
+
+
+def about_so_much(toks: Sequence[Tok]) -> list[Tok]:
+    """ "3ish gallons", "roughly 3ish gallons", "shower 2 gallons, roughly": one "about", and before its number."""
+    found = list(toks)
+    for i in range(1, len(found) - 1):
+        if found[i].text in _BEHIND and found[i - 1].has("NUMBER") and found[i + 1].has("UNIT"):
+            led = i > 1 and found[i - 2].has("ABOUT")
+            found[i - 1 : i + 1] = [replace(found[i], senses=sense("FILLER" if led else "ABOUT")), found[i - 1]]
+    end = len(found)
+    while end and found[end - 1].has("STOP"):
+        end -= 1
+    loose = end > 3 and found[end - 1].has("ABOUT") and found[end - 2].has("COMMA") and found[end - 3].has("UNIT")
+    return [*found[: end - 2], *found[end:]] if loose else found
+
+
+_BEHIND = ("ish", "odd", "or so")
+
+
+def why_so(toks: Sequence[Tok]) -> list[Tok]:
+    """ "low on water, so filled fresh": the reason goes; nothing of ours is named in it."""
+    place = next((n for n, tok in enumerate(toks) if tok.text in _SO and n), None)
+    if place is None or place + 1 >= len(toks):
+        return list(toks)
+    head, tail = toks[:place], toks[place + 1 :]
+    first = next((tok for tok in tail if not tok.has("SELF", "PERSON", "FILLER", "ART")), tail[0])
+    over = any(first.has(cls) and first.senses[cls].form == "past" for cls in _DEEDS)
+    idle = any(tok.has("REMARK") for tok in head) and all(
+        tok.has("REMARK", "WATER", "FILLER", "SELF", "BE", "COMMA", "ART", "ADJ", "AUX", "QSOFT", "SCENE", "AND", "DAY")
+        for tok in head
+    )
+    return list(tail) if over and idle else list(toks)
+
+
+_SO = ("so", "and so", "so then")
+_DEEDS = ("ACT", "WASH", "DO", "DUMP", "FILL", "PUT", "HAUL")
+
+
+def announced(toks: Sequence[Tok], i: int) -> Tok:
+    """ "quick one, shower 2 gal": a question only if one follows."""
+    if toks[i].text not in ANNOUNCED:
+        return toks[i]
+    rest = [tok for tok in toks[i + 1 :] if not tok.has("COMMA", "COLON", "FILLER")]
+    asks = (
+        any(tok.has("QMARK") for tok in rest)
+        or not rest
+        or rest[0].has("QWORD", "AUX", "QLEAD", "LEFT", "STATUS", "DUE")
+    )
+    told = any(tok.has(*_MEASURES) for tok in rest) or any(
+        one.form == "past" for tok in rest for one in tok.senses.values()
+    )
+    return replace(toks[i], senses=sense("FILLER")) if told and not asks else toks[i]
+
+
+ANNOUNCED = frozenset(("quick one", "quick question", "quick q"))
+
+
+def and_one_more(toks: Sequence[Tok]) -> list[Tok]:
+    """ "shower 2 gal, and another shower 3 gal": two of them, and nothing repeated."""
+    found: list[Tok] = []
+    for i, tok in enumerate(toks):
+        after = toks[i + 1] if i + 1 < len(toks) else None
+        noun = after is not None and after.has("ACT") and after.senses["ACT"].form == "noun"
+        told = any(other.has(*_MEASURES) for other in toks[i + 2 :])
+        if noun and tok.text in ("and another", "and one more") and (i or told):
+            found.append(replace(tok, text="and", senses=sense("AND", "and")))
+        elif i and noun and tok.text in ("another", "one more") and toks[i - 1].has("AND", "COMMA", "THEN"):
+            found.append(replace(tok, senses=sense("FILLER"), number=None))
+        else:
+            found.append(tok)
+    return found
+
+
+AFTERWARDS = frozenset(("after", "afterwards", "then after"))
+
+
+def afterwards(toks: Sequence[Tok], i: int) -> Tok:
+    """ "mopped up after with one gallon", "did the dishes after, 2 gal": in what order, where no meter is spoken of."""
+    if toks[i].text not in AFTERWARDS:
+        return toks[i]
+    last = i + 1 == len(toks) or toks[i + 1].has("COMMA", "STOP", "AND") or toks[i + 1].text == "with"
+    done = i and (
+        toks[i - 1].has("ACT", "ACTS", "PARTICLE") or any(one.form == "past" for one in toks[i - 1].senses.values())
+    )
+    measured = any(tok.has("METER", "SAYS", "BEFORE") for tok in toks)
+    return replace(toks[i], senses=sense("FILLER")) if last and done and not measured else toks[i]
