@@ -234,3 +234,28 @@ def test_a_walk_goes_on_after_its_first_mark_was_taken_back(talk: Talk) -> None:
 def test_a_report_of_another_kind_takes_nothing_back_that_was_told_long_ago(talk: Talk) -> None:
     """ "No, I dumped black", a day after fresh was filled: black was dumped, and fresh filled all the same."""
     assert [one["kind"] for one in talk.say("no, I dumped black").recorded] == ["dump"]
+
+
+@pytest.mark.parametrize("again", ["the dishes were 2", "dishes was 2 gal"])
+def test_the_same_use_told_again_with_another_amount_is_asked_about(talk: Talk, again: str) -> None:
+    """ "Dishes 1 gal", "the dishes were 2": besides, or instead. What somebody else used, or another thing, is besides."""
+    talk.say("dishes 1 gal", at("09T08:00"))
+    assert talk.say(again, at("09T08:01")).outcome == "asked"
+    assert talk.say("no", at("09T08:02")).outcome == "answered"
+    assert [one["kind"] for one in talk.say("make that 2 gal", at("09T08:02")).recorded] == ["amend"]
+    assert talk.say("my shower was 2 gal", at("09T08:03")).outcome == "recorded"
+    assert talk.say("Ana's shower was 3 gal", at("09T08:04")).outcome == "recorded"
+    assert talk.say("the shower was 3 gal", at("09T09:04")).outcome == "recorded"
+
+
+def test_how_much_somebody_else_used_is_of_what_was_told_last(talk: Talk) -> None:
+    """ "Ana showered, 2 gal", "and Joss 3"; of dishes that nobody was named with, it is asked what he used it for."""
+    talk.say("Ana showered, 2 gal")
+    other = talk.say("and Joss 3").recorded[0]
+    assert (other["kind"], other["activity"], other["person"]) == ("use", "shower", "Joss")
+    mine = talk.say("and I used 2 gal").recorded[0]
+    assert (mine["activity"], mine["person"]) == ("shower", None)
+    talk.say("dishes 1 gal")
+    assert talk.say("and Joss 3").outcome == "asked"
+    talk.say("dumped grey")
+    assert talk.say("and Joss 3").outcome == "asked"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime, timedelta
 
 from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
@@ -29,6 +30,7 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     activity = _activity(meaning, context)
     if not meaning.done and meaning.when is not None and _is_ahead(meaning, context):
         return _planned(meaning, activity, context)
+    _guard_the_same(meaning, activity, context)
     meaning = _from_where_it_stood(meaning, context)
     if meaning.before is not None or meaning.after is not None:
         return _measured(meaning, activity, context)
@@ -73,6 +75,26 @@ def use(meaning: Use, context: Context) -> list[Draft]:
             | ({"minutes": meaning.minutes} if meaning.minutes else {})
         )
     return drafts
+
+
+_OF_THE_ONE_TOLD = re.compile(r"[a-z ']*\b(?:was|were)\b")
+
+
+def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
+    """ "the dishes were 2" right after "dishes 1 gal": another washing-up, or that one put right."""
+    last = context.latest(lambda entry: True)
+    if last is None or last.kind != "use" or last.activity != activity or context.now - last.heard_at > JUST_NOW:
+        return
+    who = tuple(name.casefold() for name in meaning.people if name)
+    theirs = (last.person.casefold(),) if last.person else ()
+    amount = meaning.amount is not None and meaning.amount.value is not None and meaning.when is None
+    if amount and who == theirs and _OF_THE_ONE_TOLD.match(meaning.text.casefold()):
+        instead = f'If not, say no, and then "make that {meaning.amount.text}".'
+        context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
+
+
+JUST_NOW = timedelta(minutes=10)
+"""So soon after a use, "the dishes were 2" may be about that one. Our own choice, no source."""
 
 
 def _from_where_it_stood(meaning: Use, context: Context) -> Use:

@@ -11,6 +11,7 @@ from grammar import intents as say
 from grammar.frames.deeds import activity, did, with_water
 from grammar.frames.use_readings import readings, up_to
 from grammar.intents import Amount, Intent
+from grammar.lexicon import Sense, lexicon
 from grammar.lightclass import replace
 from grammar.pieces.clause import VOLUMES, Clause, frame
 from grammar.pieces.piece_meanings import Counted, Length
@@ -55,6 +56,8 @@ def use(clause: Clause) -> Intent | None:
     served = name == "cooking" or any(tok.text.endswith("drinks") for tok in clause.words("ACT"))
     if amount is None and ((served and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
         return None
+    if amount is None and length is None and (_of_oneself(clause) or _bathed_somebody(clause, name)):
+        amount = Amount(None)  # from a flannel to a shower it may have been anything
     count, when = _count(clause, counted), _day(clause)
     if when is not None and when.period in ("week", "month", "year") and when.edge is None:
         return None  # "six showers this week": a sum, no event
@@ -82,6 +85,20 @@ def use(clause: Clause) -> Intent | None:
 
 
 _OF_WATER = VOLUMES | {"fraction"}
+
+
+def _of_oneself(clause: Clause) -> bool:
+    return any(tok.text == "washed oneself" for tok in clause.words("ACT"))
+
+
+def _bathed_somebody(clause: Clause, name: str) -> bool:
+    """ "gave Biscuit a bath": a dog or a boy, in a bowl or a tub."""
+    gave = name == "bath" and any(tok.text == "gave" for tok in clause.words("DO"))
+    return gave and any(all(one.cls != "KIN" for one in _senses(who)) for who in clause.people)
+
+
+def _senses(name: str) -> tuple[Sense, ...]:
+    return lexicon().spellings.get(tuple(name.casefold().split()), ())
 
 
 def _flushed_another(clause: Clause) -> bool:

@@ -236,8 +236,9 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         ):
             return False  # "used three pints for soup"
         return follows and (not tok.has("NAMEWORD") or tok.capital or not (set(tok.senses) - {"NAMEWORD"}))
-    if tok.has("KIN") and before.text in ("gave", "bathed") and after is not None and after.has("A"):
-        return True  # "gave gran a bath"
+    bathed = before.text in ("gave", "bathed") and after is not None and after.has("A")
+    if bathed and (tok.has("KIN") or (tok.capital and _new(tok) and any(one.has("ACT") for one in toks[i + 2 :]))):
+        return True  # "gave gran a bath", "gave Biscuit a bath"
     if tok.has("KIN") and before.has("ART") and i > 1:
         return toks[i - 2].text in ("gave", "bathed", "washed") or (follows and toks[i - 2].text in ("for", "by"))
     if before.text in _WAS and after is not None and after.has("POSS") and i + 2 >= len(toks):

@@ -11,7 +11,15 @@ from collections.abc import Collection, Sequence
 from grammar.hearing.clock_words import clock_words, weeks_on
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
-from grammar.settling import settle_asides, settle_deeds, settle_lists, settle_loose, settle_scenes, settle_shares
+from grammar.settling import (
+    settle_asides,
+    settle_deeds,
+    settle_lists,
+    settle_loose,
+    settle_oneself,
+    settle_scenes,
+    settle_shares,
+)
 from grammar.settling import settle_told as told
 from grammar.settling.others import STRANGERS, settle_visitors, strangers, theirs
 from grammar.settling.people import settle_people, spoken_of
@@ -185,6 +193,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["ABOUT"]), settle_loose.about_so_much),
     (frozenset(["so", "and so", "so then"]), settle_loose.why_so),
     (settle_loose.AFTERWARDS, each(settle_loose.afterwards)),
+    (frozenset(["WASH"]), settle_oneself.washed_oneself),
+    (frozenset(["gave"]), settle_oneself.given_a_bath),
     (settle_loose.ANNOUNCED, each(settle_loose.announced)),
     (frozenset(["again"]), each(settle_deeds.once_again)),
     (frozenset(["good"]), each(settle_deeds.a_good_one)),

@@ -25,7 +25,9 @@ def about_so_much(toks: Sequence[Tok]) -> list[Tok]:
     while end and found[end - 1].has("STOP"):
         end -= 1
     loose = end > 3 and found[end - 1].has("ABOUT") and found[end - 2].has("COMMA") and found[end - 3].has("UNIT")
-    return [*found[: end - 2], *found[end:]] if loose else found
+    if not loose or not found[end - 4].has("NUMBER"):
+        return found
+    return [*found[: end - 4], found[end - 1], *found[end - 4 : end - 2], *found[end:]]
 
 
 _BEHIND = ("ish", "odd", "or so")

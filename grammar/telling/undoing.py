@@ -29,9 +29,10 @@ _READINGS = ("reading", "readings")
 
 
 _VERB = "(?:take|get|pull|cross|rub|strike|scrap|scratch|delete|remove|erase|bin|undo|wipe|lose|ditch|void|reverse)"
+_ENTRY = "(?:one|bit|entry|thing|record|message|report|line|change|correction|edit)"
 _WHAT = (
-    "(?:(?:it|that|this|these|those|them|all that|all of that|lot|whole lot)(?: last)?(?: (?:one|bit|entry|thing|record|message|report))?"
-    "|(?:very )?(?:last|latest|previous)(?: (?:one|bit|entry|thing|record|message|report|line))?)"
+    f"(?:(?:it|that|this|these|those|them|all that|all of that|lot|whole lot)(?: last)?(?: {_ENTRY})?"
+    f"|(?:very )?(?:last|latest|previous)(?: {_ENTRY})?)"
 )
 _ASKED = "(?:(?:can|could|would|will|would you mind|do you mind|might) ?(?:you|we|i)? |please |just |go ahead and |(?:you )?better )*"
 _SORRY = "(?:oops |whoops |sorry |no |nah |naw |nope |yeah |ok |okay |um |er |wait |actually |oh |hang on |hold on |ah |damn |my mistake |my bad )*"
