@@ -87,9 +87,14 @@ def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
         return
     who = tuple(name.casefold() for name in meaning.people if name)
     theirs = (last.person.casefold(),) if last.person else ()
-    amount = meaning.amount is not None and meaning.amount.value is not None and meaning.when is None
-    if amount and who == theirs and _OF_THE_ONE_TOLD.match(meaning.text.casefold()):
-        instead = f'If not, say no, and then "make that {meaning.amount.text}".'
+    amount = meaning.amount if meaning.when is None else None
+    if (
+        amount is not None
+        and amount.value is not None
+        and who == theirs
+        and _OF_THE_ONE_TOLD.match(meaning.text.casefold())
+    ):
+        instead = f'If not, say no, and then "make that {amount.text}".'
         context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
 
 

@@ -98,7 +98,8 @@ def _bathed_somebody(clause: Clause, name: str) -> bool:
 
 
 def _senses(name: str) -> tuple[Sense, ...]:
-    return lexicon().spellings.get(tuple(name.casefold().split()), ())
+    found: tuple[Sense, ...] = lexicon().spellings.get(tuple(name.casefold().split()), ())
+    return found
 
 
 def _flushed_another(clause: Clause) -> bool:
