@@ -28,6 +28,7 @@ def talk(tmp_path: Path) -> Iterator[Talk]:
         "is it dangerous to travel with a full black tank",
         "is it safe to climb into the black tank",
         "is it safe to dump here",
+        "is it ok to put antifreeze in the fresh tank",
         "is it safe to put antifreeze in the fresh tank",
         "can we drink it now",
     ],
@@ -136,3 +137,14 @@ def test_without_the_guests_it_lasts_as_long_as_for_those_aboard(talk: Talk) -> 
     assert reply.facts["difference"] > 0.05
     assert reply.facts["probability"] == pytest.approx(alone, abs=0.03)
     assert "without the guests" in reply.answer.casefold()
+
+
+def test_bleach_is_never_to_be_mixed(talk: Talk) -> None:
+    """Acid frees chlorine from bleach, ammonia chloramines: product labels and CDC's cleaning guidance (wording from memory)."""
+    reply = talk.say("is it ok to mix bleach and vinegar in the fresh tank")
+    assert reply.answer.startswith("Never") and "poison gas" in reply.answer
+
+
+def test_what_is_ok_till_a_day_is_asked_of_the_forecast(talk: Talk) -> None:
+    for asked in ("is it ok to wait until Friday", "is it ok to stay till Monday", "is grey ok to Sunday"):
+        assert talk.say(asked).facts["topic"] == "make_it"

@@ -7,6 +7,10 @@ ADVICE: dict[str, str] = {
         "Not for a tank: splashless, scented or thickened bleach has more in it than bleach. "
         "Take plain unscented bleach, and tell me its strength from the label."
     ),
+    "mixed bleach": (
+        "Never: bleach with vinegar, another acid or ammonia makes poison gas. Flush the one out with plenty of water before the other "
+        "goes in; the labels go first."
+    ),
     "the black valve left open": (
         "Better not: with black open the water runs off and what is solid stays behind. Keep it shut until the tank is at least half "
         "full, then dump it all at once."

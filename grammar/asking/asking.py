@@ -34,7 +34,7 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
     toks = _as_times(text, _asked_by_us(toks))
-    safety = ask_safety(toks) or ask_trade(toks)
+    safety = ask_trade(toks) or ask_safety(toks)
     if safety is not None:
         return [replace(safety, text=text.strip())]
     toks, whole = [tok for tok in toks if not tok.has("QLEAD", "QSOFT")], toks

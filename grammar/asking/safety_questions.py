@@ -22,7 +22,7 @@ _HELD = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE", "LEFTOVER")
 _ERRANDS = ("DUMP", "DUMPRUN", "DUMPSITE", "DUMPINGQ", "FILL", "HAUL", "VALVE", "ACT", "ACTS", "USE", "TRIPSQ")
 _NOT_OURS = ("OTHER", "REPORTED")
 _UNTIL = ("UNTIL", "BEFORE", "WEEKDAY", "DAY", "STAYEND", "LEAVINGQ", "TIMEUNIT", "MONTH", "CLOCK", "PART")
-_FOR_OTHERS = ("MAKEIT", "STAY", "STAYING", "STAYEND", "LEAVINGQ", "DEPART", "AWAY", "ACT", "RINSE", "EMERGENCY")
+_FOR_OTHERS = ("MAKEIT", "STAY", "STAYING", "STAYEND", "LEAVINGQ", "DEPART", "AWAY", "ACT", "EMERGENCY")
 """What "safe to" may go on with that is asked of the forecast, the lists, the rinse, or of what may be drunk."""
 
 
@@ -92,9 +92,12 @@ def _drunk(toks: Sequence[Tok]) -> Ask | None:
     return Ask(topic="help", subject="safe to drink") if asks and after and _DRUNK.issuperset(after) else None
 
 
+_FINE = ("ok", "okay", "fine", "alright", "all right")
+
+
 def _deed(toks: Sequence[Tok]) -> Ask | None:
     """ "is it safe to climb into the black tank", "is the fresh tank safe": whatever the deed, no question that the levels could answer."""
-    place = next((n for n, tok in enumerate(toks) if tok.text in _RISK), -1)
+    place = next((n for n, tok in enumerate(toks) if tok.text.removesuffix(" to") in _RISK or _is_fine(toks, n)), -1)
     bleach = any(tok.has("BLEACH") for tok in toks)
     if (
         place < 0
@@ -105,9 +108,22 @@ def _deed(toks: Sequence[Tok]) -> Ask | None:
     rest = [tok for tok in toks[place + 1 :] if not tok.has("QMARK")]
     if not rest and _tank(toks) == "fresh":
         return Ask(topic="help", subject="safe to drink")
-    if not rest or rest[0].text.split()[0] not in ("to", "if", "for", "in", "with"):
+    goes_on = toks[place].text.endswith(" to") or (
+        rest and rest[0].text.split()[0] in ("to", "if", "for", "in", "with")
+    )
+    if not rest or not goes_on:
         return None
     lasting = any(tok.has(*_UNTIL) for tok in rest) or (
         any(tok.has(*_FOR_OTHERS) for tok in rest[:4] if tok.text != "here") and not bleach
     )
-    return None if lasting or "wait" in _words(rest) else Ask(topic="help", subject="safe to do")
+    if lasting or "wait" in _words(rest):
+        return None
+    if any(tok.has("RINSE") for tok in rest[:2]):
+        return Ask(topic="rinse_limit", tank=_tank(toks))
+    return Ask(topic="help", subject="safe to do")
+
+
+def _is_fine(toks: Sequence[Tok], n: int) -> bool:
+    """ "is it ok to …": of a deed; "is grey ok to Sunday" lasts."""
+    to = toks[n].text.endswith(" to") or (n + 1 < len(toks) and toks[n + 1].text.split()[0] == "to")
+    return to and toks[n].text.removesuffix(" to") in _FINE and _words(toks[:n])[-2:] == ["is", "it"]

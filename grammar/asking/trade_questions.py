@@ -59,8 +59,14 @@ def ask_trade(toks: Sequence[Tok]) -> Ask | None:
 
 
 def _bleach(words: Sequence[str], said: set[str], asks: bool) -> str | None:
-    """ "I have splash-less bleach, is that ok", "can I use scented bleach"."""
-    return "the wrong bleach" if "bleach" in said and said & _WRONG_BLEACH and (asks or said & _MAY) else None
+    """ "I have splash-less bleach, is that ok", "can I use scented bleach", "is it ok to mix bleach and vinegar"."""
+    if not said & _BLEACH or not (asks or said & _MAY):
+        return None
+    return "mixed bleach" if said & _NEVER_WITH else "the wrong bleach" if said & _WRONG_BLEACH else None
+
+
+_BLEACH = frozenset(("bleach", "chlorine"))
+_NEVER_WITH = frozenset("mix mixed mixing vinegar acid citric ammonia descaler".split())
 
 
 def _open(toks: Sequence[Tok], said: set[str], asks: bool) -> str | None:
