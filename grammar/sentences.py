@@ -105,6 +105,17 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
         if found and isinstance(found[-1], say.Pressure) and is_that_all_right(part):
             continue  # what is to be said of it stands with what was booked
         meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
+        if meaning is None and found and any(tok.has("TODOQ") for tok in part) and len(part) < _SHORT:
+            then = (
+                "arriving"
+                if isinstance(found[-1], say.Arrive)
+                else "leaving"
+                if isinstance(found[-1], say.Depart)
+                else None
+            )
+            meaning = (
+                [Ask(topic="checklist", subject=then, text=text.strip())] if then else None
+            )  # "… What do I do first?"
         if meaning is None and idle(part) and any(is_question(other) for other in parts[n + 1 :]):
             continue  # "I'm worried about grey. When will it be full?"
         if meaning is None and idle(part) and found and all(isinstance(one, Ask) for one in found):

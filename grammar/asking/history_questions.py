@@ -248,8 +248,11 @@ def uses_now(clause: Clause) -> Ask | None:
     spends = clause.word("USE", "base") is not None or any(
         tok.text in ("go through", "get through") for tok in clause.words("HISTORY")
     )
-    now = clause.word("USE", "ing") is not None and any(tok.text in ("are", "am") for tok in clause.words("AUX"))
-    if now and q(clause, "howmuch", "howmany") and clause.when is None and activity(clause) is None:
+    now = clause.word("USE", "ing", "go") is not None and any(tok.text in ("are", "am") for tok in clause.words("AUX"))
+    daily = q(clause, "what") and any(
+        tok.text == "day" for tok in clause.words("TIMEUNIT")
+    )  # "what are we using a day"
+    if now and (q(clause, "howmuch", "howmany") or daily) and clause.when is None and activity(clause) is None:
         return Ask(topic="activity", subject="a day")  # "how many gallons a day are we using"
     does = any(tok.text in ("do", "does") for tok in clause.words("AUX"))
     one = clause.people or any(tok.text in ("i", "each of us") for tok in clause.words("SELF")) or clause.has("EACH")

@@ -42,7 +42,10 @@ from grammar.pieces.piece_meanings import Length
 @rule("EXPLAIN")
 def _explain(clause: Clause) -> Ask | None:
     now = clause.pieces[0].kind == "when" and clause.when is not None and clause.when.now
-    if only(Clause(list(clause.pieces[1:])) if now else clause, "EXPLAIN"):  # "now how do you know that"
+    now = now or (clause.pieces[0].has("AND", "BUT") and len(clause.pieces) > 1)
+    if only(
+        Clause(list(clause.pieces[1:])) if now else clause, "EXPLAIN"
+    ):  # "now how do you know that", "and what's that based on"
         return Ask(topic="explain")
     others = [
         piece

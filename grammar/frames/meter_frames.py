@@ -101,4 +101,5 @@ def reset(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return None if clause.tanks == ("fresh",) else say.Dump(() if every else clause.tanks, every, when=clause.when)
     if clause.word("TANKWORD"):
         return say.Dump(when=clause.when)
-    return say.ResetSomething(it=clause.word("IT") is not None, when=clause.when)
+    it = clause.word("IT") is not None or any(tok.text.endswith(" it") for tok in clause.words("RESET"))
+    return say.ResetSomething(it=it, when=clause.when)

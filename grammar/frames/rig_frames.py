@@ -75,7 +75,7 @@ def tank_gone(clause: Clause) -> Intent | None:
     return say.SetTank(tank=tanks[0], kind=say.KINDS.get(tanks[0]), gone=True)
 
 
-@frame("tote size", "TOTE", "amount HOLDS TARE HAVE LEVELWORD NEW", rank=1)
+@frame("tote size", "TOTE", "amount HOLDS TARE HAVE LEVELWORD NEW BOUGHT", rank=1)
 def tote_size(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is None or amount.value is None:

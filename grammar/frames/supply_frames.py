@@ -99,12 +99,17 @@ def _upon(clause: Clause) -> Literal["tank", "hookup"] | None:
         cls
         for before, here in pairwise(pieces)
         for cls in ("PUMP", "HOOKUP")
-        if (here.has(cls) and before.toks[0].text in ("on", "onto")) or (before.has(cls) and here.toks[0].text == "on")
+        if (here.has(cls) and before.toks[0].text in ("on", "onto"))
+        or (before.has(cls) and here.toks[0].text == "on")
+        or (here.has(cls) and before.toks[0].text in _TO and clause.has("SWITCH"))
     }
     led -= off if len(led) == 2 else set()  # "pump's on city water's off"
     said = {cls for cls in ("PUMP", "HOOKUP") if clause.word(cls) is not None}
     off_first = clause.has("WATER", "WATERHERE") or len(said) == 2
     return ("tank" if led == {"PUMP"} else "hookup") if len(led) == 1 and off_first else None
+
+
+_TO = ("to", "over to", "back to", "on to", "over onto", "onto")
 
 
 def _merely_linked(clause: Clause) -> bool:

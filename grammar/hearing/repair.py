@@ -138,5 +138,5 @@ SOUND_ALIKE: dict[str, tuple[str, ...]] = {
     "brash": ("brush",), "pomp": ("pump",), "dumb": ("dump",), "gravy": ("grey",), "plaque": ("black",), "foal": ("full",), "fool": ("full",),
     "hail": ("haul",), "hailed": ("hauled",), "howled": ("hauled",), "quota": ("quarter",), "shade": ("shaved",), "mobbed": ("mopped",),
     "prince": ("rinse",), "mins": (), "than": ("then",),
-    "dew": ("due",), "whey": ("weigh",), "do": ("due",), "leek": ("leak",),
+    "dew": ("due",), "whey": ("weigh",), "do": ("due",), "leek": ("leak",), "hear": ("here",),
 }  # fmt: skip

@@ -78,7 +78,7 @@ from grammar.settling.settle_tanks import (
     tap_of_the_tank,
     verb_and_particle,
 )
-from grammar.settling.settle_trip import dated, guests_here, home, is_with_us, out_for, plus_guests
+from grammar.settling.settle_trip import back_for, dated, guests_here, home, is_with_us, out_for, plus_guests
 from grammar.settling.settle_uses import (
     EACH_TIME,
     LOADS,
@@ -104,6 +104,7 @@ from grammar.settling.settle_uses import (
     when_we,
     which_one,
 )
+from grammar.settling.settle_went import from_one_to_the_other, gone_in_the_tote, order_done, weight_by_ear, went_and
 from grammar.settling.settle_words import (
     a_lot,
     adjective,
@@ -142,6 +143,14 @@ def settle(
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("second no one may march mar sat sun after afterwards").split()), each(month_or_verb)),
     (frozenset(["past", "passed"]), past_a_reading),
+    (frozenset(["PUMP", "HOOKUP"]), from_one_to_the_other),
+    (frozenset(["AWAYTO", "DUMPSITE", "DUMP"]), gone_in_the_tote),
+    (
+        frozenset("gone|went|been|went ahead|gone ahead|went off|went out|have gone|has gone|are gone|up".split("|")),
+        went_and,
+    ),
+    (frozenset("done|complete|completed|finished|all done|sorted|is done".split("|")), order_done),
+    (frozenset(["wait"]), each(weight_by_ear)),
     (settle_scenes.OUTDOORS, settle_scenes.taken_outside),
     (frozenset(["FULLNESS"]), each(settle_scenes.full_of)),
     (frozenset(["had", "have had", "got"]), settle_scenes.had_it_done),
@@ -278,6 +287,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["tap", "taps", "cock", "stopcock"]), each(tap_of_the_tank)),
     (frozenset(["HOLDS"]), it_holds),
     (frozenset(["i mean", "i meant", "that is"]), named_after),
+    (frozenset(["AWAY"]), back_for),
     (frozenset(["home"]), each(home)),
     (frozenset(["+", "plus"]), plus_guests),
     (frozenset(["TIMEUNIT"]), each(out_for)),

@@ -23,6 +23,11 @@ def _at_end(toks: Sequence[Tok], i: int) -> bool:
 def sized(toks: Sequence[Tok]) -> list[Tok]:
     """ "our black tank is a 32 gallon one", "the tote is a 15 gallon model": what it holds."""
     found = list(toks)
+    hedged = any(tok.text in _KIND_OF for tok in toks[4:])
+    if hedged and any(tok.has("TANK", "TOTE") for tok in toks[:3]):
+        found = [
+            tok for tok in toks if tok.text not in ("actually", "really", "only")
+        ]  # "our grey tank's actually a 42 gallon one"
     for i in range(len(found) - 4):
         be, a, number, unit, kind = found[i : i + 5]
         if (

@@ -49,6 +49,38 @@ def home(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("BACK", "back", "past")) if tok.text == "home" and opens and timed else tok
 
 
+_MEALS = {
+    "supper": "evening", "dinner": "evening", "tea": "evening", "tonight": "evening", "the evening": "evening", "sunset": "dusk", "dark": "dusk",
+    "lunch": "midday", "lunchtime": "midday", "breakfast": "morning", "bedtime": "night", "bed": "night",
+}  # fmt: skip
+_FOR = ("for", "in time for", "at", "before")
+
+
+def back_for(toks: Sequence[Tok]) -> list[Tok]:
+    """ "heading out, back for supper": until when, once it is said that they go; by itself "back for supper" is a return."""
+    found = list(toks)
+    for i in range(1, len(toks) - 1):
+        goes = any(tok.has("AWAY") for tok in toks[:i])
+        if not goes or not (toks[i].has("BACK", "BEBACK") or toks[i].text == "home"):
+            continue
+        said = " ".join(tok.text for tok in toks[i + 1 : i + 4] if not tok.has("STOP", "COMMA"))
+        for lead in _FOR:
+            meal = said.removeprefix(f"{lead} ")
+            if meal == said or meal.removesuffix(" time") not in _MEALS:
+                continue
+            last = min(len(toks), i + 4) - 1
+            while toks[last].has("STOP", "COMMA"):
+                last -= 1
+            if last + 1 < len(toks) and not toks[last + 1].has("STOP", "COMMA", "AND"):
+                continue
+            start, end = toks[i + 1].start, toks[last].end
+            by = Tok("by", start, start + 1, sense("BY", "by"))
+            part = Tok(meal, start + 1, end, sense("PART", _MEALS[meal.removesuffix(" time")]))
+            home = replace(toks[i], senses=sense("BACK", "back", "past"), text="back")
+            return [*found[:i], home, by, part, *found[last + 1 :]]
+    return found
+
+
 def plus_guests(toks: Sequence[Tok]) -> list[Tok]:
     """ "+2 guests Saturday", "plus one guest till Sunday": so many more than us."""
     lead = next((n for n, tok in enumerate(toks) if not tok.has("FILLER")), None)

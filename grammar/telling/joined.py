@@ -193,7 +193,7 @@ def distinct(made: list[Intent]) -> list[Intent]:
         if (
             isinstance(plan, say.Away)
             and isinstance(one, say.Away)
-            and one.text.casefold().startswith(("back", "home"))
+            and one.text.casefold().startswith(("back", "home", "be back"))
         ):
             kept[-1] = replace(plan, until=plan.until or one.until)  # "gone to the beach, back by 4"
             continue
@@ -239,7 +239,11 @@ _ALONE = ("just me", "only me", "me only", "me alone", "just myself", "only myse
 def _to_be_back(out: say.Away, home: say.Back) -> bool:
     """Whether "back" beside "heading out" tells when they mean to return: nothing says that both are over."""
     now = home.when is not None and home.when.now
-    return out.when is None and not now and home.text.casefold().split()[:1] in (["back"], ["home"], ["will"])
+    return (
+        (out.when is None or out.when.now)
+        and not now
+        and home.text.casefold().split()[:1] in (["back"], ["home"], ["will"])
+    )
 
 
 def _emptied(level: say.Level, dump: say.Dump) -> bool:

@@ -37,10 +37,12 @@ def is_question(toks: Sequence[Tok]) -> bool:
         return True
     if toks[0].text == "any" and first.has("ROOM", "ROOMQ", "LEFTOVER"):
         return True  # "any room for the dishes tonight"
-    if not first.has("QWORD", "PREP", "AT", "LEFT", "AUX", "PERDAY", "DAY", "TODOQ") and first.text not in _BE:
+    if not first.has("QWORD", "PREP", "AT", "LEFT", "AUX", "PERDAY", "DAY", "TODOQ", "SHOW") and first.text not in _BE:
         return False
     core = [tok for tok in toks if not _dropped(tok)]
     after = toks[toks.index(first) + 1 :]
+    if first.has("SHOW") and first.text.split()[0] == "what":
+        return True  # "what are we hauling in water weight"
     if first.text == "did" and after and after[0].text in ("a", "an"):
         return False  # "did a black tank rinse"
     if first.text in _BE and after and after[0].text in ("that", "this"):

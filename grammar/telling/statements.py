@@ -195,6 +195,12 @@ def _weighty(meaning: Intent) -> bool:
         return bool(meaning.tanks) or meaning.every
     if isinstance(meaning, say.Back) and meaning.to_come:
         return True
+    if (
+        isinstance(meaning, say.Away)
+        and meaning.until is not None
+        and meaning.text.casefold().startswith(("back", "home"))
+    ):
+        return True  # "heading into town now back for supper"
     if isinstance(meaning, say.Back | say.Away | say.Depart | say.Party):
         return meaning.text.casefold().startswith(("we", "i ", "i'm", "just", "heading", "headed"))
     return not isinstance(meaning, say.ResetSomething)

@@ -1,0 +1,126 @@
+"""What the neighbours decide of going and changing over: from one supply to the other, a full tote that is gone, "went and dumped",
+"dump black: done". Like settle.py it only ever narrows. May import: tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.hearing.tokens import Tok, sense
+from grammar.lightclass import replace
+
+_CHANGED = frozenset(
+    (
+        "changed|changed over|switched|switched over|swapped|swapped over|moved|moved over|went|gone|flipped|flipped over|turned|have gone"
+    ).split("|")
+)
+_FROM = frozenset(("from", "off", "off of", "away from"))
+_ONTO = frozenset(("to", "onto", "on to", "over to", "over onto", "back to", "back onto", "on"))
+_SUPPLIES = ("PUMP", "HOOKUP")
+
+
+def _supply(toks: Sequence[Tok], i: int) -> int:
+    """The place behind the supply that is named at `i`; `i` itself where none is."""
+    while i < len(toks) and toks[i].has("ART", "FILLER"):
+        i += 1
+    if i < len(toks) and toks[i].text == "city" and i + 1 < len(toks) and toks[i + 1].text == "water":
+        return i + 2
+    if i < len(toks) and (
+        toks[i].has(*_SUPPLIES, "TANKWORD") or (toks[i].has("TANK") and toks[i].senses["TANK"].value == "fresh")
+    ):
+        return i + 1
+    return -1
+
+
+def from_one_to_the_other(toks: Sequence[Tok]) -> list[Tok]:
+    """ "changed over from city water to the pump": what it is now counts, and what it was is left out."""
+    for i in range(len(toks) - 2):
+        verb = i - 1
+        while verb > 0 and (toks[verb].has("FILLER") or toks[verb].text in ("over", "back", "water", "it")):
+            verb -= 1
+        joined = toks[i].text in ("went from", "gone from", "moved from", "changed from", "switched from")
+        verb = i if joined else verb
+        if verb < 0 or not (joined or toks[verb].text in _CHANGED):
+            continue
+        city = toks[i].text == "from city" and toks[i + 1].text == "water"
+        here = i + 2 if city else _supply(toks, i + 1) if joined or toks[i].text in _FROM else -1
+        if here < 0 or here >= len(toks) or toks[here].text not in _ONTO or _supply(toks, here + 1) < 0:
+            continue
+        switched = replace(toks[verb], text="switched", senses=sense("SWITCH", "switch", "past"))
+        to = replace(toks[here], senses=sense("ONTO", "to"))
+        return [*toks[:verb], switched, to, *toks[here + 1 :]]
+    return list(toks)
+
+
+_GONE = frozenset("gone|went|are gone|is gone|have gone|has gone|away|off|was gone|was off".split("|"))
+_BETWEEN = ("FILLER", "BE", "POSS", "AUX", "ADJ")
+
+
+def gone_in_the_tote(toks: Sequence[Tok]) -> list[Tok]:
+    """ "one full tote of grey gone to the dump station", "two totes of black away to the dump": it was hauled there."""
+    first = next((n for n, tok in enumerate(toks) if tok.text.split()[-1] in ("tote", "totes")), len(toks))
+    for i in range(first + 2, len(toks)):
+        tank = i - 1
+        while tank > 0 and toks[tank].has(*_BETWEEN):
+            tank -= 1
+        if tank <= first or not toks[tank].has("TANK") or toks[tank - 1].text != "of":
+            continue
+        hauled = replace(toks[i], text="hauled", senses=sense("HAUL", "haul", "past"))
+        went = toks[i].has("DUMP") and toks[i].text.split()[0] in ("went", "been", "gone")
+        if went:
+            return [*toks[: tank + 1], hauled, *toks[i + 1 :]]
+        if toks[i].text in _GONE and i + 1 < len(toks) and toks[i + 1].has("AWAYTO", "DUMPSITE"):
+            return [*toks[: tank + 1], hauled, *toks[i + 2 :]]
+    return list(toks)
+
+
+_WENT = frozenset("gone|went|been|went ahead|gone ahead|went off|went out|have gone|has gone|are gone|up".split("|"))
+_DEEDS = ("ACT DUMP FILL RESET OPEN SHUT CHANGE HAUL DO WASH RINSE PUT SANITISE STOW OUTON").split()
+_LED = ("SELF", "PRONOUN", "PERSON", "KIN", "POSS", "FILLER", "BE", "AUX")
+
+
+def went_and(toks: Sequence[Tok]) -> list[Tok]:
+    """ "I've gone and opened the grey valve", "we went ahead and dumped grey": going says nothing of what was done."""
+    for i in range(1, len(toks) - 1):
+        start = i - 1
+        if toks[start].has("QSOFT") and toks[start].text == "ahead" and start:
+            start -= 1
+        done = toks[i + 1]
+        past = any(done.has(cls) and done.senses[cls].form == "past" for cls in _DEEDS)
+        led = start and all(tok.has(*_LED) or not tok.known for tok in toks[:start])
+        if toks[i].text == "and" and past and led and toks[start].text in _WENT:
+            return [*toks[:start], *toks[i + 1 :]]
+    return list(toks)
+
+
+_FINISHED = frozenset("done|complete|completed|finished|all done|sorted|is done".split("|"))
+_ORDERS = ("DUMP", "FILL", "RESET")
+_THEIRS = ("TANK", "TANKS", "TANKWORD", "METER", "ART", "COLON", "COMMA", "AND", "DASH", "FILLER")
+
+
+def order_done(toks: Sequence[Tok]) -> list[Tok]:
+    """ "dump black: done", "emptying grey done": an order, or a line of a list, that has been carried out."""
+    core = [tok for tok in toks if not tok.has("STOP")]
+    if len(core) < 3 or core[-1].text not in _FINISHED:
+        return list(toks)
+    verb = core[0]
+    cls = next((one for one in _ORDERS if verb.has(one) and verb.senses[one].form in ("base", "ing")), None)
+    named = any(tok.has("TANK", "TANKS", "METER") for tok in core[1:-1])
+    if cls is None or not named or not all(tok.has(*_THEIRS) for tok in core[1:-1]):
+        return list(toks)
+    done = replace(verb, senses=sense(cls, verb.senses[cls].value or "", "past"))
+    return [done, *[tok for tok in core[1:-1] if not tok.has("COLON", "COMMA", "DASH") or tok.has("AND")]]
+
+
+def weight_by_ear(toks: Sequence[Tok], i: int) -> Tok:
+    """ "how much does our water wait": what it weighs, as a phone hears it."""
+    tok = toks[i]
+    asks = (
+        bool(toks)
+        and toks[0].text in ("how much", "what")
+        and len(toks) > 1
+        and toks[1].text in ("does", "do", "will", "would")
+    )
+    end = all(other.has("QMARK", "FILLER", "STOP") for other in toks[i + 1 :])
+    ours = any(other.has("WATER", "WATERHERE", "TOTE", "TANK") for other in toks)
+    return replace(tok, senses=sense("WEIGHT", "weight")) if tok.text == "wait" and asks and end and ours else tok
