@@ -69,7 +69,7 @@ def flows_of(scene: Scene, start: datetime, end: datetime) -> list[usage.Flow]:
     passing.pass_time(world, cut)
     book: list[Posting] = []
     fold(later[whole:], world, book)
-    return usage.flows(book, ["hookup", *(tank.name.casefold() for tank in world.rig.of_kind("fresh"))])
+    return usage.flows(book, ["hookup", *(tank.name.casefold() for tank in world.rig.of_kind("fresh"))], cut)
 
 
 def _settled_before(start: datetime, scene: Scene) -> datetime:

@@ -55,15 +55,16 @@ def uses(entries: Iterable[Entry], start: datetime | None = None, end: datetime 
     ]
 
 
-def flows(postings: Iterable[Posting], supplies: Iterable[str]) -> list[Flow]:
-    """The indoor use that the ledger knows of. supplies: the accounts it comes from (the tap and the fresh tanks).
+def flows(postings: Iterable[Posting], supplies: Iterable[str], since: datetime | None = None) -> list[Flow]:
+    """The indoor use that the ledger knows of. supplies: the accounts it comes from (the tap and the fresh tanks). since: when the postings
+    begin, the first of them telling of what ran from then on.
 
     What was expected between two events is laid over that time; what a reading adds is laid over the time since the reading before. What
     it takes back is taken from where it had been laid; uses that were logged stay at their moment.
     """
     sources = set(supplies)
     found: list[Flow] = []
-    passed: tuple[datetime, datetime] | None = None
+    passed = (since, since) if since is not None else None
     readings: dict[str, _Read] = {}
     for posting in postings:
         supply = posting.source if posting.source in sources else posting.target
@@ -78,7 +79,8 @@ def flows(postings: Iterable[Posting], supplies: Iterable[str]) -> list[Flow]:
             continue
         litres = posting.litres if posting.source == supply else -posting.litres
         at = posting.at
-        last = readings.setdefault(supply, _Read(found[0][0] if found else at, found[0][0] if found else at))
+        first = since or (found[0][0] if found else at)
+        last = readings.setdefault(supply, _Read(first, first))
         if posting.why == "entry":
             start = at
             last.logged.append(len(found))
