@@ -420,7 +420,7 @@ def test_a_tank_that_would_have_run_over_is_asked_after(bare: Talk) -> None:
 
 def test_what_ran_between_an_evening_reading_and_a_morning_one_is_told_of_both_days_once(bare: Talk) -> None:
     """5 gal by six in the evening, 30 by eight in the morning: the two days come to 30."""
-    bare.say("reset the meter", at("10T08:00"))
+    bare.say("reset the meter", at("10T00:01"))
     bare.say("meter 5", at("10T18:00"))
     bare.say("meter 30", at("11T08:00"))
     days = [bare.say(f"what did we use {day}", at("11T08:01")).facts["litres"] for day in ("yesterday", "today")]
