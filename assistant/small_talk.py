@@ -33,6 +33,11 @@ HEARD_AS = {
 
 def not_a_report(meaning: NotAReport) -> Answer:
     """Understood, and rightly not booked: says so in a sentence."""
+    if meaning.why == "visitor":
+        raise AskBack(
+            "Are they aboard with you? Then say it with a name, for example: Ana showered, 2 gal. Nothing is recorded yet.",
+            "statement",
+        )
     return Answer(HEARD_AS.get(meaning.why, "Nothing is recorded."), {"topic": "not_a_report", "why": meaning.why})
 
 

@@ -78,7 +78,8 @@ class Amend(Intent):
     correction ("make that", "I meant"); "it was black" may be about something else. `took`: "it took 12 gal" tells what went through
     whatever was told last, and corrects no reading. `whose`: of the use of that person, "" for the one who speaks
     ("mine was 8"), "he" and "she" for the one who was named last.
-    `named`: the activity of the change tells which use it is, and stays ("the cooking was 2 litres, not 1")."""
+    `named`: the activity of the change tells which use it is, and stays ("the cooking was 2 litres, not 1").
+    `times`: so many times what was said ("double that"). `without`: of the tanks told of, the one named was not meant ("not black")."""
 
     change: Fragment = Fragment()
     whole: Intent | None = None
@@ -86,6 +87,8 @@ class Amend(Intent):
     took: bool = False
     whose: str | None = None
     named: bool = False
+    times: float | None = None
+    without: bool = False
 
 
 @dataclass(frozen=True)

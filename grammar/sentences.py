@@ -26,6 +26,7 @@ from grammar.telling.mood import broken_off, is_question, mood
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, only_why, whole_reply
 from grammar.telling.small_lists import small_uses
+from grammar.telling.so_much_of_it import not_that_tank, so_many_times
 from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
 from grammar.telling.together import arrivals, settled
@@ -57,6 +58,8 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
         or undo(toks)
         or stands_at(text, toks)
         or whose(text, toks)
+        or so_many_times(toks)
+        or not_that_tank(toks)
         or amend(text, toks)
         or put_right(text, toks)
     )
@@ -338,4 +341,16 @@ def _not_a_report(text: str, toks: Sequence[Tok], why: str) -> list[Intent] | No
         why not in ("other_people", "reported") or not any(tok.has(*_OF_WATER) for tok in toks)
     ):
         return None  # "when does the camp office open" is about nothing of ours
-    return [NotAReport(why=why, text=text.strip())]
+    return [NotAReport(why="visitor" if _a_visitor(toks, why) else why, text=text.strip())]
+
+
+_VISITORS = frozenset("sister brother cousin aunt uncle niece nephew buddy mate friend parents".split())
+
+
+def _a_visitor(toks: Sequence[Tok], why: str) -> bool:
+    """ "my sister showered, 2 gal": ours if she is aboard."""
+    others = [i for i, tok in enumerate(toks) if tok.has("OTHER")]
+    near = all(i and toks[i].text in _VISITORS and toks[i - 1].text in ("my", "our") for i in others)
+    told = any(tok.has("UNIT") for tok in toks) and any(tok.has("ACT", "ACTS") for tok in toks)
+    elsewhere = any(tok.has("RIG", "ELSEWHERE", "FUTURE", "NEG", "IF", "REPORTED", "POSS") for tok in toks)
+    return why == "other_people" and bool(others) and near and told and not elsewhere

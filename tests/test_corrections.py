@@ -259,3 +259,53 @@ def test_how_much_somebody_else_used_is_of_what_was_told_last(talk: Talk) -> Non
     assert talk.say("and Joss 3").outcome == "asked"
     talk.say("dumped grey")
     assert talk.say("and Joss 3").outcome == "asked"
+
+
+@pytest.mark.parametrize(
+    ("said", "gallons"),
+    [("double that", 4.0), ("no, make it double", 4.0), ("half that", 1.0), ("it was twice that", 4.0)],
+)
+def test_so_many_times_what_was_told_last(talk: Talk, said: str, gallons: float) -> None:
+    """Of the one entry with an amount; what was told by readings, or two at once, is asked about."""
+    talk.say("shower 2 gal")
+    fixed = talk.say(said)
+    assert fixed.recorded[0]["litres"] == pytest.approx(gallons * GALLON, abs=0.01)
+    talk.say("shower 2 gal and dishes 1 gal")
+    assert talk.say(said).outcome == "asked"
+    talk.say("shower from 12.3 to 14.6")
+    assert talk.say(said).outcome == "asked"
+
+
+def test_what_is_usual_stays_an_estimate_when_doubled(talk: Talk) -> None:
+    """ "Showered", "double that": nobody has measured it."""
+    talk.say("showered")
+    talk.say("double that")
+    assert "about" in talk.say("what did we use today").answer
+
+
+@pytest.mark.parametrize("said", ["not black", "not the black though"])
+def test_a_tank_that_was_not_dumped_is_taken_back(talk: Talk, said: str) -> None:
+    """ "Dumped grey and black", "not black"; of one tank alone it is asked."""
+    _, black = talk.say("dumped grey and black").recorded
+    assert [(one["kind"], one["of"]) for one in talk.say(said).recorded] == [("undo", black["id"])]
+    talk.say("dumped black")
+    assert talk.say(said).outcome == "asked"
+
+
+def test_no_black_may_deny_or_correct_so_it_is_asked(talk: Talk) -> None:
+    """ "No black" after two tanks: taken back only after a yes."""
+    _, black = talk.say("dumped grey and black").recorded
+    assert talk.say("no black").outcome == "asked"
+    assert [(one["kind"], one["of"]) for one in talk.say("yes").recorded] == [("undo", black["id"])]
+
+
+def test_a_relation_may_be_aboard(talk: Talk) -> None:
+    """ "My sister showered, 2 gal" is asked about; her own rig, and what she will do, are not ours."""
+    assert talk.say("my sister showered 2 gal").outcome == "asked"
+    assert talk.say("never mind").outcome == "answered"
+    for other in (
+        "the neighbour showered 2 gal",
+        "my sister's rig used 20 gal in the shower",
+        "my sister will shower 2 gal",
+    ):
+        assert talk.say(other).outcome == "answered", other

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.interpret import changed, use
+from assistant.interpret import changed, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.interpret.taking_back import just_undone
@@ -59,6 +59,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         raise AskBack("What took that? Say it with the amount, for example: shower used 2 gal.", "statement")
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
+    if meaning.times is not None or meaning.without:
+        return so_much_of_it.changed(meaning, targets, context)
     if meaning.named:
         return _of_that_name(meaning, context)
     if meaning.whose is not None:
