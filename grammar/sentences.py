@@ -344,13 +344,20 @@ def _not_a_report(text: str, toks: Sequence[Tok], why: str) -> list[Intent] | No
     return [NotAReport(why="visitor" if _a_visitor(toks, why) else why, text=text.strip())]
 
 
-_VISITORS = frozenset("sister brother cousin aunt uncle niece nephew buddy mate friend parents".split())
+_SIBLINGS = frozenset(
+    ("sis", "bro", "lil sis", "lil bro", "little sis", "big bro", "big sis", "little sister", "little brother")
+)
+_VISITORS = frozenset("sis bro sister brother cousin aunt uncle niece nephew buddy mate friend parents".split())
 
 
 def _a_visitor(toks: Sequence[Tok], why: str) -> bool:
     """ "my sister showered, 2 gal": ours if she is aboard."""
     others = [i for i, tok in enumerate(toks) if tok.has("OTHER")]
-    near = all(i and toks[i].text in _VISITORS and toks[i - 1].text in ("my", "our") for i in others)
+    near = all(
+        toks[i].text.split()[-1] in _VISITORS
+        and (toks[i].text in _SIBLINGS or (i and toks[i - 1].text in ("my", "our")))
+        for i in others
+    )
     told = any(tok.has("UNIT") for tok in toks) and any(tok.has("ACT", "ACTS") for tok in toks)
     elsewhere = any(tok.has("RIG", "ELSEWHERE", "FUTURE", "NEG", "IF", "REPORTED", "POSS") for tok in toks)
     return why == "other_people" and bool(others) and near and told and not elsewhere

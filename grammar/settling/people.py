@@ -221,8 +221,9 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         return True
     if before.has("AND", "COMMA") and i > 1 and toks[i - 2].has("PERSON") and not tok.has("NUMBER"):
         return after is None or before.has("AND") or after.has("NUMBER", "ACT", "FRACTION", "PREP")
-    if after is None and before.has("AMEND") and before.text.split()[0] in _PUT_TO:
-        return True  # "make the person Theo", "put it under Theo"
+    order = toks[i - 2] if tok.has("KIN") and before.has("ART") and i > 1 else before
+    if after is None and order.has("AMEND") and order.text.split()[0] in _PUT_TO:
+        return True  # "make the person Theo", "put it under Theo", "put that down to the wife"
     follows = after is None or after.has(*_AFTER_FOR)
     if before.text in _ME and i > 1 and toks[i - 2].text == "not":
         return after is None  # "not me Joss"

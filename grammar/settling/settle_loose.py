@@ -100,3 +100,69 @@ def afterwards(toks: Sequence[Tok], i: int) -> Tok:
     )
     measured = any(tok.has("METER", "SAYS", "BEFORE") for tok in toks)
     return replace(toks[i], senses=sense("FILLER")) if last and done and not measured else toks[i]
+
+
+def made_to(toks: Sequence[Tok]) -> list[Tok]:
+    """ "mom made me do the dishes": done by the one who speaks."""
+    found = list(toks)
+    for i in range(1, len(found) - 2):
+        who, verb = found[i + 1], found[i + 2]
+        if (
+            found[i].text not in ("made", "had")
+            or who.text not in ("me", "us")
+            or found[i - 1].text in ("not", "never")
+        ):
+            continue
+        doing = next(
+            (cls for cls in ("DO", "WASH", "DUMP", "FILL") if verb.has(cls) and verb.senses[cls].form == "base"), None
+        )
+        if doing is None or any(tok.has("COMMA", "AND", "STOP") for tok in found[:i]):
+            continue
+        past = "did" if verb.text == "do" else verb.text
+        done = replace(verb, text=past, senses=sense(doing, verb.senses[doing].value, "past"))
+        return [
+            replace(who, text="i" if who.text == "me" else "we", senses=sense("SELF", "self")),
+            done,
+            *found[i + 3 :],
+        ]
+    return found
+
+
+def night_of(toks: Sequence[Tok], i: int) -> Tok:
+    """ "pasta night, 1.5 gal": what there was to eat, and no hour."""
+    tok, before = toks[i], toks[i - 1] if i else None
+    eaten = before is not None and before.has("ACT") and before.senses["ACT"].form == "thing"
+    last = i + 1 == len(toks) or toks[i + 1].has("COMMA", "COLON", "NUMBER", "FRACTION")
+    return replace(tok, senses=sense("FILLER")) if tok.text == "night" and eaten and last and i == 1 else tok
+
+
+def forgotten(toks: Sequence[Tok], i: int) -> Tok:
+    """ "forgot, shower last night 2 gal", "forgot: dishes 1 gal": to tell of it."""
+    tok = toks[i]
+    led = tok.text in FORGOT and not any(other.known and not other.has("FILLER", "SELF") for other in toks[:i])
+    marked = led and i + 2 < len(toks) and toks[i + 1].has("COMMA", "COLON")
+    return replace(tok, senses=sense("FILLER")) if marked and any(other.has("UNIT") for other in toks[i:]) else tok
+
+
+FORGOT = frozenset(("forgot", "forgotten", "nearly forgot", "almost forgot"))
+
+
+def all_bathed(toks: Sequence[Tok]) -> list[Tok]:
+    """ "bathed all three kids", "kids are all bathed", "kids all bathed": the children, and no tanks."""
+    found = list(toks)
+    for i, tok in enumerate(found):
+        if not tok.has("TANKS") or tok.text.split()[0] not in ("all", "both"):
+            continue
+        after = found[i + 1] if i + 1 < len(found) else None
+        if (
+            after is not None
+            and after.has("GROUP", "KIN")
+            and i
+            and any(one.form == "past" for one in found[i - 1].senses.values())
+        ):
+            return [*found[:i], *found[i + 1 :]]
+        if after is not None and after.has("ACT") and after.senses["ACT"].form == "past" and i > 1:
+            head = i - 1 if found[i - 1].has("BE") else i
+            if found[head - 1].has("GROUP"):
+                return [*found[:head], *found[i + 1 :]]
+    return found

@@ -17,6 +17,7 @@ from grammar.telling.excuses import only_so_much, without_excuse
 from grammar.telling.left_out import not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.replies import BESIDES, as_well, fragment
+from grammar.telling.so_much_of_it import but_it_was
 from grammar.telling.statements import clause_of, statements
 
 _WEAK = frozenset(("was", "it was", "that was"))
@@ -24,7 +25,7 @@ _WEAK = frozenset(("was", "it was", "that was"))
 
 def amend(text: str, toks: list[Tok]) -> Intent | None:
     """A change of what was said last; None if these words are no correction."""
-    toks = _but_what_stays(toks)
+    toks = but_it_was(_but_what_stays(toks))
     texts = {tok.text for tok in toks}
     swapped = _not_this(text, toks) or _not_so_much(text, toks) if "not" in texts else None
     swapped = swapped or (_made(text, toks) if not _MAKE.isdisjoint(texts) else None)
@@ -208,8 +209,10 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     core = _lead_first(toks)
     while len(core) > 1 and core[0].text == "no" and core[1].text == "no":
         core = core[1:]
-    while core and core[0].has("FILLER", "COMMA", "STOP") and not core[0].has("AMEND", "NO"):
+    while core and core[0].has("FILLER", "COMMA", "STOP", "JEST") and not core[0].has("AMEND", "NO"):
         core = core[1:]
+    if len(core) > 2 and core[0].has("ART") and core[1].has("AMEND") and core[1].text in _APOLOGIES:
+        core = core[1:]  # "my mistake, 2 gal"
     while len(core) > 2 and core[0].has("NO") and core[1].text in _TITLES:
         core = [core[0], *core[2:]]
     taken = 0

@@ -53,3 +53,20 @@ def not_that_tank(toks: Sequence[Tok]) -> Intent | None:
 
 
 _SOFT = ("though", "sorry", "actually", "wait", "oops", "but", "yet")
+
+
+def but_it_was(toks: list[Tok]) -> list[Tok]:
+    """ "I said 3 but it was 2", "I put 3 gal, should be 2": what was said is passed over."""
+    core = [tok for tok in toks if not tok.has("ART", "FILLER") or tok.has("AMEND")]
+    end = next((n for n, tok in enumerate(core) if n and tok.has("BUT", "COMMA")), 0)
+    led = " ".join(tok.text for tok in core[:2])
+    start = 1 if core and core[0].text in _I_SAID else 2 if led in _I_SAID else 0
+    if not start or not start < end < len(core) - 1:
+        return toks
+    measured = all(tok.has("NUMBER", "FRACTION", "UNIT", "ACT", "DAY") for tok in core[start:end])
+    return core[end + 1 :] if measured and core[end + 1].has("AMEND") else toks
+
+
+_I_SAID = frozenset(
+    f"{who} {verb}" for who in ("i", "we") for verb in ("said", "put", "wrote", "typed", "logged", "told you")
+)

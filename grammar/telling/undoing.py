@@ -56,7 +56,7 @@ def undo(toks: list[Tok]) -> Intent | None:
         return back.Undo()
     if not any(tok.has("UNDO", "UNDOVERB") or tok.text == "take" for tok in toks[:_LEADING]):
         return None
-    kept = _but_what_is_left(toks)
+    kept = _without_why(_but_what_is_left(toks))
     core = [
         tok
         for tok in kept
@@ -122,6 +122,8 @@ def in_jest(toks: list[Tok]) -> Intent | None:
     ]
     if not meant:
         return None
+    if meant == [0] and len(core) > 2 and core[1].has("AMEND"):
+        return None  # "jk, it was 2"
     rest = [tok for n, tok in enumerate(core) if n not in meant and not tok.has("FILLER", "NO", "AMEND", "FIX")]
     return say.NotAReport(why="negation") if rest else back.Undo()
 
@@ -137,6 +139,21 @@ def _but_what_is_left(toks: list[Tok]) -> list[Tok]:
         if " ".join(tok.text for tok in toks[n:end]) in _TOLD_YOU:
             return toks[:n]
     return toks
+
+
+def _without_why(toks: list[Tok]) -> list[Tok]:
+    """ "scratch the laundry, it was at the laundromat": why it goes."""
+    place = next((n for n, tok in enumerate(toks) if n and tok.has("COMMA")), 0)
+    why = toks[place + 1 :] if place else []
+    given = (
+        len(why) > 1
+        and why[0].text.split()[0] in _WHY
+        and not any(tok.has("NUMBER", "UNIT", "FRACTION") for tok in why)
+    )
+    return toks[:place] if given else toks
+
+
+_WHY = ("it", "that", "we", "i", "she", "he", "they", "because")
 
 
 def _taken_out(core: list[Tok]) -> list[Tok] | None:

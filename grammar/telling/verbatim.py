@@ -76,7 +76,9 @@ def written_down(text: str) -> Intent | None:
     return Note(note=found["text"].strip())
 
 
-_TOLD_BEFORE = re.compile(r"(?:another|one more|two more|(?:the )?same)\b|(?:both|it|them)\W*$", re.IGNORECASE)
+_TOLD_BEFORE = re.compile(
+    r"(?:to|against|under|another|one more|two more|(?:the )?same)\b|(?:both|it|them)\W*$", re.IGNORECASE
+)
 
 
 _TALK = frozenset(

@@ -102,7 +102,8 @@ _BESIDE = ("and", "then", "and then", "plus", "also", "too", "as well", "-", "wh
 
 _OOPS = "(?:no |oops |sorry |actually |wait |oh )*"
 _THEIRS = re.compile(
-    rf"{_OOPS}(?:it|that|this|last|@)?(?: last| previous)?(?: one| @)?(?: is| was| 's| actually| really)+ # 's(?: one| @)?"
+    rf"{_OOPS}(?:(?:it|that|this|last|@)?(?: last| previous)?(?: one| @)?(?: is| was| 's| actually| really)+"
+    rf"|(?:make that|make it|make)(?: one| last| @)?) # 's(?: one| @)?"
     r"(?: not (?:mine|me)| actually| i mean| sorry)*"
 )
 
