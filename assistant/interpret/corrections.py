@@ -59,8 +59,11 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         raise AskBack("What took that? Say it with the amount, for example: shower used 2 gal.", "statement")
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
-    if meaning.times is not None or meaning.without:
-        return so_much_of_it.changed(meaning, targets, context)
+    if meaning.without:
+        return so_much_of_it.without_a_tank(meaning, targets, context)
+    if meaning.times is not None:
+        one, fields = so_much_of_it.so_many_times(meaning.times, targets, context)
+        return [checked(one, fields, context)]
     if meaning.named:
         return _of_that_name(meaning, context)
     if meaning.whose is not None:

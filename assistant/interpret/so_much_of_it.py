@@ -12,16 +12,9 @@ from state.entry import Entry
 _AMOUNTS = ("use", "fill", "haul", "rinse")
 
 
-def changed(meaning: Amend, targets: list[Entry], context: Context) -> list[Draft]:
-    """The change of the one entry that can be meant; else a question."""
-    if context.now - max(one.heard_at for one in targets) > LATELY:
-        raise AskBack("Of what? Say it in full.", "statement")
-    return _without(meaning, targets, context) if meaning.without else _times(meaning.times or 1.0, targets, context)
-
-
-def _times(times: float, targets: list[Entry], context: Context) -> list[Draft]:
-    from assistant.interpret.corrections import checked
-
+def so_many_times(times: float, targets: list[Entry], context: Context) -> tuple[Entry, fields_of.Fields]:
+    """The one entry with an amount, and its fields with so many times that; else a question."""
+    _guard_late(targets, context)
     measured = [one for one in targets if one.kind in _AMOUNTS and one.get("litres") and one.get("from_litres") is None]
     if len(measured) != 1:
         raise AskBack("Of which entry? Say the amount, for example: make the shower 3.", "statement")
@@ -33,10 +26,12 @@ def _times(times: float, targets: list[Entry], context: Context) -> list[Draft]:
     fields = fields_of.proposed(one, change, context)
     if one.get("estimated"):
         fields["estimated"] = True  # twice what is usual is no more exact than that
-    return [checked(one, fields, context)]
+    return one, fields
 
 
-def _without(meaning: Amend, targets: list[Entry], context: Context) -> list[Draft]:
+def without_a_tank(meaning: Amend, targets: list[Entry], context: Context) -> list[Draft]:
+    """What was told of the tank that is named is taken back, if it was told of others too."""
+    _guard_late(targets, context)
     name = context.tank(meaning.change.tanks[0]).name
     told = [one for one in targets if one.kind in ("dump", "valve")]
     wrong = [one for one in told if one.tank == name]
@@ -45,3 +40,8 @@ def _without(meaning: Amend, targets: list[Entry], context: Context) -> list[Dra
     if not meaning.sure:
         context.guard("not-that-tank", f"Was {name} not {'dumped' if wrong[0].kind == 'dump' else 'meant'}?")
     return [draft("undo", context.now, of=wrong[0].id)]
+
+
+def _guard_late(targets: list[Entry], context: Context) -> None:
+    if context.now - max(one.heard_at for one in targets) > LATELY:
+        raise AskBack("Of what? Say it in full.", "statement")
