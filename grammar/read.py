@@ -18,7 +18,7 @@ from grammar.asking.led_up import amid, loosely, of_the_same
 from grammar.asking.round_questions import own_words
 from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import even_out
-from grammar.hearing.mend import big, near_ours, repaired
+from grammar.hearing.mend import big, may_be_slip, may_turn, repaired
 from grammar.hearing.repair import candidates
 from grammar.hearing.spoken import as_spelled
 from grammar.hearing.story import plain_report, without_scenery
@@ -32,6 +32,7 @@ from grammar.sentences import meanings
 from grammar.settling.settle import settle
 from grammar.settling.sites import as_written
 from grammar.telling.verbatim import verbatim, written_down
+from grammar.weighed import asks, by_somebody, denies, misspelt
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
@@ -54,7 +55,7 @@ def read(text: str, names: Names | None = None) -> Result:
         return NotUnderstood("unreadable", "I could not read that, so nothing was recorded.")
 
 
-def _read(text: str, names: Names) -> Result:
+def _read(text: str, names: Names, mended: bool = False) -> Result:
     if len(text) > LONGEST:
         return _too_long(f"{LONGEST} characters")
     _senseless.clear()
@@ -68,6 +69,8 @@ def _read(text: str, names: Names) -> Result:
     own = _own(names)
     words, weak = done_after_all(even_out(as_spelled(heard, own)))
     found = _understood(text, words, own)
+    if isinstance(found, Reading) and found.repairs and not (found.left or mended):
+        found = _typed_right(found, text, heard, names)
     idle = isinstance(found, NotUnderstood) or all(isinstance(one, say.NotAReport) for one in found.meanings)
     written = written_down(text) if idle else None
     if written is not None:
@@ -82,6 +85,21 @@ def _read(text: str, names: Names) -> Result:
     if names.day_first and "/" in text:
         found = replace(found, meanings=days_first(found.meanings))
     return impossible(found) or found
+
+
+def _typed_right(found: Reading, text: str, heard: Sequence[Word], names: Names) -> Reading:
+    """What the phrase means when it is typed as it was mended: some ways of reading look at more than the words alone."""
+    taken = {one.heard: one.taken for one in found.repairs}
+    mended = text
+    for word in reversed(heard):
+        if word.text in taken and text[word.start : word.end].casefold() == word.text:
+            right = taken[word.text].capitalize() if word.capital else taken[word.text]
+            mended = mended[: word.start] + right + mended[word.end :]
+    again = _read(mended, names, mended=True) if mended != text else found
+    if not isinstance(again, Reading) or again.left:
+        return found
+    as_read = again.as_read if again.confirm else mended
+    return replace(again, repairs=found.repairs, confirm=again.confirm or found.confirm, as_read=as_read)
 
 
 def _written_out(text: str, names: Names) -> str:
@@ -100,9 +118,15 @@ def _too_long(size: str) -> NotUnderstood:
 def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnderstood:
     """The first of the ways of reading that gives a whole: as it stands, mended, as an order, with a new name in it."""
     as_it_stands = _attempt(text, words, own)
-    if as_it_stands is not None:
+    strange = [tok for tok in _tokens(words, own) if not tok.known and tok.text.isalpha()]
+    slips = [tok.text for tok in strange if not tok.capital and may_be_slip(tok.text)]
+    turned = any(may_turn(word) for word in slips)
+    taken_in = slips and as_it_stands is not None and (asks(as_it_stands) or _after_a_name(slips, words))
+    if as_it_stands is not None and not turned:
         spoilt = all(isinstance(one, say.NotAReport) and one.why != "question" for one in as_it_stands.meanings)
-        return (_beside_remarks(text, words, own) if spoilt else None) or as_it_stands
+        as_it_stands = (_beside_remarks(text, words, own) if spoilt else None) or as_it_stands
+        if not taken_in:
+            return as_it_stands
     both = _report_and_question(text, words, own)
     if both is not None:
         return both
@@ -110,39 +134,47 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         len(words) > LONG_PHRASE
     ):  # nothing is mended in a long story: each way of reading it again would take as long as the first
         return _with_names(text, words, own) or not_understood(text, settle(_tokens(words, own), lexicon()))
-    strange = any(not tok.known and tok.text.isalpha() for tok in _tokens(words, own))
     named = _with_names(text, words, own) if strange else None
-    reports = named is not None and not _asks(named)
-    if named is not None and not _by_somebody(named.meanings):
+    reports = named is not None and not asks(named)
+    if named is not None and not by_somebody(named.meanings):
         named = None
-    if named is not None and not _misspelt(named):
+    if named is not None and not turned and not misspelt(named):
         return named
-    told = _in_a_story(text, words, own) or _beside_remarks(text, words, own)
-    if told is not None:
-        return told
-
-    asked = _question_amid(text, words, own)
-    if asked is not None:
-        return asked
+    beside = None if slips else _passing_over(text, words, own)
+    if beside is not None:
+        return beside
 
     def attempt(tried: Sequence[Word], mended: frozenset[str], names: bool) -> Reading | None:
         return _attempt(text, tried, own, hold_back=not names, no_names=mended) or _order(text, tried, own)
 
     mended = repaired(words, own, attempt)
-    if mended is not None and not (reports and isinstance(mended, Reading) and _asks(mended)):
+    if mended is not None and not (reports and asks(mended)):
         return mended  # but "Finn fetched 10 gal" does not ask whether all is "fine"
-    if named is not None:
-        return mended if isinstance(mended, Reading) and _denies(mended) else named  # "nobosy did the dishes"
-    last = _order(text, words, own)
-    if last is None and strange:
+    if named is not None and not turned:
+        return mended if mended is not None and denies(mended) else named  # "nobosy did the dishes"
+    last = _order(text, words, own) or (repaired(words, own, attempt, far=True) if strange else None)
+    if last is None and slips:
+        last = as_it_stands if not turned else None
+        last = last or _passing_over(text, words, own)
+    if last is None and strange and not turned:
         last = _attempt(text, words, own, hold_back=False, new_activity=True)
     if last is not None:
-        return last
+        return replace(last, confirm=True) if turned and not asks(last) else last
     toks = settle(_tokens(words, own), lexicon())
     loose = loosely(text, toks)
     if loose:
         return Reading(tuple(loose), as_read=_as_read(words))
     return _offered(text, words, own) or not_understood(text, toks)
+
+
+def _after_a_name(slips: Sequence[str], words: Sequence[Word]) -> bool:
+    """ "camping at Loch View tonught": a word without a capital that was taken into a name."""
+    return any(word.text in slips and words[i - 1].capital and i > 1 for i, word in enumerate(words))
+
+
+def _passing_over(text: str, words: Sequence[Word], own: Own) -> Reading | None:
+    """The report or the question of a phrase in which all else is only talk."""
+    return _in_a_story(text, words, own) or _beside_remarks(text, words, own) or _question_amid(text, words, own)
 
 
 def _report_and_question(text: str, words: Sequence[Word], own: Own) -> Reading | None:
@@ -231,10 +263,6 @@ def _beside_remarks(text: str, words: Sequence[Word], own: Own) -> Reading | Non
     return found if found is not None and not found.confirm else None
 
 
-def _asks(found: Reading) -> bool:
-    return all(isinstance(one, say.Ask | say.NotAReport) for one in found.meanings)
-
-
 def _by_a_slip(found: Reading, words: Sequence[Word], own: Own) -> bool:
     """ "coffwwe used thirty gallons": a strange word without a capital, and no activity besides, is rather that than a name."""
     told = {
@@ -242,31 +270,6 @@ def _by_a_slip(found: Reading, words: Sequence[Word], own: Own) -> bool:
     }
     bare = [one for one in found.meanings if isinstance(one, say.Use) and one.activity is None and one.people]
     return any(not set(name.casefold().split()) <= told for one in bare for name in one.people)
-
-
-def _denies(found: Reading) -> bool:
-    return all(isinstance(one, say.NotAReport) for one in found.meanings)
-
-
-def _by_somebody(made: Sequence[say.Intent]) -> bool:
-    """Whether the unknown words are surely names: nothing but uses whose activity is told, corrections, and questions beside them, one of
-    them by somebody."""
-    plain = all(
-        isinstance(one, say.Ask) or (isinstance(one, back.Amend | say.Use) and (_somebody_did(one) or _is_use(one)))
-        for one in made
-    )
-    return plain and any(_somebody_did(one) for one in made)
-
-
-def _is_use(meaning: say.Intent) -> bool:
-    return isinstance(meaning, say.Use) and meaning.activity is not None
-
-
-def _somebody_did(meaning: say.Intent) -> bool:
-    """A use by somebody, its activity named besides: the unknown word is surely a name ("Tove brushed her teeth", "it was Tove")."""
-    if isinstance(meaning, back.Amend):
-        return bool(meaning.change.people)
-    return isinstance(meaning, say.Use) and meaning.activity is not None and bool(meaning.people)
 
 
 def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
@@ -287,12 +290,6 @@ def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
 
 
 _ASKS = frozenset("when what how where which who will can is are do does".split())
-
-
-def _misspelt(named: Reading) -> bool:
-    """Whether a name taken from a phrase is rather a word of ours."""
-    people = {name.casefold() for one in named.meanings if isinstance(one, say.Use) for name in one.people}
-    return any(near_ours(name) for name in people)
 
 
 def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:

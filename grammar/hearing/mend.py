@@ -13,25 +13,28 @@ from grammar import rejoinders as back
 from grammar.hearing.hear import Word
 from grammar.hearing.heard import even_out
 from grammar.hearing.numbers import NUMBER_WORDS
-from grammar.hearing.repair import SOUND_ALIKE, candidates, slips
+from grammar.hearing.repair import SOUND_ALIKE, beside, candidates, far_candidates, near, slips, unlike
 from grammar.hearing.sounds import ONWARD
 from grammar.hearing.tokens import tokens
 from grammar.intents import Intent, NotAReport
 from grammar.lexicon import Own, lexicon
 from grammar.lightclass import Any, fields, is_dataclass, replace
-from grammar.reading import NotUnderstood, Reading, Repair
+from grammar.reading import Reading, Repair
 
 MOST_REPAIRS, MOST_TRIES, LONG_PHRASE = 4, 24, 60
 Attempt = Callable[[Sequence[Word], frozenset[str], bool], "Reading | None"]
 """Reads words; of which those were mended; and whether unknown words among them may be names."""
 
 
-def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | NotUnderstood | None:
-    """The reading after mending unknown words; a question back where two meanings could follow; None where none does."""
+def repaired(words: Sequence[Word], own: Own, attempt: Attempt, far: bool = False) -> Reading | None:
+    """The reading after mending unknown words; the likeliest, to be asked about, where several could follow; None where none does.
+    `far`: a word of six letters or more may have two wrong ones, which is tried where one is not enough."""
     toks = tokens(words, lexicon(), own)
     strange = {tok.text for tok in toks if not tok.known and tok.text.isalpha()}
-    places = [(i, options) for i, word in enumerate(words) if word.text in strange and (options := _options(words, i))]
-    if len(places) > MOST_REPAIRS:
+    places = [
+        (i, options) for i, word in enumerate(words) if word.text in strange and (options := _options(words, i, far))
+    ]
+    if len(places) > MOST_REPAIRS or (far and not any(cost > 1 for _, options in places for _, cost in options)):
         return None
     tries = MOST_TRIES if len(words) < LONG_PHRASE else 4
     choices = list(itertools.islice(itertools.product(*[options for _, options in places]), tries)) if places else []
@@ -48,52 +51,79 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt) -> Reading | Not
         if kept and not _of_somebody(reading, [words[i] for i in kept]):
             continue
         repairs = tuple(Repair(words[i].text, mended[i].text) for i in changed)
-        if any(_far_fetched(one) for one in repairs):
+        if any(_far_fetched(one) or _idle_guess(one) for one in repairs) or (
+            far and any(_doubtful_with_two(one) for one in repairs)
+        ):
             reading = replace(reading, confirm=True)
-        if kept:
+        if kept and (changed or any(words[i].capital for i in kept)):
             return replace(reading, repairs=repairs)
+        if kept:
+            continue
         _enter(found, replace(reading, repairs=repairs), max(cost for _, cost in choice))
-    return _one_of(found) or _sounding_alike(words, attempt, places)
+    return _one_of(found) or (None if far else _sounding_alike(words, attempt, places))
 
 
 Options = tuple[tuple[str, int], ...]
+MOST_FAR, FAR = 8, 2
 
 
-def _options(words: Sequence[Word], i: int) -> Options:
+def _options(words: Sequence[Word], i: int, far: bool = False) -> Options:
     """What a strange word may stand for: what sounds like it, and, unless it is a word of English, what is spelled like it.
     "fifths" without its number is no slip for "fifth"."""
     named = words[i].capital and i and words[i - 1].text not in _SENTENCE_ENDS  # "at Pine Hollow" is at no pint
     alike = () if named else tuple((one, 1) for one in SOUND_ALIKE.get(words[i].text, ()))
     spelled = () if _well_spelled(words[i].text) else _meant(words, i)
-    return (*alike, *[pair for pair in spelled if pair[0] not in SOUND_ALIKE.get(words[i].text, ())])
+    found = (*alike, *[pair for pair in spelled if pair[0] not in SOUND_ALIKE.get(words[i].text, ())])
+    if not far or named or _well_spelled(words[i].text):
+        return found
+    told = {text for text, _ in found}
+    return (*found, *[(one, 2) for one in far_candidates(words[i].text)[:MOST_FAR] if one not in told])
 
 
-_KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
-_SPELLED_ALIKE = ("aeiouy", "ck", "sc", "sz", "fv", "mn", "td", "bp", "gj", "vw", "uw", "hk", "iy", "lr")
 _SHORT_WORD = 5
 
 
 def _far_fetched(one: Repair) -> bool:
     """ "threw" is hardly "three", nor "Tove" a tote: a short word with a letter that neither the finger nor the ear takes for the other."""
     if one.taken in NUMBER_WORDS and one.taken not in slips(one.heard):
-        return True
+        return not _by_the_finger(one)
     if len(one.heard) != len(one.taken) or len(one.heard) > _SHORT_WORD or one.taken in SOUND_ALIKE.get(one.heard, ()):
         return False
     wrong = [pair for pair in zip(one.heard, one.taken, strict=True) if pair[0] != pair[1]]
-    return len(wrong) == 1 and not _near(*wrong[0])
+    return len(wrong) == 1 and not near(*wrong[0])
 
 
-def _near(one: str, other: str) -> bool:
-    """Whether two letters lie side by side on the keys, or sound alike."""
-    if any(one in alike and other in alike for alike in _SPELLED_ALIKE):
-        return True
-    places = {
-        letter: (row, column + row / 2) for row, letters in enumerate(_KEYS) for column, letter in enumerate(letters)
-    }
-    if one not in places or other not in places:
+def _idle_guess(one: Repair) -> bool:
+    """Whether a word was taken for one that says nothing where it may well say something: "sven" may be "even" but is rather a name,
+    "12 gal a fime" may be "fine" as well as "time"."""
+    if not _says_nothing(one.taken):
         return False
-    (row, column), (other_row, other_column) = places[one], places[other]
-    return abs(row - other_row) <= 1 and abs(column - other_column) <= 1
+    others = [meant for meant, cost in candidates(one.heard) if cost == 1 and not _says_nothing(meant)]
+    near = unlike(one.heard, one.taken)
+    return len(one.heard) <= SHORT or any(unlike(one.heard, meant) <= near for meant in others)
+
+
+_SURE_WITH_TWO = 1.7
+
+
+def _doubtful_with_two(one: Repair) -> bool:
+    """Whether a word with two wrong letters may well be another: a letter of it is no slip of the finger, a word one letter away made no
+    sense ("shold" is no "showed"), or it was taken for one that says nothing."""
+    if one.taken not in far_candidates(one.heard):
+        return False
+    return unlike(one.heard, one.taken) > _SURE_WITH_TWO or bool(candidates(one.heard)) or _says_nothing(one.taken)
+
+
+def _by_the_finger(one: Repair) -> bool:
+    """ "sevenn", "thdee": a letter typed twice, or in a longer word the key beside it, makes no other word of a number."""
+    doubled = any(
+        one.heard[i] == one.heard[i - 1] and one.heard[:i] + one.heard[i + 1 :] == one.taken
+        for i in range(1, len(one.heard))
+    )
+    if doubled or len(one.heard) != len(one.taken) or len(one.heard) < _SHORT_WORD:
+        return doubled
+    wrong = [pair for pair in zip(one.heard, one.taken, strict=True) if pair[0] != pair[1]]
+    return len(wrong) == 1 and beside(*wrong[0])
 
 
 def _left_unused(reading: Reading, taken: Sequence[str]) -> bool:
@@ -110,7 +140,7 @@ def _well_spelled(word: str) -> bool:
 
 def _of_somebody(reading: Reading, kept: Sequence[Word]) -> bool:
     """Whether a reading in which words were left as the names of people tells of something done; "Showr used 2 gal" is about nobody."""
-    if any(isinstance(one, say.Ask | back.Fragment) for one in reading.meanings):
+    if any(isinstance(one, say.Ask | back.Fragment | NotAReport) for one in reading.meanings):
         return False
     if all(isinstance(one, say.Use) and one.activity is None for one in reading.meanings):
         return not any(
@@ -149,13 +179,16 @@ def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
     found = candidates(words[i].text)
     if words[i].capital and i and words[i - 1].text not in _SENTENCE_ENDS:
         found = tuple(pair for pair in found if not _thing(pair[0]))  # "Ana showered, Milo too": a name, no miso
-    voiced = not set("aeiouy").isdisjoint(words[i].text)
-    if words[i].capital or (len(words[i].text) <= SHORT and voiced):
+    if words[i].capital:
         found = tuple(pair for pair in found if not _says_nothing(pair[0]))  # "Sven: shower 2 gal" is not even a shower
-    if len(words[i].text) <= SHORT:  # "theo" is no "then", "Walt" no "wait"
-        found = tuple(pair for pair in found if pair[0] in slips(words[i].text) or not _turning(pair[0]))
-    if len(words[i].text) <= SHORT:  # "theo" is no "they"
-        found = tuple(pair for pair in found if pair[0] in slips(words[i].text) or not _others(pair[0]))
+    if len(words[i].text) <= SHORT:  # "theo" is no "then" and no "they", "Walt" no "wait"
+        found = tuple(
+            pair
+            for pair in found
+            if pair[0] in slips(words[i].text)
+            or _by_one_key(words[i].text, pair[0])
+            or not (_turning(pair[0]) or _others(pair[0]))
+        )
     if _past_follows(words, i):
         long = len(words[i].text) > SHORT
         found = tuple(
@@ -163,17 +196,46 @@ def _meant(words: Sequence[Word], i: int) -> tuple[tuple[str, int], ...]:
         )
         if len(words[i].text) <= SHORT:
             found = tuple(pair for pair in found if not _part_of_day(pair[0]))  # "Noor brewed coffee", not at noon
-        found = found or ((words[i].text, 0),)
+        if not found or not (near_ours(words[i].text) or may_turn(words[i].text)):
+            found = (*found, (words[i].text, 0))  # "joss just did the dshes"
     return ((words[i].text, 0), *found) if _may_be_name(words[i]) and found[:1] != ((words[i].text, 0),) else found
+
+
+def _by_one_key(heard: str, taken: str) -> bool:
+    """Whether the key beside the right one was hit, once ("uhdo")."""
+    wrong = [pair for pair in zip(heard, taken, strict=False) if pair[0] != pair[1]]
+    return len(heard) == len(taken) and len(wrong) == 1 and beside(*wrong[0])
 
 
 def _past_follows(words: Sequence[Word], i: int) -> bool:
     """Whether a verb of the past comes next, perhaps misspelt."""
-    if i + 1 >= len(words):
+    at = next((n for n in range(i + 1, len(words)) if words[n].text not in _BEFORE_VERBS), len(words))
+    if at == len(words):
         return False
-    spellings, after = lexicon().spellings, words[i + 1].text
+    spellings, after = lexicon().spellings, words[at].text
     meant = [after] if (after,) in spellings else [one for one, cost in candidates(after) if cost == 1]
     return any(sense.form == "past" for one in meant for sense in spellings.get((one,), ()))
+
+
+_BEFORE_VERBS = frozenset(("just", "also", "already", "then"))
+
+
+def may_turn(word: str) -> bool:
+    """Whether a strange word may be one, misspelt, that makes something else of a report ("almowt dumped", "shuold have")."""
+    told = lexicon().spellings
+    return any(
+        len(meant) > SHORT and unlike(word, meant) <= _SURE_WITH_TWO and one.cls in _UNSAYS
+        for meant in (*[meant for meant, _ in candidates(word)], *far_candidates(word))
+        for one in told.get((meant,), ())
+    )
+
+
+def may_be_slip(word: str) -> bool:
+    """Whether a strange word is like one of ours, and none of English: not to be passed over before it was tried to mend it."""
+    return not _well_spelled(word) and bool(candidates(word) or far_candidates(word))
+
+
+_UNSAYS = frozenset("NEG NEARLY FUTURE IF HABIT OTHER REPORTED WITHOUT INSTEAD".split())
 
 
 def _turning(word: str) -> bool:
@@ -215,9 +277,7 @@ _SHARED_BY = frozenset(("both", "all", "each", "two", "everybody"))
 """Before these "for" tells for whom it was."""
 
 
-def _sounding_alike(
-    words: Sequence[Word], attempt: Attempt, strange: Sequence[tuple[int, Options]]
-) -> Reading | NotUnderstood | None:
+def _sounding_alike(words: Sequence[Word], attempt: Attempt, strange: Sequence[tuple[int, Options]]) -> Reading | None:
     """The one reading that follows when one or two known words are taken for what sounds like them, and the strange ones are mended too.
     strange: the places of these, and what each may stand for."""
     if any(len(options) > 1 for _, options in strange):
@@ -254,7 +314,11 @@ def _sounding_alike(
     return None
 
 
-def _one_of(found: list[tuple[Reading, int]]) -> Reading | NotUnderstood | None:
+def _one_of(found: list[tuple[Reading, int]]) -> Reading | None:
+    """The one reading of those found; where several are as good, the likeliest: an answer harms nobody, anything else is asked about."""
+    if not found:
+        return None
+    doubtful = False
     if len(found) > 1:
         firm = [
             pair for pair in found if not any(isinstance(one, back.Fragment | NotAReport) for one in pair[0].meanings)
@@ -263,21 +327,30 @@ def _one_of(found: list[tuple[Reading, int]]) -> Reading | NotUnderstood | None:
         firm = told if len(told) == 1 else firm
         done = [pair for pair in firm if not any(_thing(one.taken) for one in pair[0].repairs)]
         firm = done if len(done) == 1 else firm
-        if len(firm) != 1:
-            options = " or ".join(f'"{pair[0].as_read}"' for pair in found[:3])
-            return NotUnderstood(
-                "two-readings", f"That could be {options}, so nothing was recorded.", hint=found[0][0].as_read
-            )
-        found = firm
-    if not found:
-        return None
+        asks = all(isinstance(one, say.Ask) for pair in found for one in pair[0].meanings)
+        doubtful = len(firm) != 1 and not asks
+        likeliest = min(_unlikely(pair[0]) for pair in found)
+        found = sorted(firm or found, key=lambda pair: _unlikely(pair[0]))
+        doubtful = doubtful or (not asks and _unlikely(found[0][0]) > likeliest)  # "2 peets aboard" are rather pets
     reading, cost = found[0]
     guessed = any(isinstance(one, say.Use) and one.amount is None and one.before is None for one in reading.meanings)
-    if guessed and any(_thing(one.taken) for one in reading.repairs):
-        reading = replace(
-            reading, confirm=True
-        )  # "drank two beers" might be beets: the thing and how much of it would be guesses
-    return replace(reading, confirm=reading.confirm or (cost > 1 and any(big(one) for one in reading.meanings)))
+    things = [one for one in reading.repairs if _thing(one.taken)]
+    # "drank two beers" might be beets: the thing and how much of it would be guesses; a "shoef" may be a shower as well as a shoe
+    guessed = bool(things) and (guessed or any(far_candidates(one.heard) for one in things))
+    far = cost >= FAR and any(big(one) for one in reading.meanings)
+    if cost < FAR and all(isinstance(one, say.Ask) for one in reading.meanings):
+        return replace(reading, confirm=False)  # an answer harms nobody
+    return replace(reading, confirm=reading.confirm or doubtful or guessed or far)
+
+
+def _unlikely(reading: Reading) -> tuple[bool, float]:
+    """What a mended reading is ranked by: whether a word means nothing but a thing, or nothing at all, and how far off what was typed is;
+    what this is all about, a tank or a shower, is a little likelier than other words."""
+    idle = any(_thing(one.taken) or _says_nothing(one.taken) for one in reading.repairs)
+    return idle, sum(unlike(one.heard, one.taken) - _LIKELIER * _names_ours(one.taken) for one in reading.repairs)
+
+
+_LIKELIER = 0.1
 
 
 def _thing(word: str) -> bool:
@@ -294,10 +367,14 @@ def big(meaning: Intent) -> bool:
 
 
 def _enter(found: list[tuple[Reading, int]], reading: Reading, cost: int) -> None:
-    """Add a mended reading unless its meaning is there; of two that differ only in telling of something done, that one stays."""
+    """Add a mended reading unless its meaning is there; of two that differ only in telling of something done, or in the word that was
+    taken for another, the likelier one stays."""
     for place, (other, _) in enumerate(found):
         if _meaning(other) == _meaning(reading):
-            if all(getattr(one, "done", True) for one in reading.meanings):
+            done, their = ([getattr(one, "done", True) for one in each.meanings] for each in (reading, other))
+            if done > their or (
+                done == their and (reading.confirm, _unlikely(reading)) < (other.confirm, _unlikely(other))
+            ):
                 found[place] = (reading, cost)
             return
     found.append((reading, cost))

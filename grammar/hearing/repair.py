@@ -53,12 +53,12 @@ def _vocabulary() -> frozenset[str]:
 @cache
 def _things() -> frozenset[str]:
     """Words that name only what is washed, cooked or filled."""
-    spellings = lexicon().spellings
-    return frozenset(
-        word
-        for word in _vocabulary()
-        if (told := spellings.get((word,))) and all(one.cls == "ACT" and one.form == "thing" for one in told)
-    )
+    return frozenset(word for word in _vocabulary() if _only_a_thing(word))
+
+
+def _only_a_thing(word: str) -> bool:
+    told = lexicon().spellings.get((word,))
+    return bool(told) and all(one.cls == "ACT" and one.form == "thing" for one in told)
 
 
 @cache
@@ -89,9 +89,91 @@ def candidates(word: str) -> tuple[tuple[str, int], ...]:
     two = sorted(
         other
         for other in _vocabulary()
-        if len(other) >= 7 and abs(len(other) - len(word)) <= 2 and other[0] == word[0] and _within_two(word, other)
+        if len(other) >= 7
+        and abs(len(other) - len(word)) <= 2
+        and other[0] == word[0]
+        and len(set(word) ^ set(other)) <= _LETTERS_APART
+        and _within_two(word, other)
     )
     return tuple((one, 2) for one in two)
+
+
+@cache
+def far_candidates(word: str) -> tuple[str, ...]:
+    """Words of six letters or more of which `word` has two wrong, the likeliest first; things to wash or cook are too many for that."""
+    if not _LONG_WITH_TWO - 2 < len(word) <= 24 or not word.isascii() or not word.isalpha():
+        return ()
+    letters, size = set(word), len(word)
+    begin = {*word[:2], *[letter for letter in _ALPHABET if beside(letter, word[0])]}
+    weighed = [
+        (unlike(word, other), other)
+        for pair, words in _long_words().items()
+        if pair[0] in begin or pair[1] == word[0]
+        for other in words
+        if -3 < len(other) - size < 3 and len(letters.symmetric_difference(other)) <= _LETTERS_APART
+        if other != word and _within_two(word, other)
+    ]
+    likely = sorted(pair for pair in weighed if pair[0] <= _TOO_UNLIKE)
+    return tuple(other for _, other in likely if not _only_a_thing(other))
+
+
+_LONG_WITH_TWO = 6
+_TOO_UNLIKE = 2.3
+
+
+_LETTERS_APART = 4
+"""Two slips bring at most two letters into a word and two out of it."""
+
+
+@cache
+def _long_words() -> dict[str, list[str]]:
+    """The words of six letters or more by their first two."""
+    found: dict[str, list[str]] = {}
+    for word in _vocabulary():
+        if len(word) >= _LONG_WITH_TWO:
+            found.setdefault(word[:2], []).append(word)
+    return found
+
+
+_KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+_PLACES = {letter: (row, col + row / 2) for row, letters in enumerate(_KEYS) for col, letter in enumerate(letters)}
+_SPELLED_ALIKE = ("aeiouy", "ck", "sc", "sz", "fv", "mn", "td", "bp", "gj", "vw", "uw", "hk", "iy", "lr")
+
+
+def near(one: str, other: str) -> bool:
+    """Whether two letters lie side by side on the keys, or sound alike."""
+    return beside(one, other) or any(one in alike and other in alike for alike in _SPELLED_ALIKE)
+
+
+def beside(one: str, other: str) -> bool:
+    """Whether two letters lie side by side on the keys."""
+    if one not in _PLACES or other not in _PLACES:
+        return False
+    (row, column), (other_row, other_column) = _PLACES[one], _PLACES[other]
+    return abs(row - other_row) <= 1 and abs(column - other_column) <= 1
+
+
+# What a slip weighs: a letter typed twice or two swapped are the commonest, a stray letter is the least likely; guesses, no source.
+_SWAPPED, _DOUBLED, _MISSED, _BESIDE, _SOUNDS, _STRAY, _FIRST = 0.6, 0.6, 0.8, 0.8, 0.9, 1.2, 0.5
+
+
+@cache
+def unlike(heard: str, taken: str) -> float:
+    """How unlikely it is that `heard` was typed for `taken`: the sum of what its slips weigh."""
+    if taken in SOUND_ALIKE.get(heard, ()):
+        return _MISSED
+    last, earlier = [j * _MISSED for j in range(len(taken) + 1)], [0.0]
+    for i, a in enumerate(heard, 1):
+        row = [i * _STRAY]
+        for j, b in enumerate(taken, 1):
+            changed = 0.0 if a == b else _BESIDE if beside(a, b) else _SOUNDS if near(a, b) else _STRAY
+            extra = _DOUBLED if i > 1 and a == heard[i - 2] else _STRAY
+            cost = min(last[j - 1] + changed, last[j] + extra, row[j - 1] + _MISSED)
+            if i > 1 and j > 1 and a == taken[j - 2] and heard[i - 2] == b:
+                cost = min(cost, earlier[j - 2] + _SWAPPED)
+            row.append(cost)
+        earlier, last = last, row
+    return last[-1] + (_FIRST if heard[0] != taken[0] else 0.0)
 
 
 def _bare(word: str) -> str:

@@ -82,6 +82,8 @@ def _run_together(words: Sequence[Word], i: int, own: Own) -> list[Word]:
         return []
     if word.capital and i:
         return []
+    if any(_written_once(word.text, meant) for meant, _ in candidates(word.text)):
+        return []  # "galon" is a gallon
     done = i + 1 < len(words) and any(one.form == "past" for one in lexicon().spellings.get((words[i + 1].text,), ()))
     slip = done or any(cost == 1 for _, cost in candidates(word.text))
     measured = i + 1 < len(words) and any(
@@ -107,6 +109,11 @@ def _run_together(words: Sequence[Word], i: int, own: Own) -> list[Word]:
     if word.end - word.start != len(word.text):
         middle = word.end
     return [replace(word, text=best[2], end=middle), replace(word, text=best[3], start=middle, capital=False)]
+
+
+def _written_once(said: str, meant: str) -> bool:
+    """Whether `said` is `meant` but for a letter that stands twice in it."""
+    return any(meant[i] == meant[i - 1] and meant[:i] + meant[i + 1 :] == said for i in range(1, len(meant)))
 
 
 def _two_words(one: str, other: str, own: Own) -> int:

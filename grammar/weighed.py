@@ -1,0 +1,49 @@
+"""What a reading is, as a whole: whether it asks, denies, or tells of something done by somebody whose name is new.
+
+May import: intents, rejoinders, reading, mend.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar import intents as say
+from grammar import rejoinders as back
+from grammar.hearing.mend import near_ours
+from grammar.reading import Reading
+
+
+def asks(found: Reading) -> bool:
+    return all(isinstance(one, say.Ask | say.NotAReport) for one in found.meanings)
+
+
+def denies(found: Reading) -> bool:
+    return all(isinstance(one, say.NotAReport) for one in found.meanings)
+
+
+def by_somebody(made: Sequence[say.Intent]) -> bool:
+    """Whether the unknown words are surely names: nothing but uses whose activity is told, corrections, and questions beside them, one of
+    them by somebody."""
+    plain = all(
+        isinstance(one, say.Ask) or (isinstance(one, back.Amend | say.Use) and (_somebody_did(one) or _is_use(one)))
+        for one in made
+    )
+    return plain and any(_somebody_did(one) for one in made)
+
+
+def _is_use(meaning: say.Intent) -> bool:
+    return isinstance(meaning, say.Use) and meaning.activity is not None
+
+
+def _somebody_did(meaning: say.Intent) -> bool:
+    """A use by somebody, its activity named besides: the unknown word is surely a name ("Tove brushed her teeth", "it was Tove")."""
+    if isinstance(meaning, back.Amend):
+        return bool(meaning.change.people)
+    return isinstance(meaning, say.Use) and meaning.activity is not None and bool(meaning.people)
+
+
+def misspelt(named: Reading) -> bool:
+    """Whether a name taken from a phrase is rather a word of ours."""
+    told = [one.change if isinstance(one, back.Amend) else one for one in named.meanings]
+    people = {name.casefold() for one in told if isinstance(one, say.Use | back.Fragment) for name in one.people}
+    return any(near_ours(name) for name in people)
