@@ -121,11 +121,11 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     strange = [tok for tok in _tokens(words, own) if not tok.known and tok.text.isalpha()]
     slips = [tok.text for tok in strange if not tok.capital and may_be_slip(tok.text)]
     turned = any(may_turn(word) for word in slips)
-    taken_in = slips and as_it_stands is not None and (asks(as_it_stands) or _after_a_name(slips, words))
     if as_it_stands is not None and not turned:
         spoilt = all(isinstance(one, say.NotAReport) and one.why != "question" for one in as_it_stands.meanings)
         as_it_stands = (_beside_remarks(text, words, own) if spoilt else None) or as_it_stands
-        if not taken_in:
+        taken_in = slips and (asks(as_it_stands) or _after_a_name(slips, words))
+        if not taken_in or len(words) > LONG_PHRASE:
             return as_it_stands
     both = _report_and_question(text, words, own)
     if both is not None:
@@ -148,7 +148,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         return _attempt(text, tried, own, hold_back=not names, no_names=mended) or _order(text, tried, own)
 
     mended = repaired(words, own, attempt)
-    if mended is not None and not (reports and asks(mended)):
+    told = as_it_stands is not None and not turned and not denies(as_it_stands)
+    if mended is not None and not (reports and asks(mended)) and not (told and denies(mended)):
         return mended  # but "Finn fetched 10 gal" does not ask whether all is "fine"
     if named is not None and not turned:
         return mended if mended is not None and denies(mended) else named  # "nobosy did the dishes"
