@@ -61,8 +61,10 @@ from grammar.settling.settle_rig import (
     for_the,
     galley,
     heading,
+    how_long_it_is,
     is_here,
     little,
+    sized_apart,
     the_rig,
     toilet_tank,
 )
@@ -143,6 +145,8 @@ def settle(
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(("second no one may march mar sat sun after afterwards").split()), each(month_or_verb)),
     (frozenset(["past", "passed"]), past_a_reading),
+    (frozenset(["RIG", "footer"]), how_long_it_is),
+    (frozenset(["TANK"]), sized_apart),
     (frozenset(["PUMP", "HOOKUP"]), from_one_to_the_other),
     (frozenset(["AWAYTO", "DUMPSITE", "DUMP"]), gone_in_the_tote),
     (

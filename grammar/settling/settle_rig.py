@@ -108,3 +108,32 @@ def the_rig(toks: Sequence[Tok]) -> list[Tok]:
 def _sized(toks: Sequence[Tok]) -> bool:
     """Whether a tank's size was told: a tank and a number with its unit."""
     return any(tok.has("TANK") for tok in toks) and any(tok.has("UNIT") for tok in toks)
+
+
+_LENGTHS = frozenset(("foot", "feet", "ft", "footer", "metre", "meter", "metres", "meters", "m", "'"))
+
+
+def how_long_it_is(toks: Sequence[Tok]) -> list[Tok]:
+    """ "a 27 foot trailer with a 42 gallon grey", "our 8 metre caravan": its length is nothing of ours."""
+    found = list(toks)
+    for i in range(1, len(toks)):
+        number = toks[i - 1]
+        counted = number.has("NUMBER") or number.text.replace(".", "").isdigit()
+        if not counted or toks[i].text not in _LENGTHS or number not in found:
+            continue
+        rig = i + 1 < len(toks) and toks[i + 1].has("RIG")
+        if rig or toks[i].text == "footer":
+            place = found.index(number)
+            found[place : place + 2] = [] if rig else [replace(toks[i], senses=sense("RIG", "rig"), number=None)]
+    return found
+
+
+def sized_apart(toks: Sequence[Tok]) -> list[Tok]:
+    """ "a 32 gallon black, fresh is 50 gallons": two tanks with their own sizes, and no list of two."""
+    found = list(toks)
+    for i in range(2, len(toks) - 3):
+        sized = toks[i - 1].has("TANK") and toks[i - 2].has("UNIT")
+        other = toks[i + 1].has("TANK") and toks[i + 2].has("BE", "HOLDS") and toks[i + 3].has("NUMBER")
+        if sized and other and toks[i].has("COMMA", "AND"):
+            found[i] = replace(toks[i], text="but", senses=sense("BUT", "but"))
+    return found
