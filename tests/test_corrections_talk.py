@@ -92,3 +92,25 @@ def test_as_much_for_something_else(tmp_path: Path) -> None:
     assert reply.recorded[0]["activity"] == "dishes"
     (tmp_path / "w.db").unlink()
     assert told(tmp_path, "brushed my teeth", "the same for the dishes").outcome == "asked"
+
+
+def test_of_two_alike_one_goes_and_an_only_one_is_asked_about(tmp_path: Path) -> None:
+    """ "I logged it twice" where it stands once: the slip may be in the telling, so nothing is taken away."""
+    once = told(tmp_path / "a", "Lena showered, 2 gal", "I put in Lena's shower twice")
+    assert once.outcome == "asked" and not once.recorded
+    twice = told(tmp_path / "b", "Lena showered, 2 gal", "Lena showered, 2 gal", "I put in Lena's shower twice")
+    assert [one["kind"] for one in twice.recorded] == ["undo"]
+
+
+def test_the_two_named_are_both_taken_back_or_none(tmp_path: Path) -> None:
+    """Where there is one only, which was meant is asked."""
+    both = told(tmp_path / "a", "Lena showered, 2 gal", "shower 3 gal", "dishes 1 gal", "remove the two showers")
+    assert [one["kind"] for one in both.recorded] == ["undo", "undo"]
+    one = told(tmp_path / "b", "shower 3 gal", "dishes 1 gal", "remove the two showers")
+    assert one.outcome == "asked" and not one.recorded
+
+
+def test_a_tanks_level_is_taken_back_by_name(tmp_path: Path) -> None:
+    """And not the dump of that tank, which was told later."""
+    reply = told(tmp_path, "grey is half full", "dumped grey", "remove the grey level")
+    assert reply.recorded and "half" in reply.answer

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from assistant.interpret.booked_here import META, own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.scene import AskBack, CannotBe
@@ -14,7 +16,12 @@ from state.log.ordering import as_one_log
 def undo(meaning: Undo, context: Context) -> list[Draft]:
     """Takes back the last turn here that booked something (or the last so many); or the last of what was named, wherever it was said."""
     if meaning.what is not None:
-        return [draft("undo", context.now, of=_named(meaning.what, meaning.whose, context).id)]
+        taken: list[Entry] = []
+        for _ in range(max(1, min(meaning.count, 50))):
+            taken.append(_named(meaning.what, meaning.whose, context, taken))
+        if meaning.twin:
+            _its_twin(taken[0], meaning, context)
+        return [draft("undo", context.now, of=one.id) for one in taken]
     count = max(1, min(meaning.count, 50))
     if meaning.both:
         told = own_entries(context)
@@ -36,18 +43,35 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
     return drafts
 
 
+def _its_twin(one: Entry, meaning: Undo, context: Context) -> None:
+    """Asks where what was told twice stands only once, or on different days: the only one is not taken away."""
+    once = f"I find that only once, {context.scene.exactly(one.at)}. Say undo the {meaning.what} if it should go."
+    try:
+        other = _named(meaning.what or "", meaning.whose, context, [one])
+    except AskBack as none:
+        raise AskBack(once, "statement") from none
+    if abs(other.at - one.at) > _ALIKE:
+        raise AskBack(once, "statement")
+
+
+_ALIKE = timedelta(hours=24)
 _READINGS = ("meter", "level")
 
 
-def _named(what: str, whose: str | None, context: Context) -> Entry:
-    """The event told last that still counts and is, as corrected, of that kind, activity, tank, item or place, and of that person. Asks
-    if there is none."""
+def _named(what: str, whose: str | None, context: Context, but: list[Entry]) -> Entry:
+    """The event told last that still counts and is, as corrected, of that kind, activity, tank, item or place, and of that person, beside
+    those already found. Asks if there is none."""
     named = what.casefold()
+    of_a_tank = named.removesuffix(" level") if named.endswith(" level") else None
     kinds = _READINGS if named == "reading" else (named,)
     for log in context.windows():
         for one in sorted(effective(as_one_log(log)), key=lambda one: -one.seq):
             if whose is not None and (one.get("person") or "").casefold() != whose.casefold():
                 continue
+            if any(one.id == other.id for other in but):
+                continue
+            if of_a_tank is not None and one.kind == "level" and one.get("tank") == of_a_tank:
+                return one
             called = (one.get("activity"), one.get("tank"), one.get("item"))
             if one.kind in kinds or named in called or _is_of(one, named, context):
                 return one

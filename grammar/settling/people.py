@@ -339,6 +339,8 @@ def _both(toks: Sequence[Tok], i: int) -> Tok:
     tok = toks[i]
     if tok.text == "both" and _heads_all(toks, i) and any(one.text in ("our", "their") for one in toks[i + 1 :]):
         return replace(tok, senses=sense("PAIR"))  # "both brushed our teeth"
+    if tok.text == "both" and _heads_all(toks, i) and any(_of_oneself(one) for one in toks[i + 1 : i + 5]):
+        return replace(tok, senses=sense("PAIR"))  # "both had showers": no tank does
     if tok.text == "both of us":
         return replace(tok, senses={**tok.senses, **sense("PAIR")})
     if tok.text not in ("both", "all") or not i or i + 1 >= len(toks):
@@ -356,6 +358,10 @@ def _both(toks: Sequence[Tok], i: int) -> Tok:
     if before.has("SELF"):
         return replace(tok, senses=sense("PAIR" if tok.text == "both" else "GROUP"))
     return replace(tok, senses=sense("FILLER"))
+
+
+def _of_oneself(tok: Tok) -> bool:
+    return tok.has("ACT") and tok.senses["ACT"].value in ("shower", "bath", "teeth", "face", "shave", "handwash")
 
 
 def _heads_all(toks: Sequence[Tok], i: int) -> bool:

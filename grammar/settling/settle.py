@@ -106,7 +106,15 @@ from grammar.settling.settle_uses import (
     when_we,
     which_one,
 )
-from grammar.settling.settle_went import from_one_to_the_other, gone_in_the_tote, order_done, weight_by_ear, went_and
+from grammar.settling.settle_went import (
+    forgot_it_here,
+    from_one_to_the_other,
+    gone_in_the_tote,
+    order_done,
+    they_have,
+    weight_by_ear,
+    went_and,
+)
 from grammar.settling.settle_words import (
     a_lot,
     adjective,
@@ -133,7 +141,7 @@ def settle(
         found = step(found)
     found = settle_deeds.by_the_verb(found, lexicon.english)
     found = settle_sites(found, lexicon)
-    found = settle_people(found, lexicon, doubtful)
+    found = settle_people(they_have(found), lexicon, doubtful)
     for step in _AFTER.called_up(said):
         found = step(found)
     return settle_deeds.new_activity(found) if new_activity else found
@@ -147,6 +155,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["past", "passed"]), past_a_reading),
     (frozenset(["RIG", "footer"]), how_long_it_is),
     (frozenset(["TANK"]), sized_apart),
+    (frozenset(["forgot", "forgotten"]), forgot_it_here),
     (frozenset(["PUMP", "HOOKUP"]), from_one_to_the_other),
     (frozenset(["AWAYTO", "DUMPSITE", "DUMP"]), gone_in_the_tote),
     (

@@ -30,7 +30,11 @@ def washed_oneself(toks: Sequence[Tok]) -> list[Tok]:
     found = list(toks)
     if any(not tok.known and n for n, tok in enumerate(toks)):
         return found
-    named = any(tok.has(*_THINGS) and not tok.has("WASH") for tok in toks)
+    begins = 0
+    for i, tok in enumerate(toks):
+        if i and toks[i - 1].has("AND", "COMMA", "BUT", "THEN") and tok.has("SELF", "PERSON"):
+            begins = i  # "Dell showered, and I had a quick rinse": a deed of its own
+    named = any(tok.has(*_THINGS) and not tok.has("WASH") for tok in toks[begins:])
     for i, tok in enumerate(toks):
         end = _wash_from(toks, i)
         if end and (_goes_on(toks, end) if named else _ends(toks, end)):

@@ -124,3 +124,55 @@ def weight_by_ear(toks: Sequence[Tok], i: int) -> Tok:
     end = all(other.has("QMARK", "FILLER", "STOP") for other in toks[i + 1 :])
     ours = any(other.has("WATER", "WATERHERE", "TOTE", "TANK") for other in toks)
     return replace(tok, senses=sense("WEIGHT", "weight")) if tok.text == "wait" and asks and end and ours else tok
+
+
+_WHEN = ("DAY", "PART", "WEEKDAY", "WHICH", "FILLER", "COMMA", "QSOFT", "BUT", "AND")
+_WHO = ("SELF", "PERSON", "PAIR", "GROUP", "KIN")
+
+
+def forgot_it_here(toks: Sequence[Tok]) -> list[Tok]:
+    """ "I forgot, last night we did the dishes": forgotten was to say so; "forgot the dishes" and "forgot to dump" tell of nothing done."""
+    for i, tok in enumerate(toks):
+        if tok.text not in ("forgot", "forgotten") or any(
+            not one.has(*_WHO, "FILLER", "AND", "COMMA", "BE") for one in toks[:i]
+        ):
+            continue
+        here = i + 1
+        while here < len(toks) and toks[here].has(*_WHEN) and not toks[here].has("SELF"):
+            here += 1
+        who = here < len(toks) and (toks[here].has(*_WHO) or (toks[here].capital and not toks[here].known))
+        done = any(
+            one.has(cls) and one.senses[cls].form == "past" for one in toks[here + 1 : here + 4] for cls in _DEEDS
+        )
+        if who and done and not any(one.has("NEG") for one in toks):
+            return list(toks[i + 1 :])
+    return list(toks)
+
+
+_PLACES = frozenset(
+    "they it|they|there|it|this place|this site|site|place|campground|park|campsite|host|owner".split("|")
+)
+_HOOKS = ("PARTHOOK", "WATERHERE", "SEWERHERE", "NOWATER", "NOSEWER", "HOOKUP", "FULLHOOK", "NOHOOK")
+
+_FEW = 3  # places in a phrase at which the site may be spoken of
+_BESIDE = ("FILLER", "HAVE", "BE", "AUX", "BUT", "AND", "COMMA", "STOP", "ART", "STAY")
+
+
+def they_have(toks: Sequence[Tok]) -> list[Tok]:
+    """ "at Juniper Flats, they've got water but no sewer": what the site gives, once it is said where that is."""
+    places = [i for i in range(len(toks) - 2) if toks[i].text in _PLACES][:_FEW]
+    for i in places:
+        opens = all(tok.has("FILLER", "AND", "COMMA") for tok in toks[:i])
+        alone = opens and all(tok.has(*_HOOKS, *_BESIDE) for tok in toks[i + 1 :])
+        if not (alone or any(tok.has("SITE", "ARRIVE") for tok in toks[:i])):
+            continue
+        have = i + 1
+        while have < len(toks) - 1 and toks[have].has("FILLER", "HAVE", "BE", "AUX") and not toks[have].has(*_HOOKS):
+            have += 1
+        if (
+            have > i + 1
+            and toks[have].has(*_HOOKS)
+            and not any(tok.has("TANK", "TANKWORD", "NUMBER") for tok in toks[have:])
+        ):
+            return [*toks[:i], *toks[have:]]
+    return list(toks)

@@ -50,10 +50,42 @@ def _asked_politely(toks: list[Tok]) -> bool:
     return found is not None and bool(found["out"] or not _NEEDS_OUT.match(said))
 
 
+_SLIPS = re.compile(
+    r"(?:oops |sorry |no |oh |wait |ah |damn |actually |whoops )*(?:"
+    r"(?:# 's )?@(?: (?:entry|one|report|line))? (?:was|were|is|are) (?:just )?(?:mistake|mistakes|error|wrong entry|in error|entered by mistake|"
+    r"logged by mistake|by mistake|my mistake|duplicate|duplicates|double|doubled|there twice|in there twice|logged twice|entered twice|in twice)"
+    r"|(?:i|we) (?:have )?(?:logged|entered|booked|recorded|put|put in|put down|told you|counted|got|noted) (?:# 's )?@ (?:in )?"
+    r"(?:twice|two times|double)(?: over)?|(?:# 's )?@ (?:is|was|has been|got) (?:in )?(?:logged|entered|booked|recorded|counted)? ?twice"
+    r")(?: sorry| oops| i think)*"
+)
+
+
+def _told_wrongly(toks: list[Tok]) -> Intent | None:
+    """ "I logged Dell's shower twice", "the dishes were a mistake": that entry goes, or one of the two."""
+    core = [
+        tok for tok in toks if not tok.has("STOP", "COMMA") and tok.text not in ("a", "an", "the", "my", "that", "have")
+    ]
+    acts = [tok for tok in core if tok.has("ACT") and not tok.has("PREP")]
+    names = [core[n] for n in range(len(core) - 1) if core[n + 1].has("POSS") and is_name(core[n])]
+    if len(acts) != 1 or len(names) > 1 or any(tok.has("NEG", "NUMBER", "UNIT", "QMARK", "IF") for tok in core):
+        return None
+    said = " ".join(
+        "@" if tok is acts[0] else "#" if tok in names else "'s" if tok.has("POSS") else tok.text for tok in core
+    )
+    if _SLIPS.fullmatch(said) is None:
+        return None
+    twin = not {"twice", "two times", "double", "doubled", "duplicate", "duplicates"}.isdisjoint([*said.split(), said])
+    return back.Undo(what=acts[0].senses["ACT"].value, whose=titled(names[0].text) if names else None, twin=twin)
+
+
 def undo(toks: list[Tok]) -> Intent | None:
     """ "undo the last two", "delete the dishes"."""
-    if len(toks) <= _LONGEST_ORDER and _asked_politely(toks):
-        return back.Undo()
+    if len(toks) <= _LONGEST_ORDER:
+        if _asked_politely(toks):
+            return back.Undo()
+        slip = _told_wrongly(toks)
+        if slip is not None:
+            return slip
     if not any(tok.has("UNDO", "UNDOVERB") or tok.text == "take" for tok in toks[:_LEADING]):
         return None
     kept = _without_why(_but_what_is_left(toks))
@@ -82,6 +114,12 @@ def undo(toks: list[Tok]) -> Intent | None:
         and rest[0].number >= 1
     ):
         return back.Undo(count=int(rest[0].number))
+    if len(rest) == 2 and rest[0].has("NUMBER") and rest[1].has("ACT") and (rest[0].number or 0) >= 1:
+        return back.Undo(what=rest[1].senses["ACT"].value, count=int(rest[0].number or 1))  # "remove the two showers"
+    if len(rest) == 2 and rest[0].text == "both" and rest[1].has("ACT"):
+        return back.Undo(what=rest[1].senses["ACT"].value, count=2)
+    if len(rest) == 2 and rest[0].has("TANK") and rest[1].has("FULLNESS", "LEVELWORD"):
+        return back.Undo(what=f"{rest[0].senses['TANK'].value} level")  # "delete the grey empty one"
     place = _place(rest)
     if place is not None:
         return back.Undo(what=place)
