@@ -223,7 +223,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     listed = small_uses(toks)
     if listed:
         return [replace(one, text=text.strip()) for one in listed]
-    if any(tok.has("ADJ", "SCENE") for tok in toks) and not _deed(toks):
+    if any(tok.has("ADJ", "SCENE") for tok in toks) and not _deed(toks) and not _described_only(toks):
         return [NotAReport(why="scenery", text=text.strip())] if all(tok.known for tok in toks) else None
     clause = clause_of(text, toks)
     if alone and clause.pieces:
@@ -248,6 +248,13 @@ def _rig_and_household(text: str, toks: list[Tok]) -> list[Intent] | None:
         if rig and all(isinstance(one, say.SetTank | say.SetRig) for one in rig):
             return [*rig, replace(aboard, text=text.strip())]
     return None
+
+
+def _described_only(toks: Sequence[Tok]) -> bool:
+    """ "long hot shower", "a short shower": no more than its name, as "shower" alone."""
+    told = [tok for tok in toks if not tok.has("ADJ", "ART", "STOP", "A")]
+    one = told[0].senses.get("ACT") if len(told) == 1 else None
+    return one is not None and one.form == "noun" and one.value in ("shower", "bath")
 
 
 _DEEDS = ("ACT", "DUMP", "FILL", "HAUL", "RESET", "RINSE", "OPEN", "SHUT", "ARRIVE", "DEPART")

@@ -45,7 +45,7 @@ _COOKING_POTS = frozenset(
 # What can be filled with water outside; a car or a boat that was filled had fuel.
 _HOLD_WATER = frozenset(
     "pool pad balloon balloons gun guns pistol pistols soaker soakers basket baskets pot pots planter planters sprayer washer sprinkler "
-    "toy toys cooler bucket buckets plant plants flowers herbs garden mould moulds outside".split()
+    "bird birdbath toy toys cooler bucket buckets plant plants flowers herbs garden mould moulds outside".split()
 )
 # The parts of the body, rinsed: only with a razor is it a shave.
 _LIMBS = frozenset("legs knees chin armpits underarms".split())

@@ -21,6 +21,7 @@ def about_so_much(toks: Sequence[Tok]) -> list[Tok]:
         if found[i].text in _BEHIND and found[i - 1].has("NUMBER") and found[i + 1].has("UNIT"):
             led = i > 1 and found[i - 2].has("ABOUT")
             found[i - 1 : i + 1] = [replace(found[i], senses=sense("FILLER" if led else "ABOUT")), found[i - 1]]
+    found = [tok for n, tok in enumerate(found) if not (n and tok.text in _GUESSES and found[n - 1].has("ABOUT"))]
     end = len(found)
     while end and found[end - 1].has("STOP"):
         end -= 1
@@ -30,6 +31,7 @@ def about_so_much(toks: Sequence[Tok]) -> list[Tok]:
     return [*found[: end - 4], found[end - 1], *found[end - 4 : end - 2], *found[end:]]
 
 
+_GUESSES = ("i guess", "i think", "i reckon", "i believe", "i suppose", "i would say")
 _BEHIND = ("ish", "odd", "or so")
 
 
@@ -150,6 +152,8 @@ FORGOT = frozenset(("forgot", "forgotten", "nearly forgot", "almost forgot"))
 def all_bathed(toks: Sequence[Tok]) -> list[Tok]:
     """ "bathed all three kids", "kids are all bathed", "kids all bathed": the children, and no tanks."""
     found = list(toks)
+    if len(found) > 1 and found[0].text == "all" and found[1].has("ACT") and found[1].senses["ACT"].form == "past":
+        return found[1:]  # "all showered, 2 gal"
     for i, tok in enumerate(found):
         if not tok.has("TANKS") or tok.text.split()[0] not in ("all", "both"):
             continue
@@ -163,6 +167,48 @@ def all_bathed(toks: Sequence[Tok]) -> list[Tok]:
             return [*found[:i], *found[i + 1 :]]
         if after is not None and after.has("ACT") and after.senses["ACT"].form == "past" and i > 1:
             head = i - 1 if found[i - 1].has("BE") else i
-            if found[head - 1].has("GROUP"):
+            if found[head - 1].has("GROUP", "KIN") or found[head - 1].text in ("i", "i am"):
                 return [*found[:head], *found[i + 1 :]]
     return found
+
+
+def numbered(toks: Sequence[Tok]) -> list[Tok]:
+    """ "shower number two, 2 gal": which of the day, and no amount."""
+    return [
+        tok
+        for n, tok in enumerate(toks)
+        if not (
+            n
+            and tok.has("CHOICE")
+            and tok.text.startswith("number ")
+            and toks[n - 1].has("ACT")
+            and _measured(toks[n + 1 :])
+        )
+    ]
+
+
+def _measured(toks: Sequence[Tok]) -> bool:
+    return any(tok.has("UNIT") for tok in toks)
+
+
+def guessed(toks: Sequence[Tok], i: int) -> Tok:
+    """ "shower 2 gal I guess": about so much; "I guess we can make it" leads a question."""
+    tok = toks[i]
+    last = i + 1 >= len(toks) or toks[i + 1].has("STOP", "COMMA")
+    return (
+        replace(tok, senses=sense("ABOUT", "about"))
+        if tok.text == "i guess" and i and last and _measured(toks[:i])
+        else tok
+    )
+
+
+def birds(toks: Sequence[Tok], i: int) -> Tok:
+    """ "filled the bird bath, 1 gal": the birds' own; "had a bird bath" is a quick wash."""
+    filled = toks[i].text in ("bird bath", "birdbath") and any(tok.has("FILL", "PUT") for tok in toks[:i])
+    return replace(toks[i], senses=sense("ACT", "outside", "thing")) if filled else toks[i]
+
+
+def my_bro(toks: Sequence[Tok], i: int) -> Tok:
+    """ "my bro showered": a brother; "showered, bro" is said to whoever listens."""
+    own = toks[i].text == "bro" and i and toks[i - 1].text in ("my", "our")
+    return replace(toks[i], senses=sense("OTHER")) if own else toks[i]
