@@ -242,16 +242,17 @@ def _back_then(clause: Clause) -> bool:
     return behind and not any(tok.text in ("will", "would", "can", "should", "do") for tok in clause.words("AUX"))
 
 
-@rule("QWORD")
+@rule("QWORD SHOW")
 def uses_now(clause: Clause) -> Ask | None:
     """ "how much do I use", "how much water does Ana go through": what is usual, not what was."""
     spends = clause.word("USE", "base") is not None or any(
         tok.text in ("go through", "get through") for tok in clause.words("HISTORY")
     )
-    now = clause.word("USE", "ing", "go") is not None and any(tok.text in ("are", "am") for tok in clause.words("AUX"))
-    daily = q(clause, "what") and any(
-        tok.text == "day" for tok in clause.words("TIMEUNIT")
-    )  # "what are we using a day"
+    now = clause.word("USE", "ing", "go") is not None and any(
+        tok.text in ("are", "am", "what are", "what am") for cls in ("AUX", "SHOW") for tok in clause.words(cls)
+    )
+    what = q(clause, "what") or any(tok.text.startswith("what") for tok in clause.words("SHOW"))
+    daily = what and any(tok.text == "day" for tok in clause.words("TIMEUNIT"))  # "what are we using a day"
     if now and (q(clause, "howmuch", "howmany") or daily) and clause.when is None and activity(clause) is None:
         return Ask(topic="activity", subject="a day")  # "how many gallons a day are we using"
     does = any(tok.text in ("do", "does") for tok in clause.words("AUX"))

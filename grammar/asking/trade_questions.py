@@ -29,7 +29,7 @@ _GROUND = frozenset(
 )
 _WASTE = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE")
 _WRONG_BLEACH = frozenset(
-    "splashless splash scented lavender lemon perfumed fragranced thick thickened gel colour color".split()
+    "pool spa splashless splash scented lavender lemon perfumed fragranced thick thickened gel colour color".split()
 )
 _STILL = frozenset("no not nothing".split())
 _LEAVE = frozenset("leave keep run stay left leaving keeping".split())
@@ -86,7 +86,10 @@ def _on_the_ground(toks: Sequence[Tok], said: set[str], asks: bool) -> str | Non
         asks
         and said & _GROUND
         and said & _MAY
-        and any(tok.has("DUMP", "OPEN", "RUN", "PUT", "AWAYTO", "TAKEAWAY") for tok in toks)
+        and any(
+            tok.has("DUMP", "OPEN", "RUN", "PUT", "AWAYTO", "TAKEAWAY") or tok.text in ("go", "go on", "run")
+            for tok in toks
+        )
     ):
         return None
     tanks = {tok.senses["TANK"].value for tok in toks if tok.has("TANK")}
@@ -104,6 +107,8 @@ def _frost(toks: Sequence[Tok], words: Sequence[str], said: set[str], asks: bool
         return "thawing"  # "the hose froze", "what do I do, the pipes are frozen"
     if not asks:
         return None
+    if cold and things and words[:2] == ["what", "happens"]:
+        return "against frost"  # "what happens if the hose freezes"
     if cold and (said & _KEEP or ({"do", "about"} <= said and words[0] in ("what", "how"))):
         return "against frost"
     hose = {"hose", "hoses", "spigot"} & said and {"leave", "keep"} & said
@@ -112,6 +117,7 @@ def _frost(toks: Sequence[Tok], words: Sequence[str], said: set[str], asks: bool
 
 
 _DRY = ("no water", "nothing", "not any water", "hardly any water", "no flow")
+_FEW = 8  # words
 _RUNS = frozenset("comes coming come runs running out from at".split())
 
 
@@ -121,5 +127,7 @@ def _no_water(toks: Sequence[Tok], words: Sequence[str], said: set[str], asks: b
         return None
     told = " ".join(words)
     dry = any(one in told for one in _DRY)
+    if dry and {"water", "pressure"} <= said and len(words) < _FEW:
+        return "a dry tap"  # "there's no water pressure"
     out = {"tap", "taps", "faucet", "faucets", "sink", "shower"} & said and said & _RUNS
     return "a dry tap" if dry and out and (asks or "out" in said or "from" in said) else None

@@ -174,6 +174,11 @@ def service(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     return say.Service(item=item, when=clause.when)
 
 
+def _away(said: str) -> bool:
+    """ "put the hose away", "put the hoses in the truck"."""
+    return said == "away" or said.startswith(("in ", "into "))
+
+
 @frame(
     "gear",
     "GEAR METER",
@@ -188,7 +193,7 @@ def gear(clause: Clause) -> Intent | None:
         if stowed is not None or out is not None or not _taken_off(clause):
             return None
         stowed = clause.word("TAKEAWAY")
-    if stowed is None and clause.word("PUTAWAY") and any(tok.text == "away" for tok in clause.words("AWAYWORD")):
+    if stowed is None and clause.word("PUTAWAY") and any(_away(tok.text) for tok in clause.words("AWAYWORD")):
         stowed = clause.word("PUTAWAY")
     if (
         stowed is None

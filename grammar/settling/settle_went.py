@@ -134,9 +134,12 @@ def forgot_it_here(toks: Sequence[Tok]) -> list[Tok]:
     """ "I forgot, last night we did the dishes": forgotten was to say so; "forgot the dishes" and "forgot to dump" tell of nothing done."""
     for i, tok in enumerate(toks):
         if tok.text not in ("forgot", "forgotten") or any(
-            not one.has(*_WHO, "FILLER", "AND", "COMMA", "BE") for one in toks[:i]
+            not one.has(*_WHO, "FILLER", "AND", "COMMA", "BE") and one.text not in _CLEAN for one in toks[:i]
         ):
             continue
+        said = toks[i + 2] if i + 2 < len(toks) and toks[i + 1].has("COMMA") else None
+        if said is not None and any(said.has(cls) and said.senses[cls].form == "past" for cls in _DEEDS):
+            return list(toks[i + 2 :])  # "nearly forgot, dumped grey at noon"
         here = i + 1
         while here < len(toks) and toks[here].has(*_WHEN) and not toks[here].has("SELF"):
             here += 1
@@ -149,6 +152,7 @@ def forgot_it_here(toks: Sequence[Tok]) -> list[Tok]:
     return list(toks)
 
 
+_CLEAN = ("clean", "nearly", "almost", "totally", "completely", "plain")
 _PLACES = frozenset(
     "they it|they|there|it|this place|this site|site|place|campground|park|campsite|host|owner".split("|")
 )

@@ -63,7 +63,9 @@ _SLIPS = re.compile(
 def _told_wrongly(toks: list[Tok]) -> Intent | None:
     """ "I logged Dell's shower twice", "the dishes were a mistake": that entry goes, or one of the two."""
     core = [
-        tok for tok in toks if not tok.has("STOP", "COMMA") and tok.text not in ("a", "an", "the", "my", "that", "have")
+        tok
+        for tok in toks
+        if not tok.has("STOP", "COMMA") and tok.text not in ("a", "an", "the", "my", "that", "have", "last")
     ]
     acts = [tok for tok in core if tok.has("ACT") and not tok.has("PREP")]
     names = [core[n] for n in range(len(core) - 1) if core[n + 1].has("POSS") and is_name(core[n])]
