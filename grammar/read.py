@@ -18,7 +18,8 @@ from grammar.asking.led_up import amid, loosely, of_the_same
 from grammar.asking.round_questions import own_words
 from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import even_out
-from grammar.hearing.mend import big, may_be_slip, may_turn, repaired
+from grammar.hearing.likely import may_be_slip, may_turn
+from grammar.hearing.mend import big, repaired
 from grammar.hearing.repair import candidates
 from grammar.hearing.spoken import as_spelled
 from grammar.hearing.story import plain_report, without_scenery
@@ -32,7 +33,7 @@ from grammar.sentences import meanings
 from grammar.settling.settle import settle
 from grammar.settling.sites import as_written
 from grammar.telling.verbatim import verbatim, written_down
-from grammar.weighed import asks, by_somebody, denies, misspelt
+from grammar.weighed import asks, by_somebody, denies, misspelt, taken_in
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
@@ -97,7 +98,7 @@ def _typed_right(found: Reading, text: str, heard: Sequence[Word], names: Names)
             mended = mended[: word.start] + right + mended[word.end :]
     again = _read(mended, names, mended=True) if mended != text else found
     if not isinstance(again, Reading) or again.left:
-        return found
+        return found if asks(found) else replace(found, confirm=True)
     as_read = again.as_read if again.confirm else mended
     return replace(again, repairs=found.repairs, confirm=again.confirm or found.confirm, as_read=as_read)
 
@@ -124,8 +125,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if as_it_stands is not None and not turned:
         spoilt = all(isinstance(one, say.NotAReport) and one.why != "question" for one in as_it_stands.meanings)
         as_it_stands = (_beside_remarks(text, words, own) if spoilt else None) or as_it_stands
-        taken_in = slips and (asks(as_it_stands) or _after_a_name(slips, words))
-        if not taken_in or len(words) > LONG_PHRASE:
+        if not taken_in(as_it_stands, slips, words) or len(words) > LONG_PHRASE:
             return as_it_stands
     both = _report_and_question(text, words, own)
     if both is not None:
@@ -138,7 +138,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     reports = named is not None and not asks(named)
     if named is not None and not by_somebody(named.meanings):
         named = None
-    if named is not None and not turned and not misspelt(named):
+    corrects = named is not None and bool(slips) and any(isinstance(one, back.Amend) for one in named.meanings)
+    if named is not None and not turned and not corrects and not misspelt(named):
         return named
     beside = None if slips else _passing_over(text, words, own)
     if beside is not None:
@@ -154,6 +155,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if named is not None and not turned:
         return mended if mended is not None and denies(mended) else named  # "nobosy did the dishes"
     last = _order(text, words, own) or (repaired(words, own, attempt, far=True) if strange else None)
+    if told and (last is None or denies(last)):
+        last = as_it_stands
     if last is None and slips:
         last = as_it_stands if not turned else None
         last = last or _passing_over(text, words, own)
@@ -166,11 +169,6 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if loose:
         return Reading(tuple(loose), as_read=_as_read(words))
     return _offered(text, words, own) or not_understood(text, toks)
-
-
-def _after_a_name(slips: Sequence[str], words: Sequence[Word]) -> bool:
-    """ "camping at Loch View tonught": a word without a capital that was taken into a name."""
-    return any(word.text in slips and words[i - 1].capital and i > 1 for i, word in enumerate(words))
 
 
 def _passing_over(text: str, words: Sequence[Word], own: Own) -> Reading | None:

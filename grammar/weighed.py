@@ -1,6 +1,6 @@
 """What a reading is, as a whole: whether it asks, denies, or tells of something done by somebody whose name is new.
 
-May import: intents, rejoinders, reading, mend.
+May import: intents, rejoinders, reading, hear, likely.
 """
 
 from __future__ import annotations
@@ -9,7 +9,8 @@ from collections.abc import Sequence
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.hearing.mend import near_ours
+from grammar.hearing.hear import Word
+from grammar.hearing.likely import near_ours
 from grammar.reading import Reading
 
 
@@ -47,3 +48,12 @@ def misspelt(named: Reading) -> bool:
     told = [one.change if isinstance(one, back.Amend) else one for one in named.meanings]
     people = {name.casefold() for one in told if isinstance(one, say.Use | back.Fragment) for name in one.people}
     return any(near_ours(name) for name in people)
+
+
+def taken_in(found: Reading, slips: Sequence[str], words: Sequence[Word]) -> bool:
+    """Whether a word that looks like one of ours was taken into a question, a name of a place or a correction: it is tried first to mend it
+    ("camping at Loch View tonught", "no, it was dshes"). Whoever bathed may be called whatever he is called."""
+    if not slips:
+        return False
+    named = any(word.text in slips and words[i - 1].capital and i > 1 for i, word in enumerate(words))
+    return named or asks(found) or not all(isinstance(one, say.Use) for one in found.meanings)

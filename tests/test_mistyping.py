@@ -6,7 +6,7 @@ import pytest
 
 from grammar.hearing.numbers import NUMBER_WORDS
 from grammar.hearing.repair import candidates, far_candidates, unlike
-from grammar.intents import Ask, Dump, Intent, NotAReport, Use
+from grammar.intents import Arrive, Ask, Dump, Intent, NotAReport, Use
 from grammar.read import read
 from grammar.reading import Names, NotUnderstood, Reading
 from tests.mistyping import known, mistyped
@@ -70,6 +70,13 @@ def test_hardly_any_phrase_with_one_slip_is_booked_wrongly() -> None:
         ("How much does a sgoower use?", "How much does a shower use?"),
         ("Wild camping at Loch View tonught", "Wild camping at Loch View tonight"),
         ("Emltoed both tanks", "Emptied both tanks"),
+        ("no, it was dshes", "no, it was dishes"),
+        ("that was yesetrdayy", "that was yesterday"),
+        ("just me tnight", "just me tonight"),
+        ("at fern hollow untjl thursday, water only", "at fern hollow until thursday, water only"),
+        ("at otter flats with fll hookups", "at otter flats with full hookups"),
+        ("At Pine Hollow till Monday with water but no sewef", "At Pine Hollow till Monday with water but no sewer"),
+        ("at luchtime the meter was on 9.8", "at lunchtime the meter was on 9.8"),
     ],
 )
 def test_a_phrase_with_slips_means_what_it_means_without(said: str, meant: str) -> None:
@@ -99,6 +106,7 @@ def test_of_several_readings_the_likeliest_is_asked_about() -> None:
     [
         "almowt dumped grey", "almdst dumped grey", "nealry dumped the black tank", "nevre dumped grey", "we shuold dump grey",
         "meter shold be around 20 by now", "nobofy showered", "withuot a shower", "tomorow we dump grey", "neihgbour dumped grey",
+        "reset the meter for me please woud you", "teir shower used 8 gallons", "laundry lter", "washed two weesk of socks",
         "we migth shower", "didnt dump the grye", "2 peets aboard", "12 gal a fime", "cosed the door", "filled fresh but it leaked out",
     ],
 )  # fmt: skip
@@ -122,6 +130,13 @@ def test_a_name_is_no_slip(name: str) -> None:
         found = read(said, NAMES)
         assert isinstance(found, Reading) and not found.confirm
         assert [(one.activity, one.people) for one in found.meanings if isinstance(one, Use)] == [("shower", (name,))]
+
+
+@pytest.mark.parametrize("site", ["alder flats", "harlow bend", "Cinder Flat", "crane hollow"])
+def test_the_name_of_a_place_stays_as_it_was_typed(site: str) -> None:
+    """Whatever word of ours is like a part of it."""
+    (arrived,) = meanings(f"we got in at {site} till sunday, no hokups")
+    assert isinstance(arrived, Arrive) and arrived.site == site.title() and arrived.sewer is False
 
 
 def test_far_candidates_are_long_words_and_the_likeliest_come_first() -> None:
