@@ -119,13 +119,8 @@ def _is_verb(toks: Sequence[Tok], i: int) -> bool:
     after = _after(toks, i)
     if toks[i].text not in ("will", "may", "mark", "skip", "can") or after is None:
         return False
-    return any(one.form == "base" for one in after.senses.values()) or after.text in (
-        "put",
-        "shut",
-        "let",
-        "set",
-        "have",
-    )
+    bare = any(one.form == "base" for one in after.senses.values())
+    return bare or after.text.split()[0] in ("put", "shut", "let", "set", "have")
 
 
 def _after(toks: Sequence[Tok], i: int) -> Tok | None:

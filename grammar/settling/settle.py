@@ -225,6 +225,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["CHOICE"]), settle_loose.numbered),
     (frozenset(["bird bath", "birdbath"]), each(settle_loose.birds)),
     (frozenset(["bro"]), each(settle_loose.my_bro)),
+    (frozenset(["LANDWATER"]), each(settle_loose.of_the_land)),
     (settle_loose.ANNOUNCED, each(settle_loose.announced)),
     (frozenset(["again"]), each(settle_deeds.once_again)),
     (frozenset(["good"]), each(settle_deeds.a_good_one)),

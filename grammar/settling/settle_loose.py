@@ -212,3 +212,18 @@ def my_bro(toks: Sequence[Tok], i: int) -> Tok:
     """ "my bro showered": a brother; "showered, bro" is said to whoever listens."""
     own = toks[i].text == "bro" and i and toks[i - 1].text in ("my", "our")
     return replace(toks[i], senses=sense("OTHER")) if own else toks[i]
+
+
+def of_the_land(toks: Sequence[Tok], i: int) -> Tok:
+    """ "washed the dog with 5 gal from the creek": no water of ours; "put 5 gal from the creek in fresh", "back from the creek" say where."""
+    tok = toks[i]
+    if not tok.has("LANDWATER"):
+        return tok
+    taken = i and toks[i - 1].has("UNIT", "WATER") and any(other.has("ACT") for other in toks[:i])
+    ours = any(
+        other.has("TANK", "PUT", "FETCHED", "HAUL") or other.text.startswith(("filled fresh", "topped"))
+        for other in toks
+    )
+    if taken and not ours:
+        return replace(tok, senses=sense("ELSEWHERE", "outside"))
+    return replace(tok, senses=sense("FILLER" if ours else "SCENE"))

@@ -100,7 +100,7 @@ def given_a_bath(toks: Sequence[Tok]) -> list[Tok]:
             continue
         rest = [n for n in range(thing + 1, len(toks)) if not toks[n].has("ADJ")][:3]
         washed = replace(tok, text="washed", senses=sense("WASH", "wash", "past"))
-        if toks[thing].text.endswith((" a bath", " a wash")):
+        if toks[thing].text.endswith((" a bath", " a wash")) and not (rest and toks[rest[0]].has("ACT")):
             return [*found[:i], washed, *found[i + 1 :]]
         if len(rest) > 1 and toks[rest[0]].text == "a" and toks[rest[1]].text in (*_WASHES, "bath", "shower"):
             return [*found[:i], washed, *found[i + 1 : thing + 1], *found[rest[1] + 1 :]]

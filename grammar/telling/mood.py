@@ -144,18 +144,22 @@ _READ_OFF = ("METER", "SENSOR", "TANK", "TANKS", "TANKWORD", "PRESSURE", "FLOW")
 
 def _seems(toks: Sequence[Tok], said: set[str]) -> bool:
     """ "looks like a 2 gallon shower", "sounds like Ana did the dishes": what somebody makes out, and did not do or see."""
-    if said.isdisjoint(("ACT", "ACTS", "USE")) or not said.isdisjoint(_READ_OFF):
+    if said.isdisjoint(("ACT", "ACTS", "USE")):
         return False
-    first = next(
-        (tok for tok in toks if not tok.has("IT", "COMMA") and (not tok.has("FILLER") or tok.has("BE"))), toks[0]
-    )
-    return first.text.split()[0] in _SEEMING
+    core = [tok for tok in toks if not tok.has("IT") and (not tok.has("FILLER", "COMMA") or tok.has("BE"))]
+    if not core or core[0].text.split()[0] not in _SEEMING:
+        return False
+    end = next((n for n, tok in enumerate(toks) if tok.has("COMMA") and tok.start > core[0].start), len(toks))
+    clause = toks[:end]
+    return any(tok.has("ACT", "ACTS", "USE") for tok in clause) and not any(tok.has(*_READ_OFF) for tok in clause)
 
 
 def _elsewhere(toks: Sequence[Tok]) -> bool:
     """ "showered at the gym", "the laundromat took two loads". Beside an amount "at the gym" may be where the rig stands."""
     places = [tok.senses["ELSEWHERE"].value for tok in toks if tok.has("ELSEWHERE")]
-    if not places or any(tok.has("DUMP", "FILL", "HAUL", "PUT", "RINSE") and tok.text != "got" for tok in toks):
+    if not places or any(
+        tok.has("DUMP", "FILL", "HAUL", "PUT", "RINSE", "FETCHED") and tok.text != "got" for tok in toks
+    ):
         return False
     done = any(tok.has("ACT", "ACTS") for tok in toks) and not any(tok.has("UNIT", "METER", "FRACTION") for tok in toks)
     return done or any(place != "x" for place in places)

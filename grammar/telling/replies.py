@@ -98,10 +98,12 @@ def only_why(toks: Sequence[Tok]) -> bool:
     return not any(
         tok.has(*_TOLD, *changes, "NEG", "DUMP", "FILL", "HAUL", "ARRIVE", "DEPART", "DAY", "WEEKDAY", "CLOCK", "PART")
         or (tok.has("ACT", "ACTS", "USE") and not tok.has("FILLER", "GEAR"))
+        or tok.text.split()[0] in _DOUBTFUL
         for tok in rest
     )
 
 
+_DOUBTFUL = frozenset("seems seem looks sounds must might think thought guess lot much".split())
 _HOW_COME = frozenset("i we she he it that somebody someone kids because long had left hose tap the".split())
 
 
