@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from assistant.interpret.context import Context
+from assistant.interpret.booked_here import own_entries
+from assistant.interpret.context import LATELY, Context
 from assistant.scene import Answer, AskBack, CannotBe, Scene
-from grammar.intents import Amount, Ask, Intent, NotAReport, ReadMeter, Stay
+from grammar.intents import Amount, Ask, Intent, NotAReport, Pressure, ReadMeter, Stay
 from grammar.reading import Reading
 from grammar.rejoinders import Again, Amend, Fragment, No, Yes
 from grammar.when import When
@@ -88,6 +89,22 @@ def read_after(meaning: Fragment, scene: Scene) -> ReadMeter | None:
         return None
     after = ReadMeter(reading=amount, moment="after", text=meaning.text)
     return after if Context(scene).volume(amount).litres >= opened[1] else None
+
+
+_TURNED = frozenset("turned down back dialed dialled set brought backed knocked adjusted screwed".split())
+
+
+def pressure_after(meaning: Fragment, context: Context) -> Pressure | None:
+    """ "turned it down to 50" right after a pressure was told; a number and nothing else may be any reading."""
+    amount = meaning.amount
+    bare = meaning == Fragment(amount=amount, when=meaning.when, text=meaning.text)
+    if not bare or amount is None or amount.value is None or amount.unit not in (None, "psi", "bar"):
+        return None
+    if _TURNED.isdisjoint(meaning.text.casefold().split()) or not (meaning.when is None or meaning.when.now):
+        return None
+    last = next(iter(own_entries(context)[-1:]), None)
+    lately = last is not None and last.kind == "pressure" and context.now - last.heard_at <= LATELY
+    return Pressure(amount=amount, text=meaning.text) if lately or amount.unit is not None else None
 
 
 AHEAD = frozenset({"make_it", "what_if", "runway", "plan", "showers"})

@@ -233,7 +233,7 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
     elif isinstance(meaning, Fragment):
         follow_up = small_talk.follow_up(meaning, turn.scene)
         added = _added(turn, meaning, context) if meaning.of_a_site() else []
-        read_after = small_talk.read_after(meaning, turn.scene)
+        read_after = small_talk.read_after(meaning, turn.scene) or small_talk.pressure_after(meaning, context)
         if read_after is not None:
             turn.drafts.extend(interpret(read_after, context))
         elif added:

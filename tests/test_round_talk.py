@@ -310,3 +310,19 @@ def test_a_pint_is_imperial_for_one_who_uses_imperial_gallons(talk: Talk) -> Non
     talk.say("use imperial gallons")
     assert talk.say("how much does a pint weigh").facts["litres"] == pytest.approx(0.56826125)
     assert talk.say("how much bleach for a pint of drinking water").facts["litres"] == pytest.approx(0.56826125)
+
+
+@pytest.mark.parametrize(
+    "said", ["turned it down to 50", "it's down to 50 now", "I turned the regulator down to 50 psi"]
+)
+def test_a_pressure_turned_down_is_the_new_pressure(talk: Talk, said: str) -> None:
+    """And no frost: "it's down to 50" was booked as a low of the night."""
+    talk.say("pressure is 75 psi")
+    [one] = talk.say(said).recorded
+    assert (one["kind"], round(one["kpa"])) == ("pressure", 345)
+
+
+@pytest.mark.parametrize("said", ["turned it down to 50", "it's down to 50 now"])
+def test_a_number_turned_down_to_is_asked_about_where_no_pressure_was_told(talk: Talk, said: str) -> None:
+    reply = talk.say(said)
+    assert reply.outcome == "asked" and not reply.recorded

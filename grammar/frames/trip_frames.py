@@ -351,6 +351,12 @@ def frost(clause: Clause) -> Intent | None:
         return None
     if amount.unit not in (None, "degree", "celsius", "fahrenheit"):
         return None
+    if (
+        amount.unit is None
+        and (clause.when is None or clause.when.now)
+        and all(tok.text.endswith((" to", "hit", "reach")) for tok in clause.words("LOWTEMP"))
+    ):
+        return None  # "it's down to 50 now": a pressure, or what is left
     by = clause.get("until") if clause.index("until") >= 0 else None
     if by is not None and (clause.when is not None or clause.has("UNTIL", "TO", "THROUGH")):
         return None

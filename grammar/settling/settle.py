@@ -112,6 +112,7 @@ from grammar.settling.settle_went import (
     gone_in_the_tote,
     order_done,
     they_have,
+    turned_down,
     weight_by_ear,
     went_and,
 )
@@ -156,6 +157,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["RIG", "footer"]), how_long_it_is),
     (frozenset(["TANK"]), sized_apart),
     (frozenset(["forgot", "forgotten"]), forgot_it_here),
+    (frozenset(["LOWTEMP", "ISAT", "TO"]), turned_down),
     (frozenset(["PUMP", "HOOKUP"]), from_one_to_the_other),
     (frozenset(["AWAYTO", "DUMPSITE", "DUMP"]), gone_in_the_tote),
     (

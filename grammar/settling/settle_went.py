@@ -180,3 +180,32 @@ def they_have(toks: Sequence[Tok]) -> list[Tok]:
         ):
             return [*toks[:i], *toks[have:]]
     return list(toks)
+
+
+_TURNED = frozenset(
+    "turned|dialed|dialled|set|brought|backed|knocked|adjusted|screwed|took|got|turned it|have turned|is|it is|now".split(
+        "|"
+    )
+)
+_TURNED_TO = frozenset("down to|back to|back down to|up to|to|at|down|off to|back up to".split("|"))
+
+
+def turned_down(toks: Sequence[Tok]) -> list[Tok]:
+    """ "turned it down to 50", "it's down to 50 now": a bare number, which is asked about unless the pressure was told just before."""
+    core = [tok for tok in toks if not tok.has("STOP", "FILLER", "SELF", "ART")]
+    if not 3 <= len(core) <= _SHORT or core[0].text not in _TURNED:
+        return list(toks)
+    rest = core[1:]
+    verb = core[0].text.split()[0] not in ("is", "it", "now")
+    if verb and not (rest[0].has("IT") or rest[0].text in ("regulator", "pressure")):
+        return list(toks)
+    rest = rest[1:] if rest[0].has("IT") or rest[0].text in ("regulator", "pressure") else rest
+    if len(rest) < 2 or rest[0].text not in _TURNED_TO or rest[0].text == "at" or not rest[1].has("NUMBER"):
+        return list(toks)
+    if not verb and rest[0].text not in ("down to", "back to", "back down to"):
+        return list(toks)
+    plain = all(tok.has("UNIT") and tok.senses["UNIT"].value in ("psi", "bar") for tok in rest[2:])
+    return list(rest[1:]) if plain else list(toks)
+
+
+_SHORT = 7  # tokens
