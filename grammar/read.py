@@ -155,8 +155,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if named is not None and not turned:
         return mended if mended is not None and denies(mended) else named  # "nobosy did the dishes"
     last = _order(text, words, own) or (repaired(words, own, attempt, far=True) if strange else None)
-    if told and (last is None or denies(last)):
-        last = as_it_stands
+    if told and as_it_stands is not None and (last is None or denies(last) or (last.confirm and asks(as_it_stands))):
+        last = as_it_stands  # "which tank is fullest" need not be "fullish"
     if last is None and slips:
         last = as_it_stands if not turned else None
         last = last or _passing_over(text, words, own)

@@ -132,6 +132,13 @@ def test_a_name_is_no_slip(name: str) -> None:
         assert [(one.activity, one.people) for one in found.meanings if isinstance(one, Use)] == [("shower", (name,))]
 
 
+def test_what_reads_as_it_stands_is_not_asked_about() -> None:
+    """A word unknown to the vocabulary, two letters from one of ours, in a question that is answered without it; a name in a stop."""
+    for said in ("which tank is fullest", "how do i thaw the hose", "next stop quill point sunday two wednesday"):
+        found = read(said, NAMES)
+        assert isinstance(found, Reading) and not found.confirm and not found.repairs
+
+
 @pytest.mark.parametrize("site", ["alder flats", "harlow bend", "Cinder Flat", "crane hollow"])
 def test_the_name_of_a_place_stays_as_it_was_typed(site: str) -> None:
     """Whatever word of ours is like a part of it."""

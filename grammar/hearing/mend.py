@@ -219,6 +219,8 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt, strange: Sequence[t
                 for i, text in zip(chosen, meant, strict=True):
                     other[i] = replace(words[i], text=text)
                 reading = attempt(even_out(other) if changed else other, frozenset(), False)
+                if reading is not None and any(_in_a_place_name(reading, other[i].text) for i in changed):
+                    continue
                 if reading is not None and not any(isinstance(one, back.Fragment) for one in reading.meanings):
                     lost = any((words[i].text in NUMBER_WORDS) != (other[i].text in NUMBER_WORDS) for i in chosen)
                     repairs = tuple(Repair(words[i].text, other[i].text) for i in sorted((*chosen, *changed)))
