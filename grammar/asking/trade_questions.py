@@ -104,6 +104,12 @@ def _frost(toks: Sequence[Tok], words: Sequence[str], said: set[str], asks: bool
         return "thawing" if asks or said & _HOSES else None
     things, cold = said & _HOSES, said & (_FROZE | {"frost", "frozen"})
     if cold and things and said & {"froze", "frozen", "iced"} and not said & (_STILL | {"if", "when"}):
+        told = any(
+            tok.has("SWITCH", "PUMP", "HOOKUP", "DUMP", "FILL", "ACT", "STOW", "UNIT") and tok.text not in _HOSES
+            for tok in toks
+        )
+        if told and not asks:
+            return None  # "the hose froze so we're on the pump"
         return "thawing"  # "the hose froze", "what do I do, the pipes are frozen"
     if not asks:
         return None

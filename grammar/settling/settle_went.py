@@ -32,8 +32,25 @@ def _supply(toks: Sequence[Tok], i: int) -> int:
     return -1
 
 
+def _without_why(toks: Sequence[Tok]) -> Sequence[Tok]:
+    """ "no water at the tap, so we've switched to the pump": the reason tells nothing more."""
+    dry = next((n for n, tok in enumerate(toks[:_HEAD]) if tok.has("NOWATER")), -1)
+    if dry < 0 or not all(tok.has("FILLER", "SCENE", "COMMA", "THEREARE", "BE") for tok in toks[:dry]):
+        return toks
+    end = dry + 1
+    while end < len(toks) and toks[end].has("SCENE", "FILLER", "COMMA", "OUTON") and not toks[end].has("SELF"):
+        end += 1
+    so = any(tok.has("COMMA") or tok.text in ("so", "and so") for tok in toks[dry:end])
+    switched = end < len(toks) and any(tok.has("SWITCH") for tok in toks[end : end + 4])
+    return toks[end:] if so and switched and any(tok.has("PUMP") for tok in toks[end:]) else toks
+
+
+_HEAD = 6  # tokens among which the reason begins
+
+
 def from_one_to_the_other(toks: Sequence[Tok]) -> list[Tok]:
-    """ "changed over from city water to the pump": what it is now counts, and what it was is left out."""
+    """ "changed over from city water to the pump": what it is now counts, and what it was is left out; so is why."""
+    toks = _without_why(toks)
     for i in range(len(toks) - 2):
         verb = i - 1
         while verb > 0 and (toks[verb].has("FILLER") or toks[verb].text in ("over", "back", "water", "it")):
