@@ -261,6 +261,23 @@ def test_how_much_somebody_else_used_is_of_what_was_told_last(talk: Talk) -> Non
     assert talk.say("and Joss 3").outcome == "asked"
 
 
+def test_one_that_somebody_else_had_too_is_no_gallon(talk: Talk) -> None:
+    """ "Ana showered, 3 gal", "Joss had one too": the same again."""
+    talk.say("Ana showered, 3 gal")
+    other = talk.say("Joss had one too").recorded[0]
+    assert (other["activity"], other["person"], other["litres"]) == (
+        "shower",
+        "Joss",
+        pytest.approx(3 * GALLON, abs=0.01),
+    )
+
+
+def test_how_many_it_was_may_be_told_after_it(talk: Talk) -> None:
+    """ "Laundry 8 gal", "two loads": of those 8, or besides."""
+    talk.say("laundry 8 gal")
+    assert talk.say("two loads").outcome == "asked"
+
+
 @pytest.mark.parametrize(
     ("said", "gallons"),
     [("double that", 4.0), ("no, make it double", 4.0), ("half that", 1.0), ("it was twice that", 4.0)],

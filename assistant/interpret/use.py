@@ -97,6 +97,12 @@ def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
         instead = f'If not, say no, and then "make that {amount.text}".'
         context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
 
+    several = meaning.count is not None and meaning.count > 1 and meaning.amount is None and not meaning.done
+    if (
+        several and who == theirs and last.count == 1 and meaning.when is None
+    ):  # "two loads" right after "laundry 8 gal"
+        context.guard("same-again", f'Is that besides "{last.heard}"?')
+
 
 JUST_NOW = timedelta(minutes=10)
 """So soon after a use, "the dishes were 2" may be about that one. Our own choice, no source."""

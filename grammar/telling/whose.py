@@ -74,17 +74,21 @@ def _of_another(text: str, toks: Sequence[Tok]) -> Intent | None:
     """ "and Joss 3", "dad 2.5 gal": how much somebody else used for what was told last."""
     core = [tok for tok in toks if not tok.has("STOP", "COMMA", "COLON", "ART") and tok.text not in _BESIDE]
     besides = any(tok.has("AND") or tok.text in _BESIDE for tok in toks)
-    if len(core) > 2 and core[1].text in _HAD:
+    had = len(core) > 2 and core[1].text in _HAD
+    if had:
         core = [core[0], *core[2:]]
     if not besides or not 2 <= len(core) <= _MOST_OF_ANOTHER or not core[1].has("NUMBER", "FRACTION", "ABOUT"):
         return None
     mine = core[0].text in _ME
     if not mine and not is_name(core[0]):
         return None
+    one_of_it = len(core) == 2 and core[1].text == "one"  # "Joss had one too"
     known = {one.cls for one in lexicon().spellings.get((core[0].text,), ())}
     near = [meant for meant, cost in candidates(core[0].text) if cost == 1]
     slip = any(one.cls in _SLIPS for meant in near for one in lexicon().spellings.get((meant,), ()))
     sure = mine or core[0].has("PERSON") or bool(known & {"NAMEWORD", "KIN"}) or (core[0].capital and not slip)
+    if sure and one_of_it:
+        return back.Again(people=("" if mine else titled(core[0].text),)) if had else None
     if not sure or not all(tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "A", "AND") for tok in core[1:]):
         return None
     told = fragment(Clause(pieces_of(text, core[1:])))
