@@ -226,3 +226,16 @@ def turned_down(toks: Sequence[Tok]) -> list[Tok]:
 
 
 _SHORT = 7  # tokens
+
+
+def have_we_water(toks: Sequence[Tok], i: int) -> Tok:
+    """ "for how many showers have we yet water": what is left, and nothing that was."""
+    tok, rest = toks[i], [one for one in toks[i + 1 :] if not one.has("FILLER", "QMARK", "FOR", "ART")]
+    asks = any(one.has("QWORD") and one.text.startswith(("how many", "how much")) for one in toks[:i])
+    asks = asks and not any(one.has("IF") for one in toks[:i])
+    holds = bool(rest) and all(one.has("WATER", "WATERHERE", "LEFT", "ROOM", "MAKEIT") for one in rest)
+    return (
+        replace(tok, text="do we have", senses=sense("LEFT", "left"))
+        if tok.text == "have we" and asks and holds
+        else tok
+    )
