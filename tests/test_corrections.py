@@ -326,3 +326,10 @@ def test_a_relation_may_be_aboard(talk: Talk) -> None:
         "my sister will shower 2 gal",
     ):
         assert talk.say(other).outcome == "answered", other
+
+
+def test_what_was_told_twice_drops_the_question_and_takes_nothing_back(talk: Talk) -> None:
+    """ "The dishes were 2": asked; "I already logged that": the first stays."""
+    talk.say("dishes 1 gal")
+    assert talk.say("the dishes were 2").outcome == "asked"
+    assert not talk.say("I already logged that").recorded

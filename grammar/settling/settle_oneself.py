@@ -82,9 +82,11 @@ def _ends(toks: Sequence[Tok], n: int) -> bool:
 
 def _goes_on(toks: Sequence[Tok], n: int) -> bool:
     """ "… and a shave", "… and dumped grey": another deed follows, whose things are its own."""
-    if n + 1 >= len(toks) or not toks[n].has("AND", "THEN"):
+    if n + 1 >= len(toks) or not toks[n].has("AND", "THEN", "COMMA"):
         return False
     rest = toks[n + 1 :]
+    if rest[0].has("SELF", "PERSON", "KIN", "NAMEWORD", "THEN") and len(rest) > 1:
+        rest = rest[1:]
     noun = rest[0].text in ("a", "an") and len(rest) > 1 and rest[1].has("ACT") and rest[1].senses["ACT"].form == "noun"
     return noun or any(one.form == "past" for one in rest[0].senses.values())
 
