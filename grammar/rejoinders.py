@@ -14,13 +14,14 @@ from grammar.when import When
 class Undo(Intent):
     """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes"), or `reading`, of a meter or a tank.
     `both`: of the two told last, in one turn or in two. `whose`: of that person ("remove Lena's shower").
-    `twin`: one of two that are alike ("I logged the shower twice")."""
+    `twin`: one of two that are alike ("I logged the shower twice"). `several`: more than one may be meant ("delete the showers")."""
 
     count: int = 1
     what: str | None = None
     both: bool = False
     whose: str | None = None
     twin: bool = False
+    several: bool = False
 
 
 @dataclass(frozen=True)

@@ -333,3 +333,15 @@ def test_what_was_told_twice_drops_the_question_and_takes_nothing_back(talk: Tal
     talk.say("dishes 1 gal")
     assert talk.say("the dishes were 2").outcome == "asked"
     assert not talk.say("I already logged that").recorded
+
+
+def test_the_showers_are_not_taken_back_one_for_all(talk: Talk) -> None:
+    """Of several it is asked which; a single one goes, and so many as are counted."""
+    talk.say("shower 2 gal", at("09T08:00"))
+    talk.say("shower 3 gal", at("09T08:01"))
+    for phrase in ("delete all the showers", "delete the showers"):
+        asked = talk.say(phrase, at("09T08:02"))
+        assert (asked.outcome, asked.recorded) == ("asked", ())
+    assert len(talk.say("undo the last two shower entries", at("09T08:03")).recorded) == 2
+    talk.say("shower 4 gal", at("09T08:04"))
+    assert talk.say("delete the showers", at("09T08:05")).outcome == "recorded"

@@ -21,6 +21,8 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
             taken.append(_named(meaning.what, meaning.whose, context, taken))
         if meaning.twin:
             _its_twin(taken[0], meaning, context)
+        if meaning.several:
+            _the_only_one(taken[0], meaning, context)
         return [draft("undo", context.now, of=one.id) for one in taken]
     count = max(1, min(meaning.count, 50))
     if meaning.both:
@@ -52,6 +54,19 @@ def _its_twin(one: Entry, meaning: Undo, context: Context) -> None:
         raise AskBack(once, "statement") from none
     if abs(other.at - one.at) > _ALIKE:
         raise AskBack(once, "statement")
+
+
+def _the_only_one(one: Entry, meaning: Undo, context: Context) -> None:
+    """Asks where "the showers" are several of late: one of them is less than was said, and all of them may be more."""
+    try:
+        other = _named(meaning.what or "", meaning.whose, context, [one])
+    except AskBack:
+        return
+    if abs(other.at - one.at) <= _ALIKE:
+        raise AskBack(
+            f"There are several. Say: undo the last two {meaning.what} entries, or: undo the {meaning.what}.",
+            "statement",
+        )
 
 
 _ALIKE = timedelta(hours=24)

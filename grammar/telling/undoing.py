@@ -128,7 +128,10 @@ def undo(toks: list[Tok]) -> Intent | None:
     if len(rest) == 1 and rest[0].text in _READINGS:
         return back.Undo(what="reading")
     if len(rest) == 1 and rest[0].has(*_UNDOABLE):
-        return back.Undo(what=next(one.value for cls, one in rest[0].senses.items() if cls in _UNDOABLE))
+        what = next(one.value for cls, one in rest[0].senses.items() if cls in _UNDOABLE)
+        act = rest[0].senses.get("ACT")
+        every = any(tok.text.split()[0] in ("all", "every") for tok in toks)
+        return back.Undo(what=what, several=every or (act is not None and act.form == "plural"))
     if not rest and any(tok.has("ONE", "WHICH") for tok in core[1:]):
         return back.Undo()
     return None
