@@ -276,6 +276,9 @@ def test_how_many_it_was_may_be_told_after_it(talk: Talk) -> None:
     """ "Laundry 8 gal", "two loads": of those 8, or besides."""
     talk.say("laundry 8 gal")
     assert talk.say("two loads").outcome == "asked"
+    assert talk.say("no").outcome == "answered"
+    talk.say("flushed")
+    assert talk.say("two more flushes").outcome == "recorded"
 
 
 @pytest.mark.parametrize(

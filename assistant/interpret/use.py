@@ -97,10 +97,11 @@ def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
         instead = f'If not, say no, and then "make that {amount.text}".'
         context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
 
-    several = meaning.count is not None and meaning.count > 1 and meaning.amount is None and not meaning.done
+    several = (meaning.count or 0) > 1 and meaning.amount is None and meaning.when is None and not meaning.done
+    more = {"more", "another", "extra", "other"} & set(meaning.text.casefold().split())
     if (
-        several and who == theirs and last.count == 1 and meaning.when is None
-    ):  # "two loads" right after "laundry 8 gal"
+        several and not more and who == theirs and last.count == 1 and not last.estimated
+    ):  # "two loads" after "laundry 8 gal"
         context.guard("same-again", f'Is that besides "{last.heard}"?')
 
 
