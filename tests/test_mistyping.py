@@ -105,7 +105,8 @@ def test_of_several_readings_the_likeliest_is_asked_about() -> None:
     "said",
     [
         "almowt dumped grey", "almdst dumped grey", "nealry dumped the black tank", "nevre dumped grey", "we shuold dump grey",
-        "meter shold be around 20 by now", "nobofy showered", "withuot a shower", "tomorow we dump grey", "neihgbour dumped grey",
+        "meter shold be around 20 by now", "nobofy showered",
+        "nobhyd dumped the black tank", "withuot a shower", "tomorow we dump grey", "neihgbour dumped grey",
         "reset the meter for me please woud you", "teir shower used 8 gallons", "laundry lter", "washed two weesk of socks",
         "we migth shower", "didnt dump the grye", "2 peets aboard", "12 gal a fime", "cosed the door", "filled fresh but it leaked out",
     ],

@@ -13,7 +13,7 @@ from grammar.reading import Repair
 _SHORT_WORD = 5
 SHORT = 4
 LONGEST_NAME = 5
-_SURE_WITH_TWO = 1.7
+_SURE_WITH_TWO, _LONG_AND_UNLIKE = 1.7, 2.0
 _UNSAYS = frozenset("NEG NEARLY FUTURE IF HABIT OTHER REPORTED WITHOUT INSTEAD".split())
 _THEIRS = frozenset(("their", "theirs"))
 _TURNING = frozenset(
@@ -76,16 +76,18 @@ def idle_guess(one: Repair) -> bool:
 def doubtful_with_two(one: Repair) -> bool:
     """Whether a word with two wrong letters may well be another: a letter of it is no slip of the finger, a word one letter away made no
     sense ("shold" is no "showed"), or it was taken for one that says nothing."""
-    if one.taken not in far_candidates(one.heard):
+    costs = dict(candidates(one.heard))
+    if costs.get(one.taken) == 1 or one.taken not in far_candidates(one.heard):
         return False
-    return unlike(one.heard, one.taken) > _SURE_WITH_TWO or bool(candidates(one.heard)) or says_nothing(one.taken)
+    return unlike(one.heard, one.taken) > _SURE_WITH_TWO or 1 in costs.values() or says_nothing(one.taken)
 
 
 def may_turn(word: str) -> bool:
     """Whether a strange word may be one, misspelt, that makes something else of a report ("almowt dumped", "shuold have")."""
     told = lexicon().spellings
+    most = _SURE_WITH_TWO if len(word) <= LONGEST_NAME else _LONG_AND_UNLIKE
     return any(
-        len(meant) > SHORT and unlike(word, meant) <= _SURE_WITH_TWO and one.cls in _UNSAYS
+        len(meant) > SHORT and unlike(word, meant) <= most and one.cls in _UNSAYS
         for meant in (*[meant for meant, _ in candidates(word)], *far_candidates(word))
         for one in told.get((meant,), ())
     ) or any(meant in _THEIRS for meant, _ in candidates(word))

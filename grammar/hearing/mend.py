@@ -74,11 +74,8 @@ def repaired(words: Sequence[Word], own: Own, attempt: Attempt, far: bool = Fals
         if kept and not _of_somebody(reading, [words[i] for i in kept]):
             continue
         repairs = tuple(Repair(words[i].text, mended[i].text) for i in changed)
-        if any(far_fetched(one) or idle_guess(one) or rather_another(one) for one in repairs) or (
-            far and any(doubtful_with_two(one) for one in repairs)
-        ):
-            reading = replace(reading, confirm=True)
-        if any(_unit_alone(mended, i) for i in changed):
+        doubts = (far_fetched, idle_guess, rather_another, doubtful_with_two)
+        if any(doubt(one) for one in repairs for doubt in doubts) or any(_unit_alone(mended, i) for i in changed):
             reading = replace(reading, confirm=True)
         if kept and (changed or any(words[i].capital for i in kept)):
             return replace(reading, repairs=repairs)
