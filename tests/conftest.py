@@ -3,12 +3,14 @@ drawn on every run."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from tests.examples import examples
+from tests.talking import Talk
 
 settings.register_profile("quick", deadline=None, max_examples=examples(60), derandomize=True, database=None)
 settings.load_profile("quick")
@@ -43,3 +45,11 @@ def own_place(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPath
 def db(tmp_path: Path) -> Path:
     """Where a test's log is to lie."""
     return tmp_path / "log" / "water.db"
+
+
+@pytest.fixture
+def talk(tmp_path: Path) -> Iterator[Talk]:
+    """A conversation on the usual rig, in a log of its own."""
+    opened = Talk(tmp_path / "water.db")
+    yield opened
+    opened.close()

@@ -2,21 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.talking import GALLON, Talk, at
-
-
-@pytest.fixture
-def talk(tmp_path: Path) -> Iterator[Talk]:
-    opened = Talk(tmp_path / "water.db")
-    yield opened
-    opened.close()
-
 
 PSI = 6.894757  # kPa; NIST SP 811
 POUND = 0.45359237  # kg; NIST Handbook 44, appendix C

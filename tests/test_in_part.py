@@ -2,18 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from grammar.read import read
 from grammar.reading import Reading
 from tests.talking import Talk
-
-
-@pytest.fixture
-def talk(tmp_path: Path) -> Talk:
-    return Talk(tmp_path / "water.db")
 
 
 def test_what_was_understood_is_offered_and_a_yes_books_it(talk: Talk) -> None:

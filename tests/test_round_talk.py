@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
@@ -10,13 +9,6 @@ import pytest
 
 from assistant.say import cautions
 from tests.talking import GALLON, Talk, at
-
-
-@pytest.fixture
-def talk(tmp_path: Path) -> Iterator[Talk]:
-    opened = Talk(tmp_path / "water.db")
-    yield opened
-    opened.close()
 
 
 def test_high_pressure_is_cautioned_once_an_hour_and_again_when_it_gets_worse(talk: Talk) -> None:

@@ -2,22 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import timedelta
-from pathlib import Path
 
 import pytest
 
 from tests.talking import Talk, at
 
 KILOGRAMS_PER_GALLON = 3.78  # NIST Handbook 44: 3.785 L, at 15 °C 0.999 kg/L (Tanaka et al. 2001)
-
-
-@pytest.fixture
-def talk(tmp_path: Path) -> Iterator[Talk]:
-    opened = Talk(tmp_path / "water.db")
-    yield opened
-    opened.close()
 
 
 @pytest.mark.parametrize(

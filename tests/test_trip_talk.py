@@ -2,20 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from tests.talking import GALLON, Talk, at
-
-
-@pytest.fixture
-def talk(tmp_path: Path) -> Iterator[Talk]:
-    """The usual rig, in a log of its own."""
-    own = Talk(tmp_path / "log.db")
-    yield own
-    own.close()
 
 
 @pytest.mark.parametrize(("units", "date"), [("use gallons", "2026-07-08"), ("use litres", "2026-08-07")])

@@ -2,19 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from tests.talking import GALLON, Talk, at
-
-
-@pytest.fixture
-def talk(tmp_path: Path) -> Iterator[Talk]:
-    opened = Talk(tmp_path / "water.db")
-    yield opened
-    opened.close()
 
 
 @pytest.mark.parametrize(

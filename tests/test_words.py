@@ -14,13 +14,6 @@ from tests.talking import GALLON, Talk, at
 
 
 @pytest.fixture
-def talk(tmp_path: Path) -> Iterator[Talk]:
-    opened = Talk(tmp_path / "water.db")
-    yield opened
-    opened.close()
-
-
-@pytest.fixture
 def bare(tmp_path: Path) -> Iterator[Talk]:
     """A rig of which only the sizes were told: no level, no reading."""
     opened = Talk(tmp_path / "bare.db", rigged=False)
