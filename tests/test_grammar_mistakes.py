@@ -57,6 +57,14 @@ def test_each_phrase_that_is_offered_as_a_hint_is_understood(example: str) -> No
     assert not any(isinstance(one, NotAReport) for one in found.meanings)
 
 
+@pytest.mark.parametrize("said", ["empty the black tank", "please empty the grey", "empty grey"])
+def test_an_empty_said_first_may_be_an_order_and_is_asked_about(said: str) -> None:
+    """ "Black empty" was seen; "empty the black" is rather to be done."""
+    found = read(said)
+    assert not isinstance(found, Reading) or found.confirm, found
+    assert isinstance(seen := read("black empty"), Reading) and not seen.confirm
+
+
 def test_an_order_is_asked_about_and_not_booked() -> None:
     """ "dump grey" may be a report in its shortest form or a plan."""
     found = read("dump grey", NAMES)

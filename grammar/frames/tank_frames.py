@@ -275,6 +275,12 @@ def _seen_when(clause: Clause) -> When | None:
     return None if now and 0 <= clause.index("when") < scene else clause.when
 
 
+def is_an_order(clause: Clause) -> bool:
+    """ "Empty the black tank": rather to be done than seen, so it is asked about as orders are; "black empty" is seen."""
+    first = next((piece for piece in clause.pieces if not piece.has("FILLER", "ART", "PLEASE")), clause.pieces[0])
+    return first.toks[0].text == "empty" and bool(clause.tanks) and not clause.has("BE")
+
+
 @frame(
     "level",
     "FULLNESS VAGUELY amount",
@@ -283,6 +289,8 @@ def _seen_when(clause: Clause) -> When | None:
 )
 def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if _and_between(clause):
+        return None
+    if is_an_order(clause):
         return None
     tanks = clause.tanks
     if clause.people and not clause.word("LOOK"):

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.frames.deeds import activity
+from grammar.frames.tank_frames import is_an_order
 from grammar.frames.trip_frames import hookups
 from grammar.hearing.tokens import Tok, classes
 from grammar.intents import Intent
@@ -275,7 +276,7 @@ def fragment(clause: Clause) -> Fragment | None:
     )
     kinds = {"amount", "when", "until", "tanks", "people", "counted", "repeat", "duration"}
     seen: list[str] = []
-    if _says_more(clause):
+    if _says_more(clause) or is_an_order(clause):
         return None
     if hookups(clause) != (None, None):  # "there's a tap but no drain"
         allowed |= {"BUT", "THEREARE", "HAVE", "SITEWORD"}
