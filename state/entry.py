@@ -12,10 +12,13 @@ from datetime import datetime
 
 from state.lightclass import Any
 
+TEXTS = frozenset({"note", "step"})
+"""Kinds whose `text` goes by the name of the kind in here."""
+
 
 class Entry:
     """One event. Attributes: id, kind, at, heard_at, heard, said, turn (number of the turn that booked it), seq (place in the log),
-    and the kind's own fields; `from` is `source` for a supply and `start` otherwise, `text` of a note is `note`."""
+    and the kind's own fields; `from` is `source` for a supply and `start` otherwise, `text` of a note is `note`, of a step `step`."""
 
     __slots__ = ("__dict__",)
 
@@ -32,8 +35,8 @@ class Entry:
         own = dict(fields)
         if "from" in own:
             own["source" if own["kind"] == "supply" else "start"] = own.pop("from")
-        if own.get("kind") == "note" and "text" in own:
-            own["note"] = own.pop("text")
+        if "text" in own and own.get("kind") in TEXTS:
+            own[own["kind"]] = own.pop("text")
         own["turn"], own["seq"] = turn, seq
         self.__dict__.update(own)
 
@@ -50,8 +53,8 @@ class Entry:
             own["from"] = own.pop("source")
         if "start" in own:
             own["from"] = own.pop("start")
-        if own["kind"] == "note":
-            own["text"] = own.pop("note")
+        if own["kind"] in TEXTS:
+            own["text"] = own.pop(own["kind"])
         return own
 
     def replaced(self, changes: Mapping[str, Any]) -> Entry:

@@ -295,7 +295,7 @@ KINDS: dict[str, dict[str, tuple[tuple[str, float, float, tuple[Any, ...] | None
         'heard': (('text', 0, inf, None, False), ''),
         'said': (('said', -inf, inf, None, False), ()),
         'list': (('text', 1, 80, None, False), 'required'),
-        'step': (('text', 1, 2000, None, False), 'required'),
+        'text': (('text', 1, 2000, None, False), 'required'),
         'before': (('text', 1, 80, None, True), None),
         'after': (('text', 1, 80, None, True), None),
         'drop': (('truth', -inf, inf, None, False), False),

@@ -263,7 +263,7 @@ class Step(Event):
 
     kind: Literal["step"] = "step"
     list: Name
-    step: Text
+    step: Text = Field(alias="text")
     before: Name | None = None
     after: Name | None = None
     drop: bool = False

@@ -79,7 +79,7 @@ PLAIN = {
     "expect": {"what": "party", "people": 4},
     "frost": {"low_celsius": -4.0},
     "upkeep": {"item": "hoses", "every_days": 90.0},
-    "step": {"list": "leaving", "step": "lock the wet bay"},
+    "step": {"list": "leaving", "text": "lock the wet bay"},
     "teach": {"word": "suds", "means": "dishes"},
     "note": {"text": "sulphur smell"},
     "undo": {"of": "0123456789abcdef"},

@@ -216,9 +216,9 @@ def test_an_entry_of_the_day_before_is_not_changed_without_being_asked_about(tal
 def test_a_walk_goes_on_after_its_first_mark_was_taken_back(talk: Talk) -> None:
     """ "Leaving … done … undo … done": the same step again."""
     talk.say("leaving")
-    step = talk.say("done").recorded[0]["step"]
+    step = talk.say("done").recorded[0]["text"]
     talk.say("undo")
-    assert talk.say("done").recorded[0]["step"] == step
+    assert talk.say("done").recorded[0]["text"] == step
 
 
 def test_a_report_of_another_kind_takes_nothing_back_that_was_told_long_ago(talk: Talk) -> None:

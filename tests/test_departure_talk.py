@@ -63,7 +63,7 @@ def test_the_arriving_list_goes_on_when_the_place_is_named_amid_it(talk: Talk) -
         talk.say("done")
     talk.say("at Cedar Flat till Friday, water only", at("14T14:55"))
     [mark] = talk.say("done").recorded
-    assert (mark["list"], mark["step"]) == ("arriving", "wipe")
+    assert (mark["list"], mark["text"]) == ("arriving", "wipe")
 
 
 def test_the_first_place_ever_told_ends_no_arriving_list(tmp_path: Path) -> None:
@@ -71,7 +71,7 @@ def test_the_first_place_ever_told_ends_no_arriving_list(tmp_path: Path) -> None
     talk.say("hooking up", at("14T12:00"))
     talk.say("done", at("14T12:01"))
     talk.say("at Cedar Flat till Friday, water only", at("14T14:55"))
-    assert talk.say("done").recorded[0]["step"] == "chocks"
+    assert talk.say("done").recorded[0]["text"] == "chocks"
     talk.close()
 
 

@@ -33,6 +33,12 @@ def test_there_is_a_log_of_every_version() -> None:
     assert [path.stem for path in RELEASED] == [f"version-{number}" for number in range(1, migrations.VERSION + 1)]
 
 
+def as_now(line: str) -> dict[str, Any]:
+    """A line of an export of old, as today's export has it: the text of a step went by another name."""
+    own: dict[str, Any] = json.loads(line)
+    return {"text" if own["kind"] == "step" and name == "step" else name: value for name, value in own.items()}
+
+
 @pytest.mark.parametrize("old", RELEASED, ids=lambda path: path.stem)
 def test_a_log_of_a_released_version_opens_and_goes_on(old: Path, db: Path) -> None:
     """All its events, as exported then; it is whole, takes a new turn, and its own words are still there."""
@@ -40,9 +46,7 @@ def test_a_log_of_a_released_version_opens_and_goes_on(old: Path, db: Path) -> N
     shutil.copy(old, db)
     with Log.open(db) as log:
         lines = [json.loads(line) for line in export(log)]
-        assert lines == [
-            json.loads(line) for line in old.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
-        ]
+        assert lines == [as_now(line) for line in old.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()]
         assert log.turns(last=1)[0].memo == {"pending": {"slot": "until"}}
         log.append(turn(), [event()])
         assert len(log.entries()) == len(lines) + 1
@@ -86,7 +90,7 @@ def test_a_talk_of_an_older_version_goes_on(db: Path) -> None:
     before = _by_day(db)
     with open_conversation(db) as talk:
         lines = TALK.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
-        assert [json.loads(line) for line in export(talk.log)] == [json.loads(line) for line in lines]
+        assert [json.loads(line) for line in export(talk.log)] == [as_now(line) for line in lines]
         assert len(talk.log.imported_turns()) == 3
         assert [turn.outcome for turn in talk.log.turns(last=3)] == ["asked", "recorded", "asked"]
         assert _by_day(db) == before
@@ -168,7 +172,7 @@ def test_a_migration_that_is_killed_leaves_the_older_log(db: Path, rows: int, mo
     tool.close()
     with Log.open(db) as log:
         lines = TALK.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
-        assert [json.loads(line) for line in export(log)] == [json.loads(line) for line in lines]
+        assert [json.loads(line) for line in export(log)] == [as_now(line) for line in lines]
     assert look(db).problems == ()
 
 
@@ -179,7 +183,7 @@ def test_an_older_log_can_be_salvaged(old: Path, tmp_path: Path) -> None:
     assert salvage(old, new).missing == ()
     with Log.open(new) as log:
         lines = old.with_suffix(".jsonl").read_text(encoding="utf-8").splitlines()
-        assert [json.loads(line) for line in export(log)] == [json.loads(line) for line in lines]
+        assert [json.loads(line) for line in export(log)] == [as_now(line) for line in lines]
         assert "pending" in log.turns(last=1)[0].memo
     assert look(new).problems == ()
 

@@ -137,7 +137,7 @@ def test_question_of_the_round_finds_its_answer(talk: Talk, phrase: str, topic: 
             {"kind": "upkeep", "item": "check the wet-bay hoses", "every_days": 60.0},
         ),
         ("remind me to check the hoses every 90 days", {"kind": "upkeep", "item": "hose", "every_days": 90.0}),
-        ("add antenna down before the walk to leaving", {"kind": "step", "step": "antenna down", "before": "the walk"}),
+        ("add antenna down before the walk to leaving", {"kind": "step", "text": "antenna down", "before": "the walk"}),
         ("rinsed black for four minutes", {"kind": "rinse", "minutes": 4.0}),
     ],
 )

@@ -68,7 +68,7 @@ FULL: dict[str, dict[str, Any]] = {
     "expect": {"what": "party", "from": NOON, "until": NOON, "people": 4},
     "frost": {"low_celsius": -4.0},
     "upkeep": {"item": "hose", "every_days": 90.0, "snooze_until": NOON},
-    "step": {"list": "leaving", "step": "lock the wet bay", "mark": "done"},
+    "step": {"list": "leaving", "text": "lock the wet bay", "mark": "done"},
     "teach": {"word": "suds", "means": "dishes"},
     "note": {"text": "sulphur smell\x00\x1b[31m"},
 }

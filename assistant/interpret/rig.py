@@ -178,7 +178,7 @@ def step(meaning: Step, context: Context) -> list[Draft]:
             "step",
             context.now,
             list=meaning.list,
-            step=meaning.step,
+            text=meaning.step,
             before=meaning.before,
             after=meaning.after,
             drop=meaning.drop,

@@ -31,7 +31,7 @@ def step_on(meaning: Walk, context: Context) -> tuple[list[Draft], Answer]:
     drafts = []
     if walked.mark is not None:
         key, mark = walked.mark
-        drafts.append(draft("step", now, list=name, step=key, mark=mark))
+        drafts.append(draft("step", now, list=name, text=key, mark=mark))
     return drafts, answers.walked(str(name), walked, context.scene)
 
 

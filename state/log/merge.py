@@ -108,6 +108,8 @@ def _read(number: int, text: str) -> tuple[dict[str, Any], str]:
     own.setdefault("heard_at", own.get("at"))
     if not isinstance(own.get("kind"), str):
         raise BadLine(number, "it has no kind")
+    if own["kind"] == "step" and "text" not in own and "step" in own:
+        own["text"] = own.pop("step")  # as exports had it once
     for name in INSIDE & own.keys():
         raise BadLine(number, f"{name} is no field of an event")
     try:

@@ -125,6 +125,8 @@ def pack(fields: Mapping[str, Any], heard_at: datetime, heard: str, group: str =
     body = {
         name: _plain(value) for name, value in fields.items() if name not in ENVELOPE and not _same(usual, name, value)
     }
+    if kind == "step" and "text" in body:
+        body["step"] = body.pop("text")  # its name in every log so far, and in the view by day
     if stamp(fields["heard_at"]) == stamp(heard_at):
         del body["heard_at"]
     if body.get("heard", heard) == heard:
