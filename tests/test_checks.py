@@ -116,3 +116,20 @@ def test_checking_a_plain_event_loads_no_model_library() -> None:
         "sys.exit('pydantic' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+INTERFACE = {
+    "use": "activity count litres estimated person", "meter": "meter litres", "meter_reset": "meter", "fill": "tank litres to_full",
+    "dump": "tank", "haul": "tank litres", "level": "tank litres fraction basis", "rinse": "tank litres",
+    "arrive": "site water sewer until", "stay": "until", "depart": "", "supply": "from", "valve": "tank open", "party": "people until",
+    "away": "", "back": "", "pressure": "kpa", "flow": "litres_per_minute", "service": "item", "gear": "item where", "rig": "what",
+    "stop": "site from until water sewer", "expect": "what from until", "frost": "low_celsius", "upkeep": "item every_days every_litres",
+    "step": "list text before after", "teach": "word means", "note": "text", "undo": "of", "redo": "of", "amend": "of",
+}  # fmt: skip
+"""What scripts may count on in an event of each kind."""
+
+
+@pytest.mark.parametrize("kind", events.MODELS)
+def test_events_have_the_fields_of_the_interface(kind: str) -> None:
+    """By those names, in the object of a turn and in exports."""
+    assert set(INTERFACE[kind].split()) <= events.names(kind)
