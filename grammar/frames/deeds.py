@@ -68,6 +68,9 @@ def _filled(clause: Clause) -> bool:
     )
 
 
+_INDOORS = frozenset("mopped mopping mop hoovered vacuumed dusted".split())
+
+
 def activity(clause: Clause) -> str | None:
     """The one activity of the clause, or None when there is none or two that do not go together. A vessel that was filled does not tell
     what for: only a kettle or a coffee pot does."""
@@ -95,6 +98,8 @@ def activity(clause: Clause) -> str | None:
     if len(named) > 1:
         forms = {tok.senses["ACT"].value: tok.senses["ACT"].form for tok in clause.words("ACT")}
         verbs = [name for name in named if forms.get(name) in ("past", "ing", "base")]
+        if any(tok.text in _INDOORS for tok in clause.words("ACT")):
+            return "cleaning"  # "mopped the van floor"
         if "cleaning" in verbs or "drinking" in verbs:
             named = [name for name in named if name not in ("cleaning", "drinking")] or named
     if len(named) == 1:

@@ -79,22 +79,23 @@ _TOOK = ("COST", "USE")
 GREETING = 2  # tokens: "right then love, …"
 
 
-_SAID = ("NUMBER", "UNIT", "FRACTION", "FULLNESS", "DAY", "PART", "AMPM", "TANK", "TANKS", "TANKWORD", "CLOCK")
-
-
 def addressed(toks: Sequence[Tok], i: int) -> Tok:
-    """ "just the grey, love", "thanks mate": whom it is said to."""
-    tok, before = toks[i], toks[i - 1] if i else None
-    if tok.text not in VOCATIVES or (i + 1 < len(toks) and not toks[i + 1].has(*_ENDS, "ABOUT", "NUMBER", "BE", "ACT")):
+    """ "just the grey, love", "thanks mate", "zeroed the meter love": whom it is said to; "I love" and "with honey" are none."""
+    tok, before, after = toks[i], toks[i - 1] if i else None, toks[i + 1] if i + 1 < len(toks) else None
+    if tok.text not in VOCATIVES:
         return tok
-    called = before is not None and (
-        before.has("COMMA", "STOP")
-        or before.text in ("you", "please", "thanks", "ta", "cheers")
-        or (i + 1 == len(toks) and before.has(*_SAID))  # "meter's showing 9.4 this morning love"
-    )
-    opens = not i and len(toks) > 1 and toks[1].has("COMMA")
-    greets = bool(i) and i <= GREETING and all(other.has("FILLER") for other in toks[:i])
-    return replace(tok, senses=sense("FILLER")) if called or opens or greets else tok
+    if before is None:
+        opens = after is not None and after.has("COMMA")
+        return replace(tok, senses=sense("FILLER")) if opens else tok
+    greets = i <= GREETING and all(other.has("FILLER") for other in toks[:i])
+    closes = after is None or after.has(*_ENDS, "ABOUT", "NUMBER", "BE", "ACT") or (greets and after.has("SELF"))
+    means_it = before.has("ART", "A", "POSS", "TO", "AUX", "PREP", "OF", "FOR", "ADJ") or before.text in _LOVING
+    return replace(tok, senses=sense("FILLER")) if closes and (greets or not means_it) else tok
+
+
+_LOVING = frozenset(
+    "i we they you'd would really do does did don't with my our his her such so in make made and".split()
+)
 
 
 def politely(toks: Sequence[Tok]) -> list[Tok]:
