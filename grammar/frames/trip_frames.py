@@ -125,6 +125,8 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     water, sewer = hookups(clause)
     until = until_of(clause)
     times = [when for when in clause.all("when") if when is not until]
+    if any(when.stay_end for when in times):
+        return None  # "our checkout got moved to …": no move of ours
     hour = _around(clause)
     if len(times) > 1 or (clause.get("amount") is not None and (hour is None or until is hour)):
         return None

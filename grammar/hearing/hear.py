@@ -83,7 +83,7 @@ CONTRACTIONS: dict[str, str] = {
     "what's": "what is", "whats": "what is", "who's": "who is", "who'd": "who would", "whos": "who is",
     "where's": "where is", "when's": "when is", "whens": "when is", "wheres": "where is",
     "how's": "how is", "hows": "how is", "why's": "why is", "let's": "let us",
-    "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "got to", "wanna": "want to",
+    "lets": "let us", "it'll": "it will", "that'll": "that will", "gonna": "going to", "gotta": "have to", "wanna": "want to",
     "gimme": "give me", "outta": "out of", "lemme": "let me", "dunno": "do not know",
     "cannot": "can not", "he'll": "he will", "she'll": "she will", "shan't": "shall not", "o'clock": "o'clock", "oclock": "o'clock",
     "shoulda": "should have", "coulda": "could have", "woulda": "would have", "mighta": "might have", "musta": "must have",
