@@ -156,7 +156,7 @@ def all_of_it(toks: Sequence[Tok], i: int) -> Tok:
     if rest[0].has("TANKS"):
         return replace(tok, senses=sense("FILLER"))  # "all the waste tanks"
     washed = tok.text == "all" and rest[0].has("ACT") and rest[0].senses["ACT"].form in ("noun", "plural", "thing")
-    pair = tok.text == "both" and len(rest) > 2 and rest[1].has("AND") and not rest[0].has("ACT")
+    pair = tok.text == "both" and len(rest) > 2 and rest[1].has("AND") and not rest[0].has("ACT", "DAY", "WEEKDAY")
     return replace(tok, senses=sense("FILLER")) if washed or pair else tok
 
 
