@@ -21,7 +21,7 @@ from grammar.telling.coming import booked_for, to_come, with_company
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
 from grammar.telling.joined import as_it, unmeasured
-from grammar.telling.left_out import but_not, but_to_come, none_of_those, not_that, so_after_all
+from grammar.telling.left_out import but_not, but_to_come, no_time_for, none_of_those, not_that, so_after_all
 from grammar.telling.mood import broken_off, is_question, mood
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, only_why, whole_reply
@@ -185,7 +185,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
             return [back.Yes(text=text.strip())]  # "yes, we left the tap running"
         return [back.Yes(text=text.strip()), *told] if told is not None else None
     toks, logged = _forgot_to_log(toks)
-    toks = not_that(none_of_those(but_not(so_after_all(toks))))
+    toks = not_that(none_of_those(but_not(so_after_all(no_time_for(toks)))))
     if not toks:
         return None
     split = _statement_and_question(text, toks)

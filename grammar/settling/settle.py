@@ -24,7 +24,9 @@ from grammar.settling import settle_told as told
 from grammar.settling.others import STRANGERS, settle_visitors, strangers, theirs
 from grammar.settling.people import settle_people, spoken_of
 from grammar.settling.settle_days import (
+    EARLIER,
     STOPPED,
+    a_while_ago,
     ago,
     and_seconds,
     day_number,
@@ -165,6 +167,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
         frozenset("gone|went|been|went ahead|gone ahead|went off|went out|have gone|has gone|are gone|up".split("|")),
         went_and,
     ),
+    (frozenset(["done that"]), settle_loose.done_that_was),
     (frozenset("done|complete|completed|finished|all done|sorted|is done".split("|")), order_done),
     (frozenset(["wait"]), each(weight_by_ear)),
     (frozenset(["have we"]), each(have_we_water)),
@@ -188,6 +191,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["CALLED", "HOLDS"]), where_the_tank_is),
     (frozenset(["ORD"]), each(which_one)),
     (frozenset(["when we"]), each(when_we)),
+    (EARLIER, a_while_ago),
     (settle_asides.VOCATIVES, each(settle_asides.addressed)),
     (frozenset(["SCENE", "FELT"]), settle_asides.how_it_was),
     (frozenset(["you"]), settle_asides.politely),
@@ -205,6 +209,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (LOADS, each(settle_lists.batch)),
     (frozenset(["brushed"]), each(settle_lists.brushed)),
     (settle_lists.EXACTLY, each(settle_lists.exactly)),
+    (frozenset(["LOOK"]), settle_asides.who_looked),
     (frozenset(["she", "he"]), settle_asides.who_she_is),
     (frozenset(["let us say", "say that"]), each(settle_asides.say_about)),
     (settle_asides.AS_ALWAYS, each(settle_asides.as_always)),
@@ -222,6 +227,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (settle_loose.AFTERWARDS, each(settle_loose.afterwards)),
     (frozenset(["WASH"]), settle_oneself.washed_oneself),
     (frozenset(["gave"]), settle_oneself.given_a_bath),
+    (settle_loose.TOLD_TO, settle_loose.made_to_log),
     (frozenset(["made", "had"]), settle_loose.made_to),
     (frozenset(["night"]), each(settle_loose.night_of)),
     (settle_loose.FORGOT, each(settle_loose.forgotten)),

@@ -216,6 +216,19 @@ def said_by(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("REPORTED", "somebody")) if somebody else tok
 
 
+_INSTRUMENTS = ("METER", "SENSOR", "TANK", "TANKS", "PRESSURE")
+
+
+def who_looked(toks: Sequence[Tok]) -> list[Tok]:
+    """ "Brian's been out to look at the meter and it says 19.2": one of ours looked, and what it says is what counts."""
+    place = next((n for n, tok in enumerate(toks) if tok.has("LOOK")), 0)
+    seen = any(tok.has(*_INSTRUMENTS) for tok in toks[place + 1 : place + 4])
+    if not place or not seen or any(tok.has("ACT", "ACTS", "OTHER") for tok in toks):
+        return list(toks)
+    head = [tok for tok in toks[:place] if not tok.has("FILLER", "ART", "POSS", "BE", "AUX", "HAVE")]
+    return list(toks[place:]) if len(head) == 1 and _of_ours(head[0]) else list(toks)
+
+
 def who_she_is(toks: Sequence[Tok]) -> list[Tok]:
     """ "Ilse she has cleaned the windows": the name says who."""
     found = list(toks)

@@ -130,6 +130,49 @@ def made_to(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
+def done_that_was(toks: Sequence[Tok]) -> list[Tok]:
+    """ "the shower is done that was eight litres": done, and how much it was."""
+    for i in range(1, len(toks) - 2):
+        if toks[i].text != "done that" or toks[i + 1].text != "was" or toks[i + 2].number is None:
+            continue
+        done, was = toks[i], toks[i + 1]
+        return [
+            *toks[:i],
+            replace(done, text="done", senses=sense("DO", "do", "past")),
+            replace(done, text=",", senses=sense("COMMA")),
+            replace(was, text="that was", senses={**sense("BE"), **sense("AMEND")}),
+            *toks[i + 2 :],
+        ]
+    return list(toks)
+
+
+TOLD_TO = frozenset("made making makes told telling got getting has had asked reminded nagged".split())
+_LOGS = frozenset("log record write note enter report book".split())
+_WITHIN = 7  # tokens
+
+
+def made_to_log(toks: Sequence[Tok]) -> list[Tok]:
+    """ "my mom's making me log this, I took a shower": who wants it written down has not done it."""
+    verb = next((n for n in range(1, min(_WITHIN, len(toks) - 2)) if toks[n].text in TOLD_TO), 0)
+    if not verb or toks[verb + 1].text not in ("me", "us"):
+        return list(toks)
+    end = verb + 2
+    while end < len(toks) and (
+        toks[end].text in ("to", "it", "this", "that", "down", "all") or toks[end].has("FILLER")
+    ):
+        end += 1
+    said = [tok.text for tok in toks[verb + 2 : end]]
+    head = all(
+        tok.has("FILLER", "ART", "BE", "POSS", "AUX", "KIN", "PERSON", "NAMEWORD", "OTHER") or not tok.known
+        for tok in toks[:verb]
+    )
+    logs = any(not _LOGS.isdisjoint(text.split()) for text in said)
+    rest = toks[end:]
+    rest = rest[1:] if rest and rest[0].has("COMMA", "STOP", "COLON") else rest
+    own = bool(rest) and rest[0].has("SELF")
+    return list(rest) if head and logs and own else list(toks)
+
+
 def night_of(toks: Sequence[Tok], i: int) -> Tok:
     """ "pasta night, 1.5 gal": what there was to eat, and no hour."""
     tok, before = toks[i], toks[i - 1] if i else None

@@ -212,6 +212,8 @@ def and_another(toks: Sequence[Tok], i: int) -> Tok:
     tok, following = toks[i], toks[i + 1] if i + 1 < len(toks) else None
     if tok.text not in ("and another", "another", "one more") or following is None:
         return tok
+    if tok.text == "another" and following.number is not None and _behind_a_use(toks, i):
+        return replace(tok, senses=sense("FILLER"))  # "and I did the pots, another five litres"
     if following.has("UNIT") and tok.text == "another":
         return replace(tok, senses=sense("A", "a"))  # "mopped the floor with another gallon"
     if (
@@ -222,6 +224,11 @@ def and_another(toks: Sequence[Tok], i: int) -> Tok:
     ):
         return replace(tok, senses=sense("NUMBER"), number=1.0)  # "one more flush"
     return replace(tok, senses=sense("MORE")) if following.has("TIMEUNIT") else tok
+
+
+def _behind_a_use(toks: Sequence[Tok], i: int) -> bool:
+    before = [tok for tok in toks[max(0, i - 3) : i] if not tok.has("COMMA", "WITH", "PREP", "FILLER", "USE", "COST")]
+    return bool(before) and before[-1].has("ACT") and i + 2 < len(toks) and toks[i + 2].has("UNIT")
 
 
 def which_one(toks: Sequence[Tok], i: int) -> Tok:

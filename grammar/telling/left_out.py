@@ -96,11 +96,27 @@ _MEANT = frozenset(
 
 def _once_meant(head: list[Tok], tail: list[Tok]) -> bool:
     """ "I was going to do the laundry but then it rained so I did the dishes with a gallon": what was done after all, told with its amount."""
-    meant = any(tok.text in _MEANT for tok in head) and not any(
-        tok.has("NUMBER", "UNIT", "FRACTION", "QWORD", "IF") for tok in head
+    meant = any(
+        tok.text in _MEANT or (n and tok.has("FUTURE") and head[n - 1].text in _ONCE) for n, tok in enumerate(head)
     )
+    own = any(tok.has("SELF") or tok.text == "me" for tok in tail[:_OWN])
+    said = own and any(tok.has("REPORTED") for tok in head)  # "Joss said he'd do it but in the end I washed the pots"
+    plain = not any(tok.has("NUMBER", "UNIT", "FRACTION", "QWORD", "IF", "METER", "SENSOR", "OTHER") for tok in head)
     told = any(tok.has("UNIT") for tok in tail) and any(tok.has("ACT", "DUMP", "FILL") for tok in tail)
-    return meant and told and not any(tok.has("FUTURE", "NEG", "IF", "QMARK", "OTHER") for tok in tail)
+    told = told or (
+        any(tok.has("TANK") for tok in tail) and any(tok.has("DUMP") and _past(tok, "DUMP") for tok in tail)
+    )
+    return (
+        plain and (meant or said) and told and not any(tok.has("FUTURE", "NEG", "IF", "QMARK", "OTHER") for tok in tail)
+    )
+
+
+_ONCE = frozenset(("was", "were", "we was", "i was", "we were", "had"))
+_OWN = 8  # tokens: "in the end it was me that"
+
+
+def _past(tok: Tok, cls: str) -> bool:
+    return tok.senses[cls].form == "past"
 
 
 _JOINS = ("AND", "COMMA", "BUT", "THEN", "SEMI")
@@ -162,6 +178,37 @@ def but_to_come(toks: list[Tok]) -> tuple[list[Tok], list[Tok]]:
     return toks, []
 
 
+def no_time_for(toks: list[Tok]) -> list[Tok]:
+    """ "no time for a bath so just a quick shower, 7 litres": what there was no time for is left out, if an own use follows."""
+    led = 0
+    while led < len(toks) and (
+        toks[led].has("FILLER", "NEG", "ADJ", "AUX", "HAVE", "SELF") or toks[led].text in _NO_TIME
+    ):
+        led += 1
+    denied = any(tok.has("NEG") or tok.text in ("no", "not") for tok in toks[:led])
+    if not denied or not any(tok.text in ("time for", "time", "time to") for tok in toks[:led]) or is_question(toks):
+        return toks
+    place = led
+    while place < len(toks) and toks[place].has("ACT", "ART", "A", "ADJ", "FOR", "DO", "TANK", "DUMP"):
+        place += 1
+    start = place
+    while place < len(toks) and (
+        toks[place].has("COMMA", "BUT", "STOP", "SEMI", "FILLER") or toks[place].text in ("so", "just")
+    ):
+        place += 1
+    tail = toks[place:]
+    told = any(tok.has("UNIT") for tok in tail) and any(tok.has("ACT") for tok in tail)
+    if (
+        led == start
+        or place == start
+        or not told
+        or any(tok.has("FUTURE", "NEG", "IF", "OTHER", "REPORTED") for tok in tail)
+    ):
+        return toks
+    return tail
+
+
+_NO_TIME = ("time for", "time to", "time", "no", "not", "enough", "there was", "really")
 _NONE = ("no", "did not", "have not", "has not", "skipped", "never")
 
 
