@@ -114,3 +114,45 @@ def test_a_tanks_level_is_taken_back_by_name(tmp_path: Path) -> None:
     """And not the dump of that tank, which was told later."""
     reply = told(tmp_path, "grey is half full", "dumped grey", "remove the grey level")
     assert reply.recorded and "half" in reply.answer
+
+
+@pytest.mark.parametrize(
+    ("turns", "changed"),
+    [
+        (("Ana showered, 2 gal", "dishes 1 gal", "it was Ben who showered"), {"person": "Ben"}),
+        (("Ana showered, 2 gal", "Ben showered, 3 gal", "Ana's was 4"), {"litres": 4 * GALLON}),
+    ],
+)
+def test_a_correction_of_an_earlier_use_leaves_the_last_one(
+    tmp_path: Path, turns: tuple[str, ...], changed: dict[str, object]
+) -> None:
+    """The entry that is named by its activity, or by whose it was, is changed; nothing else is booked."""
+    talk = Talk(tmp_path / "w.db")
+    first, *_, last = [talk.say(phrase) for phrase in turns]
+    talk.close()
+    assert [one["kind"] for one in last.recorded] == ["amend"]
+    assert last.recorded[0]["of"] == first.recorded[0]["id"]
+    for name, value in changed.items():
+        assert last.recorded[0][name] == (pytest.approx(value, rel=1e-3) if isinstance(value, float) else value)
+
+
+def test_undoing_the_dump_takes_back_both_tanks_of_one_turn(tmp_path: Path) -> None:
+    """They were emptied in one breath; a dump told earlier stays."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("dumped grey")
+    both = talk.say("dumped grey and black")
+    reply = talk.say("undo the dump")
+    talk.close()
+    assert {one["of"] for one in reply.recorded} == {one["id"] for one in both.recorded}
+
+
+def test_a_tank_that_was_not_meant_answers_nothing(tmp_path: Path) -> None:
+    """ "Which one was dumped?" … "not grey": the question stands."""
+    reply = told(tmp_path, "dumped", "not grey")
+    assert reply.outcome == "asked" and not reply.recorded
+
+
+def test_what_is_told_with_a_yes_is_booked_too(tmp_path: Path) -> None:
+    """Both what was confirmed and what was told beside it."""
+    reply = told(tmp_path, "shower 200 gal", "yes, and dumped grey")
+    assert [one["kind"] for one in reply.recorded] == ["use", "dump"]

@@ -86,7 +86,9 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         )
     if context.now - said_at > LATELY:
         _guard_old(targets[-1], context)
-    settled = _only_those(targets, told, context) or _measured(targets, told, context)
+    settled = (
+        _by_whom(targets, told, context) or _only_those(targets, told, context) or _measured(targets, told, context)
+    )
     if settled:
         return settled
     named = told.activity if told.amount is not None else None
@@ -176,11 +178,10 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
     if change.amount is None:
         return []
     tank = context.tank(change.tanks[0]).name if change.tanks else None
-    ids = [one.of if one.kind == "amend" else one.id for one in own_entries(context, LATELY_TOLD)]
-    for target in reversed(list(context.as_they_are(list(dict.fromkeys(ids))).values())):
+    for target in _lately(context):
         read = target.kind == "meter" and target.meter == change.meter
         seen = target.kind == "level" and tank is not None and target.tank == tank
-        if (read or seen) and context.now - target.heard_at <= LATELY:
+        if read or seen:
             fields = changed.proposed(target, change, context)
             if _differ(target, fields):
                 return [checked(target, fields, context)]
@@ -190,15 +191,34 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
 def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
     """ "the cooking was 2 litres, not 1": the latest use of that activity has another amount; if there was none lately, it is a report."""
     change = meaning.change
-    ids = [one.of if one.kind == "amend" else one.id for one in own_entries(context, LATELY_TOLD)]
-    latest = context.as_they_are(list(dict.fromkeys(ids)))
-    for target in reversed(list(latest.values())):
-        if target.kind == "use" and target.activity == change.activity and context.now - target.heard_at <= LATELY:
+    for target in _lately(context):
+        if target.kind == "use" and target.activity == change.activity:
             fields = changed.proposed(target, replace(change, activity=None), context)
             if _differ(target, fields):
                 return [checked(target, fields, context)]
             raise AskBack(STANDS, "statement")
     return use.use(Use(activity=change.activity, amount=change.amount), context)
+
+
+def _by_whom(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:
+    """ "it was Ben who showered" where the dishes were told since: the latest shower has another person. Nothing if there was none lately."""
+    rest = replace(change, activity=None, people=(), text="")
+    if change.activity is None or len(change.people) != 1 or rest != Fragment():
+        return []
+    if any(one.kind == "use" and one.activity == change.activity for one in targets):
+        return []
+    for target in _lately(context):
+        if target.kind == "use" and target.activity == change.activity:
+            fields = changed.proposed(target, replace(change, activity=None), context)
+            return [checked(target, fields, context)] if _differ(target, fields) else []
+    return []
+
+
+def _lately(context: Context) -> list[Entry]:
+    """What was told lately and stands, as it now is, the latest first."""
+    ids = [one.of if one.kind == "amend" else one.id for one in own_entries(context, LATELY_TOLD)]
+    latest = context.as_they_are(list(dict.fromkeys(ids)))
+    return [one for one in reversed(list(latest.values())) if context.now - one.heard_at <= LATELY]
 
 
 LATELY_TOLD = 4
@@ -223,6 +243,10 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
                 return [checked(target, fields, context)]
             if fields:
                 raise AskBack(STANDS, "statement")
+    for target in _lately(context) if who else ():
+        if target.kind == "use" and target.activity == uses[-1].activity and (target.person or "").casefold() == who:
+            fields = changed.proposed(target, _as_volume(meaning.change, context), context)
+            return [checked(target, fields, context)] if _differ(target, fields) else []
     people = (meaning.whose,) if meaning.whose else ()
     return use.use(Use(activity=uses[-1].activity, amount=meaning.change.amount, people=people), context)
 

@@ -18,6 +18,7 @@ from grammar.intents import (
     Haul,
     Intent,
     Level,
+    NotAReport,
     Party,
     ReadMeter,
     ResetMeter,
@@ -156,6 +157,8 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     reply, asked = meanings[0], state.meanings[place]
     if isinstance(reply, Undo) and reply.what is not None and reply.what == getattr(asked, "activity", None):
         return "dropped"  # "cancel the shower": the one that is asked about
+    if isinstance(reply, Amend) and reply.without:
+        return "which"  # "not grey": which it was, is not told
     if isinstance(reply, Amend):
         reply = reply.whole if reply.whole is not None else reply.change
     went_round = isinstance(reply, ReadMeter) and reply.rolled and reply.reading is None
@@ -180,6 +183,8 @@ def _lay(state: _State, place: int, slot: str, reading: Reading, choices: tuple[
     )
     if laid is None and agreed and guard and not isinstance(reply, Ask):
         state.confirmed.add(guard)  # "yes, it was 200 gallons"
+        if not corrects and not isinstance(reply, (*_NO_REPORT, NotAReport)):
+            state.meanings.append(reply)  # "yes, and dumped grey"
         return "taken"
     if laid is None:
         return "which" if isinstance(reply, Fragment) and (reply.choice or reply.every) else "fresh"

@@ -19,6 +19,8 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
         taken: list[Entry] = []
         for _ in range(max(1, min(meaning.count, 50))):
             taken.append(_named(meaning.what, meaning.whose, context, taken))
+        if meaning.what == "dump" and meaning.count == 1:
+            taken += _told_with(taken[0], context)
         if meaning.twin:
             _its_twin(taken[0], meaning, context)
         if meaning.several:
@@ -43,6 +45,15 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
     if not drafts:
         raise CannotBe("There is nothing left to undo.")
     return drafts
+
+
+def _told_with(one: Entry, context: Context) -> list[Entry]:
+    """ "undo the dump" of "dumped grey and black": the other tank emptied in the same breath."""
+    for log in context.windows():
+        live = effective(as_one_log(log))
+        if any(other.id == one.id for other in live):
+            return [x for x in live if x.turn == one.turn and x.kind == one.kind and x.id != one.id]
+    return []
 
 
 def _its_twin(one: Entry, meaning: Undo, context: Context) -> None:

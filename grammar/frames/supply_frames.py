@@ -21,6 +21,8 @@ from grammar.pieces.clause import Clause, frame
     rank=1,
 )
 def supply(clause: Clause) -> Intent | None:
+    if clause.word("SWITCH", "base") and not clause.has("DO"):
+        return None  # "switch to city water" is an order, or what one is about to do
     if clause.tanks or clause.word("TANKWORD"):
         switch = clause.word("SWITCH")
         if not clause.tanks and (switch is None or switch.text in ("now", "are")) and _on_the_tank(clause):

@@ -45,6 +45,8 @@ def use(clause: Clause) -> Intent | None:
         return None  # "fixed the toilet" took no water
     if amount is not None and amount.unit is not None and amount.unit not in _OF_WATER:
         return None
+    if amount is not None and amount.unit is None and any(tok.text == "spent" for tok in clause.words("USE")):
+        return None  # "spent 20 on laundry": gallons, minutes or money?
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
         return None  # "3 shower" would be odd; a bare number before an activity counts it
     if amount is None and forms == {"thing"} and clause.get("between") is None and not with_water(clause):
@@ -251,6 +253,8 @@ def _each(clause: Clause, amount: Amount | None) -> Amount | None:
     """The amount, marked if it is for each: "each" somewhere, or before "times"."""
     if amount is None:
         return None
+    if any(tok.has("TOTAL") for piece in clause.pieces for tok in piece.toks):
+        return amount  # "each showered, 4 gallons in all"
     here, times = clause.index("amount"), clause.index("repeat")
     rate = (
         amount.text.casefold().startswith(("@", "at ")) and clause.get("counted") is not None

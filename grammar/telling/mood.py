@@ -6,6 +6,7 @@ May import: tokens.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from grammar.hearing.tokens import Tok, classes
 
@@ -166,6 +167,10 @@ def _elsewhere(toks: Sequence[Tok]) -> bool:
 
 
 def _planned(toks: Sequence[Tok]) -> bool:
+    if toks[0].text == "book" and any(
+        tok.text == "for" and after.has("CLOCK", "NUMBER", "DAY") for tok, after in pairwise(toks)
+    ):
+        return True  # "book a shower for 9 pm"
     reminder = any(tok.has("EVERY") for tok in toks)
     return any(
         (
