@@ -156,3 +156,52 @@ def test_what_is_told_with_a_yes_is_booked_too(tmp_path: Path) -> None:
     """Both what was confirmed and what was told beside it."""
     reply = told(tmp_path, "shower 200 gal", "yes, and dumped grey")
     assert [one["kind"] for one in reply.recorded] == ["use", "dump"]
+
+
+@pytest.mark.parametrize("phrase", ["no, the shower was 3", "make the shower 3", "no, the shower was yesterday"])
+def test_an_earlier_use_is_corrected_by_its_name(tmp_path: Path, phrase: str) -> None:
+    """The dishes told since do not become a shower."""
+    talk = Talk(tmp_path / "w.db")
+    shower, _, last = (talk.say(one) for one in ("shower 2 gal", "dishes 1 gal", phrase))
+    talk.close()
+    assert [(one["kind"], one["of"]) for one in last.recorded] == [("amend", shower.recorded[0]["id"])]
+    assert "activity" not in last.recorded[0]
+
+
+@pytest.mark.parametrize("phrase", ["no, it was the shower, 3 gal", "make that a shower, 3 gal"])
+def test_what_the_last_entry_was_is_no_name_of_an_earlier_one(tmp_path: Path, phrase: str) -> None:
+    """ "it was", "make that": the last one, whatever else is told."""
+    talk = Talk(tmp_path / "w.db")
+    _, dishes, last = (talk.say(one) for one in ("shower 2 gal", "dishes 1 gal", phrase))
+    talk.close()
+    assert [(one["kind"], one["of"]) for one in last.recorded] == [("amend", dishes.recorded[0]["id"])]
+
+
+@pytest.mark.parametrize(
+    "turns",
+    [
+        ("shower 2 gal", "dishes 1 gal", "the shower was Ana"),
+        ("shower 2 gal", "dishes 1 gal", "the shower was yesterday"),
+        ("shower 2 gal", "dishes 1 gal", "the shower was 3"),
+        ("shower 2 gal", "dishes 1 gal", "no, shower 3 gal"),
+        ("Ana and Ben showered 4 gal", "make that 6"),
+        ("Ana and Ben showered 4 gal", "no, it was Carl"),
+        ("Ana and Ben showered 4 gal", "undo the shower"),
+    ],
+)
+def test_which_entry_is_meant_is_asked(tmp_path: Path, turns: tuple[str, ...]) -> None:
+    """Another use, or the one that was told: neither is booked unasked."""
+    reply = told(tmp_path, *turns)
+    assert reply.outcome == "asked" and not reply.recorded
+
+
+@pytest.mark.parametrize("phrase", ["make that yesterday", "no, at 7"])
+def test_another_moment_is_of_all_that_was_told_in_one_breath(tmp_path: Path, phrase: str) -> None:
+    """Both tanks were emptied then."""
+    reply = told(tmp_path, "dumped grey and black", phrase)
+    assert [one["kind"] for one in reply.recorded] == ["amend", "amend"]
+
+
+def test_the_first_of_two_is_not_the_last(tmp_path: Path) -> None:
+    """ "undo the first shower" takes back no other."""
+    assert not told(tmp_path, "shower 2 gal", "shower 3 gal", "undo the first shower").recorded

@@ -51,7 +51,7 @@ Fields = dict[str, Any]
 
 def proposed(target: Entry, change: Fragment, context: Context) -> Fields:
     """The fields of `target` that the correction speaks of, as it would have them; empty if it has no such fields."""
-    kind, change = target.kind, _hour_or_number(target.kind, change)
+    kind, change = target.kind, hour_or_number(target.kind, change)
     fields = _moments(target, change, context)
     if change.activity is not None:
         if kind != "use" and (kind != "expect" or target.what != "use"):
@@ -104,7 +104,7 @@ def proposed(target: Entry, change: Fragment, context: Context) -> Fields:
 READ_OFF = ("level", "meter", "pressure", "frost")
 
 
-def _hour_or_number(kind: str, change: Fragment) -> Fragment:
+def hour_or_number(kind: str, change: Fragment) -> Fragment:
     """ "no, at 7" is an hour; of what is read off or foretold it is the number."""
     when, amount = change.when, change.amount
     if when is None or amount is None or when.text != amount.text:

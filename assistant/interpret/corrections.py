@@ -6,6 +6,7 @@ from assistant.interpret import changed, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.interpret.taking_back import just_undone
+from assistant.interpret.which_entry import STANDS, all_at_once, differ, lately, named_before
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe, Scene
 from grammar.intents import (
@@ -28,8 +29,6 @@ from grammar.rejoinders import Amend, Fragment
 from state import checks
 from state.entry import Entry
 from state.lightclass import Any, replace
-
-STANDS = "It stands like that already. What should change?"
 
 _TAKES = ("use", "fill", "haul", "rinse")
 """What water goes through: "it took 12 gal" can be said of these."""
@@ -86,16 +85,17 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         )
     if context.now - said_at > LATELY:
         _guard_old(targets[-1], context)
-    settled = (
-        _by_whom(targets, told, context) or _only_those(targets, told, context) or _measured(targets, told, context)
-    )
+    others = named_before(targets, meaning, context) or all_at_once(targets, told, context)
+    if others:
+        return [checked(one, fields, context) for one, fields in others]
+    settled = _only_those(targets, told, context) or _measured(targets, told, context)
     if settled:
         return settled
     named = told.activity if told.amount is not None else None
     stands = False
     for target in sorted(targets, key=lambda one: (_other_use(one, named), one.id in before, -one.seq)):
         fields = changed.proposed(target, meaning.change, context)
-        if _differ(target, fields):
+        if differ(target, fields):
             return [checked(target, fields, context)]
         stands = stands or bool(fields)
     if stands:
@@ -178,12 +178,12 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
     if change.amount is None:
         return []
     tank = context.tank(change.tanks[0]).name if change.tanks else None
-    for target in _lately(context):
+    for target in lately(context):
         read = target.kind == "meter" and target.meter == change.meter
         seen = target.kind == "level" and tank is not None and target.tank == tank
         if read or seen:
             fields = changed.proposed(target, change, context)
-            if _differ(target, fields):
+            if differ(target, fields):
                 return [checked(target, fields, context)]
     return []
 
@@ -191,38 +191,13 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
 def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
     """ "the cooking was 2 litres, not 1": the latest use of that activity has another amount; if there was none lately, it is a report."""
     change = meaning.change
-    for target in _lately(context):
+    for target in lately(context):
         if target.kind == "use" and target.activity == change.activity:
             fields = changed.proposed(target, replace(change, activity=None), context)
-            if _differ(target, fields):
+            if differ(target, fields):
                 return [checked(target, fields, context)]
             raise AskBack(STANDS, "statement")
     return use.use(Use(activity=change.activity, amount=change.amount), context)
-
-
-def _by_whom(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:
-    """ "it was Ben who showered" where the dishes were told since: the latest shower has another person. Nothing if there was none lately."""
-    rest = replace(change, activity=None, people=(), text="")
-    if change.activity is None or len(change.people) != 1 or rest != Fragment():
-        return []
-    if any(one.kind == "use" and one.activity == change.activity for one in targets):
-        return []
-    for target in _lately(context):
-        if target.kind == "use" and target.activity == change.activity:
-            fields = changed.proposed(target, replace(change, activity=None), context)
-            return [checked(target, fields, context)] if _differ(target, fields) else []
-    return []
-
-
-def _lately(context: Context) -> list[Entry]:
-    """What was told lately and stands, as it now is, the latest first."""
-    ids = [one.of if one.kind == "amend" else one.id for one in own_entries(context, LATELY_TOLD)]
-    latest = context.as_they_are(list(dict.fromkeys(ids)))
-    return [one for one in reversed(list(latest.values())) if context.now - one.heard_at <= LATELY]
-
-
-LATELY_TOLD = 4
-"""Turns that booked something, among which a use is looked for by its name."""
 
 
 def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Draft]:
@@ -239,14 +214,14 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
     for target in reversed(uses):
         if (target.person or "").casefold() == who:
             fields = changed.proposed(target, _as_volume(meaning.change, context), context)
-            if _differ(target, fields):
+            if differ(target, fields):
                 return [checked(target, fields, context)]
             if fields:
                 raise AskBack(STANDS, "statement")
-    for target in _lately(context) if who else ():
+    for target in lately(context) if who else ():
         if target.kind == "use" and target.activity == uses[-1].activity and (target.person or "").casefold() == who:
             fields = changed.proposed(target, _as_volume(meaning.change, context), context)
-            return [checked(target, fields, context)] if _differ(target, fields) else []
+            return [checked(target, fields, context)] if differ(target, fields) else []
     people = (meaning.whose,) if meaning.whose else ()
     return use.use(Use(activity=uses[-1].activity, amount=meaning.change.amount, people=people), context)
 
@@ -265,7 +240,7 @@ def _of_the_one_named(meaning: Amend, uses: list[Entry], context: Context) -> li
     if len(theirs) != 1:
         raise AskBack("Who was that? Say it with the name, for example: Joss showered, 2 gal.", "statement")
     fields = changed.proposed(theirs[0], _as_volume(meaning.change, context), context)
-    if not _differ(theirs[0], fields):
+    if not differ(theirs[0], fields):
         raise AskBack(STANDS, "statement")
     return [checked(theirs[0], fields, context)]
 
@@ -282,7 +257,7 @@ def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]
     if target is None or context.now - target.heard_at > LATELY:
         return []
     fields = changed.proposed(target, meaning, context)
-    return [checked(target, fields, context)] if _differ(target, fields) else []
+    return [checked(target, fields, context)] if differ(target, fields) else []
 
 
 def tells_an_end(context: Context) -> bool:
@@ -310,11 +285,6 @@ def checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
     return {"kind": "amend", "at": at, "of": target.id, **fields}
 
 
-def _differ(target: Entry, fields: dict[str, Any]) -> bool:
-    """Whether anything would change: "a long one" for a shower that is one already must not be called corrected."""
-    return any(target.get(name) != value for name, value in fields.items() if name != "said")
-
-
 def _report(whole: Intent, context: Context) -> list[Draft]:
     from assistant.interpret.table import interpret
 
@@ -327,7 +297,7 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
     last = targets[-1]
     if isinstance(whole, Party) and last.get("what") == "party":  # guests to come: so many, and no word on today
         fields = changed.proposed(last, Fragment(amount=Amount(whole.people), until=whole.until), context)
-        if not _differ(last, fields):
+        if not differ(last, fields):
             raise AskBack(STANDS, "statement")
         return [checked(last, fields, context)]
     alike = type(whole).__name__.casefold() == last.kind

@@ -23,6 +23,8 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
             taken += _told_with(taken[0], context)
         if meaning.twin:
             _its_twin(taken[0], meaning, context)
+        if meaning.count == 1 and not meaning.twin:
+            _of_several_people(taken[0], meaning, context)
         if meaning.several:
             _the_only_one(taken[0], meaning, context)
         return [draft("undo", context.now, of=one.id) for one in taken]
@@ -54,6 +56,16 @@ def _told_with(one: Entry, context: Context) -> list[Entry]:
         if any(other.id == one.id for other in live):
             return [x for x in live if x.turn == one.turn and x.kind == one.kind and x.id != one.id]
     return []
+
+
+def _of_several_people(one: Entry, meaning: Undo, context: Context) -> None:
+    """Asks where "the shower" was told of several people in one breath: whose it is that goes."""
+    with_it = [other for other in _told_with(one, context) if other.get("activity") == one.get("activity")]
+    if one.kind == "use" and one.person and meaning.whose is None and any(other.person for other in with_it):
+        raise AskBack(
+            f"Whose? Say: undo {one.person}'s {meaning.what}, or: undo the last {len(with_it) + 1} {meaning.what} entries.",
+            "statement",
+        )
 
 
 def _its_twin(one: Entry, meaning: Undo, context: Context) -> None:

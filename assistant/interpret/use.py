@@ -82,8 +82,8 @@ _OF_THE_ONE_TOLD = re.compile(r"[a-z ']*\b(?:was|were)\b")
 
 def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
     """ "the dishes were 2" right after "dishes 1 gal": another washing-up, or that one put right."""
-    last = context.latest(lambda entry: True)
-    if last is None or last.kind != "use" or last.activity != activity or context.now - last.heard_at > JUST_NOW:
+    last = context.latest(lambda entry: entry.kind == "use" and entry.activity == activity)
+    if last is None or context.now - last.heard_at > JUST_NOW:
         return
     who = tuple(name.casefold() for name in meaning.people if name)
     theirs = (last.person.casefold(),) if last.person else ()
@@ -94,9 +94,14 @@ def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
         and who == theirs
         and _OF_THE_ONE_TOLD.match(meaning.text.casefold())
     ):
-        instead = f'If not, say no, and then "make that {amount.text}".'
+        newest = context.latest(lambda entry: True) is last
+        instead = f'If not, say no, and then "make {"that" if newest else f"the {activity}"} {amount.text}".'
         context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
-
+    if meaning.amount is None and not meaning.done and re.search(r"\b(was|were) \S+$", meaning.text.casefold()):
+        instead = (
+            f'If not, say no, and then "no, the {meaning.text}".'  # "the shower was Ana", "the shower was yesterday"
+        )
+        context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
     several = (meaning.count or 0) > 1 and meaning.amount is None and meaning.when is None and not meaning.done
     more = {"more", "another", "extra", "other"} & set(meaning.text.casefold().split())
     if (

@@ -112,6 +112,8 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "hypothesis"
     if is_question(toks):
         return "question"
+    if any(tok.text.endswith(_FUEL) for tok in toks) and said.isdisjoint(("TANK", "TANKS", "WATER", "ACT", "UNIT")):
+        return "elsewhere"  # "filled up at the gas station"
     if "ELSEWHERE" in said and _elsewhere(toks):
         return "elsewhere"
     if ("REPORTED" in said and _hearsay(toks, said)) or _seems(toks, said):
@@ -132,6 +134,9 @@ def mood(toks: Sequence[Tok]) -> str | None:
     return None
 
 
+_FUEL = ("gas station", "petrol station")
+
+
 def _hearsay(toks: Sequence[Tok], said: set[str]) -> bool:
     """ "Joss says grey is full": somebody's word; what an instrument says is none."""
     told = [tok.senses["REPORTED"].value for tok in toks if tok.has("REPORTED")]
@@ -145,14 +150,21 @@ _READ_OFF = ("METER", "SENSOR", "TANK", "TANKS", "TANKWORD", "PRESSURE", "FLOW")
 
 def _seems(toks: Sequence[Tok], said: set[str]) -> bool:
     """ "looks like a 2 gallon shower", "sounds like Ana did the dishes": what somebody makes out, and did not do or see."""
-    if said.isdisjoint(("ACT", "ACTS", "USE")):
+    if said.isdisjoint(("ACT", "ACTS", *_DEEDS)):
         return False
     core = [tok for tok in toks if not tok.has("IT") and (not tok.has("FILLER", "COMMA") or tok.has("BE"))]
     if not core or core[0].text.split()[0] not in _SEEMING:
         return False
     end = next((n for n, tok in enumerate(toks) if tok.has("COMMA") and tok.start > core[0].start), len(toks))
     clause = toks[:end]
+    if any(tok.has("SELF", "PERSON") for tok in clause) and any(
+        _form(tok, "past") for tok in clause if tok.has(*_DEEDS)
+    ):
+        return True  # "looks like we dumped grey"
     return any(tok.has("ACT", "ACTS", "USE") for tok in clause) and not any(tok.has(*_READ_OFF) for tok in clause)
+
+
+_DEEDS = ("USE", "DUMP", "FILL", "HAUL")
 
 
 def _elsewhere(toks: Sequence[Tok]) -> bool:
@@ -167,6 +179,8 @@ def _elsewhere(toks: Sequence[Tok]) -> bool:
 
 
 def _planned(toks: Sequence[Tok]) -> bool:
+    if _due_by(toks):
+        return True
     if toks[0].text == "book" and any(
         tok.text == "for" and after.has("CLOCK", "NUMBER", "DAY") for tok, after in pairwise(toks)
     ):
@@ -179,6 +193,14 @@ def _planned(toks: Sequence[Tok]) -> bool:
         )
         and not (reminder and tok.text.startswith("remind"))
         for tok in toks
+    )
+
+
+def _due_by(toks: Sequence[Tok]) -> bool:
+    """ "grey full by Friday": how full it will be; "grey was full by noon" reports."""
+    level = any(tok.has("FULLNESS", "FRACTION") for tok in toks) and not any(tok.text in _IS_OVER for tok in toks)
+    return level and any(
+        tok.text == "by" and after.has("WEEKDAY", "DAY", "CLOCK", "PART") for tok, after in pairwise(toks)
     )
 
 

@@ -25,6 +25,7 @@ _LONGEST_ORDER = 14  # tokens
 _OUT_AGAIN = ("back out", "out again", "back off", "out", "off", "back")
 _LEADING = 6  # tokens among which the order stands
 _STAYS = ("leave", "keep")
+_OTHERS = ("first", "second", "earlier", "other", "older")
 _READINGS = ("reading", "readings")
 
 
@@ -90,6 +91,8 @@ def undo(toks: list[Tok]) -> Intent | None:
             return slip
     if not any(tok.has("UNDO", "UNDOVERB") or tok.text == "take" for tok in toks[:_LEADING]):
         return None
+    if any(tok.text.split()[0] in _OTHERS for tok in toks) and any(tok.has("ACT") for tok in toks):
+        return None  # "undo the first shower": not the last of them
     kept = _without_why(_but_what_is_left(toks))
     core = [
         tok
