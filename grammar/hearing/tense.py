@@ -23,6 +23,7 @@ _DONE = tuple(
 )  # fmt: skip
 _DONE_BY_FIRST = {first: tuple(one for one in _DONE if one[0] == first) for first in {one[0] for one in _DONE}}
 _WEAK = frozenset((("had", "to"), ("have", "been"), ("has", "been"), ("done",)))
+_MERELY = frozenset(("just", "only", "simply"))
 _JOINERS = frozenset(["and", "then", "also"])
 _STARTS = frozenset(
     ("um uh er please ok okay so well hey just hi ullage log record add enter also yes yeah right i we").split()
@@ -62,6 +63,8 @@ def done_after_all(words: Sequence[Word]) -> tuple[list[Word], bool]:
     weak, i = False, 0
     while i < len(words):
         size = _done_at(words, i)
+        if size and i + size + 1 < len(words) and words[i + size].text in _MERELY:
+            size += 1  # "ended up just washing my face"
         verb = words[i + size] if size and i + size < len(words) else None
         past = past_of(verb.text) if verb is not None else None
         if verb is not None and past is not None and verb.text != past:

@@ -49,7 +49,9 @@ def how_it_was(toks: Sequence[Tok]) -> list[Tok]:
     return found
 
 
-VOCATIVES = frozenset("love dear darling mate pal buddy honey sweetheart sweetie folks lads hun babe".split())
+VOCATIVES = frozenset(
+    "love dear darling mate pal buddy honey sweetheart sweetie folks lads hun babe duck pet hen chuck petal treacle flower chick".split()
+)
 _ENDS = ("COMMA", "STOP", "SEMI", "QMARK", "COLON")
 _POLITE = ("will", "would", "could", "can")
 _ON_THEIR_WORD = frozenset(
@@ -84,6 +86,10 @@ def addressed(toks: Sequence[Tok], i: int) -> Tok:
     tok, before, after = toks[i], toks[i - 1] if i else None, toks[i + 1] if i + 1 < len(toks) else None
     if tok.text not in VOCATIVES:
         return tok
+    if tok.has("ACT"):  # "right duck, I've had a shower"; "washed the duck" is none
+        hailed = i <= GREETING and all(other.has("FILLER") for other in toks[:i])
+        hailed = hailed and (after.has("ART", "SELF", "IT", *(_ENDS if i else ())) if after is not None else bool(i))
+        return replace(tok, senses=sense("FILLER")) if hailed else tok
     if before is None:
         opens = after is not None and after.has("COMMA")
         return replace(tok, senses=sense("FILLER")) if opens else tok

@@ -91,8 +91,9 @@ def gone_in_the_tote(toks: Sequence[Tok]) -> list[Tok]:
     return list(toks)
 
 
+_MERELY = ("only", "just")
 _WENT = frozenset("gone|went|been|went ahead|gone ahead|went off|went out|have gone|has gone|are gone|up".split("|"))
-_DEEDS = ("ACT DUMP FILL RESET OPEN SHUT CHANGE HAUL DO WASH RINSE PUT SANITISE STOW OUTON").split()
+_DEEDS = ("ACT DUMP FILL RESET OPEN SHUT CHANGE HAUL DO USE WASH RINSE PUT SANITISE STOW OUTON").split()
 _LED = ("SELF", "PRONOUN", "PERSON", "KIN", "POSS", "FILLER", "BE", "AUX")
 
 
@@ -103,6 +104,8 @@ def went_and(toks: Sequence[Tok]) -> list[Tok]:
         if toks[start].has("QSOFT") and toks[start].text == "ahead" and start:
             start -= 1
         done = toks[i + 1]
+        while start and toks[start].text in _MERELY:
+            start -= 1
         past = any(done.has(cls) and done.senses[cls].form == "past" for cls in _DEEDS)
         led = start and all(tok.has(*_LED) or not tok.known for tok in toks[:start])
         if toks[i].text == "and" and past and led and toks[start].text in _WENT:

@@ -101,7 +101,11 @@ def _once_meant(head: list[Tok], tail: list[Tok]) -> bool:
     )
     own = any(tok.has("SELF") or tok.text == "me" for tok in tail[:_OWN])
     said = own and any(tok.has("REPORTED") for tok in head)  # "Joss said he'd do it but in the end I washed the pots"
-    plain = not any(tok.has("NUMBER", "UNIT", "FRACTION", "QWORD", "IF", "METER", "SENSOR", "OTHER") for tok in head)
+    plain = not any(tok.has("QWORD", "IF", "METER", "SENSOR", "OTHER") for tok in head)
+    measured = any(tok.has("NUMBER", "UNIT", "FRACTION") for tok in head)
+    first = next((tok for tok in tail if not tok.has("FILLER")), None)
+    if measured and (not said or first is None or first.text not in ("i", "we")):
+        return False  # "Mom said 2 gallons but I used 4 in the shower"
     told = any(tok.has("UNIT") for tok in tail) and any(tok.has("ACT", "DUMP", "FILL") for tok in tail)
     told = told or (
         any(tok.has("TANK") for tok in tail) and any(tok.has("DUMP") and _past(tok, "DUMP") for tok in tail)
