@@ -164,8 +164,9 @@ def day_number(toks: Sequence[Tok], i: int) -> Tok:
     return replace(tok, senses=sense("ORD"), ordinal=int(tok.number), number=None) if travel else tok
 
 
-EARLIER = frozenset(("earlier", "ago", "back", "recently"))
-_SOME_TIME = frozenset(("while", "bit", "a", "little", "short", "wee", "good", "fair", "long", "not", "ages", "yonks"))
+EARLIER = frozenset(("earlier", "ago", "back"))
+_SOME_TIME = frozenset(("while", "bit", "a", "little", "short", "wee"))
+_SHORT = ("little", "short", "wee")
 _DEEDS = ("ACT", "WASH", "DO", "DUMP", "FILL", "HAUL")
 _DATED = (
     "METER",
@@ -186,7 +187,8 @@ _DATED = (
 
 
 def a_while_ago(toks: Sequence[Tok]) -> list[Tok]:
-    """ "had a shower earlier, 3 gallons", "dumped grey a little while ago": some time today, where a deed is told and no reading."""
+    """ "had a shower earlier, 3 gallons", "dumped grey a little while ago": some time today, where a deed is told and no reading;
+    "a while back" may be days."""
     for i in range(1, len(toks)):
         if toks[i].text not in EARLIER or (
             i + 1 < len(toks) and toks[i + 1].has("TIMEUNIT", "DAY", "PART", "AT", "BACK", "NUMBER")
@@ -195,15 +197,14 @@ def a_while_ago(toks: Sequence[Tok]) -> list[Tok]:
         start = i
         while start and toks[start - 1].text in _SOME_TIME:
             start -= 1
-        alone = toks[i].text in ("earlier", "recently") and start == i
-        how_long = any(tok.text in ("while", "bit", "long", "ages", "yonks") for tok in toks[start:i])
+        alone = toks[i].text == "earlier" and start == i
+        said = {tok.text for tok in toks[start:i]}
+        short = "bit" in said or ("while" in said and not said.isdisjoint(_SHORT))
         told = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks[:start] for cls in _DEEDS)
         before = toks[start - 1] if start else None
-        if not (alone or how_long) or not told or before is None or before.has("TIMEUNIT", "NEG"):
+        if not (alone or short) or not told or before is None or before.has("TIMEUNIT", "NEG"):
             continue
         if any(tok.has(*_DATED) for tok in [*toks[:start], *toks[i + 1 :]]):
-            continue
-        if any(tok.text == "not" for tok in toks[start:i]) and toks[i - 1].text != "long":
             continue
         today = replace(toks[i], text="today", senses=sense("DAY", "0"), start=toks[start].start)
         return [*toks[:start], today, *toks[i + 1 :]]
