@@ -29,7 +29,7 @@ from grammar.telling.small_lists import small_uses
 from grammar.telling.so_much_of_it import not_that_tank, so_many_times
 from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
-from grammar.telling.together import arrivals, settled
+from grammar.telling.together import arrivals, own_use, settled
 from grammar.telling.undoing import cancelled, in_jest, undo
 from grammar.telling.whose import whose
 
@@ -125,6 +125,8 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
             continue  # "How many showers before grey is full? Keith is eyeing the towel."
         if meaning is None:
             return None
+        if found and own_use(part, meaning) and not any(tok.has("REPORTED", "IF") for one in parts[:n] for tok in one):
+            found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "other_people")]
         found.extend(
             _till_then(text, meaning, part, parts[:n], any(not isinstance(one, Ask | NotAReport) for one in found))
         )

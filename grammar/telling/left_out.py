@@ -1,13 +1,16 @@
 """What a phrase says was not so, left out of it: "but not black", "no showers", "not Sunday", "rather than a bath".
 
-May import: mood, tokens.
+May import: lexicon, mood, people, tokens.
 """
 
 from __future__ import annotations
 
 import re
 
-from grammar.hearing.tokens import Tok
+from grammar.hearing.tokens import Tok, sense
+from grammar.lexicon import lexicon
+from grammar.lightclass import replace
+from grammar.settling.people import titled
 from grammar.telling.mood import is_question
 
 
@@ -20,7 +23,7 @@ def but_not(toks: list[Tok]) -> list[Tok]:
     tail = toks[place + 1 :]
     head = toks[:place]
     if _once_meant(head, tail):
-        return [tok for tok in tail if not tok.has("INSTEAD")]
+        return [*_who_still(head, tail), *(tok for tok in tail if not tok.has("INSTEAD"))]
     if any(tok.has("DOUBT") for tok in tail):
         return toks  # "the panel says full but I don't believe it"
     if (
@@ -115,6 +118,18 @@ def _once_meant(head: list[Tok], tail: list[Tok]) -> bool:
     )
 
 
+def _who_still(head: list[Tok], tail: list[Tok]) -> list[Tok]:
+    """ "Joss was going to wash up but used 2 gallons for a shower": Joss did, where nobody else is named."""
+    first = next((tok for tok in head if not tok.has("FILLER", "ART")), head[0])
+    named = any(tok.has("SELF", "PERSON", "KIN", "PRONOUN", "GROUP") or tok.text in _SOMEBODY for tok in tail[:_OWN])
+    somebody = first.has("PERSON", "KIN", "PRONOUN", "GROUP", "NAMEWORD") or first.text in _SOMEBODY or not first.known
+    if not somebody or named or first.has("SELF"):
+        return []
+    named_so = not first.known and {"NAMEWORD", "KIN"} & {one.cls for one in lexicon().spellings.get((first.text,), ())}
+    return [replace(first, senses=sense("PERSON", titled(first.text))) if named_so else first]
+
+
+_SOMEBODY = ("he", "she", "they", "me")
 _ONCE = frozenset(("was", "were", "we was", "i was", "we were", "had"))
 _OWN = 8  # tokens: "in the end it was me that"
 

@@ -1,12 +1,15 @@
 """What the sentences of a phrase make together: an arrival and what belongs to it, a remark beside a report, a question asked twice.
 
-May import: intents, rejoinders, joined.
+May import: intents, rejoinders, joined, tokens.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from grammar import intents as say
 from grammar import rejoinders as back
+from grammar.hearing.tokens import Tok
 from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
 from grammar.telling.joined import measured
@@ -50,6 +53,16 @@ def settled(found: list[Intent]) -> list[Intent] | None:
         if any(isinstance(one, back.Fragment) for one in found):
             return None
     return found
+
+
+def own_use(part: Sequence[Tok], meaning: Sequence[Intent]) -> bool:
+    """ "The neighbours showered at their place. My own shower took 7 litres": the second is the speaker's, and measured."""
+    first = next((tok for tok in part if not tok.has("FILLER", "COMMA") or tok.has("SELF")), None)
+    own = first is not None and (first.text in ("i", "we", "my", "our") or first.text.startswith(("i ", "we ")))
+    return own and all(
+        isinstance(one, say.Use) and one.activity is not None and one.amount is not None and one.amount.unit is not None
+        for one in meaning
+    )
 
 
 def _asked_once(found: list[Intent]) -> list[Intent]:
