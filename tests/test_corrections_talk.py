@@ -205,3 +205,28 @@ def test_another_moment_is_of_all_that_was_told_in_one_breath(tmp_path: Path, ph
 def test_the_first_of_two_is_not_the_last(tmp_path: Path) -> None:
     """ "undo the first shower" takes back no other."""
     assert not told(tmp_path, "shower 2 gal", "shower 3 gal", "undo the first shower").recorded
+
+
+def test_a_shower_somewhere_else_is_no_absence(tmp_path: Path) -> None:
+    """ "no, at the gym": whether the entry goes is asked, and nobody is away."""
+    reply = told(tmp_path, "Ana showered, 2 gal", "no, at the gym")
+    assert reply.outcome == "asked" and not reply.recorded
+
+
+@pytest.mark.parametrize("phrase", ["we took showers", "did the showers", "had baths this morning", "showers are done"])
+def test_so_many_as_nobody_said_are_asked_about(tmp_path: Path, phrase: str) -> None:
+    """Several, of which the usual volume of one would be wrong."""
+    assert told(tmp_path, phrase).outcome == "asked"
+
+
+@pytest.mark.parametrize("turns", [("shower 0 gal",), ("shower some", "zero")])
+def test_no_water_at_all_is_no_use(tmp_path: Path, turns: tuple[str, ...]) -> None:
+    """Nothing went through a tank."""
+    reply = told(tmp_path, *turns)
+    assert reply.outcome == "refused" and not reply.recorded
+
+
+def test_who_is_arriving_on_a_day_has_not_arrived(tmp_path: Path) -> None:
+    """A stop to come, and no arrival of last week."""
+    reply = told(tmp_path, "arriving at Cedar Flat Friday")
+    assert [one["kind"] for one in reply.recorded] == ["stop"]

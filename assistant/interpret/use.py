@@ -59,6 +59,8 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     for person in people:
         volume = _volume(meaning, activity, person, count, context)
         usual = meaning.amount is None or meaning.amount.value is None
+        if volume.litres == 0:
+            raise CannotBe("That is no water at all, so nothing was recorded.")
         litres = volume.litres * (1.0 if usual and not once else share)
         guard_use(context, activity, person, count, litres, volume.estimated and meaning.minutes is None)
         drafts.append(

@@ -135,7 +135,12 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     told = (
         clause.has("SELF") and when is not None and when.hour is not None and not when.has_day
     )  # "we arrive … at three"
-    if when is not None and clause.word("ARRIVE", "base") and (told or _may_lie_ahead(when)):
+    coming = clause.word("ARRIVE", "ing") is not None  # "arriving at Cedar Flat on Friday"
+    if (
+        when is not None
+        and ((clause.word("ARRIVE", "base") and told) or _may_lie_ahead(when))
+        and (coming or clause.word("ARRIVE", "base"))
+    ):
         return say.Stop(site=site, start=when, until=until, nights=nights(clause), water=water, sewer=sewer)
     here = say.Arrive(site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when)
     linked = clause.word("SWITCH") or clause.word("OUTON")

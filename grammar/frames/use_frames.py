@@ -270,10 +270,19 @@ def _minutes(counted: Counted | None, length: Length | None) -> float | None:
     return counted.minutes if counted else None
 
 
+_BY_ONE = ("shower", "bath", "toilet")
+"""What there are so many of as are told; the dishes of an evening are one washing-up."""
+
+
 def _how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) -> bool:
     """ "the kids showered", "we each had a shower": several, so a typical volume for one would be wrong."""
     if count or len(clause.people) > 1 or (amount is not None and not amount.each):
         return False
+    plural = any(
+        tok.senses["ACT"].form == "plural" and tok.senses["ACT"].value in _BY_ONE for tok in clause.words("ACT")
+    )
+    if plural and did(clause) and amount is None and clause.get("repeat") is None and clause.get("duration") is None:
+        return True  # "we took showers"
     return clause.word("GROUP") is not None or (
         clause.word("EACH") is not None and clause.word("SELF") is not None and not clause.people
     )

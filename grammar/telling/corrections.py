@@ -58,6 +58,8 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if any(tok.text in ("i", "we") for tok in rest) and any(tok.text in _WEAK for tok in lead):
         return None  # "it was so dusty that I rinsed the chairs"
     made = statements(text, rest)
+    if made and isinstance(made[0], say.Away) and any(tok.has("ELSEWHERE") for tok in rest):
+        return back.No()  # "no, at the gym": nobody is away, the water was none of ours
     if made and len(made) == 1 and any(tok.text in BESIDES for tok in rest):
         return made[0]  # "wait, we also dumped black"
     return back.Amend(whole=made[0], sure=sure) if made and len(made) == 1 else None

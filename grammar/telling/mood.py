@@ -124,6 +124,10 @@ def mood(toks: Sequence[Tok]) -> str | None:
         return "intention"
     if "NEG" in said:
         return "negation"
+    if not said.isdisjoint(("FULLNESS", "FRACTION")) and any(
+        one.text == "had" and other.text in ("been", "be") for one, other in pairwise(toks)
+    ):
+        return "remark"  # "grey had been full": once, and how it is now is not told
     if (
         "HABIT" in said
         or _usual(toks)
