@@ -143,6 +143,12 @@ def _before_tote(clause: Clause) -> bool:
     return here + 1 < len(clause.pieces) and clause.pieces[here + 1].has("TOTE")
 
 
+def _taken_from(clause: Clause) -> bool:
+    """ "poured 2 litres from the fresh": out of the tank, not into it."""
+    said = [tok for piece in clause.pieces for tok in piece.toks if not tok.has("ART")]
+    return any(tok.text in ("from", "off", "out of") and said[n + 1].has("TANK") for n, tok in enumerate(said[:-1]))
+
+
 @frame(
     "fill",
     "FILL.past PUT.past",
@@ -167,6 +173,8 @@ def fill(clause: Clause) -> Intent | None:
     if clause.word("COST") is not None and (amount is None or not filled):
         return None  # "filled fresh, took 18 gal"
     poured = clause.word("PUT")
+    if poured is not None and tanks and _taken_from(clause):
+        return None
     filled = filled or (poured is not None and "fill" in poured.text and amount is None)  # "filled up with fresh water"
     share = clause.get("amount")
     if (

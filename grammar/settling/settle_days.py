@@ -187,8 +187,17 @@ _DATED = (
 
 
 def a_while_ago(toks: Sequence[Tok]) -> list[Tok]:
-    """ "had a shower earlier, 3 gallons", "dumped grey a little while ago": some time today, where a deed is told and no reading;
-    "a while back" may be days."""
+    """ "had a shower earlier, 3 gallons", "dumped grey a little while ago": some time today, where a deed is
+    told and no reading; "a while back" may be days."""
+    if (
+        len(toks) > 1
+        and toks[0].text == "earlier"
+        and toks[1].has("SELF")
+        and not any(tok.has(*_DATED) for tok in toks[1:])
+    ):
+        measured = any(tok.has("UNIT", "DUMP", "FILL") for tok in toks)
+        did = any(tok.has(cls) and tok.senses[cls].form == "past" for tok in toks[1:4] for cls in _DEEDS)
+        return [replace(toks[0], senses=sense("DAY", "0")), *toks[1:]] if measured and did else list(toks)
     for i in range(1, len(toks)):
         if toks[i].text not in EARLIER or (
             i + 1 < len(toks) and toks[i + 1].has("TIMEUNIT", "DAY", "PART", "AT", "BACK", "NUMBER")
