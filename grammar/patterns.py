@@ -18,9 +18,18 @@ class Pattern:
 
     def match(self, text: str) -> re.Match[str] | None:
         """As re.match."""
+        ready = self._ready(text)
+        return ready.match(text) if ready is not None else None
+
+    def fullmatch(self, text: str) -> re.Match[str] | None:
+        """As re.fullmatch."""
+        ready = self._ready(text)
+        return ready.fullmatch(text) if ready is not None else None
+
+    def _ready(self, text: str) -> re.Pattern[str] | None:
         low = text.casefold()
         if not any(piece in low for piece in self.pieces):
             return None
         if self._compiled is None:
             self._compiled = re.compile(self.pattern, self._flags)
-        return self._compiled.match(text)
+        return self._compiled

@@ -167,6 +167,20 @@ def test_a_module_says_what_it_is_and_is_not_too_long() -> None:
     none_of([f"{name} has {lines} lines" for name, lines in long.items() if lines >= 400])
 
 
+def test_a_start_compiles_no_patterns_but_the_one_that_every_phrase_needs() -> None:
+    """A one-shot pays for each; patterns.py compiles what a phrase may match, when it may."""
+    none_of(
+        [
+            f"{name_of(path)}:{node.lineno}"
+            for path in FILES
+            if name_of(path).startswith("grammar/") and name_of(path) != "grammar/hearing/hear.py"
+            for node in tree(path).body
+            if any(ast.unparse(part.func) == "re.compile" for part in ast.walk(node) if isinstance(part, ast.Call))
+            and not isinstance(node, ast.FunctionDef | ast.ClassDef)
+        ]
+    )
+
+
 def test_the_map_of_rooms_names_every_module() -> None:
     """A reader of DEVELOPERS.md finds each file of the three packages in it, by its name or by a pattern of names."""
     rooms = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")

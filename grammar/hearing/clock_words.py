@@ -129,7 +129,7 @@ def _past(tok: Tok) -> bool:
 _HOURS = tuple(range(1, 13))
 
 
-_DIGITS = re.compile(r"(?:[01]\d|2[0-3])[0-5]\d")
+_DIGITS = r"(?:[01]\d|2[0-3])[0-5]\d"
 _DEEDS = ("ACT", "DUMP", "FILL", "WASH", "HAUL", "COMMA", "COLON")
 
 
@@ -142,7 +142,7 @@ def _alone(tok: Tok, last: Tok | None, following: Tok | None, before: Sequence[T
         return tok
     if tok.number in YEARS and tok.text.isdigit() and _after_a_date(before):
         return Tok(tok.text, tok.start, tok.end, sense("YEAR"), tok.number)
-    if last is None and following is not None and _DIGITS.fullmatch(tok.text) and following.has(*_DEEDS):
+    if last is None and following is not None and re.fullmatch(_DIGITS, tok.text) and following.has(*_DEEDS):
         hour, minute = int(tok.text[:2]), int(tok.text[2:])
         return Tok(tok.text, tok.start, tok.end, sense("CLOCK"), parts=(hour, minute))  # "0640 shower 2.2 gal"
     words = tok.text.split()

@@ -13,7 +13,7 @@ from grammar.lightclass import replace
 
 _WENT_BY = frozenset("ticked clicked crept gone went run ran moved turned over".split())
 _MOVED = frozenset(("went", "moved", "ran", "goes", "climbed", "has gone", "crept"))
-_DOTTED = re.compile(r"(\d{1,2})\.(\d{2})")
+_DOTTED = r"(\d{1,2})\.(\d{2})"
 _HAPPENED = ("DUMP", "FILL", "DEPART", "ARRIVE", "BACK", "RESET", "SWITCH", "OPEN", "SHUT", "HAUL", "STOW")
 _MEASURED = ("METER", "USE", "FROM", "BEFORE", "AFTER", "UNIT")
 
@@ -51,7 +51,7 @@ def moved_between(toks: Sequence[Tok]) -> list[Tok]:
 def hour_with_a_stop(toks: Sequence[Tok], i: int) -> Tok:
     """ "loo tank emptied, 10.40 this morning": a time, beside something that happens at one and no number of anything else."""
     tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
-    said = _DOTTED.fullmatch(tok.text) if tok.number is not None else None
+    said = re.fullmatch(_DOTTED, tok.text) if tok.number is not None else None
     at = bool(i) and toks[i - 1].has("AT")
     left = bool(i) and toks[i - 1].has("DEPART", "BACK", "ARRIVE", "AROUND")
     ends = after is None or after.has("DAY", "PART", "AMPM", "COMMA", "STOP", "AND", "THEN", "FILLER", "SEMI")

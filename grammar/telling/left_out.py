@@ -285,11 +285,11 @@ _LETTERS = (
 )  # fmt: skip
 """A letter for what a token is, so that an order of tokens can be told as a pattern."""
 _RATHER = (
-    (re.compile(r"(TK?B)NA+U?[CB@]+(@?A+U?)"), (1, 2)),  # "fresh isn't empty, it's at a quarter"
-    (re.compile(r"BNTK?B(A+)[CB]+(T)"), (2, 1)),  # "it's not grey that's full, it's black"
-    (re.compile(r"TK?BN(A+)C(TB)"), (2, 1)),  # "grey isn't full, black is"
-    (re.compile(r"TK?BNA+U?C(TK?B@?A+U?)"), (1,)),  # "grey isn't full but black is half"
-    (re.compile(r"B(T)K?B(A+)(?:C?NT)?"), (1, 2)),  # "it's black that's full, not grey"
+    (r"(TK?B)NA+U?[CB@]+(@?A+U?)", (1, 2)),  # "fresh isn't empty, it's at a quarter"
+    (r"BNTK?B(A+)[CB]+(T)", (2, 1)),  # "it's not grey that's full, it's black"
+    (r"TK?BN(A+)C(TB)", (2, 1)),  # "grey isn't full, black is"
+    (r"TK?BNA+U?C(TK?B@?A+U?)", (1,)),  # "grey isn't full but black is half"
+    (r"B(T)K?B(A+)(?:C?NT)?", (1, 2)),  # "it's black that's full, not grey"
 )
 
 
@@ -299,8 +299,10 @@ def so_after_all(toks: list[Tok]) -> list[Tok]:
         return toks
     core = [tok for tok in toks if not tok.has("FILLER", "ART", "ONE") and not (tok is toks[-1] and tok.has("STOP"))]
     letters = "".join(_letter(tok) for tok in core)
+    if "N" not in letters and not letters.startswith("B"):
+        return toks  # no pattern need be compiled
     for pattern, order in _RATHER:
-        found = pattern.fullmatch(letters)
+        found = re.fullmatch(pattern, letters)
         if found is not None:
             return [tok for group in order for tok in core[found.start(group) : found.end(group)]]
     return toks

@@ -5,12 +5,12 @@ May import: intents, rejoinders, tokens.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from grammar import rejoinders as back
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
+from grammar.patterns import Pattern
 
 _LEAD = "(?:no |nah |nope |actually |sorry |wait |oops |um |make it |make that |change it to |change that to |it was |that was |should be |call it )*"
 _TIMES = {
@@ -24,8 +24,9 @@ _TIMES = {
 }
 _HALVES = {"halve": 0.5, "half": 0.5}
 _ALONE = ("double", "triple", "treble")  # "make it double"; "twice" is how often
-_FACTOR = re.compile(
-    rf"{_LEAD}(?P<by>{'|'.join((*_TIMES, *_HALVES))})(?P<of>(?: of)? (?:that|it|this)(?: amount)?| the amount| amount)?(?: actually| sorry| please)*"
+_FACTOR = Pattern(
+    (*_TIMES, *_HALVES),
+    rf"{_LEAD}(?P<by>{'|'.join((*_TIMES, *_HALVES))})(?P<of>(?: of)? (?:that|it|this)(?: amount)?| the amount| amount)?(?: actually| sorry| please)*",
 )
 _LONGEST = 8  # tokens
 

@@ -6,13 +6,13 @@ statements, tokens.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
+from grammar.patterns import Pattern
 from grammar.pieces.clause import VOLUMES
 from grammar.telling.replies import fragment
 from grammar.telling.statements import clause_of
@@ -24,11 +24,13 @@ _OVER = "(?:done|all done|finished|ended|ended up|ends|ends up|stopped|finish|en
 _AFTER = "(?:afterwards|afterward|after|after that|after it|later)"
 _WHEN = "(?:once|when) (?:(?:i|we) (?:was|were|am|are|had|got) )?(?:done|finished|through|stopped)"
 _LEAD = "(?:and |but |then |so |now |we |i |it |it is |it was |i am |we are )*"
-_ENDED = re.compile(
-    rf"{_LEAD}(?:{_OVER}|{_AFTER}|{_WHEN})(?: {_SAYS})* #(?: now)?|{_LEAD}(?:{_SAYS} )*# (?:{_AFTER}|{_WHEN}|at end|in end|at finish|by end)"
+_ENDED = Pattern(
+    ("done", "finish", "end", "stop", "after", "later", "through"),
+    rf"{_LEAD}(?:{_OVER}|{_AFTER}|{_WHEN})(?: {_SAYS})* #(?: now)?|{_LEAD}(?:{_SAYS} )*# (?:{_AFTER}|{_WHEN}|at end|in end|at finish|by end)",
 )
-_NOW = re.compile(
-    rf"{_LEAD}it (?:says|reads|shows|is up to) #(?: now)?|(?:and |but |then |so )*now (?:{_SAYS} )*#|{_LEAD}(?:{_SAYS} )*# now"
+_NOW = Pattern(
+    ("now", "says", "reads", "shows", "up to"),
+    rf"{_LEAD}it (?:says|reads|shows|is up to) #(?: now)?|(?:and |but |then |so )*now (?:{_SAYS} )*#|{_LEAD}(?:{_SAYS} )*# now",
 )
 
 

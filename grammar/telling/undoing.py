@@ -5,12 +5,11 @@ May import: intents, rejoinders, tokens.
 
 from __future__ import annotations
 
-import re
-
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
+from grammar.patterns import Pattern
 from grammar.settling.people import titled
 from grammar.telling.whose import is_name
 
@@ -29,7 +28,10 @@ _OTHERS = ("first", "second", "earlier", "other", "older")
 _READINGS = ("reading", "readings")
 
 
-_VERB = "(?:take|get|pull|cross|rub|strike|scrap|scratch|delete|remove|erase|bin|undo|wipe|lose|ditch|void|reverse)"
+_VERBS = tuple(
+    "take get pull cross rub strike scrap scratch delete remove erase bin undo wipe lose ditch void reverse".split()
+)
+_VERB = f"(?:{'|'.join(_VERBS)})"
 _ENTRY = "(?:one|bit|entry|thing|record|message|report|line|change|correction|edit)"
 _WHAT = (
     f"(?:(?:it|that|this|these|those|them|all that|all of that|lot|whole lot)(?: last)?(?: {_ENTRY})?"
@@ -39,8 +41,8 @@ _ASKED = "(?:(?:can|could|would|will|would you mind|do you mind|might) ?(?:you|w
 _SORRY = "(?:oops |whoops |sorry |no |nah |naw |nope |yeah |ok |okay |um |er |wait |actually |oh |hang on |hold on |ah |damn |my mistake |my bad )*"
 _OUT = "(?: (?:back|off|out|away|down|up|right|straight))*(?: again)?"
 _PLEASE = "(?: (?:would|will|could|can) (?:you|ya)| please| for me| thanks| thank you| then| now| instead| mate| love| sorry| if you can)*"
-_TAKE_BACK = re.compile(f"{_SORRY}{_ASKED}{_VERB}{_OUT} {_WHAT}(?P<out>{_OUT}){_PLEASE}")
-_NEEDS_OUT = re.compile(rf"{_SORRY}{_ASKED}(?:take|get|pull|lose)\b")
+_TAKE_BACK = Pattern(_VERBS, f"{_SORRY}{_ASKED}{_VERB}{_OUT} {_WHAT}(?P<out>{_OUT}){_PLEASE}")
+_NEEDS_OUT = Pattern(("take", "get", "pull", "lose"), rf"{_SORRY}{_ASKED}(?:take|get|pull|lose)\b")
 
 
 def _asked_politely(toks: list[Tok]) -> bool:
@@ -51,13 +53,14 @@ def _asked_politely(toks: list[Tok]) -> bool:
     return found is not None and bool(found["out"] or not _NEEDS_OUT.match(said))
 
 
-_SLIPS = re.compile(
+_SLIPS = Pattern(
+    ("mistake", "error", "wrong", "duplicate", "double", "twice", "two times"),
     r"(?:oops |sorry |no |oh |wait |ah |damn |actually |whoops )*(?:"
     r"(?:# 's )?@(?: (?:entry|one|report|line))? (?:was|were|is|are) (?:just )?(?:mistake|mistakes|error|wrong entry|in error|entered by mistake|"
     r"logged by mistake|by mistake|my mistake|duplicate|duplicates|double|doubled|there twice|in there twice|logged twice|entered twice|in twice)"
     r"|(?:i|we) (?:have )?(?:logged|entered|booked|recorded|put|put in|put down|told you|counted|got|noted) (?:# 's )?@ (?:in )?"
     r"(?:twice|two times|double)(?: over)?|(?:# 's )?@ (?:is|was|has been|got) (?:in )?(?:logged|entered|booked|recorded|counted)? ?twice"
-    r")(?: sorry| oops| i think)*"
+    r")(?: sorry| oops| i think)*",
 )
 
 

@@ -76,8 +76,9 @@ def written_down(text: str) -> Intent | None:
     return Note(note=found["text"].strip())
 
 
-_TOLD_BEFORE = re.compile(
-    r"(?:to|against|under|another|one more|two more|(?:the )?same)\b|(?:both|it|them)\W*$", re.IGNORECASE
+_TOLD_BEFORE = Pattern(
+    ("to", "against", "under", "another", "more", "same", "both", "it", "them"),
+    r"(?:to|against|under|another|one more|two more|(?:the )?same)\b|(?:both|it|them)\W*$",
 )
 
 

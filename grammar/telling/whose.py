@@ -5,7 +5,6 @@ May import: clause, corrections' pieces, intents, rejoinders, replies, people, t
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from grammar import rejoinders as back
@@ -13,6 +12,7 @@ from grammar.hearing.repair import candidates
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.lexicon import lexicon
+from grammar.patterns import Pattern
 from grammar.pieces.clause import VOLUMES, Clause
 from grammar.settling.people import titled
 from grammar.telling.replies import fragment
@@ -105,10 +105,11 @@ _BESIDE = ("and", "then", "and then", "plus", "also", "too", "as well", "-", "wh
 
 
 _OOPS = "(?:no |oops |sorry |actually |wait |oh )*"
-_THEIRS = re.compile(
+_THEIRS = Pattern(
+    ("'s",),
     rf"{_OOPS}(?:(?:it|that|this|last|@)?(?: last| previous)?(?: one| @)?(?: is| was| 's| actually| really)+"
     rf"|(?:make that|make it|make)(?: one| last| @)?) # 's(?: one| @)?"
-    r"(?: not (?:mine|me)| actually| i mean| sorry)*"
+    r"(?: not (?:mine|me)| actually| i mean| sorry)*",
 )
 
 
