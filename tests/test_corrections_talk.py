@@ -213,7 +213,9 @@ def test_a_shower_somewhere_else_is_no_absence(tmp_path: Path) -> None:
     assert reply.outcome == "asked" and not reply.recorded
 
 
-@pytest.mark.parametrize("phrase", ["we took showers", "did the showers", "had baths this morning", "showers are done"])
+@pytest.mark.parametrize(
+    "phrase", ["we took showers", "did the showers", "had baths this morning", "showers are done", "shower for two"]
+)
 def test_so_many_as_nobody_said_are_asked_about(tmp_path: Path, phrase: str) -> None:
     """Several, of which the usual volume of one would be wrong."""
     assert told(tmp_path, phrase).outcome == "asked"

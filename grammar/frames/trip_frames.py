@@ -99,6 +99,14 @@ def _bare_arrival(clause: Clause) -> bool:
     )
 
 
+_OF_A_PLACE = frozenset(("like", "likes", "liked", "had"))
+
+
+def _is_past(clause: Clause) -> bool:
+    """ "we were away yesterday", "there were four of us": over, and nothing of how it is now."""
+    return any(word in ("was", "were") for piece in clause.pieces for tok in piece.toks for word in tok.text.split())
+
+
 def _may_lie_ahead(when: When) -> bool:
     """ "We arrive at Otter Flats on Sunday": a day that no word puts behind us."""
     dated = when.weekday is not None or when.day is not None or (when.day_offset or 0) > 0
@@ -120,6 +128,8 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return None
     if any(tok.text in ("were", "was") for tok in clause.words("BE")) and not clause.word("ARRIVE"):
         return None  # "we were at Pine Hollow last week"
+    if any(tok.text in _OF_A_PLACE for piece in clause.pieces for tok in piece.toks):
+        return None  # "we like Pine Hollow", "Pine Hollow had no water"
     if len(clause.words("SITE")) > 1 or (clause.get("duration") is not None and nights(clause) is None):
         return None
     water, sewer = hookups(clause)
@@ -200,7 +210,7 @@ def away(clause: Clause) -> Intent | None:
         return None
     if length is not None and 0 <= clause.index("duration") < clause.place("AWAY"):
         return None  # "we are four hours away"
-    if clause.words("WATER"):
+    if clause.words("WATER") or _is_past(clause):
         return None  # "we're out of water"
     if any(tok.text == "you" for tok in clause.words("SELF")) or any(
         tok.text in ("with", "of") for tok in clause.words("PREP")
@@ -281,6 +291,7 @@ def party(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if (
         amount is None
+        or _is_past(clause)
         or amount.unit is not None
         or amount.value is None
         or amount.value != int(amount.value)

@@ -47,6 +47,10 @@ def use(clause: Clause) -> Intent | None:
         return None
     if amount is not None and amount.unit is None and any(tok.text == "spent" for tok in clause.words("USE")):
         return None  # "spent 20 on laundry": gallons, minutes or money?
+    here = clause.index("amount")
+    bare = amount is not None and amount.unit is None and amount.value is not None
+    if bare and here > 0 and clause.pieces[here - 1].has("FOR"):
+        amount = Amount(None)  # "a shower for two": people, and no gallons
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
         return None  # "3 shower" would be odd; a bare number before an activity counts it
     if amount is None and forms == {"thing"} and clause.get("between") is None and not with_water(clause):

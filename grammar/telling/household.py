@@ -30,6 +30,8 @@ def _is_kin(tok: Tok) -> bool:
 
 def household(toks: Sequence[Tok]) -> Intent | None:
     """How many are aboard, where a sentence names them and says nothing else."""
+    if any(word in ("was", "were") for tok in toks for word in tok.text.split()):
+        return None  # "there were four of us": how many are aboard now is not told
     alone = _us_alone(toks)
     if alone is not None:
         return say.Party(people=alone)
