@@ -338,3 +338,12 @@ def test_the_showers_are_not_taken_back_one_for_all(talk: Talk) -> None:
     assert len(talk.say("undo the last two shower entries", at("09T08:03")).recorded) == 2
     talk.say("shower 4 gal", at("09T08:04"))
     assert talk.say("delete the showers", at("09T08:05")).outcome == "recorded"
+
+
+def test_undo_everything_asks_how_much(talk: Talk) -> None:
+    """The last turn alone is less than was said."""
+    talk.say("shower 2 gal")
+    for phrase in ("undo everything", "undo all"):
+        reply = talk.say(phrase)
+        assert (reply.outcome, reply.recorded) == ("asked", ())
+    assert talk.say("undo").outcome == "recorded"

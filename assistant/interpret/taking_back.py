@@ -28,6 +28,8 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
         if meaning.several:
             _the_only_one(taken[0], meaning, context)
         return [draft("undo", context.now, of=one.id) for one in taken]
+    if meaning.several:
+        raise AskBack("How many entries? Say, for example: undo the last three.", "statement")
     count = max(1, min(meaning.count, 50))
     if meaning.both:
         told = own_entries(context)

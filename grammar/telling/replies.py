@@ -142,6 +142,8 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     table: tuple[tuple[str, Callable[[], Intent]], ...] = (
         ("UNDO", back.Undo), ("REDO", back.Redo), ("CANCEL", lambda: back.No(cancel=True)), ("YES", back.Yes), ("NO", back.No),
     )  # fmt: skip
+    if " ".join(tok.text for tok in toks) in ("undo everything", "undo it all", "undo all"):
+        return back.Undo(several=True)  # how much of it is asked
     strong = [tok for tok in core if not tok.has("FILLER")] or core
     if (
         len(strong) > 1
