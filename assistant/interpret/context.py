@@ -70,6 +70,11 @@ class Context:
                 break
         return found
 
+    def lately_told(self, fits: Callable[[Entry], bool]) -> Entry | None:
+        """As `latest`, among the latest events of the log only: for what matters while it was just told."""
+        newest = next(self.windows(), [])
+        return next((entry for entry in reversed(effective(as_one_log(newest))) if fits(entry)), None)
+
     def as_they_are(self, ids: Collection[str]) -> dict[str, Entry]:
         """Those of these events that count, as amended, by id."""
         return {entry.id: entry for entry in self.recall.found(ids)} if self.recall is not None else {}

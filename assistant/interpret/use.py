@@ -84,7 +84,7 @@ _OF_THE_ONE_TOLD = re.compile(r"[a-z ']*\b(?:was|were)\b")
 
 def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
     """ "the dishes were 2" right after "dishes 1 gal": another washing-up, or that one put right."""
-    last = context.latest(lambda entry: entry.kind == "use" and entry.activity == activity)
+    last = context.lately_told(lambda entry: entry.kind == "use" and entry.activity == activity)
     if last is None or context.now - last.heard_at > JUST_NOW:
         return
     who = tuple(name.casefold() for name in meaning.people if name)
@@ -96,7 +96,7 @@ def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
         and who == theirs
         and _OF_THE_ONE_TOLD.match(meaning.text.casefold())
     ):
-        newest = context.latest(lambda entry: True) is last
+        newest = context.lately_told(lambda entry: True) is last
         instead = f'If not, say no, and then "make {"that" if newest else f"the {activity}"} {amount.text}".'
         context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
     if meaning.amount is None and not meaning.done and re.search(r"\b(was|were) \S+$", meaning.text.casefold()):

@@ -185,8 +185,10 @@ def _elsewhere(toks: Sequence[Tok]) -> bool:
 def _planned(toks: Sequence[Tok]) -> bool:
     if _due_by(toks):
         return True
-    if toks[0].text == "book" and any(
-        tok.text == "for" and after.has("CLOCK", "NUMBER", "DAY") for tok, after in pairwise(toks)
+    if (
+        toks
+        and toks[0].text == "book"
+        and any(tok.text == "for" and after.has("CLOCK", "NUMBER", "DAY") for tok, after in pairwise(toks))
     ):
         return True  # "book a shower for 9 pm"
     reminder = any(tok.has("EVERY") for tok in toks)
