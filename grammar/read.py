@@ -32,12 +32,11 @@ from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_firs
 from grammar.sentences import meanings
 from grammar.settling.settle import settle
 from grammar.settling.sites import as_written
-from grammar.telling.verbatim import verbatim, written_down
+from grammar.telling.verbatim import verbatim, written_down, written_out
 from grammar.weighed import asks, by_somebody, denies, misspelt, taken_in
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
-MOST_STARRED = 4
 MOST_OFFERED = 60  # words of a phrase of which a part is offered
 Result = Reading | NotUnderstood | Impossible
 
@@ -60,10 +59,11 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
     if len(text) > LONGEST:
         return _too_long(f"{LONGEST} characters")
     _senseless.clear()
+    _tried.clear()
     literal = own_words(text) or verbatim(text) or how_to_say(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
-    text = _written_out(text, names)
+    text = written_out(text, names)
     heard = hear(text)
     if len(heard) > MOST_WORDS:
         return _too_long(f"{MOST_WORDS} words")
@@ -101,15 +101,6 @@ def _typed_right(found: Reading, text: str, heard: Sequence[Word], names: Names)
         return found if asks(found) else replace(found, confirm=True)
     as_read = again.as_read if again.confirm else mended
     return replace(again, repairs=found.repairs, confirm=again.confirm or found.confirm, as_read=as_read)
-
-
-def _written_out(text: str, names: Names) -> str:
-    """A taught word that stands alone and means a whole phrase ("w" for "can we make it to Sunday") is that phrase."""
-    starred = text.strip()
-    if starred.count("*") == 1 and (starred[0] == "*" or starred[-1] == "*") and len(starred.split()) <= MOST_STARRED:
-        return f"I meant {starred.strip('* ')}"  # "*3 gal": how a slip is put right in writing
-    alone = text.strip(" .!?").casefold()
-    return next((means for word, means in names.taught if " " in means and word.casefold() == alone), text)
 
 
 def _too_long(size: str) -> NotUnderstood:
@@ -238,13 +229,13 @@ _NO_REPORT = (say.Ask, say.NotAReport, back.Fragment, back.Yes, back.No)
 
 def _offered(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     """The clauses that can be understood of a phrase that cannot be as a whole; to be asked about."""
+    if len(words) > MOST_OFFERED:
+        return None
 
     def told(some: Sequence[Word]) -> tuple[say.Intent, ...] | None:
         found = _attempt(text, some, own)
         return found.meanings if found is not None else None
 
-    if len(words) > MOST_OFFERED:
-        return None
     part = in_part(text, words, tokens(words, lexicon(), own), told)
     if part is None:
         return None
@@ -351,6 +342,15 @@ def _attempt(
 ) -> Reading | None:
     """A whole reading of these words, if there is one. `hold_back`: words that may be misspellings are not taken as names yet; nor ever
     are those of `no_names`."""
+    said = (text, tuple((word.text, word.start) for word in words), hold_back, new_activity, no_names)
+    if said not in _tried:
+        _tried[said] = _first_attempt(text, words, own, hold_back, new_activity, no_names)
+    return _tried[said]
+
+
+def _first_attempt(
+    text: str, words: Sequence[Word], own: Own, hold_back: bool, new_activity: bool, no_names: frozenset[str]
+) -> Reading | None:
     toks = _tokens(words, own)
     doubtful = no_names | (_held_back(toks) if hold_back else set())
     settled = settle(toks, lexicon(), doubtful, new_activity)
@@ -386,6 +386,8 @@ def _tokens(words: Sequence[Word], own: Own) -> list[Tok]:
 
 _latest: list[tuple[Sequence[Word], Own, list[Tok]]] = []
 """The last words, the names they were read with, and their tokens."""
+_tried: dict[tuple[object, ...], Reading | None] = {}
+"""What came of the words of this phrase, or of some of them, each time they were tried."""
 _senseless: list[tuple[str, list[Tok]]] = []
 """The last tokens of this phrase that gave no reading: where another way of reading comes to the same, it need not be tried."""
 

@@ -12,6 +12,7 @@ import re
 
 from grammar.intents import Ask, Intent, Note, Step, Teach
 from grammar.patterns import Pattern
+from grammar.reading import Names
 
 _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
 _NOTE = Pattern(
@@ -122,3 +123,15 @@ def verbatim(text: str) -> Intent | None:
             list=_LISTS.get(which, which), step=(found["quoted"] or found["plain"]).strip(), before=before, after=after
         )
     return None
+
+
+MOST_STARRED = 4
+
+
+def written_out(text: str, names: Names) -> str:
+    """A taught word that stands alone and means a whole phrase ("w" for "can we make it to Sunday") is that phrase."""
+    starred = text.strip()
+    if starred.count("*") == 1 and (starred[0] == "*" or starred[-1] == "*") and len(starred.split()) <= MOST_STARRED:
+        return f"I meant {starred.strip('* ')}"  # "*3 gal": how a slip is put right in writing
+    alone = text.strip(" .!?").casefold()
+    return next((means for word, means in names.taught if " " in means and word.casefold() == alone), text)
