@@ -73,22 +73,7 @@ def about(clause: Clause) -> Ask | None:
         return None
     if any(
         piece.kind not in ("when", "until", "tanks", "duration", "people")
-        and not piece.has(
-            "WHATABOUT",
-            "FILLER",
-            "QMARK",
-            "PREP",
-            "STOP",
-            "COMMA",
-            "ART",
-            "AND",
-            "OR",
-            "UNTIL",
-            "THEN",
-            "ONE",
-            "TANKWORD",
-            "BUT",
-        )
+        and not piece.has(*_SMALL, "OR", "UNTIL", "THEN", "ONE", "TANKWORD")
         for piece in clause.pieces
     ):
         return None
@@ -122,19 +107,5 @@ def _of_a_thing(clause: Clause) -> Ask | None:
     return Ask(topic="activity", again=True, activity=name) if name is not None else None
 
 
-_BESIDE_A_THING = (
-    "WHATABOUT",
-    "FILLER",
-    "QMARK",
-    "PREP",
-    "STOP",
-    "COMMA",
-    "ART",
-    "AND",
-    "BUT",
-    "A",
-    "OF",
-    "FOR",
-    "POSS",
-    "VESSEL",
-)
+_SMALL = tuple("WHATABOUT FILLER QMARK PREP STOP COMMA ART AND BUT".split())
+_BESIDE_A_THING = (*_SMALL, "A", "OF", "FOR", "POSS", "VESSEL")
