@@ -30,6 +30,12 @@ BY_SHARE = ("measured-inlet", "by-share")
 """Kinds of home whose water splits by the rig's share alone, not by fixture."""
 
 
+def told_at(kind: str, at: datetime, seq: int, **fields: Any) -> Entry:
+    """An entry of that kind, told when it happened, with the defaults filled in."""
+    envelope = {"id": f"h{seq:010d}", "kind": kind, "at": at, "heard_at": at, "heard": "", "said": ()}
+    return Entry({**DEFAULTS[kind], **fields, **envelope}, seq, seq)
+
+
 @dataclass(frozen=True)
 class Stream:
     name: str
@@ -157,17 +163,7 @@ class Teller:
 
     def tell(self, kind: str, at: datetime, **fields: Any) -> None:
         seq = len(self.run.entries) + 1
-        own = {
-            **DEFAULTS[kind],
-            **fields,
-            "id": f"h{seq:010d}",
-            "kind": kind,
-            "at": at,
-            "heard_at": at,
-            "heard": "",
-            "said": (),
-        }
-        self.run.entries.append(Entry(own, seq, seq))
+        self.run.entries.append(told_at(kind, at, seq, **fields))
 
     def live(self, days: int) -> Run:
         start = self.stream.start

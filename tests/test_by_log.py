@@ -11,13 +11,11 @@ import pytest
 from scipy import stats
 
 from state.ahead import forecast
-from state.entry import Entry
 from state.habits import pace, ways
-from state.log.rows import DEFAULTS
 from state.settled import Settled
 from state.water import fold
 from state.world import World
-from tests.households import DAY, Stream, Teller, Telling, fair, generated
+from tests.households import DAY, Stream, Teller, Telling, fair, generated, told_at
 
 START = datetime(2026, 3, 2, tzinfo=timezone(timedelta(hours=-6)))
 HOURS = (6.5, 9.0, 13.0, 18.5, 21.0)
@@ -29,17 +27,7 @@ def told(days: list[float], people: int = 2, *, without: frozenset[int] = frozen
 
     def tell(kind: str, at: datetime, **fields: object) -> None:
         seq = world.events + 1
-        own = {
-            **DEFAULTS[kind],
-            **fields,
-            "id": f"h{seq:010d}",
-            "kind": kind,
-            "at": at,
-            "heard_at": at,
-            "heard": "",
-            "said": (),
-        }
-        fold.advance(world, Entry(own, seq, seq))
+        fold.advance(world, told_at(kind, at, seq, **fields))
 
     tell("rig", START, what="tank", tank="grey", tank_kind="grey", litres=300.0)
     tell("party", START, people=people)

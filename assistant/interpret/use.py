@@ -12,6 +12,7 @@ from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
 from grammar.intents import Amount, Expect, ReadMeter, Use
 from grammar.lightclass import replace
+from grammar.patterns import Pattern
 from grammar.rejoinders import Again
 from state.entry import Entry
 from state.habits import typical
@@ -79,7 +80,8 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     return drafts
 
 
-_OF_THE_ONE_TOLD = re.compile(r"[a-z ']*\b(?:was|were)\b")
+_OF_THE_ONE_TOLD = Pattern(("was", "were"), r"[a-z ']*\b(?:was|were)\b")
+_WAS_ONE_THING = Pattern(("was", "were"), r".*\b(?:was|were) \S+$", re.DOTALL)
 
 
 def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
@@ -99,7 +101,7 @@ def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
         newest = context.lately_told(lambda entry: True) is last
         instead = f'If not, say no, and then "make {"that" if newest else f"the {activity}"} {amount.text}".'
         context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
-    if meaning.amount is None and not meaning.done and re.search(r"\b(was|were) \S+$", meaning.text.casefold()):
+    if meaning.amount is None and not meaning.done and _WAS_ONE_THING.match(meaning.text.casefold()):
         instead = (
             f'If not, say no, and then "no, the {meaning.text}".'  # "the shower was Ana", "the shower was yesterday"
         )
