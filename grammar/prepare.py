@@ -1,4 +1,4 @@
-"""Writes prepared.json and prepared_words.txt from phrases.lark and words/*.txt: `python -m grammar.prepare`, after every change to either.
+"""Writes prepared.json and prepared_words.txt: `python -m grammar.prepare`, after every change to phrases.lark, words/*.txt or neighbours/*.txt.
 
 The only importer of lark, and nothing imports this module but the tests. May import: lark, chunks, lexicon.
 """
@@ -11,7 +11,7 @@ from pathlib import Path
 from lark import Lark
 from lark.parsers.lalr_analysis import Shift
 
-from grammar import word_files
+from grammar import neighbour_files, word_files
 from grammar.lightclass import Any
 from grammar.prepared import PLACE, WORDS
 
@@ -86,6 +86,7 @@ def content() -> tuple[str, bytes]:
     words, places = _lines_of(word_files.spellings())
     single = " ".join(single_words(Spellings(words, places)))
     made = table(STARTS) | {"places": places, "single": single, "english": word_files.english()}
+    made |= {"neighbours": neighbour_files.compiled()}
     lines = [
         f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()
     ]

@@ -1,4 +1,4 @@
-"""What is prepared from phrases.lark and words/*.txt, so that a phrase needs neither lark nor the reading of the word files.
+"""What is prepared from phrases.lark, words/*.txt and neighbours/*.txt, so that a phrase needs neither lark nor the reading of those files.
 
 prepared.json and prepared_words.txt are written by `python -m grammar.prepare`; a test tells when they are out of date. The words are lines
 of their own, of which a phrase needs a few of the thousands. May import: the standard library only.
@@ -22,7 +22,8 @@ class Prepared:
     rule. `rules`: origin, number of parts, name of the meaning, whether a single part stands for the whole. `classes`: all word classes
     of the grammar. `words`: for each first word of a spelling a line, UTF-8: the word, and then in turn what follows it and its senses,
     "class.form value|…", with tabs between. `places`: where the line of a first word begins. `single`: all words that typing
-    errors are mended towards. `english`: ordinary words."""
+    errors are mended towards. `english`: ordinary words. `neighbours`: the rules of each file of neighbours, in order: a name, what calls
+    it up, and the rule as a line of JSON, since a phrase needs few of them."""
 
     rows: list[dict[str, int]]
     starts: dict[str, int]
@@ -33,6 +34,7 @@ class Prepared:
     places: dict[str, int]
     single: str
     english: str
+    neighbours: dict[str, list[tuple[str, str, str]]]
 
 
 @cache
@@ -44,4 +46,5 @@ def prepared() -> Prepared:
     return Prepared(
         rows=found["rows"], starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
         classes=frozenset(found["classes"]), words=words, places=found["places"], single=found["single"], english=found["english"],
+        neighbours={room: [tuple(rule) for rule in rules] for room, rules in found["neighbours"].items()},
     )  # fmt: skip

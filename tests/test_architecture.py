@@ -173,7 +173,9 @@ def test_a_start_compiles_no_patterns_but_the_one_that_every_phrase_needs() -> N
         [
             f"{name_of(path)}:{node.lineno}"
             for path in FILES
-            if name_of(path).startswith("grammar/") and name_of(path) != "grammar/hearing/hear.py"
+            if name_of(path).startswith("grammar/")
+            and name_of(path)
+            not in ("grammar/hearing/hear.py", "grammar/neighbour_files.py")  # the latter only to prepare
             for node in tree(path).body
             if any(ast.unparse(part.func) == "re.compile" for part in ast.walk(node) if isinstance(part, ast.Call))
             and not isinstance(node, ast.FunctionDef | ast.ClassDef)

@@ -21,6 +21,7 @@ from grammar.settling import (
     settle_shares,
 )
 from grammar.settling import settle_told as told
+from grammar.settling.neighbours import rules
 from grammar.settling.others import STRANGERS, settle_visitors, strangers, theirs
 from grammar.settling.people import settle_people, spoken_of
 from grammar.settling.settle_days import (
@@ -264,12 +265,8 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["drinking water"]), each(drinkable)),
     (frozenset(["units", "unit", "USEUNITS"]), told.units_label),
     (frozenset(["is", "'s", "are"]), told.sized),
-    (frozenset(["fresh"]), each(told.fresh_part)),
+    *rules("told"),
     (frozenset(["so", "and so"]), told.so_has),
-    (frozenset(["actually"]), each(told.number_of_us)),
-    (frozenset(["too", "as well", "also"]), each(told.too)),
-    (frozenset(["BACK"]), each(told.put_back)),
-    (frozenset(["VESSEL"]), each(told.vessels)),
     (frozenset(["UNTIL", "BY"]), each(told.until_meal)),
     (frozenset(["STAYEND"]), each(told.leaving_day)),
     (frozenset(["SENSOR"]), told.sensor_says),

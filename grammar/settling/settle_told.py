@@ -58,13 +58,6 @@ def units_label(toks: Sequence[Tok]) -> list[Tok]:
     return [replace(core[2], senses=sense("USEUNITS", system))] if system is not None else list(toks)
 
 
-def fresh_part(toks: Sequence[Tok], i: int) -> Tok:
-    """ "put a fresh filter in": a new one, and no tank."""
-    tok = toks[i]
-    part = tok.text == "fresh" and i + 1 < len(toks) and toks[i + 1].has("SERVICE") and not toks[i + 1].has("TANK")
-    return replace(tok, senses=sense("NEW", "new")) if part else tok
-
-
 def so_has(toks: Sequence[Tok]) -> list[Tok]:
     """ "black's been dumped and so has grey": grey too."""
     found = list(toks)
@@ -75,42 +68,6 @@ def so_has(toks: Sequence[Tok]) -> list[Tok]:
             found[i : i + 3] = [replace(tank, start=so.start), replace(so, text="too", senses=sense("TOO", "too"))]
             break
     return found
-
-
-_BESIDES = frozenset(("too", "as well", "also"))
-
-
-def too(toks: Sequence[Tok], i: int) -> Tok:
-    """ "grey is half full, black too": the other tank as well."""
-    tok = toks[i]
-    other = tok.text in _BESIDES and _at_end(toks, i) and i and toks[i - 1].has("TANK")
-    earlier = any(one.has("TANK", "TANKWORD") for one in toks[: i - 1]) if other else False
-    return replace(tok, senses=sense("TOO", "too")) if earlier else tok
-
-
-def put_back(toks: Sequence[Tok], i: int) -> Tok:
-    """ "the chocks are back in the locker": nobody has come back."""
-    tok = toks[i]
-    stowed = (
-        tok.has("BACK") and i + 1 < len(toks) and toks[i + 1].has("STOW") and any(one.has("GEAR") for one in toks[:i])
-    )
-    return replace(tok, senses=sense("BE", "is")) if stowed else tok
-
-
-def number_of_us(toks: Sequence[Tok], i: int) -> Tok:
-    """ "we're actually three": how many, no correction of words."""
-    tok = toks[i]
-    beside = i and i + 1 < len(toks) and toks[i - 1].text in ("are", "we are") and toks[i + 1].has("NUMBER")
-    return replace(tok, senses=sense("FILLER")) if beside else tok
-
-
-def vessels(toks: Sequence[Tok], i: int) -> Tok:
-    """ "3 more buckets": water was carried in them; nothing tells that they were washed."""
-    tok = toks[i]
-    counted = i and tok.has("VESSEL") and tok.has("ACT") and toks[i - 1].has("NUMBER", "MORE", "UNIT")
-    if not counted or any(other.has("WASH", "USE", "COST") for other in toks):
-        return tok
-    return replace(tok, senses={cls: one for cls, one in tok.senses.items() if cls != "ACT"})
 
 
 def until_meal(toks: Sequence[Tok], i: int) -> Tok:

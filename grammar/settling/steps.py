@@ -15,7 +15,7 @@ def each(rule: Callable[[Sequence[Tok], int], Tok]) -> Step:
 
 
 class Steps:
-    """Steps in order, found by what calls them up: a phrase calls up a few of the many."""
+    """Steps in order, found by what calls them up ("": any phrase does): a phrase calls up a few of the many."""
 
     def __init__(self, table: Sequence[tuple[frozenset[str], Step]]) -> None:
         self.steps = [step for _, step in table]
@@ -26,5 +26,5 @@ class Steps:
 
     def called_up(self, said: set[str]) -> list[Step]:
         """Those that words or classes of a phrase call up, in order."""
-        called = self.places.keys() & said
+        called = self.places.keys() & {"", *said}
         return [self.steps[place] for place in sorted({place for call in called for place in self.places[call]})]

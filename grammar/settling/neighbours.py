@@ -1,0 +1,228 @@
+"""Rules of grammar/neighbours/*.txt at work: what the neighbours of a word decide of it. How a rule is written stands in neighbour_files.py.
+
+A rule looks at the tokens of a phrase as they came to it, left to right, and rewrites each place that it fits; what it wrote it does not
+look at again. Its tests are made ready when a phrase first calls it up. May import: tokens, prepared.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Sequence
+
+from grammar.hearing.tokens import Tok
+from grammar.lexicon import Sense
+from grammar.lightclass import Any, replace
+from grammar.prepared import prepared
+
+Test = Callable[[Tok], bool]
+Span = tuple[int, int]
+Calls = frozenset[str]
+
+
+class Rule:
+    """One rule, taken apart from its line when it is first needed."""
+
+    def __init__(self, name: str, line: str) -> None:
+        self.name, self._line = name, line
+        self._made: _Made | None = None
+
+    def __call__(self, toks: Sequence[Tok]) -> list[Tok]:
+        """The tokens, rewritten wherever the rule fits."""
+        made = self._made
+        if made is None:
+            made = self._made = _Made(json.loads(self._line))
+        return made.rewritten(toks)
+
+
+def rules(room: str) -> list[tuple[Calls, Rule]]:
+    """The rules of one file of grammar/neighbours, in order, each with what calls it up: words, classes, or "" where anything may."""
+    return [(frozenset(calls.split("|")), Rule(name, line)) for name, calls, line in prepared().neighbours[room]]
+
+
+class _Made:
+    """`before`: elements left of the brackets, the nearest first. `inside`, `after`: elements in order. `does`: what becomes of `inside`."""
+
+    def __init__(self, told: dict[str, Any]) -> None:
+        self.before = [_Element(one) for one in told["before"]]
+        self.inside = [_Element(one) for one in told["inside"]]
+        self.after = [_Element(one) for one in told["after"]]
+        self.does = [(place, _change(told_)) for place, told_ in told["does"]]
+        self.guards = [(where, wanted, _test(test)) for where, wanted, test in told["guards"]]
+        self.once: bool = told["once"]
+
+    def rewritten(self, toks: Sequence[Tok]) -> list[Tok]:
+        found: list[Tok] = []
+        i = 0
+        if not all(where != "any" or any(map(test, toks)) is wanted for where, wanted, test in self.guards):
+            return list(toks)
+        while i < len(toks):
+            spans = self._spans(toks, i)
+            if spans is None:
+                found.append(toks[i])
+                i += 1
+                continue
+            for place, change in self.does:
+                found += [change(tok) for tok in toks[slice(*spans[place])]] if change is not None else ()
+            i = spans[-1][1]
+            if self.once:
+                return [*found, *toks[i:]]
+        return found
+
+    def _spans(self, toks: Sequence[Tok], i: int) -> list[Span] | None:
+        """Which tokens each element inside the brackets takes, if the rule fits with the brackets opening at `i`."""
+        if not self.inside[0].may_begin(toks[i]):
+            return None
+        spans: list[Span] = [(i, i)] * len(self.inside)
+        if not self._inside_and_after(0, toks, i, spans) or not _fits(self.before, 0, toks, i - 1, -1):
+            return None
+        end = spans[-1][1]
+        for where, wanted, test in self.guards:
+            if where != "any" and any(map(test, toks[:i] if where == "before" else toks[end:])) is not wanted:
+                return None
+        return spans if end > i else None
+
+    def _inside_and_after(self, e: int, toks: Sequence[Tok], i: int, spans: list[Span]) -> bool:
+        if e == len(self.inside):
+            return _fits(self.after, 0, toks, i, 1)
+        for n in self.inside[e].sizes(toks, i, 1):
+            spans[e] = (i, i + n)
+            if self._inside_and_after(e + 1, toks, i + n, spans):
+                return True
+        return False
+
+
+class _Element:
+    """One part of a pattern: an edge of the phrase, a choice of sequences, or tokens that pass a test, so many of them."""
+
+    def __init__(self, told: Any) -> None:
+        self.edge: bool = told == "edge"
+        self.ways: list[list[_Element]] = []
+        if self.edge:
+            return
+        kind, what, self.least, self.most = told
+        self.lazy: bool = kind == "lazy"
+        if kind == "ways":
+            self.ways = [[_Element(one) for one in way] for way in what]
+        else:
+            self.test = _test(what)
+
+    def may_begin(self, tok: Tok) -> bool:
+        return self.least == 0 or self.test(tok)
+
+    def sizes(self, toks: Sequence[Tok], i: int, step: int) -> Sequence[int]:
+        """How many tokens from `i` on it can take, what it would rather take first."""
+        n, last = 0, len(toks) - i if step > 0 else i + 1
+        while n < self.most and n < last and self.test(toks[i + n * step]):
+            n += 1
+        return range(self.least, n + 1) if self.lazy else range(n, self.least - 1, -1)
+
+    def once_less(self) -> _Element:
+        less = _Element("edge")
+        less.edge, less.ways, less.least, less.most = False, self.ways, max(0, self.least - 1), self.most - 1
+        return less
+
+
+def _fits(elements: Sequence[_Element], e: int, toks: Sequence[Tok], i: int, step: int) -> bool:
+    """Whether the elements from `e` on fit from token `i` on, to the right or (step -1) to the left."""
+    if e == len(elements):
+        return True
+    one = elements[e]
+    if one.edge:
+        return i in (-1, len(toks)) and _fits(elements, e + 1, toks, i, step)
+    if one.ways:
+        if one.most and any(_fits([*way, one.once_less(), *elements[e + 1 :]], 0, toks, i, step) for way in one.ways):
+            return True
+        return one.least == 0 and _fits(elements, e + 1, toks, i, step)
+    return any(_fits(elements, e + 1, toks, i + n * step, step) for n in one.sizes(toks, i, step))
+
+
+# ---------------------------------------------------------------- tests of one token
+
+
+def _test(told: Sequence[Any]) -> Test:
+    """All of the parts must hold; a part is [whether it must not hold, texts, classes, senses, marks]."""
+    parts = [(bool(negated), _either(*rest)) for negated, *rest in told]
+    if len(parts) == 1 and not parts[0][0]:
+        return parts[0][1]
+    return lambda tok: all(test(tok) is not negated for negated, test in parts)
+
+
+def _either(
+    texts: Sequence[str], classes: Sequence[str], senses: Sequence[Sequence[str]], marks: Sequence[str]
+) -> Test:
+    words, marked = frozenset(texts), [_mark(mark) for mark in marks]
+    if classes and not (words or senses or marked):
+        return lambda tok: tok.has(*classes)
+    if words and not (classes or senses or marked):
+        return lambda tok: tok.text in words
+    return lambda tok: (
+        tok.text in words
+        or tok.has(*classes)
+        or any(_is(tok, *sense) for sense in senses)
+        or any(mark(tok) for mark in marked)
+    )
+
+
+def _is(tok: Tok, cls: str, form: str, value: str) -> bool:
+    one = tok.senses.get(cls)
+    return one is not None and form in ("", one.form) and value in ("", one.value)
+
+
+def _mark(mark: str) -> Test:
+    """A test that has a name: @any, @number…, or the beginning (`flush~`) or the end (`~self`) of a word."""
+    if mark.startswith("~"):
+        return lambda tok: tok.text.endswith(mark[1:])
+    if mark.endswith("~"):
+        return lambda tok: tok.text.startswith(mark[:-1])
+    return MARKS[mark]
+
+
+MARKS: dict[str, Test] = {
+    "any": lambda tok: True,
+    "number": lambda tok: tok.number is not None,
+    "whole": lambda tok: tok.number is not None and tok.number == int(tok.number),
+    "several": lambda tok: tok.number is not None and tok.number > 1 and tok.number == int(tok.number),
+    "one": lambda tok: tok.number == 1,
+    "ordinal": lambda tok: tok.ordinal is not None,
+    "known": lambda tok: tok.known,
+    "unknown": lambda tok: not tok.known,
+    "capital": lambda tok: tok.capital,
+    "letters": lambda tok: tok.text.isalpha(),
+    "past": lambda tok: any(one.form == "past" for one in tok.senses.values()),
+}
+"""The named tests of a token."""
+
+
+# ---------------------------------------------------------------- changes of one token
+
+
+def _change(told: Sequence[Any] | None) -> Callable[[Tok], Tok] | None:
+    """What becomes of a token: None where it is left out."""
+    if told is None:
+        return None
+    text, how, cls, form, value, number = told
+    if how == "keep":
+        return lambda tok: replace(tok, text=text) if text else tok
+
+    def changed(tok: Tok) -> Tok:
+        given: dict[str, Any] = {"text": text or tok.text, "senses": _senses(tok, how, cls, form, value)}
+        if number is not None or cls == "FILLER":
+            given |= {"number": number if isinstance(number, float) else None, "fraction": None, "ordinal": None}
+        return replace(tok, **given)
+
+    return changed
+
+
+def _senses(tok: Tok, how: str, cls: str, form: str, value: str) -> dict[str, Sense]:
+    if how == "none":
+        return {}
+    if how == "less":
+        return {name: one for name, one in tok.senses.items() if name != cls}
+    was = tok.senses.get(cls)
+    if how == "only":
+        return {cls: was} if was is not None else dict(tok.senses)
+    told = value or (was.value if was is not None else "")
+    if value == "#":
+        told = str(int(tok.number or 0))
+    made = {cls: Sense(cls, form or (was.form if was is not None else ""), told)}
+    return {**tok.senses, **made} if how == "more" else made
