@@ -11,7 +11,7 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
 
     word, two_words     the word itself (`_` for a blank; quotes where a sign means something here: "+");  flush~, ~self: its beginning, its end
     ACT  ACT.past  ACT.noun:shower  TANK:black      a class of words, its form, its value
-    @number @whole @several (whole, more than one) @one @ordinal @known @unknown @capital @letters @past (any past form) @any
+    @number @whole @several (whole, more than one) @one @13-31 (whole, within) @ordinal @known @unknown @capital @letters @past (any past form) @any
     a|B  a&B  !a        either, both, not (`|` binds closer than `&`)
     x?  x*  x+  x{0,3}  so many of them, as many as possible;   ...   up to 12 of any, as few as possible
     (x y / z)           either sequence; outside the brackets only, may be repeated
@@ -21,7 +21,9 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
     =  -                keep it; leave it out
     BE:is  DUMP.past    it is that and nothing else (form and value are those it has, if none is told); FILLER counts nothing any more
     =ACT  -ACT  +ACTS   of its classes only that one; all but that one; that one besides
-    none                an unknown word;      "too"TOO:too  the text too;     NUMBER#1  what it counts;  PAIR:#  its number as the value
+    +ACTS<ACT           of the form and value of that other class it has
+    none                an unknown word;      "too"TOO:too  the text too;     NUMBER#1  what it counts (#- nothing any more)
+    PAIR:#              its number as the value;    ORD:  counts which one it is, no longer how many
     $2 $1TOO            all that stands in the brackets written anew: the second element, then the first, changed
 
 Conditions follow, as many as there are: `if X`, `unless X` (some token of the phrase), `if before X`, `unless after X` (left or right of the
@@ -251,7 +253,7 @@ def _tested(text: str) -> list[Any]:
             elif named is not None:
                 classes.append(named[1])
             elif one.startswith("@"):
-                if one[1:] not in MARKS:
+                if one[1:] not in MARKS and not re.fullmatch(r"@\d+-\d+", one):
                     raise ValueError(f"{one}: no such set")
                 marks.append(one[1:])
             elif one.startswith("~") or one.endswith("~"):
@@ -269,24 +271,24 @@ def _split(text: str, sign: str) -> list[str]:
 
 
 def _changed(text: str) -> Any:
-    """[text, how, class, form, value, number]; None where the token is left out."""
+    """[text, how, class, form, value, number, like which class]; None where the token is left out."""
     if text == "-":
         return None
     said = re.fullmatch(r'(?:"([^"]*)")?(.*)', text)
     assert said is not None
     new, rest = (said[1] or "").replace("_", " "), said[2]
     if rest in ("", "="):
-        return [new, "keep", "", "", "", None]
-    made = re.fullmatch(r"([=+-]?)([A-Z]+)(?:\.([a-z]+))?(?::([^#\s]+|#))?(?:#(\d+(?:\.\d+)?|-))?", rest)
+        return [new, "keep", "", "", "", None, ""]
+    made = re.fullmatch(r"([=+-]?)([A-Z]+)(?:\.([a-z]+))?(?::([^#<\s]+|#))?(?:<([A-Z]+))?(?:#(\d+(?:\.\d+)?|-))?", rest)
     number = (
-        float(made[5]) if made is not None and made[5] not in (None, "-") else made[5] if made is not None else None
+        float(made[6]) if made is not None and made[6] not in (None, "-") else made[6] if made is not None else None
     )
     if rest == "none":
-        return [new, "none", "", "", "", None]
+        return [new, "none", "", "", "", None, ""]
     if made is None:
         raise ValueError(f"{text}: no change")
     how = {"": "be", "=": "only", "-": "less", "+": "more"}[made[1]]
-    return [new, how, made[2], made[3] or "", (made[4] or "").replace("_", " "), number]
+    return [new, how, made[2], made[3] or "", (made[4] or "").replace("_", " "), number, made[5] or ""]
 
 
 def _backwards(elements: list[Any]) -> list[Any]:

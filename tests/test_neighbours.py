@@ -98,6 +98,7 @@ def said(found: Sequence[Tok]) -> str:
         ("[A] => D once", "A A", "D A"),
         ("[A] => +D", "A", "A/D"),
         ("[A] => none", "A", "a"),
+        ("[@13-31] => D", "12 13 31 32", "NUMBER D D NUMBER"),
     ],
 )
 def test_a_rule_rewrites_what_it_fits(rule: str, before: str, after: str) -> None:
@@ -111,6 +112,17 @@ def test_a_rule_sets_text_form_value_and_number() -> None:
         sense("D", "three four", "past")["D"], sense("B", "b")["B"], sense("PAIR", "5")["PAIR"], sense("NUMBER")["NUMBER"]
     ]  # fmt: skip
     assert [tok.number for tok in found] == [None, None, 5.0, 2.0]
+
+
+def test_a_class_besides_may_take_form_and_value_of_another() -> None:
+    both = made("[A] => +B<A")(toks("A.past"))[0].senses
+    assert both == {**sense("A", "a", "past"), **sense("B", "a", "past")}
+
+
+def test_a_number_may_become_which_one() -> None:
+    day = made("[@13-31] => ORD")(toks("17"))[0]
+    assert (day.senses, day.number, day.ordinal) == (sense("ORD"), None, 17)
+    assert made("[@ordinal] => CHOICE:##-")([day])[0] == Tok("17", 0, 1, sense("CHOICE", "17"))
 
 
 def test_what_counts_nothing_any_more_has_no_number() -> None:

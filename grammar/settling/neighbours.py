@@ -169,12 +169,15 @@ def _is(tok: Tok, cls: str, form: str, value: str) -> bool:
 
 
 def _mark(mark: str) -> Test:
-    """A test that has a name: @any, @number…, or the beginning (`flush~`) or the end (`~self`) of a word."""
+    """A test that has a name: @any, @number, @2-12…, or the beginning (`flush~`) or the end (`~self`) of a word."""
     if mark.startswith("~"):
         return lambda tok: tok.text.endswith(mark[1:])
     if mark.endswith("~"):
         return lambda tok: tok.text.startswith(mark[:-1])
-    return MARKS[mark]
+    if mark in MARKS:
+        return MARKS[mark]
+    least, most = map(int, mark.split("-"))
+    return lambda tok: tok.number is not None and tok.number == int(tok.number) and least <= tok.number <= most
 
 
 MARKS: dict[str, Test] = {
@@ -200,29 +203,31 @@ def _change(told: Sequence[Any] | None) -> Callable[[Tok], Tok] | None:
     """What becomes of a token: None where it is left out."""
     if told is None:
         return None
-    text, how, cls, form, value, number = told
+    text, how, cls, form, value, number, like = told
     if how == "keep":
         return lambda tok: replace(tok, text=text) if text else tok
 
     def changed(tok: Tok) -> Tok:
-        given: dict[str, Any] = {"text": text or tok.text, "senses": _senses(tok, how, cls, form, value)}
-        if number is not None or cls == "FILLER":
+        given: dict[str, Any] = {"text": text or tok.text, "senses": _senses(tok, how, cls, form, value, like)}
+        if cls == "ORD" and tok.number is not None:
+            given |= {"number": None, "ordinal": int(tok.number)}
+        elif number is not None or cls == "FILLER":
             given |= {"number": number if isinstance(number, float) else None, "fraction": None, "ordinal": None}
         return replace(tok, **given)
 
     return changed
 
 
-def _senses(tok: Tok, how: str, cls: str, form: str, value: str) -> dict[str, Sense]:
+def _senses(tok: Tok, how: str, cls: str, form: str, value: str, like: str) -> dict[str, Sense]:
     if how == "none":
         return {}
     if how == "less":
         return {name: one for name, one in tok.senses.items() if name != cls}
-    was = tok.senses.get(cls)
+    was = tok.senses.get(like or cls)
     if how == "only":
         return {cls: was} if was is not None else dict(tok.senses)
     told = value or (was.value if was is not None else "")
     if value == "#":
-        told = str(int(tok.number or 0))
+        told = str(int(tok.number or tok.ordinal or 0))
     made = {cls: Sense(cls, form or (was.form if was is not None else ""), told)}
     return {**tok.senses, **made} if how == "more" else made
