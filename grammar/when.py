@@ -153,7 +153,8 @@ def future(when: When, now: datetime, stay_until: datetime | None = None) -> Mom
 
 
 def nearer(when: When, now: datetime) -> Literal["past", "future", "either"]:
-    """Which side of now a bare day lies on more naturally ("laundry on Thursday"): the nearer one; equally near is `either`."""
+    """Which side of now a bare day lies on more naturally ("laundry on Thursday"): the nearer one; `either`, if the weekday just gone is
+    nearer by a day at most: few tell so late of what they did."""
     if when.seconds is not None:
         return "past" if when.seconds <= 0 else "future"
     if when.which == "last" or (when.day_offset is not None and when.day_offset < 0):
@@ -168,7 +169,7 @@ def nearer(when: When, now: datetime) -> Literal["past", "future", "either"]:
         return "future"
     if before <= timedelta(0):
         return "past"
-    if abs(behind - before) <= timedelta(days=1) and when.weekday is not None:
+    if timedelta(0) <= before - behind <= timedelta(days=1) and when.weekday is not None:
         return "either"
     return "past" if behind < before else "future"
 

@@ -13,7 +13,7 @@ import pytest
 from grammar.intents import Ask, Use
 from grammar.read import read
 from grammar.reading import Reading
-from grammar.when import When, future, past
+from grammar.when import When, future, nearer, past
 
 ZONE = timezone(timedelta(hours=-6))
 NOWS = (
@@ -328,3 +328,9 @@ def test_clock_times_as_they_are_spoken(words: str, moment: str) -> None:
     found = ours(words, TUESDAY, ahead=False)
     assert found is not None, "not understood"
     assert str(found)[:16] == moment
+
+
+@pytest.mark.parametrize(("day", "side"), [(2, "future"), (4, "future"), (5, "either"), (6, "past"), (0, "past")])
+def test_a_weekday_alone_is_ahead_unless_the_one_just_gone_is_nearer(day: int, side: str) -> None:
+    """On a Tuesday: "laundry on Friday" is a plan, on Saturday it is asked, on Sunday it was."""
+    assert nearer(When("", weekday=day), TUESDAY) == side

@@ -149,6 +149,13 @@ def _rinse_limit(clause: Clause) -> Ask | None:
         return (
             Ask(topic="rinse_limit", tank=one_tank(clause)) if named else None
         )  # "rinse limit", "max flush for black", "rinse?"
+    rinsing = clause.has("RINSE", "RINSEPORT") or clause.value("METER") == "rinse"
+    if (
+        rinsing
+        and q(clause, "what")
+        and any(tok.text.startswith("stop") for tok in (*clause.words("WALK"), *clause.words("RINSE")))
+    ):
+        return Ask(topic="rinse_limit", tank=one_tank(clause))  # "at what reading do I stop the rinse"
     most = q(clause, "what") and clause.has("BOUND", "MAKEIT", "MOST") and clause.has("RINSE", "RINSEPORT", "PUT")
     if not (q(clause, "howmuch", "howlong", "howmany") or most) or did(clause) or _of_the_toilet(clause):
         return None

@@ -31,9 +31,22 @@ def uses_together(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return None
     if (forms == {"thing"} and clause.get("counted") is None) or not _listed(clause.pieces[:here]):
         return None
-    if any(_unmeasured(piece) is not None for piece in clause.pieces[here:]):
+    if any(_unmeasured(piece) is not None for piece in clause.pieces[here:]) or _its_own(clause.pieces[:here]):
         return None
     return tuple(replace(use, people=clause.people, when=clause.when) for use in uses)
+
+
+def _its_own(pieces: Sequence[Piece]) -> bool:
+    """ "brushed my teeth and the dog had (a litre)": the last has a verb of its own, and so has what was done before it."""
+    joiner = next((n for n in range(len(pieces) - 1, -1, -1) if pieces[n].has("AND", "COMMA")), 0)
+    if len(pieces) < joiner + 3 or _unmeasured(pieces[joiner + 1]) is None:
+        return False
+    own = any(piece.has("DO", "USE", "COST") and _past(piece) for piece in pieces[joiner + 2 :])
+    return own and any(piece.has("DO", "WASH") and _past(piece) for piece in pieces[:joiner])
+
+
+def _past(piece: Piece) -> bool:
+    return any(one.form == "past" for one in piece.toks[0].senses.values())
 
 
 def _unmeasured(piece: Piece) -> say.Use | None:

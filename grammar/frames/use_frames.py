@@ -9,6 +9,7 @@ import itertools
 
 from grammar import intents as say
 from grammar.frames.deeds import activity, did, with_water
+from grammar.frames.use_counts import apiece, for_each, for_everyone, how_many, how_many_unknown
 from grammar.frames.use_readings import readings, up_to
 from grammar.intents import Amount, Intent
 from grammar.lexicon import Sense, lexicon
@@ -28,6 +29,8 @@ def use(clause: Clause) -> Intent | None:
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
     if not _told(clause, forms):
         return None
+    if clause.has("TOO") and clause.people:
+        return None  # "shower 2 gal, Joss too": one each
     if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
         return None
     if _two_deeds(clause) or not _likened(clause) or _flushed_another(clause):
@@ -64,16 +67,16 @@ def use(clause: Clause) -> Intent | None:
         return None
     if amount is None and length is None and (_of_oneself(clause) or _bathed_somebody(clause, name)):
         amount = Amount(None)  # from a flannel to a shower it may have been anything
-    count, when = _count(clause, counted), _day(clause)
+    count, when = how_many(clause, counted), _day(clause)
     if when is not None and when.period in ("week", "month", "year") and when.edge is None:
         return None  # "six showers this week": a sum, no event
     if count == 0 or (amount is not None and amount.unit is None and amount.high and _head_is(clause, "PUT")):
         return None
-    amount = _each(clause, counted.amount if counted and counted.amount else amount)
-    everyone = count is None and (_everyone(clause) or _apiece(clause, amount))
+    amount = for_each(clause, counted.amount if counted and counted.amount else amount)
+    everyone = count is None and (for_everyone(clause) or apiece(clause, amount))
     shared = _shared(clause)
     count = 1 if shared and count is None else count
-    several = not everyone and _how_many_unknown(clause, count, amount)
+    several = not everyone and how_many_unknown(clause, count, amount)
     if several and (amount is None or not amount.each or amount.value is None):
         amount, several = Amount(None), False
     before, after = clause.get("between") or (None, None)
@@ -239,114 +242,10 @@ def _was_on(clause: Clause) -> bool:
     return any(one.has("BE") and other.has("ON", "IN") for one, other in itertools.pairwise(pieces))
 
 
-def _count(clause: Clause, counted: Counted | None) -> int | None:
-    """How many; None if it was not said, 0 if it was said in two ways that do not agree."""
-    count = int(counted.count) if counted else None
-    pair = clause.value("PAIR")
-    if pair is not None and count is None:
-        count = int(pair or 2)
-    repeat = clause.get("repeat")
-    if repeat is None:
-        return count
-    if count not in (None, 1) or repeat != int(repeat) or repeat < 1:
-        return 0
-    return int(repeat)
-
-
-def _each(clause: Clause, amount: Amount | None) -> Amount | None:
-    """The amount, marked if it is for each: "each" somewhere, or before "times"."""
-    if amount is None:
-        return None
-    if any(tok.has("TOTAL") for piece in clause.pieces for tok in piece.toks):
-        return amount  # "each showered, 4 gallons in all"
-    here, times = clause.index("amount"), clause.index("repeat")
-    rate = (
-        amount.text.casefold().startswith(("@", "at ")) and clause.get("counted") is not None
-    )  # "two showers at 3 gallons"
-    if clause.word("EACH") is not None or 0 <= here < times or rate or (amount.text.startswith("@") and times >= 0):
-        return replace(amount, each=True)
-    return amount
-
-
 def _minutes(counted: Counted | None, length: Length | None) -> float | None:
     if length is not None:
         return length.seconds / 60
     return counted.minutes if counted else None
-
-
-_BY_ONE = ("shower", "bath", "toilet")
-"""What there are so many of as are told; the dishes of an evening are one washing-up."""
-
-
-def _how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) -> bool:
-    """ "the kids showered", "we each had a shower": several, so a typical volume for one would be wrong."""
-    if count or len(clause.people) > 1 or (amount is not None and not amount.each):
-        return False
-    plural = any(
-        tok.senses["ACT"].form == "plural" and tok.senses["ACT"].value in _BY_ONE for tok in clause.words("ACT")
-    )
-    if plural and did(clause) and amount is None and clause.get("repeat") is None and clause.get("duration") is None:
-        return True  # "we took showers"
-    return clause.word("GROUP") is not None or (
-        clause.word("EACH") is not None and clause.word("SELF") is not None and not clause.people
-    )
-
-
-_ALL = frozenset(
-    (
-        "everyone",
-        "everybody",
-        "we all",
-        "all of us",
-        "all round",
-        "all around",
-        "every one of us",
-        "each of us",
-        "whole family",
-        "family",
-        "whole crew",
-        "crew",
-        "gang",
-    )
-)
-
-
-def _everyone(clause: Clause) -> bool:
-    """ "everybody brushed their teeth", "we each had a shower": each of those aboard, once."""
-    if clause.people or clause.value("PAIR") is not None:
-        return False
-    if any(tok.text in _ALL for cls in ("GROUP", "SELF") for tok in clause.words(cls)):
-        return True
-    if clause.get("counted") is not None or clause.get("repeat") is not None:
-        return False
-    amount = clause.get("amount")
-    each = clause.word("EACH") is not None or (amount is not None and amount.each)
-    return each and (clause.word("SELF") is not None or _by_one(clause))
-
-
-def _by_one(clause: Clause) -> bool:
-    """ "a shower each, 8 litres": what a person does for himself, said of one."""
-    acts = [tok.senses["ACT"] for tok in clause.words("ACT")]
-    alone = {tok.text for tok in clause.words("EACH")} <= {"each", "apiece"}
-    return (
-        alone
-        and bool(acts)
-        and not clause.words("GROUP")
-        and all(one.value in _PERSONAL and one.form in ("noun", "past") for one in acts)
-    )
-
-
-_PERSONAL = frozenset(["shower", "bath", "teeth", "shave", "face", "handwash"])
-
-
-def _apiece(clause: Clause, amount: Amount | None) -> bool:
-    """ "quick shower each, 2 gal apiece": one for each of those aboard; "per shower" tells nothing of how many."""
-    if clause.people or clause.get("counted") is not None or clause.get("repeat") is not None or clause.words("PAIR"):
-        return False
-    if clause.words("GROUP") or amount is None or not amount.each:
-        return False
-    words = {tok.text for piece in clause.pieces for tok in piece.toks if tok.has("EACH")}
-    return bool(words) and words <= {"each", "apiece", "a piece", "per person"}
 
 
 def _counts(clause: Clause) -> bool:

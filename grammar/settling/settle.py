@@ -266,6 +266,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["units", "unit", "USEUNITS"]), told.units_label),
     (frozenset(["is", "'s", "are"]), told.sized),
     *rules("told"),
+    *rules("beside"),
     (frozenset(["so", "and so"]), told.so_has),
     (frozenset(["UNTIL", "BY"]), each(told.until_meal)),
     (frozenset(["STAYEND"]), each(told.leaving_day)),

@@ -237,12 +237,19 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     ):
         unit = amount.unit or (last.amount.unit if last.amount else None)
         return replace(last, people=(), amount=replace(amount, unit=unit), count=None, minutes=None)
+    if amount is None and clause.people and last.people != clause.people and _the_same_for(clause):
+        return replace(last, people=clause.people)
     if clause.pieces[0].kind != "people" or not clause.people or amount is None or amount.value is None:
         return None
     if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE COST AT TOO COMMA POSS BE"):
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)
+
+
+def _the_same_for(clause: Clause) -> bool:
+    """ "…, same for Joss", "…, Joss too"."""
+    return clause.has("AGAIN", "TOO") and _only(clause, "people", "AGAIN FOR PREP FILLER TOO COMMA")
 
 
 _SMALL = ("teeth", "face", "handwash", "toilet", "shave")
