@@ -12,6 +12,7 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
     word, two_words     the word itself (`_` for a blank; quotes where a sign means something here: "+");  flush~, ~self: its beginning, its end
     ACT  ACT.past  ACT.noun:shower  TANK:black      a class of words, its form, its value
     @number @whole @several (whole, more than one) @one @13-31 (whole, within) @ordinal @known @unknown @capital @letters @past (any past form) @any
+    @name               an unknown word that is no ordinary word of the language either, so perhaps somebody's name
     a|B  a&B  !a        either, both, not (`|` binds closer than `&`)
     x?  x*  x+  x{0,3}  so many of them, as many as possible;   ...   up to 12 of any, as few as possible
     (x y / z)           either sequence; outside the brackets only, may be repeated
@@ -22,6 +23,7 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
     BE:is  DUMP.past    it is that and nothing else (form and value are those it has, if none is told); FILLER counts nothing any more
     =ACT  -ACT  +ACTS   of its classes only that one; all but that one; that one besides
     +ACTS<ACT           of the form and value of that other class it has
+    .past               all of its classes in that form
     none                an unknown word;      "too"TOO:too  the text too;     NUMBER#1  what it counts (#- nothing any more)
     PAIR:#              its number as the value;    ORD:  counts which one it is, no longer how many
     $2 $1TOO            all that stands in the brackets written anew: the second element, then the first, changed
@@ -43,7 +45,7 @@ FOLDER = Path(__file__).parent / "neighbours"
 FARTHEST = 12
 """How many tokens "..." may pass over."""
 
-MARKS = frozenset("any number whole several one ordinal known unknown capital letters past".split())
+MARKS = frozenset("any number whole several one ordinal known unknown name capital letters past".split())
 _COMMON = (
     "FILLER",
     "ART",
@@ -170,8 +172,8 @@ class _Reader:
             raise ValueError(f"left over: {self.parts[self.at]}")
         if not inside or any(one == "edge" or one[0] == "ways" for one in inside):
             raise ValueError("in the brackets stand tokens, no choices and no edges")
-        if inside[0][0] == "lazy" or inside[0][2] == 0:
-            raise ValueError("what stands first in the brackets must be there")
+        if all(one[2] == 0 for one in inside):
+            raise ValueError("something in the brackets must be there")
         return {
             "before": _backwards(before), "inside": inside, "after": after, "does": self._changes(len(inside)),
             "guards": self.guards, "once": self.once, "calls": _calls([*before, *inside, *after], self.guards),
@@ -279,6 +281,8 @@ def _changed(text: str) -> Any:
     new, rest = (said[1] or "").replace("_", " "), said[2]
     if rest in ("", "="):
         return [new, "keep", "", "", "", None, ""]
+    if re.fullmatch(r"\.[a-z]+", rest):
+        return [new, "form", "", rest[1:], "", None, ""]
     made = re.fullmatch(r"([=+-]?)([A-Z]+)(?:\.([a-z]+))?(?::([^#<\s]+|#))?(?:<([A-Z]+))?(?:#(\d+(?:\.\d+)?|-))?", rest)
     number = (
         float(made[6]) if made is not None and made[6] not in (None, "-") else made[6] if made is not None else None

@@ -99,6 +99,10 @@ def said(found: Sequence[Tok]) -> str:
         ("[A] => +D", "A", "A/D"),
         ("[A] => none", "A", "a"),
         ("[@13-31] => D", "12 13 31 32", "NUMBER D D NUMBER"),
+        ("[x* A] => - D", "x x A B A", "D B D"),
+        ("^ [x* A] => - D", "B x A x A", "B x A x A"),
+        ("[... A] => - D", "x B A x", "D x"),
+        ("[@name] => D", "zorblax water", "D water"),
     ],
 )
 def test_a_rule_rewrites_what_it_fits(rule: str, before: str, after: str) -> None:
@@ -123,6 +127,10 @@ def test_a_number_may_become_which_one() -> None:
     day = made("[@13-31] => ORD")(toks("17"))[0]
     assert (day.senses, day.number, day.ordinal) == (sense("ORD"), None, 17)
     assert made("[@ordinal] => CHOICE:##-")([day])[0] == Tok("17", 0, 1, sense("CHOICE", "17"))
+
+
+def test_a_rule_sets_the_form_of_all_classes() -> None:
+    assert made("[A] => .past")(toks("A"))[0].senses == sense("A", "a", "past")
 
 
 def test_what_counts_nothing_any_more_has_no_number() -> None:
@@ -156,6 +164,7 @@ def test_a_rule_is_called_up_by_the_rarest_of_what_it_needs(rule: str, calls: se
         "[A] B) => D",
         "[(A / B)] => D",
         "[A?] => D",
+        "[A? ...] => D D",
         "[@nobody] => D",
         "[A] => d",
         "[A] => $2",

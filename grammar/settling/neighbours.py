@@ -1,7 +1,7 @@
 """Rules of grammar/neighbours/*.txt at work: what the neighbours of a word decide of it. How a rule is written stands in neighbour_files.py.
 
 A rule looks at the tokens of a phrase as they came to it, left to right, and rewrites each place that it fits; what it wrote it does not
-look at again. Its tests are made ready when a phrase first calls it up. May import: tokens, prepared.
+look at again. Its tests are made ready when a phrase first calls it up. May import: tokens, lexicon, prepared.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import json
 from collections.abc import Callable, Sequence
 
 from grammar.hearing.tokens import Tok
-from grammar.lexicon import Sense
+from grammar.lexicon import Sense, lexicon
 from grammar.lightclass import Any, replace
 from grammar.prepared import prepared
 
@@ -189,6 +189,7 @@ MARKS: dict[str, Test] = {
     "ordinal": lambda tok: tok.ordinal is not None,
     "known": lambda tok: tok.known,
     "unknown": lambda tok: not tok.known,
+    "name": lambda tok: not tok.known and tok.text.isalpha() and tok.text not in lexicon().english,
     "capital": lambda tok: tok.capital,
     "letters": lambda tok: tok.text.isalpha(),
     "past": lambda tok: any(one.form == "past" for one in tok.senses.values()),
@@ -221,6 +222,8 @@ def _change(told: Sequence[Any] | None) -> Callable[[Tok], Tok] | None:
 def _senses(tok: Tok, how: str, cls: str, form: str, value: str, like: str) -> dict[str, Sense]:
     if how == "none":
         return {}
+    if how == "form":
+        return {name: Sense(name, form, one.value) for name, one in tok.senses.items()}
     if how == "less":
         return {name: one for name, one in tok.senses.items() if name != cls}
     was = tok.senses.get(like or cls)
