@@ -1,7 +1,7 @@
 """The frame of a rig told in one breath: "a campervan, 45 litres of fresh, 40 of waste water and a cassette that takes 17".
 
 Tanks and sizes pair off in the order in which they stand, whichever comes first; nothing may be left over.
-May import: clause, chunks, intents, settle_rig.
+May import: clause, chunks, intents.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from grammar.intents import Amount, Intent
 from grammar.lightclass import Literal, dataclass, replace
 from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import VOLUMES, Clause, frame
-from grammar.settling.settle_rig import TOILETS
 
 _OF_THE_GALLEY = ("dishes", "cooking")
 _ONE_FOR_ALL = ("JOINT", "RIGDRAIN")
+_TOILETS = frozenset(("toilet", "loo", "cassette", "potty", "portable toilet", "chemical toilet"))
 _NOT_SIZES = frozenset(("in into inside out from was were had at on by").split())
 
 
@@ -185,7 +185,7 @@ def _vessel(piece: Piece, before: Sequence[_Vessel | _Size]) -> _Vessel | Litera
     if piece.has("TOTE"):
         return _Vessel("tote", said=True)
     if piece.has("ACT") and not piece.has("RIG"):
-        return _Vessel("black") if tok.text in TOILETS else False
+        return _Vessel("black") if tok.text in _TOILETS else False
     return None
 
 
