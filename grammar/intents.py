@@ -99,13 +99,14 @@ class ResetSomething(Intent):
 @dataclass(frozen=True)
 class Fill(Intent):
     """Water put in the fresh tank (or the one named). `to_full`: "filled", "topped up", "to the brim". `fetched`: it was brought to
-    the rig; that it went into a tank was not said. `it`: "filled it up"."""
+    the rig; that it went into a tank was not said. `it`: "filled it up"; `again`: "filled it up again"."""
 
     tank: str | None = None
     amount: Amount | None = None
     to_full: bool = False
     fetched: bool = False
     it: bool = False
+    again: bool = False
 
 
 @dataclass(frozen=True)

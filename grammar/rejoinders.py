@@ -14,7 +14,8 @@ from grammar.when import When
 class Undo(Intent):
     """`count`: "undo the last two". `what`: a kind or activity named with it ("undo the dishes"), or `reading`, of a meter or a tank.
     `both`: of the two told last, in one turn or in two. `whose`: of that person ("remove Lena's shower").
-    `twin`: one of two that are alike ("I logged the shower twice"). `several`: more than one may be meant ("delete the showers")."""
+    `twin`: one of two that are alike ("I logged the shower twice"). `several`: more than one may be meant ("delete the showers").
+    Which of several: `amount` ("the five gallon shower"), `nth` ("the second fill"; -1: one that is not the last), `when`."""
 
     count: int = 1
     what: str | None = None
@@ -22,6 +23,8 @@ class Undo(Intent):
     whose: str | None = None
     twin: bool = False
     several: bool = False
+    amount: Amount | None = None
+    nth: int | None = None
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ from grammar.telling.household import household, left_us
 from grammar.telling.joined import as_it, unmeasured
 from grammar.telling.left_out import but_not, but_to_come, no_time_for, none_of_those, not_that, so_after_all
 from grammar.telling.mood import broken_off, is_question, mood
+from grammar.telling.named_entry import named_entry
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, only_why, whole_reply
 from grammar.telling.small_lists import small_uses
@@ -55,6 +56,7 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
         in_jest(toks)
         or cancelled(toks)
         or whole_reply(toks)
+        or named_entry(text, toks)
         or undo(toks)
         or stands_at(text, toks)
         or whose(text, toks)

@@ -202,9 +202,40 @@ def test_another_moment_is_of_all_that_was_told_in_one_breath(tmp_path: Path, ph
     assert [one["kind"] for one in reply.recorded] == ["amend", "amend"]
 
 
-def test_the_first_of_two_is_not_the_last(tmp_path: Path) -> None:
-    """ "undo the first shower" takes back no other."""
-    assert not told(tmp_path, "shower 2 gal", "shower 3 gal", "undo the first shower").recorded
+@pytest.mark.parametrize(
+    ("phrase", "gone"),
+    [
+        ("undo the first shower", 0),
+        ("that first shower was a mistake, take it back", 0),
+        ("take the 2 gallon shower out", 0),
+        ("scrap the other shower", 0),
+        ("delete the second shower", 1),
+        ("remove the 3 gal shower", 1),
+    ],
+)
+def test_the_entry_that_is_described_is_taken_back(tmp_path: Path, phrase: str, gone: int) -> None:
+    """By its amount or its place in the row, and whatever was told since."""
+    talk = Talk(tmp_path / "w.db")
+    told_of = [talk.say(one).recorded[0]["id"] for one in ("shower 2 gal", "shower 3 gal", "dishes 1 gal")]
+    taken = talk.say(phrase).recorded
+    talk.close()
+    assert [one["of"] for one in taken] == [told_of[gone]]
+
+
+@pytest.mark.parametrize(
+    "turns",
+    [
+        ("shower 3 gal", "shower 3 gal", "delete the 3 gallon shower"),
+        ("shower 3 gal", "delete the second shower"),
+        ("shower 3 gal", "delete the 4 gal shower"),
+        ("shower 3 gal", "delete yesterday's shower"),
+        ("shower 3 gal", "shower 4 gal", "there was only one shower today"),
+    ],
+)
+def test_a_description_that_fits_none_or_several_is_asked_about(tmp_path: Path, turns: tuple[str, ...]) -> None:
+    """Nothing goes on a guess."""
+    reply = told(tmp_path, *turns)
+    assert reply.outcome == "asked" and not reply.recorded
 
 
 def test_a_shower_somewhere_else_is_no_absence(tmp_path: Path) -> None:

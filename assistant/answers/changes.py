@@ -176,7 +176,8 @@ def _runs_words(change: intents.Change, amount: str) -> str:
     """ "a tote run", "three tote runs of 15 gal of grey", "two loads of fresh"."""
     count, into = round(change.count or 1), change.tank == "fresh"
     runs = amounts.counted(count, "load" if into else "tote run") if count > 1 else "a load" if into else "a tote run"
-    return f"{runs}{f' of {amount}' if amount else ''}{' of fresh' if into else ''}"
+    fresh = " of fresh" if into and "water" not in amount else ""
+    return f"{runs}{f' of {amount}' if amount else ''}{fresh}"
 
 
 def _errand_words(change: intents.Change, amount: str) -> str:

@@ -33,7 +33,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
     "weight": ("how much does our water weigh", "cargo limit 1500 lb"),
     "history": ("what did we use yesterday", "show the last ten", "who uses the most", "when did we last dump"),
     "pictures": ("show the tanks", "show the forecast", "show this week", "save a picture of the forecast"),
-    "correcting": ("undo", "make that 3", "no, it was dishes", "I meant yesterday", "same again"),
+    "correcting": ("undo", "make that 3", "no, it was dishes", "I meant yesterday", "delete the second shower", "same again"),
     "your words": ("when I say suds I mean dishes", "call it rock tumbling", "what did you not understand"),
     "setting up": ("grey tank 36 gal", "a second grey tank called galley, 30 gal", "two people", "use litres"),
 }  # fmt: skip
@@ -59,7 +59,7 @@ ABOUT = {
     "weight": "By tank and in all, against a limit if you tell one.",
     "history": "By day, week, person, activity or stay.",
     "pictures": "Drawn as text, or kept as a file to send.",
-    "correcting": "The last thing said is the one that is changed.",
+    "correcting": "The last thing said is the one that is changed; an older entry goes by its name.",
     "your words": "Any word or abbreviation of your own can stand for one of mine.",
     "setting up": "Tell me the sizes once; set up asks for them again.",
 }

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import timedelta
 
 from assistant.interpret.booked_here import META, own_entries
-from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.interpret.by_name import day_of, named
+from assistant.interpret.context import Context, Draft, draft
 from assistant.scene import AskBack, CannotBe
 from grammar.rejoinders import Redo, Undo
 from state.entry import Entry
@@ -18,7 +19,7 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
     if meaning.what is not None:
         taken: list[Entry] = []
         for _ in range(max(1, min(meaning.count, 50))):
-            taken.append(_named(meaning.what, meaning.whose, context, taken))
+            taken.append(named(meaning, context, taken))
         if meaning.what == "dump" and meaning.count == 1:
             taken += _told_with(taken[0], context)
         if meaning.twin:
@@ -74,17 +75,21 @@ def _its_twin(one: Entry, meaning: Undo, context: Context) -> None:
     """Asks where what was told twice stands only once, or on different days: the only one is not taken away."""
     once = f"I find that only once, {context.scene.exactly(one.at)}. Say undo the {meaning.what} if it should go."
     try:
-        other = _named(meaning.what or "", meaning.whose, context, [one])
+        other = named(meaning, context, [one])
     except AskBack as none:
         raise AskBack(once, "statement") from none
     if abs(other.at - one.at) > _ALIKE:
         raise AskBack(once, "statement")
+    if meaning.when is not None and other.get("litres") != one.get("litres"):
+        raise AskBack(
+            f"Which of them? Say for example: undo the first {meaning.what} {day_of(one, context)}.", "statement"
+        )
 
 
 def _the_only_one(one: Entry, meaning: Undo, context: Context) -> None:
     """Asks where "the showers" are several of late: one of them is less than was said, and all of them may be more."""
     try:
-        other = _named(meaning.what or "", meaning.whose, context, [one])
+        other = named(meaning, context, [one])
     except AskBack:
         return
     if abs(other.at - one.at) <= _ALIKE:
@@ -95,34 +100,6 @@ def _the_only_one(one: Entry, meaning: Undo, context: Context) -> None:
 
 
 _ALIKE = timedelta(hours=24)
-_READINGS = ("meter", "level")
-
-
-def _named(what: str, whose: str | None, context: Context, but: list[Entry]) -> Entry:
-    """The event told last that still counts and is, as corrected, of that kind, activity, tank, item or place, and of that person, beside
-    those already found. Asks if there is none."""
-    named = what.casefold()
-    of_a_tank = named.removesuffix(" level") if named.endswith(" level") else None
-    kinds = _READINGS if named == "reading" else (named,)
-    for log in context.windows():
-        for one in sorted(effective(as_one_log(log)), key=lambda one: -one.seq):
-            if whose is not None and (one.get("person") or "").casefold() != whose.casefold():
-                continue
-            if any(one.id == other.id for other in but):
-                continue
-            if of_a_tank is not None and one.kind == "level" and one.get("tank") == of_a_tank:
-                return one
-            called = (one.get("activity"), one.get("tank"), one.get("item"))
-            if one.kind in kinds or named in called or _is_of(one, named, context):
-                return one
-    what = what if whose is None else f"{what} of {whose}"
-    raise AskBack(f"I find no {what} to take back. Which entry do you mean?", "statement")
-
-
-def _is_of(one: Entry, place: str, context: Context) -> bool:
-    """Whether it is a stop planned at that place, or an arrival there that was told just now: who has long arrived cancels nothing."""
-    told_now = one.kind == "arrive" and context.now - one.heard_at <= LATELY
-    return (one.kind == "stop" or told_now) and (one.get("site") or "").casefold() == place
 
 
 def redo(meaning: Redo, context: Context) -> list[Draft]:

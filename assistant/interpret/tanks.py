@@ -28,7 +28,8 @@ NEARLY_EMPTY = 0.05
 def fill(meaning: Fill, context: Context) -> list[Draft]:
     tank = context.tank(meaning.tank, ("fresh",))
     at = context.happened(meaning.when)
-    if meaning.it and meaning.tank is None and not _spoke_of(tank.name, context):
+    known = _spoke_of(tank.name, context) or (meaning.again and _was_filled(tank.name, context))
+    if meaning.it and meaning.tank is None and not known:
         context.guard("fill-of-it", f"Was it the {tank.name} tank that was filled?", "yes", ["yes", "no"])
     if tank.kind != "fresh":
         context.guard("fill-of-waste", f"Water into the {tank.name} tank: was that a fill, and not a rinse?", "tank")
@@ -64,6 +65,10 @@ def _spoke_of(name: str, context: Context) -> bool:
     last = own_entries(context)[-1:]
     recent = bool(last) and context.now - last[0].heard_at <= LATELY
     return recent and (last[0].get("tank") == name or last[0].kind in ("supply", "arrive", "gear"))
+
+
+def _was_filled(name: str, context: Context) -> bool:
+    return context.latest(lambda one: one.kind == "fill" and one.get("tank") == name) is not None
 
 
 def _guard_room(context: Context, tank: Tank, litres: float) -> None:

@@ -309,13 +309,15 @@ def _status(clause: Clause) -> Ask | None:
         return Ask(topic="status", tank=one_tank(clause))
     if (
         only(clause, "ROOM", "ROOMQ", "LEVELWORD")
-        or only(_without_today(clause), "STATUS")
+        or (clause.has("STATUS") and only(_without_today(clause), "STATUS", "LEFT"))
         or (q(clause, "howfull"))
         or (clause.has("STATUS") and clause.has("QWORD", "SHOW"))
     ):
         return Ask(topic="status", tank=one_tank(clause))
     if clause.has("KNOWABOUT") and one_tank(clause) and clause.pieces[0].has("KNOWABOUT"):
         return Ask(topic="status", tank=one_tank(clause))  # "tell me about the grey tank"
+    if _water_left(clause):
+        return Ask(topic="status", tank="fresh")
     if clause.has("STATUS") and clause.has("TANK", "TANKS", "WATERHERE"):
         return Ask(topic="status", tank=one_tank(clause))
     if (
@@ -329,6 +331,22 @@ def _status(clause: Clause) -> Ask | None:
     if clause.has("STATUS") and clause.has("TANKWORD"):
         return Ask(topic="status")
     return None
+
+
+def _water_left(clause: Clause) -> bool:
+    """ "how much water have I got", "how much water is left": what can be drawn, not what the waste tanks hold."""
+    asked = next(
+        (tok.text for tok in clause.words("QWORD") if tok.senses["QWORD"].value in ("howmuch", "howmany", "what")), None
+    )
+    if (
+        asked is None
+        or clause.tanks
+        or clause.has("TANKWORD", "TANKS", "ROOM", "ROOMQ", "ACT", "USE")
+        or clause.when is not None
+    ):
+        return False
+    named = asked.endswith(" water") or clause.has("WATER", "WATERHERE")
+    return named and clause.has("LEFT", "LEFTOVER")
 
 
 def _without(clause: Clause, cls: str) -> Clause:

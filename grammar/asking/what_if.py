@@ -300,7 +300,9 @@ def _runs(clause: Clause) -> Change | None:
         return again
     if clause.has("TRIPSQ"):
         return Change("haul", tank=one_tank(clause) or "grey", amount=volume, count=number, when=when)
-    if clause.has("FETCH") and (volume is not None or clause.has("TOTE")):
+    if (clause.has("FETCH") and (volume is not None or clause.has("TOTE"))) or (
+        volume is not None and _comes_in(clause)
+    ):
         return Change("haul", tank=one_tank(clause) or "fresh", amount=volume, count=number, when=when)
     if clause.has("DUMPRUN"):
         return Change("dump", tank=one_tank(clause), count=number, when=when)
@@ -310,6 +312,21 @@ def _runs(clause: Clause) -> Change | None:
         what = "dump" if clause.has("DUMP") else "fill"
         return Change(what, tank=one_tank(clause), count=number, when=when)
     return None
+
+
+def _comes_in(clause: Clause) -> bool:
+    """ "get 10 gallons of water", "add 10 gallons", "pour 20 litres in": as much fresh water, from wherever."""
+    got = any(tok.text in ("get", "got") for tok in clause.words("DO")) or clause.has("PUT", "FETCHED")
+    other = clause.has("AWAY", "AWAYWORD", "TAKEAWAY", "USE", "RINSE", "RINSEPORT", "NEG") and not clause.has(
+        "IN", "INTO"
+    )
+    return (
+        got
+        and not other
+        and not _particle(clause, "out")
+        and activity(clause) is None
+        and one_tank(clause) in (None, "fresh")
+    )
 
 
 def _again_and_again(clause: Clause, volume: Amount | None) -> Change | None:

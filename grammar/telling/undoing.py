@@ -95,7 +95,7 @@ def undo(toks: list[Tok]) -> Intent | None:
     if not any(tok.has("UNDO", "UNDOVERB") or tok.text == "take" for tok in toks[:_LEADING]):
         return None
     if any(tok.text.split()[0] in _OTHERS for tok in toks) and any(tok.has("ACT") for tok in toks):
-        return None  # "undo the first shower": not the last of them
+        return None  # "undo the first shower" is a matter of named_entry
     kept = _without_why(_but_what_is_left(toks))
     core = [
         tok
