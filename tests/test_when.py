@@ -330,7 +330,10 @@ def test_clock_times_as_they_are_spoken(words: str, moment: str) -> None:
     assert str(found)[:16] == moment
 
 
-@pytest.mark.parametrize(("day", "side"), [(2, "future"), (4, "future"), (5, "either"), (6, "past"), (0, "past")])
-def test_a_weekday_alone_is_ahead_unless_the_one_just_gone_is_nearer(day: int, side: str) -> None:
-    """On a Tuesday: "laundry on Friday" is a plan, on Saturday it is asked, on Sunday it was."""
-    assert nearer(When("", weekday=day), TUESDAY) == side
+@pytest.mark.parametrize(
+    ("day", "hour", "side"),
+    [(2, 8, "future"), (4, 8, "future"), (5, 8, "past"), (5, 20, "either"), (6, 8, "past"), (0, 20, "past")],
+)
+def test_a_weekday_alone_is_ahead_unless_the_one_just_gone_is_nearer(day: int, hour: int, side: str) -> None:
+    """On a Tuesday: "laundry on Friday" is a plan, on Sunday it was; in the evening Saturday is as near on both sides, and asked."""
+    assert nearer(When("", weekday=day), TUESDAY.replace(hour=hour)) == side
