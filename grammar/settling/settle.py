@@ -207,6 +207,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     (frozenset(["drinking water"]), each(drinkable)),
     *rules("told"),
     *rules("beside"),
+    *rules("instead"),
     *rules("tanks"),
     (frozenset(["counter", "counters"]), each(settle_deeds.worktop)),
     (frozenset(("wash day|washday|laundry day|washing day").split("|")), each(settle_deeds.day_for_it)),
