@@ -40,10 +40,14 @@ FLUSHED_PLACES = (0.012, 0.032, 0.055, 0.085, 0.125, 0.175, 0.235, 0.31, 0.4, 0.
 FLUSHED_SD = 0.19
 """Standard deviation with which the filter carries that part: wide enough for all of them."""
 
-CAPACITY_DOUBT = 0.085
-"""Standard deviation of a tank's true usable capacity over the one told: one tank in thirteen is off by 15 %, since the vent, the slope of the
-site and the fittings take their part, and told sizes are of the whole tank. Common practice, no source; with 0.07 three "full" in a row
-left a tank 15 % off half learned."""
+CAPACITIES = ((0.8, 0.05), (0.2, 0.16))
+"""How far a tank's true usable capacity is from the one told: (weight, standard deviation over it). Most are a little off, since the vent, the
+slope of the site and the fittings take their part; of some the number is of the whole tank, of another model, or rounded: one in fourteen
+is off by 15 %. Common practice, no source."""
+
+CAPACITY_DOUBT = sum(weight * sd * sd for weight, sd in CAPACITIES) ** 0.5
+"""Standard deviation of the whole of those: what the filter carries. With less than 0.08 three "full" in a row left a tank 15 % off half
+learned."""
 
 GUESSED_CAPACITY_DOUBT = 0.4
 """The same for a tank of which no capacity was told. Common practice, no source."""

@@ -212,8 +212,8 @@ class World:
     `filter` and `habits` belong to belief.py and pace.py: nobody else looks inside.
     `since`: when a tank was last emptied, filled or stated. `open`: the intervals still open, by supply. `passed`: up to when expected
     use has been booked. `gone`: tanks whose last dump has not told yet how full they were, with the most
-    that it can tell (holding.py). `typicals`: what single uses took. `routed`: fading litres by where they went; `routes_seen`: how many of
-    them have spoken for the shares. `moves`: how the shares move where more is flushed (routes.py); `flushed`: the
+    that it can tell (holding.py). `typicals`: what single uses took. `routed`: fading litres by where they went; `likened`: litres whose
+    routes have spoken for the shares (likened.py). `moves`: how the shares move where more is flushed (routes.py); `flushed`: the
     start from which the filter carries what is (split.py). `rinsed`: rinses
     logged since the rinse meter was last read. `wet_nights`: nights in a row with much water, litres an hour. `unlogged`: logging
     habits. `sums`: all uses, by activity and person. `began`, `at`: when the first and the latest event happened."""
@@ -256,7 +256,7 @@ class World:
     passed: datetime | None = None
     typicals: dict[str, list[float]] = field(default_factory=dict)
     routed: dict[str, float] = field(default_factory=dict)
-    routes_seen: float = 0.0
+    likened: dict[str, float] = field(default_factory=dict)
     flushed: float = 0.06
     moves: dict[str, float] = field(default_factory=dict)
     told: Told = field(default_factory=Told)

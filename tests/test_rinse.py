@@ -7,10 +7,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
+from scipy import optimize, stats
 
 from state.care import rinse
 from state.entry import Entry
+from state.spread import Blend
 from state.water import belief
 from state.water.fold import fold
 from state.world import World
@@ -82,9 +83,12 @@ def test_limit_is_the_capacity_less_the_level_not_passed_with_95_percent() -> No
     assert found.upper_level_litres == pytest.approx(cut.ppf(0.95), rel=0.01)
     assert found.litres <= 30 * GALLON - found.upper_level_litres + 1e-6
     room = belief.believe(world, now).tanks["black"].room
-    surely = stats.truncnorm(
-        (room.low - room.mean) / room.sd, (room.high - room.mean) / room.sd, room.mean, room.sd
-    ).ppf(0.05)
+    assert isinstance(room, Blend)
+    fits = [
+        (w, stats.truncnorm((at.low - at.mean) / at.sd, (at.high - at.mean) / at.sd, at.mean, at.sd))
+        for w, at in room.parts
+    ]
+    surely = optimize.brentq(lambda x: sum(w * at.cdf(x) for w, at in fits) - 0.05, 0.0, 200.0)
     assert found.litres == pytest.approx(min(30 * GALLON - cut.ppf(0.95), surely), rel=0.01)
 
 

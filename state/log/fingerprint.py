@@ -13,8 +13,8 @@ from zlib import crc32
 FOLDING = (
     "entry", "figures", "habits/dayparts", "habits/pace", "habits/typical", "habits/unlogged", "habits/ways", "leaning", "lightclass",
     "log/codes", "log/history", "log/ordering", "log/rows", "settled", "spread", "sums", "water/filter", "water/fold", "water/holding",
-    "water/ledger", "water/let_go", "water/meter", "water/oddities", "water/passing", "water/reconcile", "water/round", "water/routes", "water/seen",
-    "water/split", "water/tanks", "water/trip", "water/uses", "world",
+    "water/ledger", "water/let_go", "water/likened", "water/meter", "water/oddities", "water/passing", "water/reconcile", "water/round",
+    "water/routes", "water/seen", "water/sizes", "water/split", "water/tanks", "water/trip", "water/uses", "world",
 )  # fmt: skip
 """The modules that make a world of the rows of a log: all that those need which read and fold (a test follows the imports). An update of
 anything else folds nothing anew."""

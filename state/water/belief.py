@@ -11,14 +11,17 @@ from math import inf, sqrt
 
 from state.lightclass import dataclass, replace
 from state.spread import Spread, centred
-from state.water import holding, passing
+from state.water import holding, passing, sizes
 from state.water.filter import Filter
-from state.water.split import Split, covariance, parts_of, recentre
+from state.water.split import Split, covariance, recentre
 from state.world import Tank, TankKind, World
 
 LEAST_VAR = 0.05**2
 PRIOR_UNLOGGED_LITRES = 40.0
 """How many settled litres it takes until the routes of logged uses weigh as much as the shares of unlogged ones."""
+
+FAR = 4.0
+"""No tank holds more than this many standard deviations of its capacity above it: about twice that of the odd sort of tank (sizes.py)."""
 
 COMPOSITION_SD = 0.03
 """How far the mix of activities of the days to come, and so the share, wanders from the long run. Common practice, no source."""
@@ -115,17 +118,17 @@ def _tank(world: World, own: Filter, split: Split, key: str, tank: Tank) -> Tank
     top = own.mean[most]
     flowing = key in world.open_valves
     # a full tank holds what it can hold, which is itself not quite known
-    limit = top + 2.5 * sqrt(max(0.0, own.cov[most][most]))
+    limit = top + FAR * sqrt(max(0.0, own.cov[most][most]))
     fits = {most: 1.0, level: -1.0}
-    capacity = centred(parts_of(own, split, {most: 1.0}, top), top, 0.0, inf)
-    held = parts_of(own, split, {level: 1.0}, own.mean[level], LEAST_VAR)
+    capacity = centred(sizes.parts_of(own, split, tank, {most: 1.0}, top), top, 0.0, inf)
+    held = sizes.parts_of(own, split, tank, {level: 1.0}, own.mean[level], LEAST_VAR)
     if tank.kind == "fresh":
         inside = room = centred(held, own.mean[level], 0.0, limit)
         share, cov = Spread(1.0 if world.supply == "tank" else 0.0, 0.0), 0.0
     else:
         # what is in it and what still fits are two sides of one thing: their middles make up the capacity
         free = top - own.mean[level]
-        room = centred(parts_of(own, split, fits, free, LEAST_VAR), free, 0.0, limit)
+        room = centred(sizes.parts_of(own, split, tank, fits, free, LEAST_VAR), free, 0.0, limit)
         inside = centred(held, top - room.quantile(0.5), 0.0, limit)
         share, cov = (Spread(0.0, 0.0), 0.0) if flowing else _future_share(world, own, split, key, fits)
     return TankBelief(tank.name, tank.kind, capacity, inside, room, share, cov, flowing, world.since.get(key))

@@ -15,24 +15,15 @@ from state import figures
 from state.habits import pace, unlogged
 from state.lightclass import dataclass
 from state.settled import Settled
-from state.water import ledger, oddities, passing, routes
+from state.water import ledger, likened, oddities, passing
 from state.water.ledger import Book
 from state.world import Finding, Interval, Logged, World, join
-
-ALIKE_LITRES = 300.0
-ALIKE_SD = 0.06
-"""After so many logged litres it is believed, within this, that unlogged water splits as the logged does. Common practice, no source;
-by the study, on homes that log every second or every fifth use."""
 
 SURE_ENOUGH = 0.25
 """A total known to this part of itself is good enough to learn from."""
 
 LOW_DAY = 2.0
 """A day of which so little is logged, in standard deviations of the household's days, was not all logged. Common practice, no source."""
-
-ROUTED_KEEP = 0.97
-"""How much of the remembered routes survives a settled stretch."""
-
 
 GIVES_WAY = 0.5
 """The part of a usual amount that gives way before amounts that were told do. Not all of it: ten flushes that were counted were not none,
@@ -229,7 +220,7 @@ def _carry_reading_error(world: World, gain: list[float]) -> None:
 def _learn(world: World, interval: Interval, total: Total, supply: str, at: datetime) -> None:
     """Teach the pace, the logging habits and the shares what the stretch showed."""
     if _teach(world, interval, total, supply, at):
-        _learn_routes(world, interval, total.litres - interval.logged)
+        likened.learn(world, interval.entries, total.litres - interval.logged)
 
 
 def _teach(world: World, interval: Interval, total: Total, supply: str, at: datetime) -> bool:
@@ -255,50 +246,6 @@ def _settled(
     return Settled(start, at, litres, off, people, supply, interval.away_seconds, entries)
 
 
-def _learn_routes(world: World, interval: Interval, rest: float) -> None:
-    """Where logged water went: it says where the water of the days to come will go, and something of where unlogged water goes."""
-    routed, fresh = world.routed, 0.0
-    for name in routed:
-        routed[name] *= ROUTED_KEEP
-    rest = max(0.0, rest)
-    for entry in interval.entries:
-        if entry.activity == routes.ANY:
-            rest += entry.litres
-            continue
-        fresh += entry.litres
-        for account, part, _ in entry.parts:
-            routed[account] = routed.get(account, 0.0) + part * entry.litres
-    routed["unlogged"] = routed.get("unlogged", 0.0) + rest
-    if fresh > 0.0 and world.routes_seen < ALIKE_LITRES:
-        _liken_shares(world, min(fresh, ALIKE_LITRES - world.routes_seen))
-        world.routes_seen += fresh
-
-
-def _liken_shares(world: World, litres: float) -> None:
-    """Unlogged water is taken to run somewhat like the logged: an observation of the shares, used up after ALIKE_LITRES.
-
-    A log that never names a flush is not the whole of life aboard and says nothing of where the rest
-    goes. Where the two are far apart it is the common-practice start that is doubted.
-    """
-    own, routed = passing.belief_of(world), world.routed
-    black = world.rig.of_kind("black")
-    if world.moves and not any(routed.get(tank.name.casefold()) for tank in black):
-        return
-    logged = sum(value for name, value in routed.items() if name != "unlogged")
-    for tank in world.rig.waste():
-        place = own.at[passing.share_of(tank.name.casefold())]
-        apart = routed.get(tank.name.casefold(), 0.0) / logged - own.mean[place]
-        part = litres / ALIKE_LITRES
-        own.widen({place: 1.0}, max(0.0, apart * apart - own.cov[place][place]) * part)
-        noise = ALIKE_SD**2 / part
-        gain, _ = own.best_gain({place: 1.0}, noise)
-        for other, name in enumerate(own.names):
-            if not name.startswith("share:"):
-                gain[other] = 0.0
-        own.correct({place: 1.0}, apart, noise, gain)
-        own.mean[place] = min(1.0, max(0.0, own.mean[place]))
-
-
 def learn_from_statement(world: World, at: datetime) -> None:
     """Where no meter closes the stretch, a stated level that pins down what was used since its start teaches the pace instead."""
     supply = world.supply
@@ -311,7 +258,7 @@ def learn_from_statement(world: World, at: datetime) -> None:
     if seconds < 86400.0 or litres <= 0.0 or var > (SURE_ENOUGH * litres) ** 2:
         return
     if _teach(world, _with_earlier(interval), Total(litres, var, False), supply, at):
-        _learn_routes(world, interval, interval.expected)
+        likened.learn(world, interval.entries, interval.expected)
     passing.reopen(world, supply, at, known=False)
 
 
@@ -377,6 +324,6 @@ def learn_from_entries(world: World, at: datetime) -> None:
         litres = interval.logged + missing
         pace.learn(habits, _settled(interval, litres, off, world.people, supply, interval.start, at))
         keep_litres(world, before / pace.mean_rate(habits, supply), dumps)
-    _learn_routes(world, interval, interval.expected)
+    likened.learn(world, interval.entries, interval.expected)
     # a new page, but no new knowledge: the running sum and the doubt of the rate go on
     world.open[supply] = Interval(start=at, earlier=_with_earlier(interval))

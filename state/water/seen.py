@@ -3,7 +3,7 @@
 Far from the belief, eyes win and a sensor loses. A surprise makes the starting values for the rig themselves doubtful; a great one teaches
 little of them, since something untold is the likelier cause: the gain of all but the level is weighed as probabilistic data association
 does. Source: as in holding.py.
-Pure. May import: what `passing` may, `split`.
+Pure. May import: what `passing` may, `sizes`, `split`.
 """
 
 from __future__ import annotations
@@ -12,13 +12,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from math import sqrt
 
-from state import figures
 from state.entry import Entry
 from state.spread import density, phi
-from state.water import ledger, passing, routes, split
+from state.water import ledger, passing, routes, sizes, split
 from state.water.filter import Filter, Row
 from state.water.ledger import Book
-from state.world import Finding, Tank, World
+from state.world import Finding, World
 
 SURPRISE, MOST_SURPRISE = 1.3, 6.0
 """From this many standard deviations on, a statement makes the starting values themselves doubtful (four in five are nearer)."""
@@ -151,7 +150,7 @@ def _recall_start(world: World, key: str, part: float) -> None:
     both would stray without end. part: 0 to 1.
     """
     own, tank = passing.belief_of(world), world.rig.tanks[key]
-    _lean(own, {own.at[passing.capacity_of(key)]: 1.0}, tank.litres, UNUSUAL * capacity_sd(tank), part)
+    _lean(own, {own.at[passing.capacity_of(key)]: 1.0}, tank.litres, UNUSUAL * sizes.doubt(tank), part)
     black, moves, start = world.rig.of_kind("black"), world.moves, routes.shares(world.rig)
     if key not in start or (tank.kind == "black" and moves):
         return
@@ -162,11 +161,6 @@ def _recall_start(world: World, key: str, part: float) -> None:
         seen[own.at[passing.share_of(other.name.casefold())]] = -moves[key]
         mean -= moves[key] * start[other.name.casefold()][0]
     _lean(own, seen, mean, UNUSUAL * sd, part)
-
-
-def capacity_sd(tank: Tank) -> float:
-    """How far the usable capacity may be from the one told, or guessed, before the tank itself has shown it. [litres]"""
-    return (figures.CAPACITY_DOUBT if tank.told else figures.GUESSED_CAPACITY_DOUBT) * tank.litres
 
 
 def _lean(own: Filter, what: Row, value: float, sd: float, part: float) -> None:

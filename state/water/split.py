@@ -16,7 +16,7 @@ Pure. May import: `filter`, `figures`, `spread`, `world`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from math import exp, sqrt
 
@@ -177,17 +177,27 @@ def each_of(own: Filter, split: Split, what: Row, mean: float, extra: float = 0.
 def parts_of(own: Filter, split: Split, what: Row, mean: float, extra: float = 0.0) -> list[Kind]:
     """The same, without the kinds that are hardly likely, and with neighbours that hardly differ in this taken together: mean and variance
     of the two stay."""
+    return alike_as_one([each_of(own, split, what, mean, extra)])
+
+
+def alike_as_one(sorts: Iterable[Sequence[Kind]]) -> list[Kind]:
+    """Several rows of kinds as one mixture: without those that are hardly likely, and with neighbours in a row that hardly differ taken
+    together."""
     parts: list[Kind] = []
-    for weight, here, var in each_of(own, split, what, mean, extra):
-        if weight < LEAST_WEIGHT:
-            continue
-        if parts and (here - parts[-1][1]) ** 2 < ALIKE * var:
-            before, there, other = parts[-1]
-            both = before + weight
-            apart, part = here - there, weight / both
-            parts[-1] = both, there + part * apart, other + part * (var - other) + part * (1.0 - part) * apart * apart
-        else:
-            parts.append((weight, here, var))
+    for row in sorts:
+        first = len(parts)
+        for weight, here, var in row:
+            if weight < LEAST_WEIGHT:
+                continue
+            if len(parts) > first and (here - parts[-1][1]) ** 2 < ALIKE * var:
+                before, there, other = parts[-1]
+                both = before + weight
+                apart, part = here - there, weight / both
+                parts[-1] = (
+                    both, there + part * apart, other + part * (var - other) + part * (1.0 - part) * apart * apart
+                )  # fmt: skip
+            else:
+                parts.append((weight, here, var))
     total = sum(weight for weight, _, _ in parts)
     return [(weight / total, at, var) for weight, at, var in parts]
 

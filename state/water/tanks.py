@@ -10,11 +10,11 @@ from datetime import datetime
 
 from state import figures
 from state.entry import Entry
-from state.water import holding, ledger, let_go, passing, routes
+from state.water import holding, ledger, let_go, passing, routes, sizes
 from state.water.filter import Row
 from state.water.ledger import Book
 from state.water.reconcile import Total, learn_from_statement, settle
-from state.water.seen import booked, capacity_sd, chance_of, keep_sane, observe
+from state.water.seen import booked, chance_of, keep_sane, observe
 from state.world import Finding, Tank, TankKind, Told, World
 
 UNKNOWN_SD = 0.4
@@ -29,7 +29,7 @@ def put_tank(
     own = passing.belief_of(world)
     old = world.rig.tanks.get(key)
     tank = world.rig.tanks[key] = Tank(name, kind, litres, told)
-    doubt = capacity_sd(tank)
+    doubt = sizes.doubt(tank)
     if old is None:
         own.append(passing.level_of(key), 0.5 * litres, (UNKNOWN_SD * litres) ** 2)
         own.append(passing.capacity_of(key), litres, doubt * doubt)
