@@ -17,9 +17,9 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
     x?  x*  x+  x{0,3}  so many of them, as many as possible;   ...   up to 12 of any, as few as possible
     (x y / z)           either sequence; outside the brackets only, may be repeated
     ^  $                the beginning, the end of the phrase
-    @loads              a set of the file: `let loads = pot|pan|SINK`
+    @loads              a set of the file: `let loads = pot|pan|SINK`; it may be sequences, and use sets told before it
 
-    =  -                keep it; leave it out
+    =  -  <             keep it; leave it out; it becomes part of what stands before it
     BE:is  DUMP.past    it is that and nothing else (form and value are those it has, if none is told); FILLER counts nothing any more
     =ACT  -ACT  +ACTS   of its classes only that one; all but that one; that one besides
     +ACTS<ACT           of the form and value of that other class it has
@@ -109,7 +109,7 @@ def told(room: str) -> list[Told]:
             why.append(line[1:].strip())
         elif line.startswith("let "):
             name, _, what = line[4:].partition("=")
-            sets[name.strip()] = what.strip()
+            sets[name.strip()] = _with_sets(what.strip(), sets)
             why = []
         elif line.startswith("e.g. "):
             examples.append(line[5:])
@@ -145,13 +145,18 @@ def compiled() -> dict[str, list[tuple[str, str, str]]]:
 _TOKEN = re.compile(r'\.\.\.|=>|[\[\]()/^]|\$(?!\d)|\{\d+,\d+\}|(?:"[^"]*"|[^\s\[\](){}?*+"])+|[?*+]')
 
 
+def _with_sets(text: str, sets: dict[str, str]) -> str:
+    """The text with what each set stands for in the place of its name."""
+    for name in sorted(sets, key=len, reverse=True):
+        text = re.sub(rf"@{name}\b", sets[name].replace("\\", "\\\\"), text)
+    return text
+
+
 class _Reader:
     """One rule taken apart."""
 
     def __init__(self, rule: Told) -> None:
-        text = rule.text
-        for name in sorted(rule.sets, key=len, reverse=True):
-            text = re.sub(rf"@{name}\b", rule.sets[name].replace("\\", "\\\\"), text)
+        text = _with_sets(rule.text, rule.sets)
         head, _, tail = text.partition("=>")
         self.parts: list[str] = _TOKEN.findall(head)
         if "".join(self.parts) != re.sub(r'\s+(?=(?:[^"]*"[^"]*")*[^"]*$)', "", head):
@@ -276,6 +281,8 @@ def _changed(text: str) -> Any:
     """[text, how, class, form, value, number, like which class]; None where the token is left out."""
     if text == "-":
         return None
+    if text == "<":
+        return ["", "join", "", "", "", None, ""]
     said = re.fullmatch(r'(?:"([^"]*)")?(.*)', text)
     assert said is not None
     new, rest = (said[1] or "").replace("_", " "), said[2]

@@ -129,6 +129,11 @@ def test_a_number_may_become_which_one() -> None:
     assert made("[@ordinal] => CHOICE:##-")([day])[0] == Tok("17", 0, 1, sense("CHOICE", "17"))
 
 
+def test_a_word_may_become_part_of_the_one_before() -> None:
+    found = made("[A x* B] => D < <")(toks("A x x B C"))
+    assert [(tok.text, tok.start, tok.end) for tok in found] == [("a", 0, 4), ("c", 4, 5)]
+
+
 def test_a_rule_sets_the_form_of_all_classes() -> None:
     assert made("[A] => .past")(toks("A"))[0].senses == sense("A", "a", "past")
 

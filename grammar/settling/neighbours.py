@@ -40,7 +40,8 @@ def rules(room: str) -> list[tuple[Calls, Rule]]:
 
 
 class _Made:
-    """`before`: elements left of the brackets, the nearest first. `inside`, `after`: elements in order. `does`: what becomes of `inside`."""
+    """`before`: elements left of the brackets, the nearest first. `inside`, `after`: elements in order. `does`: what becomes of `inside`.
+    `opens`: the brackets open the phrase."""
 
     def __init__(self, told: dict[str, Any]) -> None:
         self.before = [_Element(one) for one in told["before"]]
@@ -49,6 +50,7 @@ class _Made:
         self.does = [(place, _change(told_)) for place, told_ in told["does"]]
         self.guards = [(where, wanted, _test(test)) for where, wanted, test in told["guards"]]
         self.once: bool = told["once"]
+        self.opens = [one.edge for one in self.before] == [True]
 
     def rewritten(self, toks: Sequence[Tok]) -> list[Tok]:
         found: list[Tok] = []
@@ -56,13 +58,19 @@ class _Made:
         if not all(where != "any" or any(map(test, toks)) is wanted for where, wanted, test in self.guards):
             return list(toks)
         while i < len(toks):
+            if i and self.opens:
+                return [*found, *toks[i:]]
             spans = self._spans(toks, i)
             if spans is None:
                 found.append(toks[i])
                 i += 1
                 continue
             for place, change in self.does:
-                found += [change(tok) for tok in toks[slice(*spans[place])]] if change is not None else ()
+                part = toks[slice(*spans[place])]
+                if change is joined and part and found:
+                    found[-1] = replace(found[-1], end=part[-1].end)
+                elif change is not None:
+                    found += [change(tok) for tok in part]
             i = spans[-1][1]
             if self.once:
                 return [*found, *toks[i:]]
@@ -205,6 +213,8 @@ def _change(told: Sequence[Any] | None) -> Callable[[Tok], Tok] | None:
     if told is None:
         return None
     text, how, cls, form, value, number, like = told
+    if how == "join":
+        return joined
     if how == "keep":
         return lambda tok: replace(tok, text=text) if text else tok
 
@@ -217,6 +227,11 @@ def _change(told: Sequence[Any] | None) -> Callable[[Tok], Tok] | None:
         return replace(tok, **given)
 
     return changed
+
+
+def joined(tok: Tok) -> Tok:
+    """The change of a token that becomes part of the one before it."""
+    return tok
 
 
 def _senses(tok: Tok, how: str, cls: str, form: str, value: str, like: str) -> dict[str, Sense]:
