@@ -12,16 +12,8 @@ from assistant import hazards, names, small_talk
 from assistant.answers import topics
 from assistant.interpret import walk
 from assistant.interpret.context import Context, Draft
-from assistant.interpret.pending import ALONG, BEHIND, LAPSE, TAKE_BACK, Pending, mine
-from assistant.interpret.replies import (
-    Completed,
-    Dropped,
-    Unanswered,
-    bare_use,
-    complete,
-    passed_over,
-    shortened,
-)
+from assistant.interpret.pending import ALONG, AS_READ, BEHIND, LAPSE, TAKE_BACK, Pending, mine
+from assistant.interpret.replies import Completed, Dropped, Unanswered, bare_use, complete, passed_over, shortened
 from assistant.interpret.table import books, interpret
 from assistant.reply import Outcome, Reply
 from assistant.say import beside, echo, room, times
@@ -93,7 +85,8 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
     elif isinstance(reading, Impossible):
         turn.outcome, turn.parts = "refused", [reading.message, reading.hint]
     else:
-        completed = complete(pending, reading, text, known) if pending is not None else None
+        gone_on = bool(turns) and turns[-1].outcome == "not_understood"
+        completed = complete(pending, reading, text, known, gone_on) if pending is not None else None
         if isinstance(completed, Dropped) and pending is not None and pending.slot.startswith(ALONG):
             behind = mine(now, BEHIND, *beside.left_there(pending.phrase))
             turn.outcome, turn.parts, turn.memo["pending"] = "asked", [behind.question], behind.to_memo()
@@ -106,7 +99,9 @@ def _once(talk: Standing, text: str, now: datetime, dry_run: bool) -> Reply:
         elif isinstance(completed, Completed):
             _carry_out(turn, completed.meanings, completed.pending)
         elif reading.confirm:
-            fresh = Pending(reading.as_read, now, slot="as-read?as-read:0", question=small_talk.did_you_mean(reading))
+            fresh = Pending(
+                reading.as_read, now, slot=f"{AS_READ}?{AS_READ}:0", question=small_talk.did_you_mean(reading)
+            )
             turn.outcome, turn.parts, turn.memo["pending"] = "asked", [fresh.question], fresh.to_memo()
         else:
             told = [one for one in reading.meanings if not isinstance(one, Yes)]

@@ -99,7 +99,8 @@ class ResetSomething(Intent):
 @dataclass(frozen=True)
 class Fill(Intent):
     """Water put in the fresh tank (or the one named). `to_full`: "filled", "topped up", "to the brim". `fetched`: it was brought to
-    the rig; that it went into a tank was not said. `it`: "filled it up"; `again`: "filled it up again"."""
+    the rig; that it went into a tank was not said. `it`: "filled it up"; `again`: "filled it up again". `reading`: what the meter said
+    after it ("…, meter 62")."""
 
     tank: str | None = None
     amount: Amount | None = None
@@ -107,6 +108,7 @@ class Fill(Intent):
     fetched: bool = False
     it: bool = False
     again: bool = False
+    reading: Amount | None = None
 
 
 @dataclass(frozen=True)

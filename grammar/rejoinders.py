@@ -48,9 +48,11 @@ class Again(Intent):
 class Fragment(Intent):
     """Words that mean something only as the reply to a question or as the changed part of the last event: "grey", "both",
     "the second one", "about three", "on Sunday". `choice`: 1-based place in what was offered. `unit`: alone, of the number that was
-    said before ("make it litres"). `longer`: a length on top of one told before ("another week")."""
+    said before ("make it litres"). `longer`: a length on top of one told before ("another week"). `only`: the number has no unit and so many
+    it were, no more ("only one"), which may count what was told."""
 
     amount: Amount | None = None
+    only: bool = False
     unit: str | None = None
     tanks: tuple[str, ...] = ()
     every: bool = False

@@ -413,3 +413,16 @@ def test_a_planned_use_is_cancelled_by_its_name(talk: Talk) -> None:
 def test_the_place_where_they_are_is_not_cancelled(talk: Talk) -> None:
     """The arrival at Heron Bend was yesterday."""
     assert talk.say("cancel Heron Bend").recorded == ()
+
+
+def test_a_fill_to_the_brim_took_what_the_meter_moved_by(tmp_path: Path) -> None:
+    """On the pump nothing else runs through the meter; on the hookup the house drinks from it too, so it tells nothing of the fill."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("we are on the pump")
+    assert talk.say("filled the fresh tank to the brim, meter 41", at("09T11:05")).recorded[0]["litres"] is None
+    talk.say("shower 4 gal", at("09T20:00"))
+    fill = talk.say("filled the fresh tank to the brim, meter 62", at("11T08:10")).recorded[0]
+    assert fill["litres"] == pytest.approx(21 * GALLON, rel=1e-3) and fill["to_full"] and not fill["estimated"]
+    talk.say("switched to city water", at("11T08:20"))
+    assert talk.say("filled the fresh tank to the brim, meter 90", at("12T08:10")).recorded[0]["litres"] is None
+    talk.close()

@@ -263,3 +263,60 @@ def test_who_is_arriving_on_a_day_has_not_arrived(tmp_path: Path) -> None:
     """A stop to come, and no arrival of last week."""
     reply = told(tmp_path, "arriving at Cedar Flat Friday")
     assert [one["kind"] for one in reply.recorded] == ["stop"]
+
+
+@pytest.mark.parametrize(
+    ("told_first", "phrase"),
+    [("meter 20", "wait only one"), ("hauled a tote of grey, 10 gallons", "wait only one tote")],
+)
+def test_only_one_is_no_amount_of_what_counts_nothing_or_one(tmp_path: Path, told_first: str, phrase: str) -> None:
+    """One tote it was, of ten gallons; and a meter that stood at 20 hardly stands at 1."""
+    reply = told(tmp_path, "meter 15", told_first, phrase)
+    assert reply.outcome == "asked" and not reply.recorded
+
+
+def test_only_one_of_several_counts(tmp_path: Path) -> None:
+    reply = told(tmp_path, "flushed three times", "wait only two")
+    assert reply.recorded[0]["count"] == 2
+
+
+def test_only_so_many_gallons_is_an_amount(tmp_path: Path) -> None:
+    """More than the one shower there was cannot count it."""
+    reply = told(tmp_path, "shower 5 gal", "wait only 3")
+    assert reply.recorded[0]["litres"] == pytest.approx(3 * GALLON, rel=1e-3)
+
+
+def test_only_so_many_totes(tmp_path: Path) -> None:
+    reply = told(tmp_path, "grey is full", "hauled two totes of grey", "wait only one")
+    assert reply.recorded[0]["litres"] == pytest.approx(15 * GALLON, rel=1e-3)
+
+
+def test_a_reading_with_an_apology_is_the_one_before_put_right(tmp_path: Path) -> None:
+    """Behind something else it is a reading like any other."""
+    assert [one["kind"] for one in told(tmp_path, "meter 12", "meter 11 sorry").recorded] == ["amend"]
+    assert [one["kind"] for one in told(tmp_path, "meter 14", "shower 2", "meter 18 sorry").recorded] == ["meter"]
+
+
+def test_a_bad_surprise_corrects_nothing(tmp_path: Path) -> None:
+    assert not told(tmp_path, "meter 20", "any bad surprises on sunday").recorded
+
+
+def test_nothing_of_what_may_be_misread_goes_into_another_report(tmp_path: Path) -> None:
+    """What was asked about and not answered lends its amount and its person to nothing: her shave takes no two gallons."""
+    talk = Talk(tmp_path / "w.db")
+    assert talk.say("shower 2 gal for Ines and 3 for the").outcome == "asked"
+    reply = talk.say("shower")
+    assert reply.recorded == () or reply.recorded[0]["estimated"]
+    reply = talk.say("Dell showered")
+    assert reply.recorded[0]["person"] == "Dell" and reply.recorded[0]["estimated"]
+    talk.close()
+
+
+def test_a_correction_of_something_else_settles_no_doubt(tmp_path: Path) -> None:
+    """ "actually today" is of the plan before it, which was not understood; the dump waits for its yes."""
+    talk = Talk(tmp_path / "w.db")
+    assert talk.say("dump grey").outcome == "asked"
+    assert talk.say("heading to glorbtal tomorrow").outcome == "not_understood"
+    assert talk.say("actually today").outcome == "asked"
+    assert [one["kind"] for one in talk.say("yes").recorded] == ["dump"]
+    talk.close()

@@ -93,6 +93,8 @@ def proposed(target: Entry, change: Fragment, context: Context) -> Fields:
         fields |= _lasting(target, change.minutes, context, fields)
     if change.unit is not None:
         return fields | _in_unit(target, change.unit, context)
+    if change.only and change.amount is not None and _counts(target, change.amount, context):
+        return fields | _so_few(target, change.amount, context)
     if change.amount is not None:
         number = _amount(target, change.amount, context, fields)
         if not number:
@@ -198,6 +200,40 @@ def _lasting(target: Entry, minutes: float, context: Context, sofar: Fields) -> 
 
 
 # ---------------------------------------------------------------- numbers
+
+
+def _counts(target: Entry, amount: Amount, context: Context) -> bool:
+    """Whether "only one" is about how many there were, and not how much: of a meter that stood at 20, one is hardly the reading."""
+    if target.kind in ("party", "expect", "upkeep"):
+        return False  # their numbers are those that were told
+    return amount.unit == "tote" or (amount.value or 0) <= _how_many(target, context)
+
+
+def _how_many(target: Entry, context: Context) -> int:
+    """Uses, or runs with the tote, that were told as one entry."""
+    tote = context.world.rig.tote_litres
+    said = _amount_said(target)
+    if target.kind == "haul" and said is not None and said.unit == "tote":
+        return round(said.value or 1)
+    if target.kind == "haul" and tote:
+        runs: int = math.ceil(target.litres / tote - 0.05)
+        return runs
+    return int(target.get("count") or 1)
+
+
+def _so_few(target: Entry, amount: Amount, context: Context) -> Fields:
+    """So many of them and no more: each took what it took. Asks where what was told is no number of things."""
+    many, told = int(amount.value or 0), _how_many(target, context)
+    if many < 1 or many != amount.value or target.kind not in ("use", "haul"):
+        raise AskBack("Only so much of what? Say the number with its unit, or take it back with undo.", "statement")
+    if many == told:
+        return {"litres": target.litres}  # one it was: it stands
+    if target.kind == "use":
+        return {"count": many, "litres": target.litres / told * many, "estimated": target.estimated}
+    said = _amount_said(target)
+    if said is None or said.unit != "tote":
+        raise AskBack("How much was taken away, then?", "amount")
+    return _amount(target, replace(amount, unit="tote"), context, {})
 
 
 def _in_unit(target: Entry, unit: str, context: Context) -> Fields:

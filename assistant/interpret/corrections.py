@@ -300,7 +300,7 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
         if not differ(last, fields):
             raise AskBack(STANDS, "statement")
         return [checked(last, fields, context)]
-    alike = type(whole).__name__.casefold() == last.kind
+    alike = last.kind == ("meter" if isinstance(whole, ReadMeter) else type(whole).__name__.casefold())
     if alike and getattr(whole, "tank", "none") is None:
         whole = replace(whole, tank=last.get("tank"))  # type: ignore[call-arg]
     world = context.world_at(context.now, without=last) if alike else context.world
@@ -329,7 +329,7 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
     return [draft("undo", context.now, of=targets[0].id), *made]
 
 
-_AMENDED = Use | Dump | Level | Party | Stay | Arrive | Haul | Fill | Rinse | Pressure | Supply
+_AMENDED = ReadMeter | Use | Dump | Level | Party | Stay | Arrive | Haul | Fill | Rinse | Pressure | Supply
 
 
 def _meant(whole: Intent, made: list[Draft], targets: list[Entry]) -> Entry | None:

@@ -11,8 +11,9 @@ from datetime import datetime, timedelta
 from state.lightclass import Any, dataclass
 
 LAPSE = timedelta(hours=2)
-ALONG, BEHIND, TAKE_BACK = "along", "left-behind", "take-back"
-"""Slots of the questions whether gear came along from the last place, whether it is lost then, and whether to take back the last entry."""
+AS_READ, ALONG, BEHIND, TAKE_BACK = "as-read", "along", "left-behind", "take-back"
+"""Slots of the questions whether a phrase was read right, whether gear came along from the last place, whether it is lost then, and whether
+to take back the last entry."""
 
 
 @dataclass

@@ -36,7 +36,10 @@ def fill(meaning: Fill, context: Context) -> list[Draft]:
     if meaning.amount is None:
         if not meaning.to_full:
             raise AskBack(f"How much went into {tank.name}?", "amount")
-        return [draft("fill", at, tank=tank.name, to_full=True)]
+        through = _by_the_meter(meaning, tank, at, context)
+        if through is None:
+            return [draft("fill", at, tank=tank.name, to_full=True)]
+        return [draft("fill", at, tank=tank.name, litres=through, to_full=True, estimated=False)]
     if meaning.amount.unit in ("fraction", "percent"):
         return level(Level(tank=tank.name, amount=meaning.amount, when=meaning.when), context)
     volume = context.volume(meaning.amount, f"How much went into {tank.name}")
@@ -56,6 +59,20 @@ def fill(meaning: Fill, context: Context) -> list[Draft]:
             estimated=volume.estimated,
         )
     ]
+
+
+def _by_the_meter(meaning: Fill, tank: Tank, at: datetime, context: Context) -> float | None:
+    """What the meter moved by, where it was told after the fill and nothing else can have run through it: the rig ran on its tank since
+    the reading before. None where that does not tell how much went in. [litres]"""
+    if meaning.reading is None or meaning.reading.value is None or at < context.now:
+        return None
+    world = context.world
+    meter, interval = world.meters["inlet"], world.open["hookup"]
+    alone = world.supply == "tank" and interval.seconds <= 0.0 and interval.logged == 0.0 and interval.fills_var == 0.0
+    if not (meter.known and alone and world.stay.water is not False):
+        return None
+    litres = context.volume(meaning.reading).litres - meter.litres - interval.fills
+    return litres if 0.0 < litres <= TOLERANCE * (tank.litres or litres) else None
 
 
 def _spoke_of(name: str, context: Context) -> bool:

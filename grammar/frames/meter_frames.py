@@ -13,8 +13,8 @@ from grammar.pieces.clause import VOLUMES, Clause, frame
 
 
 @frame(
-    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO TAKEAWAY COST ARRIVE LOOK PARTICLE", rank=2,
-    twice="amount", prefers="amount",
+    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO WASH TAKEAWAY COST ARRIVE LOOK PARTICLE",
+    rank=2, twice="amount", prefers="amount",
 )  # fmt: skip
 def reading(clause: Clause) -> Intent | None:
     if clause.value("METER") == "both" or (clause.word("PARTICLE") and not clause.word("LOOK")):
@@ -22,6 +22,8 @@ def reading(clause: Clause) -> Intent | None:
     meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
     name, between, amounts = activity(clause), clause.get("between"), clause.all("amount")
     if any(amount.unit is not None and amount.unit not in VOLUMES for amount in amounts) or clause.word("DO", "base"):
+        return None
+    if not _only_doing(clause, "WASH"):
         return None
     if len(amounts) == 1 and amounts[0].high is not None and name and between is None:  # "meter 12 to 14 shower"
         between, amounts = (replace(amounts[0], high=None), Amount(amounts[0].high, amounts[0].unit)), []
@@ -57,10 +59,12 @@ def rolled(clause: Clause) -> Intent | None:
     return say.ReadMeter(reading=amount, meter=meter, rolled=True, when=clause.when)
 
 
-@frame("after", "BEFORE AFTER", "amount ACT people when BE", rank=1, twice="amount", prefers="amount")
+@frame("after", "BEFORE AFTER", "amount ACT people when BE DO WASH", rank=1, twice="amount", prefers="amount")
 def before_or_after(clause: Clause) -> Intent | None:
     """ "after 46.1", "before the shower 12.3": the meter goes without saying. An amount with a unit is no reading here."""
     amount, both = clause.volume(), clause.all("amount")
+    if not _only_doing(clause, "WASH", "DO"):
+        return None
     if len(both) > 1:
         return _around(clause, both)
     if amount is None or amount.value is None or amount.unit is not None or amount.high is not None:
@@ -73,6 +77,13 @@ def before_or_after(clause: Clause) -> Intent | None:
     return say.ReadMeter(
         reading=amount, moment=moment, activity=activity(clause), people=clause.people, when=clause.when
     )
+
+
+def _only_doing(clause: Clause, *classes: str) -> bool:
+    """ "after washing the dishes" names the use; "washed the dishes" and "do the dishes" are told or ordered by themselves."""
+    told = [tok for cls in classes for tok in clause.words(cls) if not tok.has("ACT")]
+    doing = all(any(one.form == "ing" for one in tok.senses.values()) for tok in told)
+    return not told or (doing and bool(clause.words("ACT")))
 
 
 def _around(clause: Clause, both: list[Amount]) -> Intent | None:

@@ -1,6 +1,6 @@
 """Frames of the rig and its upkeep: sizes, units, limits, service, gear, reminders.
 
-May import: clause, chunks, intents.
+May import: clause, chunks, intents, rig_lists.
 """
 
 from __future__ import annotations
@@ -8,6 +8,7 @@ from __future__ import annotations
 import itertools
 
 from grammar import intents as say
+from grammar.frames.rig_lists import called_toilet
 from grammar.intents import Amount, Intent
 from grammar.pieces.clause import VOLUMES, Clause, frame
 from grammar.pieces.piece_meanings import Length
@@ -35,7 +36,7 @@ def tank_size(clause: Clause) -> Intent | None:
         return None
     if amount.text.casefold().startswith("at "):
         return None
-    if _into(clause):
+    if _into(clause) or _and_a_toilet(clause):
         return None
     second = clause.word("SECOND") is not None or clause.has("SECOND")
     return say.SetTank(
@@ -44,6 +45,14 @@ def tank_size(clause: Clause) -> Intent | None:
         amount=amount,
         second=second or name is not None,
     )
+
+
+def _and_a_toilet(clause: Clause) -> bool:
+    """ "a 50 litre waste tank, cassette toilet": the size is that of the waste tank, and the toilet is one more thing."""
+    word, here = clause.place("TANKWORD"), clause.index("tanks")
+    if not 0 <= word < here or not called_toilet(clause.pieces[here].toks[0].text):
+        return False
+    return any(piece.has("COMMA", "AND", "WITH") for piece in clause.pieces[word:here]) and not clause.has("BE")
 
 
 def _serviced(clause: Clause) -> str | None:

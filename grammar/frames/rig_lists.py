@@ -23,13 +23,14 @@ _NOT_SIZES = frozenset(("in into inside out from was were had at on by").split()
 @dataclass(frozen=True)
 class _Vessel:
     """A thing with a size. `many`: how many there are of it; `said`: the word "tank" was said; `none`: there is none; `second`: one more
-    of its kind, whose name is still to come ("for the kitchen")."""
+    of its kind, whose name is still to come ("for the kitchen"); `toilet`: called by what stands on it."""
 
     name: str
     many: int = 1
     said: bool = False
     none: bool = False
     second: bool = False
+    toilet: bool = False
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ def rig_told(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     items = _items(clause)
     if items is None:
         return None
-    pairs = _pairs(items)
+    pairs = _pairs(_sized(items, clause))
     if not pairs or not _is_a_rig(clause, pairs) or any(vessel.second for vessel, _ in pairs):
         return None
     unit = next((size.amount.unit for _, size in pairs if size.amount.unit is not None), None)
@@ -99,6 +100,11 @@ def _doubtful(clause: Clause, pairs: Sequence[tuple[_Vessel, _Size]]) -> bool:
 
 
 # ---------------------------------------------------------------- what stands there
+
+
+def called_toilet(text: str) -> bool:
+    """Whether a tank is called by the toilet that stands on it ("cassette toilet")."""
+    return any(word in _TOILETS or word == "wc" for word in text.split())
 
 
 def _items(clause: Clause) -> list[_Vessel | _Size] | None:
@@ -174,7 +180,8 @@ def _vessel(piece: Piece, before: Sequence[_Vessel | _Size]) -> _Vessel | Litera
     if piece.kind == "tanks":
         named = [one for one in piece.toks if one.has("TANK")]
         if len(named) == 1 and len(piece.toks) == 1:
-            return _Vessel(named[0].senses["TANK"].value, said=named[0].senses["TANK"].form == "tank")
+            name = named[0].senses["TANK"]
+            return _Vessel(name.value, said=name.form == "tank", toilet=called_toilet(named[0].text))
         return _Vessel("tank") if piece.value == ("*",) and tok.text == "tanks" and before else False
     if piece.has("TANKWORD"):
         return _Vessel("waste", said="tank" in tok.text) if tok.text.startswith("waste") else _Vessel("tank")
@@ -185,8 +192,14 @@ def _vessel(piece: Piece, before: Sequence[_Vessel | _Size]) -> _Vessel | Litera
     if piece.has("TOTE"):
         return _Vessel("tote", said=True)
     if piece.has("ACT") and not piece.has("RIG"):
-        return _Vessel("black") if tok.text in _TOILETS else False
+        return _Vessel("black", toilet=True) if tok.text in _TOILETS else False
     return None
+
+
+def _sized(items: list[_Vessel | _Size], clause: Clause) -> list[_Vessel | _Size]:
+    """ "…, and a cassette toilet": that there is one, and no size; but "that's the cassette" tells which tank it was."""
+    extra = len(items) > 2 and len(items) % 2 == 1 and isinstance(items[-1], _Vessel) and items[-1].toilet
+    return items[:-1] if extra and not any(not tok.has("HAVE") for tok in clause.words("BE")) else items
 
 
 def _pairs(items: list[_Vessel | _Size]) -> list[tuple[_Vessel, _Size]] | None:

@@ -98,7 +98,7 @@ def haul(clause: Clause) -> Intent | None:
         if clause.value("UNIT") != "tote" or amount is not None:
             return None
         amount, full = Amount(1.0, "tote"), "full" in clause.word("UNIT").text  # type: ignore[union-attr]
-    if amount is not None and amount.unit is None and clause.word("TOTE") is not None and _before_tote(clause):
+    if amount is not None and amount.unit is None and clause.word("TOTE") is not None and before_tote(clause):
         amount = replace(amount, unit="tote")
     if amount is not None and amount.unit is not None and amount.unit not in VOLUMES | {"tote", "fraction"}:
         return None
@@ -136,7 +136,7 @@ def _cassette(clause: Clause) -> bool:
     return any("cassette" in tok.text for piece in clause.pieces if piece.kind == "tanks" for tok in piece.toks)
 
 
-def _before_tote(clause: Clause) -> bool:
+def before_tote(clause: Clause) -> bool:
     """ "one tote", "two blue totes": the number counts totes."""
     here = clause.index("amount")
     return here + 1 < len(clause.pieces) and clause.pieces[here + 1].has("TOTE")

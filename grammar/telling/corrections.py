@@ -17,7 +17,7 @@ from grammar.telling.excuses import only_so_much, without_excuse
 from grammar.telling.left_out import not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.replies import BESIDES, as_well, fragment
-from grammar.telling.so_much_of_it import but_it_was
+from grammar.telling.so_much_of_it import but_it_was, no_more
 from grammar.telling.statements import clause_of, statements
 
 _WEAK = frozenset(("was", "it was", "that was"))
@@ -54,7 +54,7 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
         return back.Amend(change=back.Fragment(people=who), sure=sure)
     change = fragment(bare) if bare.pieces and not clause.has("METER") else fragment(clause) if clause.pieces else None
     if change is not None:
-        return back.Amend(change=change, sure=sure)
+        return back.Amend(change=replace(change, only=no_more(toks, change)), sure=sure)
     if any(tok.text in ("i", "we") for tok in rest) and any(tok.text in _WEAK for tok in lead):
         return None  # "it was so dusty that I rinsed the chairs"
     made = statements(text, rest)
@@ -146,19 +146,24 @@ def _took(text: str, toks: list[Tok]) -> Intent | None:
 
 
 def _apologised(text: str, toks: list[Tok]) -> Intent | None:
-    """ "it was 8 gal, my mistake", "grey is half full, my bad": the apology goes; what it is said of corrects, or is a report."""
+    """ "it was 8 gal, my mistake", "grey is half full, my bad", "meter 33 sorry": the apology goes; what it is said of corrects, or is a report."""
     core = [tok for tok in toks if not tok.has("STOP")]
-    if len(core) < 3 or core[-1].text not in _APOLOGIES or not core[-1].has("AMEND"):
+    idle = core[-1:] and not core[-1].has(
+        "AMEND"
+    )  # of a use it may be said in passing: "took a 4 gallon shower, sorry"
+    if len(core) < 3 or core[-1].text not in _APOLOGIES or (idle and core[-1].text not in ("sorry", "oops")):
         return None
     head = core[:-1]
     while len(head) > 1 and head[-1].has("ART", "COMMA", "FILLER"):
         head = head[:-1]
-    if len(head) == len(core) - 1:
+    if len(head) == len(core) - 1 and not idle:
         return None  # "that was a mistake"
-    told = amend(text, head)
+    told = amend(text, head) if not idle else None
     if told is not None or mood(head) is not None:
         return told
     made = statements(text, head)
+    if idle and made and not isinstance(made[0], say.ReadMeter | say.Level):
+        return None
     return back.Amend(whole=made[0], sure=False) if made and len(made) == 1 else None
 
 

@@ -65,10 +65,15 @@ def one_stay(made: list[Intent]) -> list[Intent]:
 
 
 def spoken_of(made: list[Intent]) -> list[Intent]:
-    """ "the black tank is empty, dumped it at 2": the tank that was just looked at."""
+    """ "the black tank is empty, dumped it at 2", "…, the valve is open": the tank that was just looked at. "…, the valve was open" only
+    tells how it came to be so."""
     found: list[Intent] = []
     for one in made:
         last = found[-1] if found else None
+        if isinstance(one, say.Valve) and one.tank is None and isinstance(last, say.Level):
+            if _WAS.isdisjoint(one.text.casefold().split()):
+                found.append(replace(one, tank=last.tank))
+            continue
         bare = isinstance(one, say.Dump) and not one.tanks and not one.every and " it" in f" {one.text.casefold()}"
         if (
             bare
@@ -79,6 +84,9 @@ def spoken_of(made: list[Intent]) -> list[Intent]:
             one = replace(one, tanks=(last.tank,))
         found.append(one)
     return found
+
+
+_WAS = frozenset(("was", "were", "been"))
 
 
 def shared_activity(made: list[Intent]) -> list[Intent]:

@@ -10,10 +10,11 @@ from collections.abc import Callable, Sequence
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.frames.deeds import activity
-from grammar.frames.tank_frames import is_an_order
+from grammar.frames.tank_frames import before_tote, is_an_order
 from grammar.frames.trip_frames import hookups
 from grammar.hearing.tokens import Tok, classes
 from grammar.intents import Intent
+from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import PRESSURES, VOLUMES, Clause
 from grammar.rejoinders import Fragment
@@ -355,6 +356,9 @@ def _fragment(clause: Clause) -> Fragment | None:
     opened, shut = clause.word("OPEN"), clause.word("SHUT")
     repeat = clause.get("repeat")
     unit = clause.value("UNIT")
+    totes = amount is not None and amount.unit is None and before_tote(clause)
+    if amount is not None and totes:
+        amount = replace(amount, unit="tote")
     return Fragment(
         unit=unit if unit in VOLUMES | PRESSURES else None,
         amount=counted.amount if counted and counted.amount else amount,
@@ -374,6 +378,6 @@ def _fragment(clause: Clause) -> Fragment | None:
         where="stowed" if clause.word("STOW") else "out" if clause.word("OUTON") else None,
         open=True if opened else False if shut else None,
         source=pump if pump in ("tank", "hookup") else None,  # type: ignore[arg-type]
-        item=clause.value("SERVICE") or (clause.word("GEAR").text if clause.word("GEAR") else None),  # type: ignore[union-attr]
+        item=clause.value("SERVICE") or (clause.word("GEAR").text if clause.word("GEAR") and not totes else None),  # type: ignore[union-attr]
         when=clause.when,
     )

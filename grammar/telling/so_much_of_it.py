@@ -53,6 +53,16 @@ def not_that_tank(toks: Sequence[Tok]) -> Intent | None:
     return back.Amend(change=back.Fragment(tanks=(named,)), sure=core[0].text == "not", without=True)
 
 
+def no_more(toks: Sequence[Tok], change: back.Fragment) -> bool:
+    """ "wait, only one", "just the one tote": a number that may count what was told, since no unit measures it."""
+    if change.amount is None or change.amount.value is None or change.amount.unit not in (None, "tote"):
+        return False
+    core = [tok for tok in toks if not tok.has("ART", "COMMA")]
+    return any(
+        tok.text.split()[-1] in ("only", "just") and core[n + 1].has("NUMBER") for n, tok in enumerate(core[:-1])
+    )
+
+
 _SOFT = ("though", "sorry", "actually", "wait", "oops", "but", "yet")
 
 

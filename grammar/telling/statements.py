@@ -240,9 +240,11 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
         return replace(last, people=(), amount=replace(amount, unit=unit), count=None, minutes=None)
     if amount is None and clause.people and last.people != clause.people and _the_same_for(clause):
         return replace(last, people=clause.people)
-    if clause.pieces[0].kind != "people" or not clause.people or amount is None or amount.value is None:
+    for_them = clause.pieces[-1].kind == "people" and clause.has("FOR")  # "shower 2 gal for Ines and 3 for Bo"
+    named = clause.people and (clause.pieces[0].kind == "people" or for_them)
+    if not named or amount is None or amount.value is None:
         return None
-    if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE COST AT TOO COMMA POSS BE"):
+    if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE COST AT TOO COMMA POSS BE FOR"):
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)

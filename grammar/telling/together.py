@@ -77,9 +77,18 @@ def _asked_once(found: list[Intent]) -> list[Intent]:
 
 
 def _by_the_meter(found: list[Intent]) -> list[Intent]:
-    """ "filled it up, meter says 60": what is measured so is the fresh tank."""
-    read = any(isinstance(one, say.ReadMeter) and one.meter == "inlet" for one in found)
-    return [replace(one, it=False, again=False) if read and isinstance(one, say.Fill) else one for one in found]
+    """ "filled it up, meter says 60": what is measured so is the fresh tank, and what the meter said tells how much went in to the brim."""
+    read = [one for one in found if isinstance(one, say.ReadMeter) and one.meter == "inlet"]
+    if not read:
+        return found
+    fills = [one for one in found if isinstance(one, say.Fill)]
+    last = read[0].reading if len(read) == len(fills) == 1 and read[0].moment != "before" else None
+    return [_so_measured(one, last, read[0]) if isinstance(one, say.Fill) else one for one in found]
+
+
+def _so_measured(fill: say.Fill, last: say.Amount | None, read: say.ReadMeter) -> Intent:
+    told = fill.to_full and fill.amount is None and read.when in (None, fill.when)
+    return replace(fill, it=False, again=False, reading=last if told else None)
 
 
 _ALL = ("all", "everything", "the tanks", "tanks")
