@@ -11,7 +11,8 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
 
     word, two_words     the word itself (`_` for a blank; quotes where a sign means something here: "+");  flush~, ~self: its beginning, its end
     ACT  ACT.past  ACT.noun:shower  TANK:black      a class of words, its form, its value
-    @number @whole @several (whole, more than one) @one @13-31 (whole, within) @ordinal @known @unknown @capital @letters @past (any past form) @any
+    @number @whole @several (whole, more than one) @one @13-31 (whole, within) @ordinal @known @unknown
+    @ordinary (unknown, but an English word) @unsure (of several classes) @capital @letters @past (any past form) @any
     @name               an unknown word that is no ordinary word of the language either, so perhaps somebody's name
     a|B  a&B  !a        either, both, not (`|` binds closer than `&`)
     x?  x*  x+  x{0,3}  so many of them, as many as possible;   ...   up to 12 of any, as few as possible
@@ -45,7 +46,9 @@ FOLDER = Path(__file__).parent / "neighbours"
 FARTHEST = 12
 """How many tokens "..." may pass over."""
 
-MARKS = frozenset("any number whole several one ordinal known unknown name capital letters past".split())
+MARKS = frozenset(
+    "any number whole several one ordinal known unknown unsure ordinary name capital letters past".split()
+)
 _COMMON = (
     "FILLER",
     "ART",

@@ -198,6 +198,8 @@ MARKS: dict[str, Test] = {
     "known": lambda tok: tok.known,
     "unknown": lambda tok: not tok.known,
     "name": lambda tok: not tok.known and tok.text.isalpha() and tok.text not in lexicon().english,
+    "unsure": lambda tok: len(tok.senses) > 1,
+    "ordinary": lambda tok: not tok.senses and not tok.capital and tok.text in lexicon().english,
     "capital": lambda tok: tok.capital,
     "letters": lambda tok: tok.text.isalpha(),
     "past": lambda tok: any(one.form == "past" for one in tok.senses.values()),

@@ -372,15 +372,3 @@ def _me(toks: Sequence[Tok], i: int) -> Tok:
     before = i > 1 and toks[i - 1].has("AND") and toks[i - 2].has("PERSON")
     after = i + 2 < len(toks) and toks[i + 1].has("AND") and toks[i + 2].has("PERSON")
     return replace(tok, senses=sense("PERSON", "")) if before or after else tok
-
-
-def spoken_of(toks: Sequence[Tok], i: int) -> Tok:
-    """ "Nell got out of the shower, she used 2 gallons", "the dog got muddy so we hosed him down": who and what were named before."""
-    tok, before = toks[i], toks[:i]
-    if tok.text in ("he", "she") and any(other.has("PERSON", "KIN", "GROUP") for other in before):
-        return replace(tok, senses=sense("SELF", "self"))
-    thing = tok.text in ("him", "her", "them") and tok.has("PRONOUN", "ART")
-    last = i + 1 == len(toks) or not toks[i + 1].has("ACT", "ACTS", "ADJ")
-    if thing and last and any(other.has("ACT", "PERSON", "KIN", "GROUP") for other in before):
-        return replace(tok, senses=sense("IT", "it"))
-    return tok

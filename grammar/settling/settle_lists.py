@@ -1,16 +1,16 @@
-"""What the neighbours decide in lists of uses: names under an activity, counts behind one, words that only describe it.
+"""Lists of uses taken apart, names read off and numbers of a meter put together: what needs counting, and no rule of neighbours can say.
 
-May import: lexicon, repair, tokens.
+May import: lexicon, people, tokens.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar.hearing.repair import candidates
 from grammar.hearing.tokens import Tok, sense
 from grammar.lexicon import lexicon
 from grammar.lightclass import replace
+from grammar.settling.people import titled
 
 _MEASURE = ("NUMBER", "FRACTION", "UNIT", "ABOUT", "A")
 
@@ -54,139 +54,41 @@ def shares(toks: Sequence[Tok]) -> list[tuple[Tok, list[Tok]]]:
     return found if all(any(one.has("NUMBER", "FRACTION") for one in told) for _, told in found) else []
 
 
-_COUNTED = ("toilet",)
-
-
-def counted_behind(toks: Sequence[Tok]) -> list[Tok]:
-    """ "flushes today: 11", "flushes: 5": so many of them; nobody measures a flush."""
-    found = list(toks)
-    for i, tok in enumerate(found):
-        if not tok.has("ACT") or tok.senses["ACT"].value not in _COUNTED or tok.senses["ACT"].form != "plural":
+def names_and_numbers(toks: Sequence[Tok]) -> list[Tok]:
+    """ "Ana 2 gal, Joss 3 gal showers", "showers ana two joss three": each had one, and so much."""
+    core = [tok for tok in toks if not tok.has("STOP")]
+    if len(core) < 2 * LEAST_SHARES + 1 or any(tok.has("COLON", "QMARK", "NEG", "FUTURE", "IF") for tok in core):
+        return list(toks)
+    for head, rest in ((core[0], core[1:]), (core[-1], core[:-1])):
+        one = head.senses.get("ACT")
+        if one is None or one.form not in ("noun", "plural") or not _a_name(rest[0]):
             continue
-        n = i + 1
-        while n < len(found) and found[n].has("DAY", "FILLER", "COLON", "COMMA", "BE", "PART", "QSOFT"):
-            n += 1
-        number = found[n] if n < len(found) else None
-        ends = n + 1 >= len(found) or found[n + 1].has("COMMA", "STOP", "SEMI", "AND")
-        whole = number is not None and number.number is not None and number.number == int(number.number)
-        if n > i + 1 and whole and ends and not any(one.number is not None for one in found[:i]):
-            assert number is not None
-            between = [one for one in found[i + 1 : n] if not one.has("COLON", "COMMA", "BE")]
-            found[i : n + 1] = [number, tok, *between]
-            return found
-    return found
-
-
-# Where a word before a shower tells that it was not ours.
-_ELSEWHERE = frozenset(
-    (
-        "hotel motel hostel cabin lodge resort pub restaurant cafe work office school spa airport ferry friend house apartment flat cottage "
-        "hospital station store shop club church neighbour neighbor meteor rain thunder public site camp marina home rental"
-    ).split()
-)
-
-
-def described(toks: Sequence[Tok], i: int) -> Tok:
-    """ "took a glorious shower, 2 gal", "rinsed the merch table, 1 gal": a strange word that only describes what is named after it."""
-    tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
-    if tok.known or after is None or not tok.text.isalpha() or tok.capital or tok.text in _ELSEWHERE:
-        return tok
-    if not i:  # "stage clothes soaked, 6 litres"
-        washed = (
-            after.has("ACT") and after.senses["ACT"].form == "thing" and i + 2 < len(toks) and toks[i + 2].has("WASH")
-        )
-        plain = washed and tok.text in lexicon().english and any(other.has("UNIT") for other in toks)
-        return replace(tok, senses=sense("ADJ")) if plain else tok
-    before = toks[i - 1]
-    named = after.has("ACT") and after.senses["ACT"].form in ("noun", "thing", "plural")
-    superlative = tok.text.endswith("est") and len(tok.text) > LONGEST_NO_SUPERLATIVE
-    ordinary = tok.text in lexicon().english or superlative or (before.has("WASH") and not candidates(tok.text))
-    led = before.has("ART", "A", "WASH", "ADJ", "POSS", "FILLER") or (
-        before.has("DO") and before.senses["DO"].form == "past"
-    )
-    told = any(other.has("UNIT") for other in toks)
-    return replace(tok, senses=sense("ADJ")) if named and ordinary and led and told else tok
-
-
-LONGEST_NO_SUPERLATIVE = 5  # "guest", "forest" are known
-
-
-EXACTLY = frozenset(
-    ("flat", "even", "dead", "on the nose", "on nose", "dead on", "bang on", "spot on", "on the dot", "straight")
-)
-
-
-def exactly(toks: Sequence[Tok], i: int) -> Tok:
-    """ "the meter is at fourteen flat": no more and no less."""
-    tok = toks[i]
-    measured = (
-        i and toks[i - 1].has("NUMBER", "UNIT") and (i + 1 == len(toks) or toks[i + 1].has("COMMA", "STOP", "AND"))
-    )
-    return replace(tok, senses=sense("FILLER")) if measured and tok.text in EXACTLY else tok
-
-
-def batch(toks: Sequence[Tok], i: int) -> Tok:
-    """ "cold brew batch: 2 litres", "laundry load, 10 gal": of what stands before it."""
-    tok, before = toks[i], toks[i - 1] if i else None
-    ends = i + 1 < len(toks) and toks[i + 1].has("COLON", "COMMA", "NUMBER", "FRACTION")
-    made = before is not None and before.has("ACT") and before.senses["ACT"].form == "noun"
-    counted = i > 1 and toks[i - 2].number is not None
-    alone = tok.text in ("load", "batch", "round", "lot") and not any(
-        other.has("TANK", "TOTE", "HAUL") for other in toks
-    )
-    return replace(tok, senses=sense("FILLER")) if alone and made and ends and not counted else tok
-
-
-def brushed(toks: Sequence[Tok], i: int) -> Tok:
-    """ "brushed, both of us", "brushed and flossed": with nothing named, it was teeth."""
-    tok = toks[i]
-    if tok.text != "brushed":
-        return tok
-    last = i + 1 == len(toks) or toks[i + 1].has("COMMA", "STOP", "AND", "PAIR", "NUMBER", "DAY")
-    who = last and (
-        i + 1 == len(toks) or not toks[i + 1].has("NUMBER") or (i + 2 < len(toks) and toks[i + 2].has("UNIT"))
-    )
-    thing = next((other for other in toks[i + 1 :] if other.has("ACT", "WASH")), None)
-    shared = i + 1 < len(toks) and toks[i + 1].has("AND") and thing is not None and thing.has("WASH")
-    return replace(tok, senses=sense("ACT", "teeth", "past")) if who and not shared else tok
-
-
-def one_of_them(toks: Sequence[Tok]) -> list[Tok]:
-    """ "one of the kids flushed four times": somebody aboard, and no amount."""
-    found = list(toks)
-    for i in range(len(found) - 2):
-        if found[i].text != "one" or found[i + 1].text not in ("of", "of us"):
+        told = shares(rest)
+        if len(told) < LEAST_SHARES or not all(_a_name(who) for who, _ in told):
             continue
-        rest = [n for n in range(i + 2, min(i + 4, len(found))) if not found[n].has("ART")]
-        whole = found[i + 1].text == "of us"
-        if whole or (rest and (found[rest[0]].has("GROUP") or found[rest[0]].text in ("us", "them"))):
-            end = i + 2 if whole else rest[0] + 1
-            who = replace(found[i], senses=sense("SELF", "self"), number=None)
-            return [*found[:i], who, *found[end:]]
-    return found
+        if head is core[-1] and not any(tok.has("UNIT") for tok in rest):
+            counted = one.form == "plural" and one.value in _TALLIED and not rest[-1].has("COMMA")
+            return _so_many_each(head, told) if counted else list(toks)  # "Ana 2, Joss 3 showers": or gallons?
+        single = replace(head, senses=sense("ACT", one.value, "noun"), number=None)
+        comma = replace(head, text=",", senses=sense("COMMA"), number=None)
+        return [tok for who, much in told for tok in (who, single, *much, comma)][:-1]
+    return list(toks)
 
 
-def bare_unit(toks: Sequence[Tok]) -> list[Tok]:
-    """ "dishes, gallon each", "coffee, quart and a half": one of them."""
-    found: list[Tok] = []
-    for i, tok in enumerate(toks):
-        unit = tok.senses.get("UNIT")
-        before = toks[i - 1] if i else None
-        led = before is None or before.has("COMMA", "COLON") or (before.has("ACT") and not before.has("UNIT"))
-        if unit is not None and led and tok.text in _SINGLE and _goes_on(toks, i + 1):
-            found.append(Tok("a", tok.start, tok.start, sense("A", "a")))
-        found.append(tok)
-    return found
+_TALLIED = frozenset(("toilet", "teeth", "handwash", "face", "shave"))
 
 
-_SINGLE = frozenset("gallon quart pint litre liter cup".split())
+def _so_many_each(head: Tok, told: Sequence[tuple[Tok, list[Tok]]]) -> list[Tok]:
+    """ "Ana 2, Joss 3 flushes": how often, not how much."""
+    comma = replace(head, text=",", senses=sense("COMMA"), number=None)
+    return [tok for who, much in told for tok in (who, *much, head, comma)][:-1]
 
 
-def _goes_on(toks: Sequence[Tok], n: int) -> bool:
-    """Whether an amount may end here, or goes on with "each" or "and a half"."""
-    if n >= len(toks) or toks[n].has("EACH", "COMMA", "STOP", "WATER"):
+def _a_name(tok: Tok) -> bool:
+    """A word that is surely somebody: known to the log or as a name, or no ordinary word."""
+    if tok.has("PERSON", "NAMEWORD", "KIN") or tok.text in ("me", "i"):
         return True
-    return toks[n].has("AND") and any(tok.has("FRACTION") for tok in toks[n + 1 : n + 3])
+    return not tok.known and tok.text.isalpha() and tok.text not in lexicon().english
 
 
 def one_by_one(toks: Sequence[Tok]) -> list[Tok]:
@@ -231,3 +133,85 @@ def _amounts(toks: Sequence[Tok]) -> list[list[Tok]]:
     kept = [amount for amount in found if amount]
     plain = all(sum(1 for tok in amount if tok.has("NUMBER")) == 1 for amount in kept)  # "2 gal and half" is one
     return kept if plain else []
+
+
+_LOADS = frozenset(
+    (
+        "load sink sinkful pot pan batch round pile stack bunch bowl kettle bucket tub basket mountain lot set bit spot basin bowlful "
+        "basinful saucepan wash"
+    ).split()
+)
+EACH_TIME = _LOADS | {"shower", "bath", "flush", "go", "turn", "person", "head"}
+
+
+def by_each_load(toks: Sequence[Tok]) -> list[Tok]:
+    """ "two bowls, 7 litres a bowl": so many times that much; how many must have been said."""
+    found = list(toks)
+    for i in range(1, len(found) - 1):
+        noun = found[i + 1]
+        if found[i].text not in ("a", "per", "each") or not found[i - 1].has("UNIT") or noun.text not in EACH_TIME:
+            continue
+        if i + 2 < len(found) and not found[i + 2].has("COMMA", "STOP", "AND", "THEN", "FILLER"):
+            continue
+        many = next(
+            (
+                j
+                for j in range(1, i)
+                if found[j].text.split()[0] in (noun.text + "s", noun.text + "es") and found[j - 1].number is not None
+            ),
+            None,
+        )
+        if many is None:
+            found[i + 1] = replace(noun, senses={}) if noun.text in _LOADS else noun
+            continue
+        if noun.text in _LOADS and " " not in found[many].text:
+            found[many] = replace(found[many], senses=sense("TIMESWORD"))
+        found[i] = replace(found[i], senses=sense("FILLER"))
+        found[i + 1] = replace(noun, senses=sense("EACH", "each"))
+    return found
+
+
+def meter_numbers(toks: list[Tok]) -> list[Tok]:
+    """ "forty one five" on a meter is 41.5, "four twelve point three" is 412.3."""
+    if not any(tok.has("METER", "FROM") for tok in toks):
+        return toks
+    found: list[Tok] = []
+    for tok in toks:
+        last = found[-1] if found else None
+        if (
+            last is not None and last.number is not None and tok.number is not None and not last.text[0].isdigit() and not tok.text[0].isdigit()
+            and last.number == int(last.number)
+        ):  # fmt: skip
+            merged = None
+            if last.number >= 10 and tok.number < 10 and tok.number == int(tok.number):
+                merged = last.number + tok.number / 10
+            elif last.number < 10 and 10 <= tok.number < 100:
+                merged = last.number * 100 + tok.number
+            if merged is not None:
+                found[-1] = replace(last, text=f"{last.text} {tok.text}", end=tok.end, number=merged)
+                continue
+        found.append(tok)
+    return found
+
+
+def called(toks: list[Tok]) -> list[Tok]:
+    """The word or words after "called" are a name."""
+    found: list[Tok] = []
+    i = 0
+    while i < len(toks):
+        found.append(toks[i])
+        if toks[i].has("CALLED", "RIGNAME"):
+            j = i + 1
+            while (
+                j < len(toks)
+                and j <= i + 3
+                and not toks[j].has("COMMA", "NUMBER", "STOP", "AND", "HOLDS", "BE", "A", "PREP")
+            ):
+                j += 1
+            if j > i + 1:
+                text = " ".join(tok.text for tok in toks[i + 1 : j])
+                text = titled(text) if toks[i].has("RIGNAME") and toks[i + 1].capital else text
+                found.append(Tok(text, toks[i + 1].start, toks[j - 1].end, sense("NAME", text)))
+                i = j - 1
+        i += 1
+    return found
