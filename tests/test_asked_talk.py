@@ -237,3 +237,15 @@ def test_how_many_tote_runs_is_answered_with_tote_runs(fresh: Talk) -> None:
 )
 def test_what_is_said_softly_in_a_question_does_not_stop_a_report(fresh: Talk, said: str) -> None:
     assert [one["kind"] for one in fresh.say(said).recorded] == ["use"]
+
+
+def test_the_day_before_is_the_one_before_that_which_was_told(fresh: Talk) -> None:
+    """And a day that is named is that day alone, not the end of a stretch."""
+    asked = ("what did we use yesterday", "and the day before", "and the day before that", "and today")
+    days = [fresh.say(said, at("12T08:00")).facts["from"].day for said in asked]
+    assert days == [11, 10, 9, 12]
+    assert fresh.replies[-1].facts["until"].day == 13
+
+
+def test_a_day_is_called_by_its_name(fresh: Talk) -> None:
+    assert fresh.say("what did we use on sunday").answer.startswith("On Sunday")

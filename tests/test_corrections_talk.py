@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from assistant import Reply
-from tests.talking import GALLON, Talk
+from tests.talking import GALLON, Talk, at
 
 
 def told(path: Path, *phrases: str) -> Reply:
@@ -319,4 +319,15 @@ def test_a_correction_of_something_else_settles_no_doubt(tmp_path: Path) -> None
     assert talk.say("heading to glorbtal tomorrow").outcome == "not_understood"
     assert talk.say("actually today").outcome == "asked"
     assert [one["kind"] for one in talk.say("yes").recorded] == ["dump"]
+    talk.close()
+
+
+@pytest.mark.parametrize(
+    ("phrase", "moment"), [("no that was on Monday", "08T19:30"), ("no, at seven in the morning", "11T07:00")]
+)
+def test_a_day_or_an_hour_put_right_leaves_the_other(tmp_path: Path, phrase: str, moment: str) -> None:
+    """Told of yesterday evening: another day keeps the evening, another hour keeps yesterday."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("yesterday evening I showered, six gallons", at("12T09:00"))
+    assert talk.say(phrase).recorded[0]["at"] == at(moment)
     talk.close()

@@ -157,3 +157,18 @@ def test_last_few_events_come_latest_first() -> None:
     assert [entry.kind for entry in last] == ["meter", "use", "use"]
     assert last[0].at > last[1].at > last[2].at
     assert usage.last_events(week().entries, 0) == []
+
+
+def test_what_a_reading_took_back_of_the_log_is_not_logged_elsewhere() -> None:
+    """17 litres logged where 13 were metered, and 7 more without a word: 7 are not logged, of that stretch as of its days."""
+    log = Log()
+    log.tell("meter", MONDAY, litres=100.0)
+    log.tell("use", MONDAY + 12 * HOUR, activity="laundry", litres=12.0)
+    log.tell("use", MONDAY + 13 * HOUR, activity="shower", litres=5.0)
+    log.tell("meter", MONDAY + 23 * HOUR, litres=113.0)
+    log.tell("meter", MONDAY + 47 * HOUR, litres=120.0)
+    whole = usage.used(log.entries, flows(log), MONDAY, MONDAY + 2 * DAY)
+    assert whole.litres == pytest.approx(20.0, abs=0.01) and whole.logged == pytest.approx(17.0)
+    assert whole.unlogged == pytest.approx(7.0, abs=0.01)
+    days = usage.by_day(log.entries, flows(log), MONDAY, MONDAY + 2 * DAY)
+    assert sum(day.unlogged for day in days) == pytest.approx(whole.unlogged, abs=0.01)

@@ -120,7 +120,7 @@ def span_of(ask: Ask, scene: Scene) -> tuple[datetime, datetime, str]:
         start, end = spans.span(ask.when, scene.now)
         if ask.until is not None:  # "between Monday and Thursday"
             return _from_to(start, ask.until, scene)
-        return start, end, ask.when.text or _named(start, end, scene)
+        return start, end, times.named(ask.when.text) or _named(start, end, scene)
     stay = _stay_of(ask.site, scene) if _names_a_stay(ask) else None
     if stay is not None and stay.since is not None:
         start, end = stay.since, stay.ended or scene.now
@@ -182,6 +182,11 @@ def _stretch_words(whole: usage.Used, name: str, days: float, scene: Scene) -> s
     top = [f"{noun(key)} {scene.rounded(each.litres)}" for key, each in _by_litres(whole.by_activity)[:3]]
     if not top:
         return f"{text}, none of it logged by activity."
+    if whole.logged > MORE_LOGGED * whole.borne_out and whole.unlogged > 0.1 * whole.litres:
+        counted, rest = scene.rounded(whole.borne_out), scene.rounded(whole.unlogged)
+        return (
+            f"{text}. Of it {rest} not logged; logged were {times.listed(top)}, of which the meter counted {counted}."
+        )
     if whole.logged > MORE_LOGGED * whole.litres:
         return f"{text} by the meter; logged were {times.listed(top)}, which is more."
     if whole.unlogged > 0.1 * whole.litres:

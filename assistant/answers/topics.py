@@ -117,6 +117,8 @@ def answer(ask: Ask, scene: Scene, talk: Standing, text: str) -> Answer:
         until = found.facts.get("until")
         if until is not None:
             about["until"] = until if isinstance(until, str) else until.isoformat()
+        if ask.topic == "history" and isinstance(found.facts.get("from"), datetime):
+            about["from"] = found.facts["from"].isoformat()
         found.memo = {**about, **found.memo}
     return found
 
@@ -149,6 +151,15 @@ def _so_much_on(ask: Ask, scene: Scene) -> dict[str, Any]:
         days = (end.date() - scene.now.date()).days
         return {"until": When(whole_days=days, hour=end.hour, minute=end.minute), "nights": None}
     return {"until": When(whole_days=round(ask.nights or 0.0)), "nights": None}
+
+
+def _another_day(ask: Ask, scene: Scene) -> When | None:
+    """Of "what did we use yesterday": "and the day before?" is the day before that one, "and today?" that day alone."""
+    begun = scene.last.get("from")
+    if ask.nights is not None and ask.subject == "longer" and begun is not None:
+        day = datetime.fromisoformat(str(begun)).date() + timedelta(days=round(ask.nights))
+        return When(day_offset=(day - scene.now.date()).days)
+    return ask.until
 
 
 def _of_a_tank(asked: Ask) -> bool:
@@ -190,6 +201,13 @@ def _as_before(ask: Ask, scene: Scene, talk: Standing) -> Ask:
     if ask.tank is not None and not _of_a_tank(asked):
         return replace(ask, again=False, topic="status")
     changed: dict[str, Any] = {"again": True}
+    other = (
+        _another_day(ask, scene) if asked.topic == "history" and (asked.until, asked.count) == (None, None) else None
+    )
+    if other is not None:
+        ahead = (other.day_offset or 0) > 0
+        subject = None if asked.subject in ("stay", "last stay", "today") else asked.subject
+        return replace(ask, again=False) if ahead else replace(asked, again=True, when=other, subject=subject)
     if ask.until is not None:
         changed["until"] = ask.until
         changed["nights"] = None

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from assistant.interpret import rig, tanks, trip
 from assistant.interpret.context import Context, Draft
@@ -130,12 +130,30 @@ def _moments(target: Entry, change: Fragment, context: Context) -> Fields:
     if until is None and when is not None and kind in WITH_END and (kind == "stay" or _is_end(when, target, context)):
         when, until = None, when
     if when is not None:
-        fields["at"] = context.happened(when)
+        fields["at"] = _at_its_hour(target, when, context)
         if kind == "meter":
             fields |= guard_amended(context, target, target.litres, fields["at"])
     if until is not None and kind in WITH_END:
         fields["until"] = context.end_of_stay(until) if kind in OF_A_STAY else context.to_come(until)
     return fields
+
+
+def _at_its_hour(target: Entry, when: When, context: Context) -> datetime:
+    """ "No, that was on Tuesday" of what was yesterday evening: Tuesday evening; "no, at seven": yesterday at seven. What was told as it
+    happened has no hour of its own to keep."""
+    at = context.happened(when)
+    told = abs(target.heard_at - target.at) > JUST_THEN
+    if not told or when.seconds is not None or when.now or when.arrival or when.stay_end:
+        return at
+    then = target.at.astimezone(at.tzinfo)
+    if not when.has_day and when.has_hour:
+        return min(at.replace(year=then.year, month=then.month, day=then.day), context.now)
+    if when.has_day and not when.has_hour and when.part is None:
+        return min(at.replace(hour=then.hour, minute=then.minute, second=then.second), context.now)
+    return at
+
+
+JUST_THEN = timedelta(minutes=1)
 
 
 def _is_end(when: When, target: Entry, context: Context) -> bool:

@@ -88,6 +88,14 @@ def begun(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def named(said: str) -> str:
+    """A time as somebody typed it, its days and months written as names: "on sunday" is "on Sunday"."""
+    return " ".join(_NAMES.get(word.casefold(), word) for word in said.split(" "))
+
+
+_NAMES = {name.casefold(): name for name in (*DAYS, *MONTHS) if name not in ("March", "May")}
+
+
 def listed(items: list[str], last: str = "and") -> str:
     """ "a, b and c"."""
     if len(items) < 2:

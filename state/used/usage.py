@@ -27,12 +27,14 @@ Flow = tuple[datetime, datetime, float]
 
 @dataclass
 class Used:
-    """A stretch of time. total: all that was used in it, None where neither meter nor pump tells. logged: what of it was said. [litres]"""
+    """A stretch of time. total: all that was used in it, None where neither meter nor pump tells. logged: what was said of it; counted:
+    what of that the readings bear out, None where nothing tells. [litres]"""
 
     start: datetime
     end: datetime
     total: float | None = None
     logged: float = 0.0
+    counted: float | None = None
     by_activity: dict[str, Sum] = field(default_factory=dict)
     by_person: dict[str, Sum] = field(default_factory=dict)
 
@@ -42,8 +44,13 @@ class Used:
         return self.logged if self.total is None else self.total
 
     @property
+    def borne_out(self) -> float:
+        """What was logged, less what readings took back of it."""
+        return self.logged if self.counted is None else min(self.logged, self.counted)
+
+    @property
     def unlogged(self) -> float:
-        return max(0.0, self.litres - self.logged)
+        return max(0.0, self.litres - self.borne_out)
 
 
 def uses(entries: Iterable[Entry], start: datetime | None = None, end: datetime | None = None) -> list[Entry]:
@@ -165,9 +172,11 @@ def used(entries: Sequence[Entry], flowed: Iterable[Flow], start: datetime, end:
         found.by_activity.setdefault(entry.activity, Sum()).add(entry)
         if entry.get("person"):
             found.by_person.setdefault(entry.person, Sum()).add(entry)
+    flowed = list(flowed)
     inside = [litres * _overlap(begin, stop, start, end) for begin, stop, litres in flowed]
     if any(inside):
         found.total = max(0.0, sum(inside))
+        found.counted = sum(part for part, (begin, stop, _) in zip(inside, flowed, strict=True) if begin == stop)
     return found
 
 
