@@ -56,7 +56,8 @@ class Use(Intent):
     `before`/`after`: meter readings around it; only one of the two when the other comes in another phrase.
     Amounts without `each` are the total of the clause. `done` False: a bare noun phrase ("laundry on Thursday, 8 gal"), which a coming
     day makes a plan and a past day a report (`when.nearer` tells which side a day lies on). `like`: as much as `last` time, as `usual`,
-    `yesterday`, `last night`, `this morning`."""
+    `yesterday`, `last night`, `this morning`. `known`: of one spoken of before, most likely: its `amount` ("the dishes were 2"), whose or
+    when it was (`other`: "the shower was Ana"); `perhaps`: or a new one ("8 gallons for the bath"). `more`: expressly one more."""
 
     activity: str | None = None
     unknown_activity: str | None = None
@@ -70,6 +71,8 @@ class Use(Intent):
     everyone: bool = False
     several: bool = False
     like: str | None = None
+    known: Literal["amount", "other", "perhaps"] | None = None
+    more: bool = False
 
 
 @dataclass(frozen=True)

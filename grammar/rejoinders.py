@@ -87,6 +87,7 @@ class Amend(Intent):
     whatever was told last, and corrects no reading. `whose`: of the use of that person, "" for the one who speaks
     ("mine was 8"), "he" and "she" for the one who was named last.
     `named`: the activity of the change tells which use it is, and stays ("the cooking was 2 litres, not 1").
+    `of`: which entry it is of, named as one that is taken back ("Bo's shower on Saturday was two gallons, not five").
     `times`: so many times what was said ("double that"). `without`: of the tanks told of, the one named was not meant ("not black")."""
 
     change: Fragment = Fragment()
@@ -95,6 +96,7 @@ class Amend(Intent):
     took: bool = False
     whose: str | None = None
     named: bool = False
+    of: Undo | None = None
     times: float | None = None
     without: bool = False
 

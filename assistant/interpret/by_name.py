@@ -27,7 +27,7 @@ _CLOSE, _CLOSE_LITRES = 0.02, 0.1
 """How far from the amount that was said, as a share of it and at least. [1, litres]"""
 
 
-def named(meaning: Undo, context: Context, but: Sequence[Entry] = ()) -> Entry:
+def named(meaning: Undo, context: Context, but: Sequence[Entry] = (), to: str = "take back") -> Entry:
     """The event that still counts and is, as corrected, what was named, beside those already found: told last, where no more is said.
 
     Raises: AskBack if there is none, or if what is said of it leaves more than one.
@@ -37,10 +37,10 @@ def named(meaning: Undo, context: Context, but: Sequence[Entry] = ()) -> Entry:
             for one in sorted(effective(as_one_log(log)), key=lambda one: -one.seq):
                 if _is_called(one, meaning, context) and not any(one.id == other.id for other in but):
                     return one
-        raise _none(meaning, context)
+        raise _none(meaning, context, to)
     found = [one for one in _told_of(meaning, context) if not any(one.id == other.id for other in but)]
     if not found:
-        raise _none(meaning, context)
+        raise _none(meaning, context, to)
     if meaning.nth is not None:
         place = meaning.nth - 1 if meaning.nth > 0 else len(found) - 2
         if not 0 <= place < len(found):
@@ -48,17 +48,29 @@ def named(meaning: Undo, context: Context, but: Sequence[Entry] = ()) -> Entry:
         return found[place]
     if len(found) > 1 and not meaning.twin:
         raise AskBack(
-            f"I find {_listed(found, context)}. Say for example: undo the second {meaning.what} {day_of(found[-1], context)}.",
+            f"I find {_listed(found, context)}. " + _say_which(meaning, found, context, to),
             "statement",
         )
     return found[-1]
 
 
-def _none(meaning: Undo, context: Context) -> AskBack:
+def _say_which(meaning: Undo, found: Sequence[Entry], context: Context, to: str) -> str:
+    day = day_of(found[-1], context)
+    if to == "take back":
+        return f"Say for example: undo the second {meaning.what} {day}."
+    return f"Undo the one that is wrong, for example: undo the second {meaning.what} {day}. Then say it again."
+
+
+def _none(meaning: Undo, context: Context, to: str) -> AskBack:
     what = meaning.what or ""
-    what = f"{meaning.amount.text} {what}" if meaning.amount is not None else what
+    if meaning.amount is not None:
+        measured = (
+            meaning.amount.text if meaning.amount.unit else context.scene.exact(context.volume(meaning.amount).litres)
+        )
+        what = f"{measured} {what}"
     what = what if meaning.whose is None else f"{what} of {meaning.whose}"
-    return AskBack(f"I find no {what} to take back. Which entry do you mean?", "statement")
+    when = f" {times.named(meaning.when.text)}" if meaning.when is not None and meaning.when.text else ""
+    return AskBack(f"I find no {what}{when} to {to}. Which entry do you mean?", "statement")
 
 
 def _listed(found: Sequence[Entry], context: Context) -> str:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from assistant.interpret import changed, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
+from assistant.interpret.by_name import named
 from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.interpret.plausible import checked
 from assistant.interpret.taking_back import just_undone
 from assistant.interpret.which_entry import STANDS, all_at_once, differ, lately, named_before
 from assistant.say import times
-from assistant.scene import AskBack, CannotBe, Scene
+from assistant.scene import AskBack, Scene
 from grammar.intents import (
     Amount,
     Arrive,
@@ -25,8 +27,7 @@ from grammar.intents import (
     Supply,
     Use,
 )
-from grammar.rejoinders import Amend, Fragment
-from state import checks
+from grammar.rejoinders import Amend, Fragment, Undo
 from state.entry import Entry
 from state.lightclass import Any, replace
 
@@ -45,6 +46,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         raise AskBack(
             "That entry was taken back, so there is nothing to change. What happened? Say it in full.", "statement"
         )
+    if meaning.of is not None:
+        return _of_the_named(meaning, meaning.of, context)
     turn = live[-1].turn
     before = {one.of for one in live if one.kind == "amend"}
     meant = [one.of if one.kind == "amend" else one.id for one in live if one.turn == turn]
@@ -188,6 +191,15 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
     return []
 
 
+def _of_the_named(meaning: Amend, of: Undo, context: Context) -> list[Draft]:
+    """ "Bo's shower on Saturday was two gallons, not five": that entry, wherever it was told, and no new one."""
+    target = named(of, context, to="change")
+    fields = changed.proposed(target, _as_volume(meaning.change, context), context)
+    if not differ(target, fields):
+        raise AskBack(STANDS, "statement")
+    return [checked(target, fields, context)]
+
+
 def _of_that_name(meaning: Amend, context: Context) -> list[Draft]:
     """ "the cooking was 2 litres, not 1": the latest use of that activity has another amount; if there was none lately, it is a report."""
     change = meaning.change
@@ -270,19 +282,6 @@ def tells_an_end(context: Context) -> bool:
 def _other_use(target: Entry, named: str | None) -> bool:
     """ "no, dishes was 2" goes for the dishes of a turn, not for what was said last in it."""
     return named is not None and not (target.kind == "use" and target.activity == named)
-
-
-def checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:
-    """The amendment, if the event as it would be then may stand in the log."""
-    after = target.replaced(fields)
-    if after.kind == "use" and ("litres" in fields or "activity" in fields or "count" in fields):
-        use.guard_use(context, after.activity, after.person, after.count, after.litres, after.estimated)
-    try:
-        checks.check(after.fields())
-    except ValueError as problem:
-        raise CannotBe("That can't be, so nothing was changed.") from problem
-    at = fields.pop("at", target.at)
-    return {"kind": "amend", "at": at, "of": target.id, **fields}
 
 
 def _report(whole: Intent, context: Context) -> list[Draft]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from assistant.interpret import trip
 from assistant.interpret.context import Context, Draft, draft
-from assistant.interpret.corrections import checked
+from assistant.interpret.plausible import checked
 from assistant.interpret.which_entry import STANDS
 from assistant.scene import AskBack
 from grammar.rejoinders import Guests

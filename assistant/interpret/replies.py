@@ -161,6 +161,8 @@ def _lay(
     reply, asked = meanings[0], state.meanings[place]
     if isinstance(reply, Undo) and reply.what is not None and reply.what == getattr(asked, "activity", None):
         return "dropped"  # "cancel the shower": the one that is asked about
+    if isinstance(reply, Amend) and reply.of is not None:
+        return "fresh"  # it names the entry that it corrects
     if isinstance(reply, Amend) and reply.without:
         return "which"  # "not grey": which it was, is not told
     if isinstance(reply, Amend):

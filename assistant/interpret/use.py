@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from datetime import datetime, timedelta
 
 from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
+from assistant.interpret.one_told import of_one_told
+from assistant.interpret.plausible import guard_use, noun
 from assistant.interpret.readings import guard_reading
-from assistant.say import amounts, times
+from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
 from grammar.intents import Amount, Expect, ReadMeter, Use
 from grammar.lightclass import replace
-from grammar.patterns import Pattern
 from grammar.rejoinders import Again
 from state.entry import Entry
 from state.habits import typical
@@ -31,13 +31,15 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     activity = _activity(meaning, context)
     if not meaning.done and meaning.when is not None and _is_ahead(meaning, context):
         return _planned(meaning, activity, context)
-    _guard_the_same(meaning, activity, context)
+    put_right = of_one_told(meaning, activity, context)
+    if put_right:
+        return put_right
     meaning = _from_where_it_stood(meaning, context)
     if meaning.before is not None or meaning.after is not None:
         return _measured(meaning, activity, context)
     if meaning.minutes is not None and meaning.amount is None and meaning.minutes * 60 < SHORTEST:
         seconds = f"{meaning.minutes * 60:.3g} seconds"
-        context.guard("too-short", f"Only {seconds} for {_noun(activity)}: is that right? Or say how much.", "amount")
+        context.guard("too-short", f"Only {seconds} for {noun(activity)}: is that right? Or say how much.", "amount")
     if meaning.several and meaning.amount is not None and meaning.count is None:
         raise AskBack(f"How many was that, at {meaning.amount.text.strip()}?", "count")
     at = context.happened(meaning.when)
@@ -78,44 +80,6 @@ def use(meaning: Use, context: Context) -> list[Draft]:
             | ({"minutes": meaning.minutes} if meaning.minutes else {})
         )
     return drafts
-
-
-_OF_THE_ONE_TOLD = Pattern(("was", "were"), r"[a-z ']*\b(?:was|were)\b")
-_WAS_ONE_THING = Pattern(("was", "were"), r".*\b(?:was|were) \S+$", re.DOTALL)
-
-
-def _guard_the_same(meaning: Use, activity: str, context: Context) -> None:
-    """ "the dishes were 2" right after "dishes 1 gal": another washing-up, or that one put right."""
-    last = context.lately_told(lambda entry: entry.kind == "use" and entry.activity == activity)
-    if last is None or context.now - last.heard_at > JUST_NOW:
-        return
-    who = tuple(name.casefold() for name in meaning.people if name)
-    theirs = (last.person.casefold(),) if last.person else ()
-    amount = meaning.amount if meaning.when is None else None
-    if (
-        amount is not None
-        and amount.value is not None
-        and who == theirs
-        and _OF_THE_ONE_TOLD.match(meaning.text.casefold())
-    ):
-        newest = context.lately_told(lambda entry: True) is last
-        instead = f'If not, say no, and then "make {"that" if newest else f"the {activity}"} {amount.text}".'
-        context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
-    if meaning.amount is None and not meaning.done and _WAS_ONE_THING.match(meaning.text.casefold()):
-        instead = (
-            f'If not, say no, and then "no, the {meaning.text}".'  # "the shower was Ana", "the shower was yesterday"
-        )
-        context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
-    several = (meaning.count or 0) > 1 and meaning.amount is None and meaning.when is None and not meaning.done
-    more = {"more", "another", "extra", "other"} & set(meaning.text.casefold().split())
-    if (
-        several and not more and who == theirs and last.count == 1 and not last.estimated
-    ):  # "two loads" after "laundry 8 gal"
-        context.guard("same-again", f'Is that besides "{last.heard}"?')
-
-
-JUST_NOW = timedelta(minutes=10)
-"""So soon after a use, "the dishes were 2" may be about that one. Our own choice, no source."""
 
 
 def _from_where_it_stood(meaning: Use, context: Context) -> Use:
@@ -199,7 +163,7 @@ def _volume(meaning: Use, activity: str, person: str | None, count: int, context
             raise AskBack("How much water was it?", "amount")
         usual = typical.typical(context.world, activity, person, meaning.minutes)
         return Volume(usual.mean * count, True, {"field": "litres", "value": None, "unit": None, "text": "typical"})
-    volume = context.volume(meaning.amount, f"How much did {_noun(activity)} use")
+    volume = context.volume(meaning.amount, f"How much did {noun(activity)} use")
     return Volume(volume.litres * (count if meaning.amount.each else 1), volume.estimated, volume.said)
 
 
@@ -215,7 +179,7 @@ def _as_much_as(meaning: Use, activity: str, person: str | None, count: int, con
     other = context.latest(fits) if since is None else next(filter(fits, reversed(lately)), None)
     if other is None:
         told = "" if since is None else f" {meaning.like}"
-        raise AskBack(f"I know of no {_noun(activity)}{told}. How much was it?", "amount")
+        raise AskBack(f"I know of no {noun(activity)}{told}. How much was it?", "amount")
     each = other.litres / max(1, other.count)
     return Volume(
         each * count,
@@ -232,43 +196,6 @@ def _spans(now: datetime) -> dict[str, tuple[datetime, datetime]]:
         "last night": (midnight - timedelta(hours=8), midnight + timedelta(hours=4)),
         "this morning": (midnight, now),
     }
-
-
-A_BIG_USE = 4.0
-"""A use of this much or more is one that a household has a few of in a day: a shower, a bath, dishes. [litres]"""
-
-MOST_AT_ONCE, MOST_SMALL_AT_ONCE = 12, 50
-"""More than so many big uses, or small ones, in one report are asked about. Our own choice, no source."""
-
-
-def _noun(activity: str) -> str:
-    return {"other": "it", "dishes": "the dishes", "teeth": "the teeth", "handwash": "the handwash"}.get(
-        activity, f"the {activity}"
-    )
-
-
-def guard_use(context: Context, activity: str, person: str | None, count: int, litres: float, estimated: bool) -> None:
-    """Asks about a single use above ten times its typical volume, or above what the tank it came from can hold."""
-    if litres < 0:
-        raise CannotBe("A use can't be less than nothing, so nothing was recorded.")
-    each = typical.typical(context.world, activity, person).mean
-    if count > (MOST_AT_ONCE if each >= A_BIG_USE else MOST_SMALL_AT_ONCE):
-        context.guard("implausible-count", f"That is {_noun(activity)} {amounts.times(count)} in one go. Is it right?")
-    if estimated and litres < 1000:
-        return
-    usual = each * count
-    said = context.scene.exact(litres)
-    if activity != "other" and litres > 10 * usual:
-        context.guard(
-            "implausible-use",
-            f"{said} for {_noun(activity)} is a lot; I'd expect {amounts.some(usual, context.scene.units)}. Is it right?",
-        )
-    sizes = [tank.litres for tank in context.world.rig.of_kind("fresh")] if context.world.supply == "tank" else []
-    limit = max(sizes) if sizes else 10 * usual if activity != "other" else 0.0
-    if activity == "other" and not sizes:
-        limit = max((tank.litres for tank in context.world.rig.tanks.values()), default=400.0)
-    if litres > limit and limit > 0:
-        context.guard("implausible-use", f"{said} is more than the tank it came from can hold. Is it right?")
 
 
 def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:
@@ -357,7 +284,7 @@ def again(meaning: Again, context: Context) -> list[Draft]:
         raise AskBack("The same as what? Say it in full.", "statement")  # "me too" after a dump
     if meaning.activity is not None:
         if last.kind != "use" or last.estimated or context.now - last.heard_at > LATELY:
-            raise AskBack(f"How much did {_noun(meaning.activity)} use?", "amount")
+            raise AskBack(f"How much did {noun(meaning.activity)} use?", "amount")
         fields |= {"activity": meaning.activity, "count": 1}
     if last.kind == "use":
         if meaning.count is not None:

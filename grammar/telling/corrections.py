@@ -196,6 +196,9 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
         return None
     if core[0].text == "update" and not any(tok.text == "to" for tok in core[2:]):
         return None  # "update: shower 3 gal" reports
+    whose = _whose_or_when(text, core)
+    if whose is not None:
+        return whose
     if core[1].text != "the":
         if "ACT" not in core[1].senses or core[1].senses["ACT"].value in ("coffee", "cooking", "drinking"):
             return None  # "make coffee, two quarts" is an order
@@ -209,6 +212,17 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
     change = fragment(clause_of(text, [tok for tok in core[2:] if not tok.has("TO")]))
     named = core[0].text == "update" and change is not None and change.activity is not None
     return back.Amend(change=change, named=named, sure=not named) if change is not None else None
+
+
+def _whose_or_when(text: str, core: list[Tok]) -> Intent | None:
+    """ "make Saturday's shower two", "change yesterday's bath to 8 gal": the use of that day has another amount."""
+    if len(core) < 5 or not core[1].has("WEEKDAY", "DAY") or not core[2].has("POSS") or "ACT" not in core[3].senses:
+        return None
+    change = fragment(clause_of(text, [tok for tok in core[4:] if not tok.has("TO")]))
+    day = clause_of(text, core[1:2]).when
+    if change is None or change.amount is None or day is None:
+        return None
+    return back.Amend(change=change, of=back.Undo(what=core[3].senses["ACT"].value, when=day))
 
 
 def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
@@ -350,10 +364,17 @@ def _not_so_much(text: str, toks: list[Tok]) -> Intent | None:
         return None
     made = statements(text, told)
     use = made[0] if made and len(made) == 1 else None
-    if not isinstance(use, say.Use) or use.activity is None or use.amount is None or use.when is not None:
+    if not isinstance(use, say.Use) or use.activity is None or use.amount is None or len(use.people) > 1:
         return None
     change = back.Fragment(activity=use.activity, amount=use.amount)
-    return back.Amend(change=change, sure=False, named=True)
+    if use.when is None and not use.people:
+        return back.Amend(change=change, sure=False, named=True)
+    was = fragment(clause_of(text, toks[wrong + 1 :]))
+    if was is None or was.amount is None:
+        return None
+    said = replace(was.amount, unit=was.amount.unit or use.amount.unit)
+    of = back.Undo(what=use.activity, whose=use.people[0] if use.people else None, amount=said, when=use.when)
+    return back.Amend(change=replace(change, activity=None), of=of)
 
 
 _MOMENTS = ("DAY", "WEEKDAY", "PART")

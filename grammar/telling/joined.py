@@ -1,6 +1,6 @@
 """What the clauses and sentences of a phrase share: a time said first, a sensor, an amount said last, an activity said once.
 
-May import: chunks, intents, rejoinders, shared_uses, tokens.
+May import: chunks, intents, known_uses, rejoinders, shared_uses, tokens.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece
+from grammar.telling.known_uses import known_uses
 from grammar.when import When
 
 _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
@@ -25,7 +26,7 @@ def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     made = one_stay(spoken_of(done_there(made, parts)))
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
-    return shared_time(shared_person(shared_subject(told, parts), parts), parts)
+    return known_uses(shared_time(shared_person(shared_subject(told, parts), parts), parts))
 
 
 def done_there(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:

@@ -1,0 +1,75 @@
+"""A use that may be one told before: another washing-up, or the one before put right ("the dishes were 2", "about eight gallons for the
+bath").
+
+May import: `context`, `changed`, `plausible`, grammar's intents and rejoinders, state.
+"""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from assistant.interpret import changed
+from assistant.interpret.context import Context, Draft
+from assistant.interpret.plausible import checked
+from grammar import spans
+from grammar.intents import Amount, Use
+from grammar.rejoinders import Fragment
+from state.entry import Entry
+from state.lightclass import replace
+
+JUST_NOW = timedelta(minutes=10)
+"""So soon after a use, "the dishes were 2" may be about that one. Our own choice, no source."""
+
+
+def of_one_told(meaning: Use, activity: str, context: Context) -> list[Draft]:
+    """ "About eight gallons for the bath" right after "Bo had a bath", which was booked at its usual amount: what that one took. Where an
+    amount was told already, asks whether it is another washing-up or that one put right; likewise of a day that is past."""
+    who = tuple(name.casefold() for name in meaning.people if name)
+    last = context.lately_told(lambda entry: entry.kind == "use" and entry.activity == activity)
+    if meaning.when is not None and meaning.when.has_day and meaning.known == "amount":
+        _guard_that_day(meaning, activity, who, context)
+    if last is None or context.now - last.heard_at > JUST_NOW:
+        return []
+    theirs = (last.person.casefold(),) if last.person else ()
+    amount = meaning.amount if meaning.when is None else None
+    if amount is not None and meaning.known in ("amount", "perhaps") and who in (theirs, ()):
+        if last.estimated and last.count == 1 and not last.get("minutes"):
+            return _amended(last, amount, context)
+        newest = context.lately_told(lambda entry: True) is last
+        instead = f'If not, say no, and then "make {"that" if newest else f"the {activity}"} {amount.text}".'
+        if (who == theirs) == (meaning.known == "amount"):
+            context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
+    if meaning.known == "other":
+        instead = (
+            f'If not, say no, and then "no, the {meaning.text}".'  # "the shower was Ana", "the shower was yesterday"
+        )
+        context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
+    several = (meaning.count or 0) > 1 and meaning.amount is None and meaning.when is None and not meaning.done
+    if (
+        several and not meaning.more and who == theirs and last.count == 1 and not last.estimated
+    ):  # "two loads" after "laundry 8 gal"
+        context.guard("same-again", f'Is that besides "{last.heard}"?')
+    return []
+
+
+def _amended(last: Entry, amount: Amount, context: Context) -> list[Draft]:
+    measured = replace(amount, unit=context.unit(amount))  # water, and no count of baths
+    return [checked(last, changed.proposed(last, Fragment(amount=measured), context), context)]
+
+
+def _guard_that_day(meaning: Use, activity: str, who: tuple[str, ...], context: Context) -> None:
+    """ "Bo's shower on Saturday was two gallons" where one of five is booked on Saturday: asks whether there were two."""
+    assert meaning.when is not None and meaning.amount is not None
+    first, last = spans.span(meaning.when, context.now)
+    alike = [
+        one
+        for one in context.scene.since(first)
+        if one.kind == "use"
+        and one.activity == activity
+        and one.at < last
+        and (one.person or "").casefold() in (who or ("",))
+    ]
+    if alike:
+        whose = f"{alike[-1].person}'s {activity}" if alike[-1].person else activity
+        instead = f"{whose} {meaning.when.text} was {meaning.amount.text}, not {context.scene.exact(alike[-1].litres)}"
+        context.guard("same-day", f'Is that besides "{alike[-1].heard}"? If not, say no, and then "{instead}".')

@@ -1,0 +1,41 @@
+"""Uses that are told as if they were known already: "the dishes were 2", "about 8 gallons for the bath", "the shower was Ana"; and those
+that are expressly more ("another shower").
+
+Told right after such a use they may be about that one; whether one was told is not known here. May import: intents, patterns.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar import intents as say
+from grammar.intents import Intent
+from grammar.lightclass import replace
+from grammar.patterns import Pattern
+
+_WAS_SO_MUCH = Pattern(("was", "were"), r"[a-z ']*\b(?:was|were)\b")
+_FOR_THAT = Pattern(
+    (" for ", " in "),
+    r"(?:(?:that|it) (?:was|took|used) |took |used |just |only |about |around |roughly |maybe |like )*[\w.,/½¼¾-]+(?: [\w.,/-]+){0,4} "
+    r"(?:for|in) (?:the|that|his|her|their) \w+(?: \w+)?",
+)
+_WAS_ONE_THING = Pattern(("was", "were"), r"(?s:.*)\b(?:was|were) \S+$")
+_MORE = frozenset(("more", "another", "extra", "other"))
+
+
+def known_uses(made: Sequence[Intent]) -> list[Intent]:
+    """The meanings, such uses marked."""
+    return [_marked(one) if isinstance(one, say.Use) else one for one in made]
+
+
+def _marked(use: say.Use) -> say.Use:
+    said = use.text.casefold()
+    more = not _MORE.isdisjoint(said.split())
+    told = use.amount is not None and use.amount.value is not None
+    if more or use.activity is None or use.done:  # "I had a bath, it was hot" tells a deed of its own
+        return replace(use, more=True) if more else use
+    if told and _WAS_SO_MUCH.match(said):
+        return replace(use, known="amount")
+    if told and use.count is None and not use.people and _FOR_THAT.fullmatch(said):
+        return replace(use, known="perhaps")
+    return replace(use, known="other") if use.amount is None and _WAS_ONE_THING.match(said) else use

@@ -1,0 +1,97 @@
+"""Uses that are told as if they were known: how the words mark them, and which entry they are of in a conversation."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from grammar.intents import Use
+from grammar.read import read
+from grammar.reading import Names, Reading
+from tests.talking import GALLON, Talk, at
+
+
+@pytest.mark.parametrize(
+    ("said", "known", "more"),
+    [
+        ("the dishes were 2", "amount", False),
+        ("Ana's shower was 2.5 gal", "amount", False),
+        ("about eight gallons for the bath", "perhaps", False),
+        ("half a gallon for the dishes", "perhaps", False),
+        ("the shower was Ana", "other", False),
+        ("dishes 2", None, False),
+        ("Ana showered, 2 gal", None, False),
+        ("took a shower I was covered in grease three gallons", None, False),
+        ("one more flush", None, True),
+    ],
+)
+def test_what_is_told_of_a_known_use_is_marked(said: str, known: str | None, more: bool) -> None:
+    """A deed told as such is none, whatever "was" stands in it."""
+    found = read(said, Names(people=("Ana",)))
+    assert isinstance(found, Reading) and isinstance(found.meanings[0], Use)
+    assert (found.meanings[0].known, found.meanings[0].more) == (known, more)
+
+
+def kinds_of(talk: Talk, *phrases: str) -> list[str]:
+    for phrase in phrases:
+        reply = talk.say(phrase)
+    return [one["kind"] for one in reply.recorded]
+
+
+@pytest.mark.parametrize(
+    ("first", "then", "gallons"),
+    [("Bo had a bath", "about eight gallons for the bath", 8), ("did the dishes", "the dishes were 2", 2)],
+)
+def test_an_amount_told_right_after_takes_the_place_of_the_usual_one(
+    talk: Talk, first: str, then: str, gallons: float
+) -> None:
+    """There was one bath, whose amount was not known yet."""
+    assert kinds_of(talk, first, then) == ["amend"]
+    assert talk.replies[-1].recorded[0]["litres"] == pytest.approx(gallons * GALLON, rel=1e-3)
+
+
+def test_an_amount_of_its_own_is_another_use(talk: Talk) -> None:
+    assert kinds_of(talk, "did the dishes", "dishes 2") == ["use"]
+    assert kinds_of(talk, "2 gal for the shower", "3 gal for the shower") == ["use"]
+
+
+@pytest.mark.parametrize(
+    "phrase",
+    [
+        "Bo's shower on Saturday was two gallons, not five",
+        "Saturday's shower was two not five",
+        "make Saturday's shower two",
+        "change Saturday's shower to 2 gal",
+    ],
+)
+def test_the_use_of_a_day_is_put_right(tmp_path: Path, phrase: str) -> None:
+    """And no other is booked beside it."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("Bo showered 5 gallons", at("13T08:00"))
+    talk.say("dishes 1 gal", at("14T08:00"))
+    reply = talk.say(phrase, at("15T08:00"))
+    assert [one["kind"] for one in reply.recorded] == ["amend"]
+    assert reply.recorded[0]["litres"] == pytest.approx(2 * GALLON, rel=1e-3)
+    talk.close()
+
+
+def test_the_use_of_a_day_on_which_there_was_none_or_two_is_asked_about(tmp_path: Path) -> None:
+    talk = Talk(tmp_path / "w.db")
+    talk.say("Bo showered 5 gallons", at("13T08:00"))
+    assert talk.say("yesterday's shower was two not five", at("15T08:00")).outcome == "asked"
+    assert talk.say("Saturday's shower was two not four").outcome == "asked"
+    talk.say("Ana showered, 3 gal", at("15T09:00"))
+    talk.say("Bo showered, 4 gal")
+    assert talk.say("make this morning's shower 2").outcome == "asked"
+    talk.close()
+
+
+def test_the_amount_of_a_use_on_a_day_that_has_one_is_asked_about(tmp_path: Path) -> None:
+    """ "Bo's shower on Saturday was two gallons": the one of five, or another."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("Bo showered 5 gallons", at("13T08:00"))
+    reply = talk.say("Bo's shower on Saturday was two gallons", at("15T08:00"))
+    assert reply.outcome == "asked"
+    assert [one["kind"] for one in talk.say("yes").recorded] == ["use"]
+    talk.close()
