@@ -13,6 +13,7 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
     ACT  ACT.past  ACT.noun:shower  TANK:black      a class of words, its form, its value
     @number @whole @several (whole, more than one) @one @13-31 (whole, within) @ordinal @known @unknown
     @ordinary (unknown, but an English word) @unsure (of several classes) @capital @letters @past (any past form) @any
+    @hour @date         a number written like an hour (10.40), a share like a day of a month (14/6)
     @name               an unknown word that is no ordinary word of the language either, so perhaps somebody's name
     a|B  a&B  !a        either, both, not (`|` binds closer than `&`)
     x?  x*  x+  x{0,3}  so many of them, as many as possible;   ...   up to 12 of any, as few as possible
@@ -27,6 +28,7 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
     .past               all of its classes in that form
     none                an unknown word;      "too"TOO:too  the text too;     NUMBER#1  what it counts (#- nothing any more)
     PAIR:#              its number as the value;    ORD:  counts which one it is, no longer how many
+    CLOCK ISODATE       of the hour or day that its figures tell
     $2 $1TOO            all that stands in the brackets written anew: the second element, then the first, changed
 
 Conditions follow, as many as there are: `if X`, `unless X` (some token of the phrase), `if before X`, `unless after X` (left or right of the
@@ -47,7 +49,7 @@ FARTHEST = 12
 """How many tokens "..." may pass over."""
 
 MARKS = frozenset(
-    "any number whole several one ordinal known unknown unsure ordinary name capital letters past".split()
+    "any number whole several one hour date ordinal known unknown unsure ordinary name capital letters past".split()
 )
 _COMMON = (
     "FILLER",

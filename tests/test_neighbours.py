@@ -129,6 +129,18 @@ def test_a_number_may_become_which_one() -> None:
     assert made("[@ordinal] => CHOICE:##-")([day])[0] == Tok("17", 0, 1, sense("CHOICE", "17"))
 
 
+def test_an_hour_and_a_day_are_what_their_figures_tell() -> None:
+    hour, mass = Tok("10.40", 0, 1, sense("NUMBER"), 10.4), Tok("24.40", 0, 1, sense("NUMBER"), 24.4)
+    days = [Tok(text, 0, 1, sense("FRACTION"), fraction=0.5) for text in ("14/6", "6/14", "14/15")]
+    assert [(said([tok]), tok.parts) for tok in made("[@hour] => CLOCK")([hour, mass])] == [
+        ("CLOCK", (10, 40)),
+        ("NUMBER", ()),
+    ]
+    found = made("[@date] => ISODATE")(days)
+    assert [tok.parts for tok in found] == [(6, 14), (6, 14), ()]
+    assert [tok.fraction for tok in found] == [None, None, 0.5]
+
+
 def test_a_word_may_become_part_of_the_one_before() -> None:
     found = made("[A x* B] => D < <")(toks("A x x B C"))
     assert [(tok.text, tok.start, tok.end) for tok in found] == [("a", 0, 4), ("c", 4, 5)]

@@ -7,6 +7,7 @@ look at again. Its tests are made ready when a phrase first calls it up. May imp
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Sequence
 
 from grammar.hearing.tokens import Tok
@@ -188,6 +189,10 @@ def _mark(mark: str) -> Test:
     return lambda tok: tok.number is not None and tok.number == int(tok.number) and least <= tok.number <= most
 
 
+_HOUR = r"([01]?\d|2[0-3])\.[0-5]\d"
+_DAY, _MONTH = r"(0?[1-9]|[12]\d|3[01])", r"(0?[1-9]|1[0-2])"
+_DATE = rf"{_DAY}/{_MONTH}|{_MONTH}/{_DAY}"
+
 MARKS: dict[str, Test] = {
     "any": lambda tok: True,
     "number": lambda tok: tok.number is not None,
@@ -202,6 +207,8 @@ MARKS: dict[str, Test] = {
     "ordinary": lambda tok: not tok.senses and not tok.capital and tok.text in lexicon().english,
     "capital": lambda tok: tok.capital,
     "letters": lambda tok: tok.text.isalpha(),
+    "hour": lambda tok: tok.number is not None and re.fullmatch(_HOUR, tok.text) is not None,
+    "date": lambda tok: tok.fraction is not None and re.fullmatch(_DATE, tok.text) is not None,
     "past": lambda tok: any(one.form == "past" for one in tok.senses.values()),
 }
 """The named tests of a token."""
@@ -224,11 +231,19 @@ def _change(told: Sequence[Any] | None) -> Callable[[Tok], Tok] | None:
         given: dict[str, Any] = {"text": text or tok.text, "senses": _senses(tok, how, cls, form, value, like)}
         if cls == "ORD" and tok.number is not None:
             given |= {"number": None, "ordinal": int(tok.number)}
+        elif cls in ("CLOCK", "ISODATE"):
+            given |= {"number": None, "fraction": None, "parts": _figures(tok.text, cls)}
         elif number is not None or cls == "FILLER":
             given |= {"number": number if isinstance(number, float) else None, "fraction": None, "ordinal": None}
         return replace(tok, **given)
 
     return changed
+
+
+def _figures(text: str, cls: str) -> tuple[int, int]:
+    """The hour and minute of "10.40", the month and day of "14/6"."""
+    first, second = map(int, re.split(r"\D", text))
+    return (second, first) if cls == "ISODATE" and first > 12 else (first, second)
 
 
 def joined(tok: Tok) -> Tok:

@@ -11,16 +11,11 @@ from collections.abc import Collection, Sequence
 from grammar.hearing.clock_words import clock_words, weeks_on
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
-from grammar.settling import (
-    settle_deeds,
-    settle_lists,
-)
+from grammar.settling import settle_deeds, settle_lists
 from grammar.settling.neighbours import rules
 from grammar.settling.people import settle_people
-from grammar.settling.settle_figures import dated, hour_with_a_stop, so_many_of_the_lights
-from grammar.settling.settle_lists import called, meter_numbers
 from grammar.settling.sites import settle_sites
-from grammar.settling.steps import Step, Steps, each
+from grammar.settling.steps import Step, Steps
 
 
 def settle(
@@ -48,20 +43,19 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     *rules("done"),
     *rules("meters"),
     *rules("stays"),
-    (frozenset(["DAY", "PART", "AMPM", "AT", "DEPART", "BACK", "ARRIVE"]), each(hour_with_a_stop)),
-    (frozenset(["of", "out of"]), so_many_of_the_lights),
+    *rules("times"),
+    (frozenset(["of", "out of"]), settle_lists.so_many_of_the_lights),
     *rules("aside"),
     (frozenset(["ACT"]), settle_lists.names_and_numbers),
     (frozenset(["COLON", "-"]), settle_lists.under_an_activity),
     *rules("shares"),
     *rules("days"),
     *rules("washed"),
-    (frozenset(["FRACTION"]), each(dated)),
     (frozenset(["ACT"]), settle_lists.one_by_one),
     *rules("fills"),
     (frozenset(["WEEKDAY"]), weeks_on),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
-    (frozenset(("METER FROM").split()), meter_numbers),
+    (frozenset(("METER FROM").split()), settle_lists.meter_numbers),
     *rules("told"),
     *rules("beside"),
     *rules("instead"),
@@ -69,7 +63,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     *rules("whose"),
     *rules("uses"),
     (settle_lists.EACH_TIME, settle_lists.by_each_load),
-    (frozenset(["CALLED", "RIGNAME"]), called),
+    (frozenset(["CALLED", "RIGNAME"]), settle_lists.called),
 )
 _AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     *rules("hookups"),

@@ -12,6 +12,7 @@ from grammar.lexicon import lexicon
 from grammar.lightclass import replace
 from grammar.settling.people import titled
 
+_LAMPS = frozenset("bars bar lights leds lamps dots segments blobs".split())
 _MEASURE = ("NUMBER", "FRACTION", "UNIT", "ABOUT", "A")
 
 
@@ -215,3 +216,17 @@ def called(toks: list[Tok]) -> list[Tok]:
                 i = j - 1
         i += 1
     return found
+
+
+def so_many_of_the_lights(toks: Sequence[Tok]) -> list[Tok]:
+    """ "the black sensor shows 2 of 3 bars": the share of them that are lit."""
+    tanks = any(tok.has("TANK", "SENSOR", "TANKWORD") for tok in toks) and not any(tok.has("PRESSURE") for tok in toks)
+    for i in range(len(toks) - 3):
+        lit, of, all_of, lamps = toks[i : i + 4]
+        counted = lit.number is not None and all_of.number is not None and 0 <= lit.number <= all_of.number <= 12
+        if not (tanks and counted and all_of.number and of.text in ("of", "out of") and lamps.text in _LAMPS):
+            continue
+        text = f"{lit.text} of {all_of.text} {lamps.text}"
+        share = Tok(text, lit.start, lamps.end, sense("FRACTION"), fraction=(lit.number or 0) / all_of.number)
+        return [*toks[:i], share, *toks[i + 4 :]]
+    return list(toks)
