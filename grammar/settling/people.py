@@ -48,9 +48,7 @@ DID_IT = frozenset(["did that", "did it", "done that"])
 
 def settle_people(toks: Sequence[Tok], words: Lexicon, doubtful: Collection[str]) -> list[Tok]:
     """The tokens with names of people settled. Right to left, so that lists are seen from their end."""
-    texts = {tok.text for tok in toks}
-    both = not texts.isdisjoint(("both", "all", "both of us"))
-    found = [_both(toks, i) for i in range(len(toks))] if both else list(toks)
+    found = list(toks)
     said = sum(1 for tok in found if not tok.has("FILLER", "COMMA", "STOP", "QMARK", "PREP"))
     for i in range(len(found) - 1, -1, -1):
         tok = found[i]
@@ -61,9 +59,7 @@ def settle_people(toks: Sequence[Tok], words: Lexicon, doubtful: Collection[str]
     for i, tok in enumerate(toks[:-1]):
         if tok.has("KIN") and found[i + 1].has("PERSON"):
             found[i] = replace(tok, senses=sense("FILLER"))  # "my wife Lena": the name says who
-    if both:
-        found = [_both(found, i) for i in range(len(found))]
-    return found if texts.isdisjoint(_ME) else [_me(found, i) for i in range(len(found))]
+    return found
 
 
 def _strange(tok: Tok) -> bool:
@@ -327,48 +323,3 @@ def _terse(toks: Sequence[Tok], i: int) -> bool:
     if len(rest) > 2 and rest[0].has("NUMBER", "FRACTION") and rest[1].has("UNIT"):
         return rest[2].has("ACT")
     return bool(rest) and rest[0].has("ACT") and any(tok.has("NUMBER", "FRACTION") for tok in rest[1:3])
-
-
-def _both(toks: Sequence[Tok], i: int) -> Tok:
-    """ "we both showered", "we all showered": how many, not which tanks."""
-    tok = toks[i]
-    if tok.text == "both" and _heads_all(toks, i) and any(one.text in ("our", "their") for one in toks[i + 1 :]):
-        return replace(tok, senses=sense("PAIR"))  # "both brushed our teeth"
-    if tok.text == "both" and _heads_all(toks, i) and any(_of_oneself(one) for one in toks[i + 1 : i + 5]):
-        return replace(tok, senses=sense("PAIR"))  # "both had showers": no tank does
-    if tok.text == "both of us":
-        return replace(tok, senses={**tok.senses, **sense("PAIR")})
-    if tok.text not in ("both", "all") or not i or i + 1 >= len(toks):
-        return tok
-    before, after = toks[i - 1], toks[i + 1]
-    if after.text in ("have", "have just", "just") and i + 2 < len(toks):
-        after = toks[i + 2]
-    if before.has("BE") and any(other.has("TANK", "TANKS", "GEAR") for other in toks[:i]):
-        return replace(tok, senses=sense("FILLER"))  # "grey and black are both empty"
-    acts = any(after.has(cls) and after.senses[cls].form == "past" for cls in ("ACT", "DO", "USE", "WASH"))
-    if before.has("TANK") and any(one.form == "past" for one in after.senses.values()):
-        return replace(tok, senses=sense("FILLER"))
-    if not acts or not before.has("SELF", "PERSON", "GROUP"):
-        return tok
-    if before.has("SELF"):
-        return replace(tok, senses=sense("PAIR" if tok.text == "both" else "GROUP"))
-    return replace(tok, senses=sense("FILLER"))
-
-
-def _of_oneself(tok: Tok) -> bool:
-    return tok.has("ACT") and tok.senses["ACT"].value in ("shower", "bath", "teeth", "face", "shave", "handwash")
-
-
-def _heads_all(toks: Sequence[Tok], i: int) -> bool:
-    """Whether nothing stands before token `i`, and a verb of the past right after it."""
-    return all(tok.has("FILLER") for tok in toks[:i]) and does(toks, i)
-
-
-def _me(toks: Sequence[Tok], i: int) -> Tok:
-    """ "Ana and I": the one who speaks is a person of the list, without a name."""
-    tok = toks[i]
-    if tok.text not in _ME:
-        return tok
-    before = i > 1 and toks[i - 1].has("AND") and toks[i - 2].has("PERSON")
-    after = i + 2 < len(toks) and toks[i + 1].has("AND") and toks[i + 2].has("PERSON")
-    return replace(tok, senses=sense("PERSON", "")) if before or after else tok
