@@ -260,7 +260,7 @@ def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> b
     if (
         name[0].has("AUX", "QWORD")
         and not name[0].has("NAMEWORD")
-        and any(tok.has("TANK", "METER") for tok in name[1:])
+        and any(tok.has("TANK", "TANKWORD", "METER") for tok in name[1:])
     ):
         return False  # "then would grey", heard as a title
     if any(tok.capital or (_strange(tok) and tok.text not in lexicon.english) or tok.text == "point" for tok in name):
