@@ -448,6 +448,9 @@ def test_the_arithmetic_of_why_adds_up(seed: int) -> None:
         steps, level = lines[:-3], lines[-3]
         assert len(lines) <= 14 and [line.kind for line in lines[-3:]] == ["level", "capacity", "room"]
         assert sum(line.litres for line in steps) == pytest.approx(level.litres, abs=1e-6)
+        way = -1.0 if tank == "fresh" else 1.0  # what was used leaves fresh, and comes into the others
+        for line in (each for each in steps if each.kind in ("unlogged", "expected")):
+            assert line.detail["rest"] * line.detail["share"] == pytest.approx(way * line.litres, abs=1e-6), line
         assert level.litres == pytest.approx(
             belief.believe(world, hour(hours + 3)).tanks[tank].level.points["p50"], abs=0.06
         )

@@ -185,12 +185,14 @@ def _expected(line: Line, tank: str, scene: Scene) -> str:
     hours, rest, share = line.detail["hours"], line.detail["rest"], line.detail["share"]
     minutes = round(hours * 60)
     long = f"{round(hours)} hours" if hours >= 1.5 else "one minute" if minutes <= 1 else f"{minutes} minutes"
-    stretch = f"{long} that no reading covers" if line.detail.get("unread") else f"the {long} since the last reading"
+    stretch = f"the {long} since the last reading" if line.detail.get("read") else f"{long} that no reading covers"
     return f"{_signed(line, scene)} expected in {stretch}: {_factor(rest, scene)} times {share:.3f}"
 
 
 def _factor(litres: float, scene: Scene) -> str:
     """A figure that goes into a product, without empty decimals."""
+    if litres < 0.0:
+        return f"minus {_factor(-litres, scene)}"
     short = amounts.UNIT_OF[scene.units][1]
     return f"{amounts.plain(round(litres / _unit_litres(scene), FACTOR_DECIMALS))} {short}"
 
@@ -200,8 +202,15 @@ def _plain(words: str) -> Callable[[Line, str, Scene], str]:
 
 
 def _within(line: Line, tank: str, scene: Scene) -> str:
-    edge = "it can't be emptier than empty" if line.litres > 0 else "nothing has run over"
-    return f"{_signed(line, scene)}, since {edge}"
+    if line.litres > 0:
+        than = "less was drawn" if scene.world.rig.tanks[tank].kind == "fresh" else "more ran in"
+        return f"{_signed(line, scene)}: it can't be emptier than empty, so {than} than reckoned"
+    less = "there was less in it" if scene.world.rig.tanks[tank].kind == "fresh" else "less ran in"
+    return f"{_signed(line, scene)}: nothing has run over, so {less} than reckoned"
+
+
+def _brim(line: Line, tank: str, scene: Scene) -> str:
+    return f"{_signed(line, scene)}, {'missing when it was filled to the brim' if line.litres > 0 else 'more than it can hold'}"
 
 
 def _level(line: Line, tank: str, scene: Scene) -> str:
@@ -230,6 +239,7 @@ LINES: dict[str, Callable[[Line, str, Scene], str]] = {
     "haul": _plain("hauled away"),
     "rinse": _plain("rinsed in"),
     "fill": _plain("filled in"),
+    "brim": _brim,
     "overflow": _plain("more than it can hold"),
     "shown": _plain("by what dumps have shown of where the water goes"),
     "other": _plain("other"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 PLURAL = {
     "shower": "showers", "bath": "baths", "handwash": "washing hands", "teeth": "brushing teeth", "shave": "shaving", "face": "washing faces",
-    "toilet": "the toilet", "outside": "the outside", "other": "other use", "coffee": "coffee", "pets": "the pets",
+    "toilet": "the toilet", "outside": "water used outside", "other": "other use", "coffee": "coffee", "pets": "the pets",
 }  # fmt: skip
 
 

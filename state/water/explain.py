@@ -15,7 +15,7 @@ from state.water import belief, fold, ledger, passing
 from state.world import Posting, World
 
 LineKind = Literal[
-    "start", "entries", "unlogged", "expected", "stated", "haul", "rinse", "fill", "overflow", "other", "within", "level",
+    "start", "entries", "unlogged", "expected", "stated", "haul", "rinse", "fill", "brim", "overflow", "other", "within", "level",
     "capacity", "room", "shown",
 ]  # fmt: skip
 
@@ -24,7 +24,7 @@ COUNT_MET = 0.005
 """So near must the sum come to what the meter counted to be told as metered less logged: statements, and a tank emptied between two
 readings, take some of it elsewhere. Our own choice: less than shows in a tenth of a gallon."""
 WHY: dict[str, LineKind] = {
-    "unlogged": "unlogged", "stated": "stated", "haul": "haul", "rinse": "rinse", "fill": "fill", "brim": "fill", "reading": "fill",
+    "unlogged": "unlogged", "stated": "stated", "haul": "haul", "rinse": "rinse", "fill": "fill", "brim": "brim", "reading": "fill",
     "overflow": "overflow", "dumped": "shown",
 }  # fmt: skip
 
@@ -36,8 +36,8 @@ class Line:
     detail by kind. start: `why` (dump, fill, valve, level; begin: not told, half full). entries: `activity` (None: the rest), `count`.
     unlogged: `rest` (what was metered but not logged since the start), `share`, and where the meter's own count comes to it `metered` and
     `logged`.
-    expected: `rest`, `share`, `hours` since the last reading; with `unread`: hours that no reading ever closed (before the first, or
-    before the counter was zeroed). within: what the tank's bounds change. room: `p10`, `p90`.
+    expected: `rest`, `share`, `hours` that nothing has settled, and `read` whether a reading began them; with `unread`: hours that no
+    reading ever closed (before the first, or before the counter was zeroed). within: what the tank's bounds change. room: `p10`, `p90`.
     """
 
     kind: LineKind
@@ -88,7 +88,7 @@ def level_lines(
         start,
         *_entry_lines(book, key, known),
         *unread.lines(mine, key, start),
-        *_unlogged_lines(mine, unread.others(book), key, start, now, counted),
+        *_unlogged_lines(mine, unread, book, key, start, now, counted),
         *_other_lines(book, key),
     ]
     return [*lines, *_closing(mine, now, key, sum(line.litres for line in lines))]
@@ -122,7 +122,7 @@ class _Unread:
         litres = sum(_signed(each, key) for each in self.postings)
         if not litres:
             return []
-        rest, part = _rest(self.postings, litres, _share(world, key))
+        rest, part = _rest(world, self.postings, key, litres)
         return [Line("expected", litres, None, {"rest": rest, "share": part, "hours": self.hours, "unread": True})]
 
     def others(self, book: list[Posting]) -> list[Posting]:
@@ -171,28 +171,33 @@ def _entry_lines(book: list[Posting], key: str, known: dict[str, Entry]) -> list
 
 
 def _unlogged_lines(
-    world: World, book: list[Posting], key: str, start: Line, now: datetime, counted: float
+    world: World, unread: _Unread, book: list[Posting], key: str, start: Line, now: datetime, counted: float
 ) -> list[Line]:
     """What went unlogged: settled by readings, and expected since the last one. counted: by the inlet meter, since the start. [litres]"""
+    book = unread.others(book)
     last = _last_settled(book)
     settled = sum(_signed(p, key) for p in book[:last] if p.why in ("expected", "unlogged"))
     ahead = sum(_signed(p, key) for p in book[last:] if p.why in ("expected", "unlogged"))
-    share = _share(world, key)
     lines = []
     if settled:
         logged = sum(p.litres for p in book[:last] if p.why == "entry") - sum(
             p.litres for p in book[:last] if p.why == "gave way"
         )
-        rest, part = _rest(book[:last], settled, share)
+        rest, part = _rest(world, book[:last], key, settled)
         detail = {"rest": rest, "share": part}
         if abs(rest + logged - counted) <= COUNT_MET * counted:
             detail |= {"logged": logged, "metered": counted}
         lines.append(Line("unlogged", settled, book[last - 1].at, detail))
     if ahead:
-        since = world.open[world.supply].start or start.at or now
+        by_meter = world.supply == "hookup" or bool(unread.postings)
+        known = (start.at, book[last - 1].at if last else None, unread.since if by_meter else None)
+        since = max(filter(None, known), default=world.open[world.supply].start or now)
+        read = world.supply == "hookup" and since == unread.since
         hours = max(0.0, (now - since).total_seconds() / 3600.0)
-        rest, part = _rest(book[last:], ahead, share)
-        lines.append(Line("expected", ahead, now, {"rest": rest, "share": part, "hours": hours, "since": since}))
+        rest, part = _rest(world, book[last:], key, ahead)
+        lines.append(
+            Line("expected", ahead, now, {"rest": rest, "share": part, "hours": hours, "since": since, "read": read})
+        )
     return lines
 
 
@@ -203,12 +208,14 @@ def _share(world: World, key: str) -> float:
     return own.mean[place] if place is not None else 1.0
 
 
-def _rest(book: list[Posting], part: float, share: float) -> tuple[float, float]:
-    """The unlogged use that a tank had its part of, and the share: rest x share = part, to the pencil.
+def _rest(world: World, book: list[Posting], key: str, part: float) -> tuple[float, float]:
+    """The unlogged use that a tank had its part of (below nought where less ran than was logged), and the share: rest x share = part, to
+    the pencil; what is drawn from a fresh tank counts as its part.
 
     Where the tank was emptied in the middle of a metered stretch, only what came after counts as rest.
     """
-    accounts = (ledger.OUTSIDE, ledger.SEWER)
+    accounts, share = (ledger.OUTSIDE, ledger.SEWER), _share(world, key)
+    ran = -part if world.rig.tanks[key].kind == "fresh" else part
     whole = 0.0
     for posting in book:
         if posting.why in ("expected", "unlogged"):
@@ -216,9 +223,9 @@ def _rest(book: list[Posting], part: float, share: float) -> tuple[float, float]
                 posting.target != ledger.HOOKUP and posting.source not in accounts
             )
             whole += posting.litres if inward else -posting.litres
-    if whole > 0.0 and abs(abs(part) / whole - share) < 0.1:
-        return whole, abs(part) / whole
-    return (abs(part) / share if share > 0.0 else 0.0), share
+    if whole > 0.0 and abs(ran / whole - share) < 0.1:
+        return whole, ran / whole
+    return (ran / share if share > 0.0 else 0.0), share
 
 
 def _last_settled(book: list[Posting]) -> int:
