@@ -249,3 +249,10 @@ def test_the_day_before_is_the_one_before_that_which_was_told(fresh: Talk) -> No
 
 def test_a_day_is_called_by_its_name(fresh: Talk) -> None:
     assert fresh.say("what did we use on sunday").answer.startswith("On Sunday")
+
+
+def test_no_more_is_left_than_the_tank_was_told_to_hold(fresh: Talk) -> None:
+    """Its true size is in doubt, but 42 of 40 gallons make nobody wiser."""
+    fresh.say("filled the fresh tank")
+    said = fresh.say("how full is fresh").answer
+    assert "left of 40 gal" in said and not any(f"and {more} gal" in said for more in range(41, 50)), said

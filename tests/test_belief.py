@@ -571,3 +571,18 @@ def test_the_learned_share_of_one_tank_survives_a_change_of_another() -> None:
     story.tell("rig", 201, what="tank", tank="black", tank_kind="black", litres=90.0)
     after = story.world().filter
     assert after.mean[after.at["share:grey"]] == before.mean[before.at["share:grey"]]
+
+
+def test_a_size_told_once_more_is_as_told() -> None:
+    """Whatever was learned of it: "grey holds 136, not 150"."""
+    story = Story()
+    for cycle in (1, 2, 3):
+        for step in range(7):
+            story.use(100 * cycle + step, 25.0, "shower")
+        story.meter(100 * cycle + 8, 175.0 * cycle)
+        story.tell("level", 100 * cycle + 9, tank="grey", fraction=1.0)
+        story.tell("dump", 100 * cycle + 9, tank="grey")
+    learned = belief.believe(story.world(), hour(320)).tanks["grey"].capacity.mean
+    assert abs(learned - 136.0) > 5.0
+    story.tell("rig", 330, what="tank", tank="grey", tank_kind="grey", litres=136.0)
+    assert belief.believe(story.world(), hour(331)).tanks["grey"].capacity.mean == pytest.approx(136.0)

@@ -99,12 +99,10 @@ def _level_words(tank: TankBelief, scene: Scene) -> str:
     if room.is_unknown(tank):
         return f"{NOT_KNOWN}, tell me once"
     points = tank.room.points
-    said = (
-        f"{scene.rounded(points['p50'])} left" if tank.kind == "fresh" else f"room for {scene.rounded(points['p50'])}"
-    )
-    size = scene.world.rig.tanks[
-        tank.name.casefold()
-    ].litres  # the true capacity is in doubt too, but nobody thinks of it so
+    # the true capacity is in doubt too, but nobody thinks of it so
+    size = scene.world.rig.tanks[tank.name.casefold()].litres
+    middle = scene.rounded(min(points["p50"], size))
+    said = f"{middle} left" if tank.kind == "fresh" else f"room for {middle}"
     low, high = (scene.rounded(min(points[name], size)).rsplit(" ", 1)[0] for name in ("p10", "p90"))
     return said if low == high else f"{said}, likely {low} to {high}"
 

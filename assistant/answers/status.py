@@ -137,7 +137,8 @@ def _one(tank: TankBelief, scene: Scene) -> str:
         whole = _as_believed(tank, scene) or scene.exact(size)
         part = round(100 * held(tank) / believed) if believed else 0
         first = f"{name} holds {scene.amount(held(tank))} of {whole}, {part} %, and has room for {scene.rounded(room.quantile(0.5))}"
-    low, high = room.points["p10"], room.points["p90"]
+    most = max(size, room.quantile(0.5))  # the true size is in doubt too, but nobody thinks of it so
+    low, high = min(room.points["p10"], most), min(room.points["p90"], most)
     if high - low <= 0.06 * size:
         return f"{first}."
     what = "What is left" if tank.kind == "fresh" else "The room"

@@ -17,6 +17,9 @@ from state.water.reconcile import Total, learn_from_statement, settle
 from state.water.seen import booked, chance_of, keep_sane, observe
 from state.world import Finding, Tank, TankKind, Told, World
 
+TOLD_AGAIN = 0.03
+"""A size told once more after it was learned to be another, by this part of it or more, is as that person says. Our own choice."""
+
 UNKNOWN_SD = 0.4
 """Doubt of the level of a tank nobody said anything of, over capacity, around half full."""
 
@@ -35,7 +38,11 @@ def put_tank(
         own.append(passing.capacity_of(key), litres, doubt * doubt)
         ledger.post(world, book, ledger.UNEXPLAINED, key, 0.5 * litres, at, "", "start")
         world.balances.setdefault(key, 0.0)
-    elif old.litres != litres or not old.told:
+    elif (
+        old.litres != litres
+        or not old.told
+        or (told and abs(own.mean[own.at[passing.capacity_of(key)]] - litres) > TOLD_AGAIN * litres)
+    ):
         own.reset(own.at[passing.capacity_of(key)], litres, doubt * doubt)
         own.drop(let_go.habit_of(key))
     if old is None or old.kind != kind or routes.flushed(world.rig) != world.moves:
