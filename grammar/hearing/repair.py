@@ -61,10 +61,10 @@ def _only_a_thing(word: str) -> bool:
     return bool(told) and all(one.cls == "ACT" and one.form == "thing" for one in told)
 
 
-def _only_filler(word: str) -> bool:
-    """Whether a word carries nothing: "bleech" is sooner bleach than "blech"."""
+def _only_scenery(word: str) -> bool:
+    """Whether a word is only told around a report: "bleech" is sooner bleach than "blech"."""
     told = lexicon().spellings.get((word,))
-    return bool(told) and all(one.cls in ("FILLER", "SCENE") for one in told)
+    return bool(told) and all(one.cls == "SCENE" for one in told)
 
 
 @cache
@@ -84,7 +84,7 @@ def candidates(word: str) -> tuple[tuple[str, int], ...]:
         else []
     )
     if near:
-        return tuple((one, 1) for one in [one for one in near if not _only_filler(one)] or near)
+        return tuple((one, 1) for one in [one for one in near if not _only_scenery(one)] or near)
     if len(word) > 2 and not _VOWELS.intersection(word):
         return tuple((one, 2) for one in sorted(_vocabulary()) if len(one) < 9 and _bare(one) == word)
     if len(word) < _LONG:
