@@ -2,7 +2,7 @@
 
 "Set up and made coffee": the coffee reads by itself. Where all that is left are remarks the rest is taken as said.
 What is offered and what is left out are told in the person's own words.
-May import: tokens, mood, asides, intents, rejoinders, lightclass.
+May import: bearing, run_on, tokens, mood, intents, rejoinders, lightclass.
 """
 
 from __future__ import annotations
@@ -11,12 +11,12 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
+from grammar.hearing.bearing import by_a_stranger, says_nothing
 from grammar.hearing.hear import Word
-from grammar.hearing.story import by_a_stranger
+from grammar.hearing.run_on import places_to_begin, places_to_cut
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.lightclass import dataclass
-from grammar.telling.asides import places_to_begin, places_to_cut, remark
 from grammar.telling.mood import is_question, mood
 
 _BORDERS = ("COMMA", "AND", "STOP", "SEMI", "THEN")
@@ -31,7 +31,7 @@ _DATES = ("WEEKDAY", "MONTH", "DAY", "UNTIL", "FROM", "COMING", "VISITOR", "GUES
 _REPORTS = (
     say.Use | say.ReadMeter | say.ResetMeter | say.Fill | say.Dump | say.Haul | say.Level | say.Rinse | say.Arrive | say.Stay
     | say.Depart | say.Supply | say.Valve | say.Party | say.Away | say.Back | say.Pressure | say.Flow | say.Service | say.Gear
-    | say.SetTank | say.Frost
+    | say.SetTank | say.Frost | say.Expect | say.Stop
 )  # fmt: skip
 MOST_CLAUSES = 8
 
@@ -59,6 +59,7 @@ class _Parts:
         self.left: list[Sequence[Tok]] = []
         self.measured = True
         self.geared: list[Sequence[Tok]] = []
+        self.to_come: list[Sequence[Tok]] = []
 
     def whole(self, toks: Sequence[Tok]) -> bool:
         """Whether the tokens read as reports; they are then heard."""
@@ -69,31 +70,26 @@ class _Parts:
         self.heard.append(toks)
         if any(isinstance(one, say.Gear | say.Service) for one in told):
             self.geared.append(toks)
+        if all(isinstance(one, say.Expect | say.Stop) for one in told):
+            self.to_come.append(toks)
         self.measured = self.measured and all(_measured(one) for one in told)
         return True
 
     def clause(self, toks: Sequence[Tok]) -> None:
         """Takes a clause that does not read whole."""
-        if remark(self._without_degree(toks), not self.heard):
+        if says_nothing(toks, not self.heard):
             self.aside.append(toks)
         elif not self._cut(toks):
             self.left.append(toks)
 
-    def _without_degree(self, toks: Sequence[Tok]) -> Sequence[Tok]:
-        """ "gauge is 55 psi. bit fierce", "heater flushed, loads of white bits": of what is no water, and of nothing still to be measured."""
-        first = next((n for n, tok in enumerate(toks) if not tok.has("A", "ART")), 0)
-        rest = toks[first + 1 :]
-        idle = bool(rest) and all(not tok.known and tok.text.isalpha() for tok in rest)
-        return rest if self.heard and self.measured and idle and toks[first].has("VAGUE") else toks
-
     def _cut(self, toks: Sequence[Tok]) -> bool:
         """ "swapped over to the tank the park's tap has gone brown": a report and a remark with no mark between them."""
         for n in places_to_cut(toks):
-            if len(toks) - n > 2 and remark(toks[n:], False) and self.whole(toks[:n]):
+            if len(toks) - n > 2 and says_nothing(toks[n:], False) and self.whole(toks[:n]):
                 self.aside.append(toks[n:])
                 return True
         for n in places_to_begin(toks):
-            if remark(toks[:n], True) and self.whole(toks[n:]):
+            if says_nothing(toks[:n], True) and self.whole(toks[n:]):
                 self.aside.append(toks[:n])
                 return True
         return False
@@ -121,7 +117,7 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
             parts.clause(clauses[at])
             at += 1
     left = parts.left
-    kept = [tok for tok in toks if not any(tok in clause for clause in parts.aside)]
+    kept = [tok for tok in toks if not any(tok in clause for clause in (*parts.aside, *parts.to_come))]
     if not parts.heard or not (left or parts.aside) or is_question(kept) or mood(kept) is not None:
         return None
     if any(_shares_its_verb(text, clause, other) for clause in (*left, *parts.aside) for other in parts.geared):

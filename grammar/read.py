@@ -22,7 +22,7 @@ from grammar.hearing.likely import may_be_slip, may_turn
 from grammar.hearing.mend import big, repaired
 from grammar.hearing.repair import candidates
 from grammar.hearing.spoken import as_spelled
-from grammar.hearing.story import plain_report, without_scenery
+from grammar.hearing.story import without_scenery
 from grammar.hearing.tense import as_done, done_after_all
 from grammar.hearing.tokens import Tok, tokens
 from grammar.in_part import in_part
@@ -33,7 +33,7 @@ from grammar.sentences import meanings
 from grammar.settling.settle import settle
 from grammar.settling.sites import as_written
 from grammar.telling.verbatim import verbatim, written_down, written_out
-from grammar.weighed import asks, by_somebody, denies, misspelt, taken_in
+from grammar.weighed import asks, by_somebody, denies, misspelt, plain_report, taken_in
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks

@@ -1,4 +1,4 @@
-"""What a reading is, as a whole: whether it asks, denies, or tells of something done by somebody whose name is new.
+"""What a reading is, as a whole: whether it asks, denies, tells of somebody whose name is new, or stands by itself.
 
 May import: intents, rejoinders, reading, hear, likely.
 """
@@ -57,3 +57,43 @@ def taken_in(found: Reading, slips: Sequence[str], words: Sequence[Word]) -> boo
         return False
     named = any(word.text in slips and words[i - 1].capital and i > 1 for i, word in enumerate(words))
     return named or asks(found) or not all(isinstance(one, say.Use) for one in found.meanings)
+
+
+def plain_report(meaning: say.Intent, named: frozenset[str]) -> bool:
+    """A report so explicit that talk beside it cannot have changed it. `named`: activities named in the talk."""
+    if named and (not isinstance(meaning, say.Use) or named != {meaning.activity}):
+        return False
+    if isinstance(meaning, say.Use):
+        told = meaning.amount is not None and meaning.amount.unit is not None
+        return meaning.activity is not None and (told or meaning.count is not None or meaning.before is not None)
+    if isinstance(meaning, say.Dump):
+        return bool(meaning.tanks) or meaning.every
+    if isinstance(meaning, say.Fill | say.Valve):
+        return meaning.tank is not None
+    if isinstance(meaning, say.ReadMeter):
+        return meaning.reading is not None and meaning.moment is None
+    if isinstance(meaning, say.Pressure):
+        return meaning.amount is not None and meaning.amount.unit is not None
+    if isinstance(meaning, say.Stay):
+        return meaning.until is not None
+    if isinstance(meaning, say.Arrive):
+        return meaning.site is not None  # "we have arrived at …": what was passed over may be the name
+    if isinstance(meaning, say.Stop):
+        return meaning.site is not None and meaning.start is not None
+    if isinstance(meaning, say.Expect):
+        return meaning.start is not None and (meaning.people is not None or meaning.what == "absence")
+    if isinstance(meaning, say.Party):
+        return meaning.people is not None
+    if isinstance(meaning, say.Back):
+        return meaning.when is None or meaning.when.hour is not None  # "back tonight" may be to come
+    if isinstance(meaning, say.Depart):
+        return meaning.when is not None or " " in meaning.text.strip()  # "left the light on"
+    if isinstance(meaning, say.Away):
+        return meaning.until is not None or meaning.hours is not None
+    if isinstance(meaning, say.Supply | say.Service | say.Gear | say.ResetMeter | say.Flow | say.Frost):
+        return True
+    if isinstance(meaning, say.Level | say.Rinse | say.Haul):
+        return meaning.tank is not None and meaning.amount is not None
+    if isinstance(meaning, back.Amend):  # "I have pressed too fast. It should be 13.8"
+        return meaning.sure and meaning.whole is None
+    return isinstance(meaning, say.NotAReport)

@@ -1,6 +1,6 @@
 """A sentence as a question, with its if. None where it asks for nothing of ours.
 
-May import: ahead, asides, changes_asked, gist, all of *_questions, what_if, round, shown, mood, statements.
+May import: ahead, bearing, changes_asked, gist, all of *_questions, what_if, round, shown, mood, statements.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from grammar.asking.shown import ask_shown
 from grammar.asking.tally_questions import ask_tally
 from grammar.asking.trade_questions import ask_trade
 from grammar.asking.what_if import split_if, what_if
+from grammar.hearing.bearing import is_idle
 from grammar.hearing.tokens import Tok, classes, sense
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
 from grammar.pieces.chunks import pieces
 from grammar.pieces.clause import VOLUMES, Clause
-from grammar.telling.asides import is_idle
 from grammar.telling.mood import is_question
 from grammar.telling.statements import clause_of
 

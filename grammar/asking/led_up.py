@@ -1,6 +1,6 @@
 """A question with something before it, or with a word in it that nobody knows. None where it asks for nothing of ours.
 
-May import: asides, asking, intents, mood, outlook_questions, statements, tokens.
+May import: bearing, asking, intents, mood, outlook_questions, statements, tokens.
 """
 
 from __future__ import annotations
@@ -10,11 +10,11 @@ from itertools import pairwise
 
 from grammar.asking.asking import DONE, LONGEST_QUESTION, idle, measures, question
 from grammar.asking.outlook_questions import WEAK
+from grammar.hearing.bearing import is_idle
 from grammar.hearing.tokens import Tok
 from grammar.intents import Ask, Intent
 from grammar.lexicon import lexicon
 from grammar.lightclass import replace
-from grammar.telling.asides import is_idle
 from grammar.telling.mood import is_question
 from grammar.telling.statements import clause_of
 

@@ -1,6 +1,6 @@
 """Where a remark begins, or ends, in a story that is told without a mark: "washed the dog she was filthy four gallons".
 
-Only places are found here; whether what stands between them is scenery is for story.py to judge. May import: tokens, lexicon.
+Only places are found here; whether what stands between them is scenery is for bearing.py to judge. May import: tokens, lexicon.
 """
 
 from __future__ import annotations
@@ -115,3 +115,43 @@ def starts_anew(part: Sequence[Tok], toks: Sequence[Tok], i: int) -> bool:
         and len(part) > 2
         and not part[0].has("ACT", "TANK", "METER", "IF", "QWORD", "AUX")
     )
+
+
+# ---------------------------------------------------------------- a remark beside a report that nothing parts from it
+
+_STARTS = ("ART", "SELF", "KIN", "GROUP", "PRONOUN", "OTHER", "NAMEWORD", "PERSON")
+_CUTS = 6
+_ALSO_WHY = frozenset("but so while whilst when because as since cos cause though although".split())
+
+
+def places_to_cut(clause: Sequence[Tok]) -> list[int]:
+    """Where a remark may begin inside a clause without a mark: before whoever or whatever it speaks of."""
+    found = [
+        n
+        for n in range(1, len(clause))
+        if (
+            clause[n].has(*_STARTS) and not clause[n - 1].has("PREP", "AT", "IN", "ON", "OF", "BY", "FROM", "FOR", "TO")
+        )
+        or clause[n].text in _ALSO_WHY
+    ]
+    return found[:_CUTS]
+
+
+_BEGINS = ("TANK", "TANKS", "METER", "SENSOR", "PRESSURE")
+_HANGS = tuple("PREP ART A AT IN ON OF BY FROM FOR TO ADJ POSS AND LOOK DO PUT FILL DUMP".split())
+
+
+def places_to_begin(clause: Sequence[Tok]) -> list[int]:
+    """Where a report may begin behind a remark without a mark: before a tank or a meter that is the subject of what follows."""
+    found = []
+    for n in range(2, len(clause) - 1):
+        first = n - 1 if clause[n - 1].has("ART") else n
+        if clause[n].has(*_BEGINS) and first > 1 and not clause[first - 1].has(*_HANGS) and _says_how(clause[n + 1 :]):
+            found.append(first)
+    return found[:_CUTS]
+
+
+def _says_how(rest: Sequence[Tok]) -> bool:
+    """Whether a verb or a number follows a tank or a meter: "grey is half full", "meter 28.1"."""
+    after = next((tok for tok in rest if not tok.has("TANKWORD", "FILLER")), None)
+    return after is not None and after.has("BE", "POSS", "SAYS", "ISAT", "NUMBER", "FRACTION", "FULLNESS", "AUX")

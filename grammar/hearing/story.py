@@ -9,14 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar import intents as say
-from grammar import rejoinders as back
+from grammar.hearing.bearing import (
+    by_a_stranger,
+    cut_short,
+    is_talk,
+    no_time_of_it,
+    over,
+    says_nothing,
+    turns,
+    without_measures,
+)
+from grammar.hearing.bearing_words import ON_THE_WAY
 from grammar.hearing.hear import Word
-from grammar.hearing.repair import candidates
 from grammar.hearing.run_on import runs_on, starts_anew
 from grammar.hearing.tokens import Tok
-from grammar.intents import Intent
 from grammar.lexicon import lexicon
+from grammar.lightclass import replace
 
 # Words that begin a part which tells when or why.
 _OPENERS = frozenset(
@@ -29,44 +37,8 @@ _WHY = frozenset(["because", "since", "as"])
 _PLACES = frozenset("in at near by behind beside outside under along around past opposite".split())
 _NOT_SO = frozenset("theory principle mistake error dream dreams mind head case fact total place general".split())
 _BORDERS = frozenset(("so and but then because therefore hence that which").split())
-# What a part that is left out may consist of, besides words that the vocabulary does not know.
-HARMLESS = frozenset(
-    (
-        "FILLER ART A ADJ PREP SELF BE IT KIN GROUP GUESTS NAMEWORD PERSON PARTICLE AND TO AT ON IN FOR OF BY FROM POSS SCENE PART "
-        "DO TAKEAWAY AUX SITEWORD TIMEUNIT WHICH LEFT THEREARE REMARK GEAR SITE WALK THEN MOST PAST PAIR TOO TOTAL PRONOUN DIRT RAIN FELT"
-    ).split()
-)
-_ON_THE_WAY = frozenset("BACK AWAY ARRIVE STAY LEAVE DEPART STOW SWITCH ONTO".split())
-"""Harmless in "after we got back" only: elsewhere they are reports of their own."""
-# What it may not hold, whatever else a word may be.
-WEIGHTY = frozenset(
-    (
-        "NEG FUTURE IF OTHER REPORTED HABIT NUMBER FRACTION UNIT ACT ACTS TANK TANKS METER DUMP FILL HAUL RESET VALVE RINSE USE COST WASH "
-        "VAGUE BOUND QMARK UNDO UNDOVERB PRESSURE FLOW RUNOUT FULLNESS EVERY HOOKUP PUMP CLOCK MINUS WEEKDAY MONTH PEOPLEWORD "
-        "SANITISE SERVICE TOTE SENSOR LOWTEMP ELSEWHERE"
-    ).split()
-)
 _LITTLE = ("AUX", "TO", "PREP", "ART", "A", "FILLER", "OF", "IN", "ON", "AT", "BY", "FROM", "FOR", "AND", "COMMA")
 LEAST = 2
-# Somebody who is none of ours: what stands after them without a subject of its own may have been their doing.
-STRANGERS = frozenset(
-    (
-        "bloke blokes lady ladies fella fellas feller lad chap chaps geezer man men woman women stranger strangers camper campers ranger rangers "
-        "warden host hosts owner owners plumber vet groomer hairdresser cleaner mechanic technician fitter girl boy couple people driver tourist "
-        "tourists hiker hikers cyclist trucker traveller traveler nurse carer caretaker manager attendant neighbour neighbor neighbours "
-        "neighbors person somebody someone gentleman dude hitchhiker backpacker farmer landlord landlady policeman officer"
-    ).split()
-)
-# What happened to the water after all: never scenery.
-UNDONE = frozenset(
-    (
-        "lie lied joke joking kidding dream dreamt dreamed leaked leaking spilled spilt wasted lost burst broke mistake wrong instead except "
-        "imaginary fictional hypothetical virtual fake "
-        "thought believed assumed guessed figured supposed suspected hoped feared wished reckoned imagined presumed expected pretended claimed "
-        "again permitting depending pending tbd tbc tentatively sike psych hypothetically theoretically allegedly "
-        "reportedly potentially eventually ideally supposedly hopefully"
-    ).split()
-)
 
 
 def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> tuple[list[Word], frozenset[str]] | None:
@@ -76,48 +48,26 @@ def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> tuple[list[Wo
     kept: list[Tok] = []
     dropped: list[Tok] = []
     for part, opened in _parts(toks):
-        (dropped if _scenery(part, opened) else kept).extend(part)
+        left = _scenery(part, opened) and not (cut_short(part) and not all(_light(tok) for tok in kept))
+        (dropped if left else kept).extend(part)
     if not dropped or not any(not _light(tok) for tok in kept) or by_a_stranger(dropped, kept):
         return None
+    words = _whoever_it_was(words, dropped, kept)
     places = [(tok.start, tok.end) for tok in kept]
     named = frozenset(tok.senses["ACT"].value for tok in dropped if tok.has("ACT") and not _food(tok))
     return [word for word in words if any(start <= word.start and word.end <= end for start, end in places)], named
 
 
-def by_a_stranger(story: Sequence[Tok], report: Sequence[Tok]) -> bool:
-    """ "A bloke walked past and took a shower": whether the report may be of somebody in the story."""
-    told = any(tok.text in STRANGERS for tok in story)
-    return told and not any(
-        tok.text in ("i", "we", "i have", "we have") or tok.has("PERSON", "KIN", "NAMEWORD") for tok in report
-    )
-
-
-def plain_report(meaning: Intent, named: frozenset[str]) -> bool:
-    """A report so explicit that scenery beside it cannot have changed it. `named`: activities named in the scenery."""
-    if named and (not isinstance(meaning, say.Use) or named != {meaning.activity}):
-        return False
-    if isinstance(meaning, say.Use):
-        told = meaning.amount is not None and meaning.amount.unit is not None
-        return meaning.activity is not None and (told or meaning.count is not None or meaning.before is not None)
-    if isinstance(meaning, say.Dump):
-        return bool(meaning.tanks)
-    if isinstance(meaning, say.Fill | say.Valve):
-        return meaning.tank is not None
-    if isinstance(meaning, say.ReadMeter):
-        return meaning.reading is not None and meaning.moment is None
-    if isinstance(meaning, say.Pressure):
-        return meaning.amount is not None and meaning.amount.unit is not None
-    if isinstance(meaning, say.Stay):
-        return meaning.until is not None
-    if isinstance(meaning, say.Arrive):
-        return meaning.site is not None  # "we have arrived at …": what was passed over may be the name
-    if isinstance(meaning, say.Supply | say.Service | say.Gear | say.ResetMeter):
-        return True
-    if isinstance(meaning, say.Level | say.Rinse | say.Haul):
-        return meaning.tank is not None and meaning.amount is not None
-    if isinstance(meaning, back.Amend):  # "I have pressed too fast. It should be 13.8"
-        return meaning.sure and meaning.whole is None
-    return isinstance(meaning, say.NotAReport)
+def _whoever_it_was(words: Sequence[Word], story: Sequence[Tok], report: Sequence[Tok]) -> Sequence[Word]:
+    """ "Tom came back muddy, so he had a shower": the name in place of the pronoun, where the story has one name only."""
+    first = next((tok for tok in report if not _light(tok)), None)
+    named = [tok for tok in story if tok.has("PERSON") or (tok.capital and tok.has("NAMEWORD"))]
+    if first is None or first.text not in ("he", "she") or len(named) != 1:
+        return words
+    who = next((word for word in words if word.start == named[0].start), None)
+    if who is None or who.text != named[0].text:
+        return words
+    return [replace(word, text=who.text, capital=True) if word.start == first.start else word for word in words]
 
 
 def _parts(toks: Sequence[Tok]) -> list[tuple[list[Tok], bool]]:
@@ -170,8 +120,8 @@ def _list(toks: Sequence[Tok], i: int) -> bool:
 def _measures(toks: Sequence[Tok], i: int) -> bool:
     """ "for 3 gallons", "after 46.1", "from yesterday": no clause of time."""
     following = next((tok for tok in toks[i + 1 : i + 4] if not tok.has("ART", "ABOUT", "ADJ")), None)
-    if following is not None and following.has("ACT") and toks[i].text in _WHY:
-        return False
+    if following is not None and following.has("ACT") and (toks[i].text in _WHY or _food(following)):
+        return False  # "because the pans were greasy", "after the roast"
     return following is None or following.has("NUMBER", "FRACTION", "ACT", "METER", "DAY", "WEEKDAY", "PART", "TANK")
 
 
@@ -185,6 +135,8 @@ def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
     )
     if thing:
         return False  # "listening to the rain on the roof"
+    if tok.text == "say" and part[-1].has("TO"):
+        return False  # "I'm ashamed to say"
     about = part[0].text in _WHY and tok.has("ACT") and not any(one.has("BE") for one in part)
     if tok.has("NUMBER", "FRACTION", "UNIT", "ACT", "WASH", "USE", "ABOUT") and not about:
         return True
@@ -193,44 +145,26 @@ def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
 
 
 def _scenery(part: Sequence[Tok], opened: bool) -> bool:
-    if any(tok.text in UNDONE for tok in part):
-        return False
     if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST:
-        return len(part) == 1 and not part[0].known and _in_what_manner(part[0].text)
-    if _idle_denial(part):
-        return True
-    if opened:
-        if part[0].text == "for" and all(_is_name(tok) for tok in part[1:] if not tok.has("AND", "ART")):
-            return False  # "for Ana" tells whose it was
-        if part[0].text in ("after", "before") and any(_misspelt(tok) for tok in part[1:]):
-            return False  # "meter after the shoowre 14.6"
-        if all(tok.has(*_LITTLE) for tok in part[1:]):
-            return False  # "when can to" tells nothing: words are missing
-        if part[0].text.split()[0] in ("when", "once", "till", "until") and not any(over(tok) for tok in part):
-            return False  # "meter says 28.1 when it is cold"
-        why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
-        return all(_harmless(tok, HARMLESS | _ON_THE_WAY) or (why and _noun(tok)) for tok in part[1:])
-    if all(tok.has(*_LITTLE, "PART") for tok in part):
-        return False  # "at noon"
-    done = any(tok.has("DO", "TAKEAWAY") and tok.text not in ("had", "enjoyed") for tok in part)
-    strange = [tok for tok in part if not tok.known]
-    said_yes = bool(strange) and part[0].has("YES")  # "ok confession"
-    part = part[1:] if said_yes else part
-    somewhere = bool(strange) and not any(tok.capital and tok is not part[0] for tok in strange)
-    return all(
-        _harmless(tok, HARMLESS)
-        or (not done and (_food(tok) or (bool(strange) and tok.text == "water")))
-        or (somewhere and _going(tok))
-        for tok in part
-    )
-
-
-def over(tok: Tok) -> bool:
-    """A verb of the past, known or not: "was", "came", "died"."""
-    return (
-        tok.text in ("was", "were", "had")
-        or any(one.form == "past" for one in tok.senses.values())
-        or (not tok.known and tok.text.endswith("ed"))
+        return len(part) == 1 and not part[0].known and _in_what_manner(part[0].text) and not turns(part, leads=True)
+    if not opened:
+        agreed = part[0].has("YES") and any(not tok.known for tok in part)  # "ok confession"
+        return says_nothing(part[1:] if agreed else part, leads=True) and not any(tok.has("PUTAWAY") for tok in part)
+    if part[0].text == "for" and all(_is_name(tok) for tok in part[1:] if not tok.has("AND", "ART")):
+        return False  # "for Ana" tells whose it was
+    if part[0].text in _PLACES and any(tok.capital for tok in part[1:]):
+        return False  # "at Lone Elm" may be where they stay
+    if part[0].text in ("after", "before") and any(_misspelt(tok) for tok in part[1:]):
+        return False  # "meter after the shoowre 14.6"
+    if all(tok.has(*_LITTLE) for tok in part[1:]):
+        return False  # "when can to" tells nothing: words are missing
+    if no_time_of_it(part) or (part[0].text == "as" and not any(over(tok) or tok.has("RAIN") for tok in part)):
+        return False  # "meter says 28.1 when it is cold"
+    why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
+    told = without_measures(part[1:])
+    meal = part[0].text in ("after", "before", "during", "following")
+    return not turns(told, leads=True) and all(
+        is_talk(tok, ON_THE_WAY) or (why and _noun(tok)) or (meal and _food(tok)) for tok in told
     )
 
 
@@ -250,34 +184,6 @@ def _in_what_manner(word: str) -> bool:
 LONGEST_NO_ADVERB = 5  # "fly", "July", "Molly"
 
 
-def _idle_denial(part: Sequence[Tok]) -> bool:
-    """ "couldn't sleep", "no extra charge": what was not so has nothing to do with water; "not true", "not here" have."""
-    denied = [tok for tok in part if tok.has("NEG", "NO")]
-    rest = [tok for tok in part if tok not in denied]
-    strange = [tok for tok in rest if not tok.known]
-    plain = all(tok in strange or tok.has("FILLER", "ART", "A", "ADJ", "PREP", "OF", "IN", "MORE") for tok in rest)
-    return (
-        len(denied) == 1
-        and bool(strange)
-        and plain
-        and all(tok.text in lexicon().english and tok.text not in TELLS_OF_IT for tok in strange)
-    )
-
-
-# Words with which a report is denied or doubted.
-TELLS_OF_IT = frozenset(
-    (
-        "true real yet happening happened ours rig here home us joking kidding serious certain accurate correct right sure legit "
-        "actual done finished accounted included yesterday today counting counted measured logged happen count exist"
-    ).split()
-)
-
-
-def _going(tok: Tok) -> bool:
-    """ "got to the lake", "went fishing": the place has no name, so it is no arrival."""
-    return tok.text in ("went", "we went") or (tok.has("ARRIVE") and tok.senses["ARRIVE"].form == "past")
-
-
 def _noun(tok: Tok) -> bool:
     """ "because the pans were greasy": what it was about."""
     return tok.has("ACT") and tok.senses["ACT"].form in ("thing", "noun") and not tok.has("TANK", "METER", "NEG")
@@ -287,14 +193,6 @@ def _food(tok: Tok) -> bool:
     """ "big breakfast today, so …": a meal that nobody is said to have made."""
     one = tok.senses.get("ACT")
     return one is not None and one.form == "thing" and one.value == "cooking"
-
-
-def _harmless(tok: Tok, allowed: frozenset[str]) -> bool:
-    if not tok.known:
-        return tok.text.isalpha() and (tok.text in lexicon().english or not candidates(tok.text))
-    if tok.has("DAY"):
-        return tok.senses["DAY"].value in ("0", "now")
-    return not tok.senses.keys().isdisjoint(allowed) and tok.senses.keys().isdisjoint(WEIGHTY)
 
 
 def _light(tok: Tok) -> bool:

@@ -1,12 +1,13 @@
 """What a phrase says was not so, left out of it: "but not black", "no showers", "not Sunday", "rather than a bath".
 
-May import: lexicon, mood, people, tokens.
+May import: bearing, lexicon, mood, people, tokens.
 """
 
 from __future__ import annotations
 
 import re
 
+from grammar.hearing.bearing import still_to_come
 from grammar.hearing.tokens import Tok, sense
 from grammar.lexicon import lexicon
 from grammar.lightclass import replace
@@ -186,11 +187,11 @@ def but_to_come(toks: list[Tok]) -> tuple[list[Tok], list[Tok]]:
         head, tail = toks[:n], toks[n + 1 :]
         while len(head) > 1 and head[-1].has(*_JOINS):
             head = head[:-1]
-        if any(tok.text in _DOUBTS for tok in tail):
-            continue  # "dishes 2 gal, could be 3"
         leads = tail[0].has(*_WHO) or (not tail[0].known and tail[0].text.isalpha())
         if not leads or not any(tok.has("FUTURE") for tok in tail[:_SOON]) or any(tok.has("FUTURE") for tok in head):
             continue
+        if any(tok.text in _DOUBTS for tok in tail) or still_to_come(tail):
+            continue  # "dishes 2 gal, could be 3"
         if any(tok.has(*_TURNS_BACK) for tok in toks) or is_question(tail) or is_question(head):
             continue
         return head, tail

@@ -1,0 +1,350 @@
+"""What a part of a phrase may bear on the log: the one place where it is judged whether words beside a report are only talk.
+
+A report that is complete by itself stands whatever is said beside it, unless a part of the phrase turns it ("almost", "if", "in theory",
+"or so I thought"), or tells something of ours itself: a tank, a meter, a use, an errand, an amount, a time, or somebody who may have done
+it. Unknown and ordinary words tell nothing: whoever adds a word to the vocabulary decides here, by its class, what it bears.
+May import: bearing_words, tokens, lexicon, repair.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.hearing.bearing_words import (
+    AT_A_SITE,
+    CUT_SHORT,
+    ELLIPSES,
+    ELSE,
+    LITTLE,
+    LONGEST,
+    MEANWHILE,
+    MODALS,
+    NOBODY_ELSE,
+    OH,
+    OURS,
+    PLAIN,
+    RATHER_TALK,
+    SAID,
+    SAYS_HOW,
+    SHARES,
+    SHORTEST_WORD,
+    STRANGERS,
+    TAKES_BACK,
+    TALK,
+    TELLS_OF_IT,
+    TURNS,
+    YOUTH,
+)
+from grammar.hearing.repair import candidates
+from grammar.hearing.tokens import Tok
+from grammar.lexicon import lexicon
+
+# ---------------------------------------------------------------- the parts of a phrase
+
+
+def says_nothing(part: Sequence[Tok], leads: bool) -> bool:
+    """Whether a part bears nothing on the log, so that a report beside it stands by itself. `leads`: no report has come before it."""
+    if not part or len(part) > LONGEST:
+        return False
+    if _who_did_it(part) or all(word in OH for tok in part for word in tok.text.split()):
+        return not leads
+    told = without_measures(part)
+    if _so_much_of_it([word for tok in part for word in tok.text.split()]):
+        return False
+    dry, meanwhile = deedless(part), part[0].text in MEANWHILE and len(part) > SHORTEST_WORD
+    said = told[1:] if meanwhile else told
+    if turns(told[1:] if meanwhile and told and told[0] is part[0] else told, leads):
+        return False
+    if no_time_of_it(part):
+        return False
+    things = (
+        dry and any(is_thing(tok) for tok in told) and not all(is_thing(tok) or tok.has("ART", "NEG") for tok in told)
+    )
+    if not (meanwhile or things or any(_tells_something(tok) for tok in told)):
+        return False
+    if any(tok.has("GUESTS") and not tok.has("GROUP", "KIN") for tok in told) and _are_here(told):
+        return False
+    if _given(told):
+        return False
+    to_somewhere = any(not tok.known for tok in told) and not any(not tok.known and tok.capital for tok in told[1:])
+    return all(is_talk(tok) or (dry and is_thing(tok)) or (to_somewhere and _going(tok)) for tok in said)
+
+
+def turns(part: Sequence[Tok], leads: bool) -> bool:
+    """Whether a part takes back what stands beside it, doubts it, or makes a plan or a condition of it."""
+    words = [word for tok in part for word in tok.text.split()]
+    if words and (words[-1] in ELLIPSES or words[-1] == "off"):
+        return True  # "the rental did", "way off"
+    if _whose(part) or (not leads and cut_short(part)):
+        return True
+    if any(word in TAKES_BACK for n, word in enumerate(words) if not _only_felt(words, n)):
+        return True
+    for n, tok in enumerate(part):
+        after = part[n + 1] if n + 1 < len(part) else None
+        if (
+            tok.has("FUTURE", "AUX")
+            and tok.text.split()[0] in MODALS
+            and (after is None or after.has("BE", "AUX", "DO"))
+        ):
+            return True  # "could be more", "should have"
+        if tok.has("HABIT") and tok.text.split()[-1] in ("ago", "back", "days", "when", "time"):
+            return True  # so long ago that it says nothing of the tanks now
+    if still_to_come(part):
+        return True
+    if not any(tok.has(*ELSE) for tok in part):
+        return False
+    if any(tok.has("NEG") for tok in part) and _denies(part):
+        return True
+    if all(tok.has("OTHER") for tok in part if tok.has(*ELSE)) and not _at_others(part):
+        return False  # "my sister's lot turned up": whose doing the report was, is for `by_a_stranger` to tell
+    return leads and not _idle_denial(part)
+
+
+def cut_short(part: Sequence[Tok]) -> bool:
+    """ "but the pipe was blocked": after a report."""
+    return any(word in CUT_SHORT for tok in part for word in tok.text.split())
+
+
+def _so_much_of_it(words: Sequence[str]) -> bool:
+    """ "most of it", "bits of them"."""
+    return any(
+        word in SHARES and list(words[n + 1 : n + 3]) in (["of", "it"], ["of", "them"], ["of", "that"])
+        for n, word in enumerate(words)
+    )
+
+
+def _whose(part: Sequence[Tok]) -> bool:
+    """ "in our friends' van", "at Dave's", "Dave's turn": whose water it was, or who did it."""
+    if not any(tok.has("POSS") for tok in part):
+        return False
+    return part[0].has("AT", "IN", "ON", "FROM", "WITH") or any(tok.text in ("turn", "go", "shift") for tok in part)
+
+
+def still_to_come(part: Sequence[Tok]) -> bool:
+    """ "going to after lunch", "will do it when it's dry": what stands before is still to be done."""
+    for n, tok in enumerate(part):
+        if tok.has("FUTURE") and tok.text.split()[-1] in _TO_COME:
+            rest = [one for one in part[n + 1 :] if not one.has("FILLER", "QSOFT", "COMMA")]
+            rest = rest[1:] if rest and rest[0].has("DO") and (len(rest) == 1 or rest[1].has(*_REFERS)) else rest
+            if not rest or rest[0].has(*_REFERS, "DAY", "PART", "WEEKDAY"):
+                return True
+    return False
+
+
+_TO_COME = frozenset("to will would could should shall must might may need needs want wants going".split())
+_REFERS = ("IT", "QWORD", "PAST", "AFTER", "BEFORE", "IF", "SCENE")
+
+
+def _at_others(part: Sequence[Tok]) -> bool:
+    """ "at the neighbours'": of their rig, not ours."""
+    subject = next(n for n, tok in enumerate(part) if tok.has("OTHER"))
+    return any(tok.has("PREP", "AT", "IN", "BY") for tok in part[:subject]) or not any(over(tok) for tok in part)
+
+
+def _only_felt(words: Sequence[str], n: int) -> bool:
+    """ "not even sorry", "I'm sorry to say", "can't believe it": no correction, and no doubt."""
+    if words[n] == "believe":
+        return "not" in words[:n]
+    return words[n] == "sorry" and n > 0 and ("not" in words[:n] or words[n + 1 : n + 3] == ["to", "say"])
+
+
+def _denies(part: Sequence[Tok]) -> bool:
+    """ "not true", "not quite", "did not": of what stands beside it; "could not sleep", "she is not proud of it" are of something else."""
+    place = next(n for n, tok in enumerate(part) if tok.has("NEG"))
+    rest = [tok for tok in part[place + 1 :] if not tok.has("FILLER", "ART", "A")]
+    if any(tok.text in TELLS_OF_IT for tok in part) or not rest or rest[0].text.endswith("ly"):
+        return True
+    about = [
+        tok
+        for tok in part
+        if not tok.has("NEG") and (not tok.known or tok.has("FELT", "REMARK", "DIRT", "RAIN", "TASTEQ"))
+    ]
+    return not about and not any(tok.text == "sorry" for tok in rest)
+
+
+def _idle_denial(part: Sequence[Tok]) -> bool:
+    """ "couldn't sleep", "no extra charge": what was not so has nothing to do with water."""
+    denied = [tok for tok in part if tok.has("NEG", "NO")]
+    rest = [tok for tok in part if tok not in denied]
+    strange = [tok for tok in rest if not tok.known]
+    plain = all(tok in strange or tok.has("FILLER", "ART", "A", "ADJ", "PREP", "OF", "IN", "MORE") for tok in rest)
+    known = all(tok.text in lexicon().english and tok.text not in TELLS_OF_IT for tok in strange)
+    return len(denied) == 1 and bool(strange) and plain and known
+
+
+def deedless(part: Sequence[Tok]) -> bool:
+    """Whether nothing that takes water is told: "the dog came with me", "took the dog round the loop", but not "washed the dog"."""
+    taken = any(tok.has("TAKEAWAY") for tok in part) and any(tok.has("PARTICLE", "AWAYFOR", "SCENE") for tok in part)
+    return not any(
+        tok.has("WASH", "USE", "SANITISE", "UNIT", "FRACTION", "ELSEWHERE")
+        or (tok.has("DO") and not (taken and tok.has("TAKEAWAY")) and not tok.has("AUX", "HAVE"))
+        or (tok.has("ACT") and not is_thing(tok))
+        for tok in part
+    )
+
+
+def no_time_of_it(part: Sequence[Tok]) -> bool:
+    """ "when it is cold", "when we leave", "when I was a kid": a rule, what is to come, or long past."""
+    words = [word for tok in part for word in tok.text.split()]
+    if words[0] not in ("when", "once", "till", "until"):
+        return False
+    return not any(over(tok) for tok in part) or not YOUTH.isdisjoint(words[1:5])
+
+
+def _given(part: Sequence[Tok]) -> bool:
+    """ "the site has water", "no hookups": what is to be had where one stays."""
+    for n, tok in enumerate(part):
+        if tok.has("HAVE", "THEREARE", "NEG", "NO") or tok.text == "with":
+            thing = next((one for one in part[n + 1 :] if not one.has("ART", "A", "ADJ", "FILLER")), None)
+            if thing is not None and thing.has(*AT_A_SITE):
+                return True
+    return False
+
+
+def _are_here(part: Sequence[Tok]) -> bool:
+    """ "the in-laws turned up", but not "we had friends over", "my cousins said yes": guests who count among those aboard."""
+    if any(tok.text == "had" for tok in part):
+        return False
+    return any(tok.has("COMING", "ARRIVE", "THEREARE", "BE", "BACK", "STAY", "HAVE") for tok in part)
+
+
+def _going(tok: Tok) -> bool:
+    """ "got to the lake", "went fishing": the place has no name, so it is no arrival."""
+    return tok.text in ("went", "we went") or (tok.has("ARRIVE") and tok.senses["ARRIVE"].form == "past")
+
+
+def without_measures(part: Sequence[Tok]) -> list[Tok]:
+    """Without what measures nothing of ours: "half an hour", "half asleep", "all good", "what a day", "with no gloves on"."""
+    kept: list[Tok] = []
+    n = 0
+    while n < len(part):
+        tok, after = part[n], part[n + 1] if n + 1 < len(part) else None
+        if tok.has("TIMEUNIT") and kept and not tok.has("NUMBER"):
+            while kept and kept[-1].has("NUMBER", "FRACTION", "A", "ABOUT", "OF", "COUPLE"):
+                kept.pop()
+        elif after is not None and _of_a_state(tok, after, part[n + 2 :]):
+            pass
+        elif tok.text == "lot" and kept and kept[-1].has("OTHER", "KIN", "POSS"):
+            pass  # "my sister's lot"
+        elif after is not None and tok.text in SAID and after.has("YES", "NO", "GREETING"):
+            pass  # "said yes", to whatever it was
+        elif after is not None and tok.text == "no" and (not n or part[n - 1].has("PREP")) and _missing(after):
+            pass
+        else:
+            kept.append(tok)
+        n += 1
+    return kept
+
+
+def _of_a_state(tok: Tok, after: Tok, rest: Sequence[Tok]) -> bool:
+    """ "half asleep", "all good", "all the mud", "everything went well", "what a day": of how it was, and of no tank."""
+    if tok.text == "half" or tok.has("VAGUE"):
+        return after.has("FELT", "ADJ") or (not after.known and after.text.isalpha())
+    if tok.text in ("ran", "runs", "running"):
+        return after.has("FELT") or after.text in ("clear", "brown", "cold")
+    if tok.text in ("all", "everything") and after.has("ART", "BE", "AND"):
+        after = next((one for one in rest if not one.has("ART", "ADJ", "FILLER")), after)
+        return _tells_something(after) and is_talk(after)
+    if tok.text in ("all", "everything"):
+        return not after.has(*OURS) or after.text in PLAIN
+    if tok.text == "what":
+        return after.has("A") or after.text == "with"
+    return tok.text == "which" and after.has("BE")
+
+
+def _missing(tok: Tok) -> bool:
+    """A thing that was not there, and has nothing to do with a tank or a meter."""
+    return (not tok.known or is_thing(tok)) and tok.text not in TELLS_OF_IT
+
+
+def _who_did_it(part: Sequence[Tok]) -> bool:
+    """ "Kev did it"."""
+    said = [tok.text for tok in part[1:]]
+    strange = not part[0].known or part[0].senses.keys() <= {"NAMEWORD", "PERSON"}
+    return strange and part[0].text.isalpha() and said in (["did", "it"], ["did", "that"], ["did it"], ["did that"])
+
+
+def by_a_stranger(story: Sequence[Tok], report: Sequence[Tok]) -> bool:
+    """ "A bloke walked past and took a shower", "my sister turned up, dumped both": whether the report may be of somebody in the story."""
+    if any(tok.text in NOBODY_ELSE or tok.has("PERSON", "KIN", "NAMEWORD") for tok in report):
+        return False
+    if any(tok.text in STRANGERS for tok in story):
+        return True
+    return any(tok.has("OTHER") for tok in story) and any(tok.has(*_DEEDS) for tok in report)
+
+
+_DEEDS = tuple("ACT ACTS USE WASH DO PUT DUMP FILL HAUL RINSE RESET OPEN SHUT SWITCH STOW PUTAWAY".split())
+
+
+# ---------------------------------------------------------------- single words
+
+
+def is_talk(tok: Tok, besides: frozenset[str] = frozenset()) -> bool:
+    """Whether a word tells nothing of ours. `besides`: classes that are talk here."""
+    if not tok.known:
+        return is_idle(tok)
+    if tok.text in PLAIN or tok.has(*RATHER_TALK):
+        heavy = tok.has("TANK", "METER", "NUMBER", "QWORD", "IF", "JEST", "FORGOTLOG")
+        return tok.text in PLAIN or not (heavy or (tok.has("SWITCH") and not tok.has("BE")))
+    if tok.has("DAY") and tok.senses["DAY"].value not in ("0", "now"):
+        return False  # the day may be that of the report
+    if besides and tok.has(*AT_A_SITE):
+        return False  # "from the tap": where water came from
+    senses = tok.senses.keys() - ({"NO", "FIX"} if tok.has("NEG") else set())
+    if not senses.isdisjoint(besides):
+        return senses.isdisjoint(("NUMBER", "UNIT", "TANK", "METER"))
+    return senses.isdisjoint(TURNS) and senses.isdisjoint(OURS) and not senses.isdisjoint(TALK | ELSE)
+
+
+def is_idle(tok: Tok) -> bool:
+    """Whether an unknown word is surely none of ours, misspelt."""
+    named = tok.capital and not _may_be(tok.text, ("DAY", "WEEKDAY", "MONTH"))
+    return tok.text.isalpha() and (named or tok.text in lexicon().english or not _may_be_ours(tok.text))
+
+
+def _may_be(word: str, classes: Sequence[str]) -> bool:
+    """Whether it may be a misspelling of a word of these classes ("Yesterdya")."""
+    spellings = lexicon().spellings
+    return any(
+        one.cls in classes for other, wrong in candidates(word) if wrong == 1 for one in spellings.get((other,), ())
+    )
+
+
+def _may_be_ours(word: str) -> bool:
+    """Whether it may be a misspelling of a word of the trade; a thing that water is used on is none without a deed."""
+    spellings = lexicon().spellings
+    near = [one for other, wrong in candidates(word) if wrong == 1 for one in spellings.get((other,), ())]
+    return any(
+        (one.cls in OURS or one.cls in TURNS or one.cls in AT_A_SITE or one.cls == "DAY")
+        and (one.cls != "ACT" or one.form != "thing")
+        for one in near
+    )
+
+
+def is_thing(tok: Tok) -> bool:
+    """A dog, a kettle, gloves: what water may be used on."""
+    return (
+        tok.has("ACT")
+        and tok.senses["ACT"].form == "thing"
+        and not tok.has("TANK", "METER", "NUMBER", "SERVICE", "RIG")
+    )
+
+
+def _tells_something(tok: Tok) -> bool:
+    """A word that is more than a little word, so that the part has something of its own to say."""
+    if not tok.known:
+        return not tok.capital and len(tok.text) >= SHORTEST_WORD
+    if tok.text in SAYS_HOW:
+        return True
+    return (tok.senses.keys().isdisjoint(LITTLE) and not tok.has(*OURS, *TURNS)) or tok.has(
+        "FELT", "SCENE", "REMARK", "ADJ"
+    )
+
+
+def over(tok: Tok) -> bool:
+    """A verb of the past, known or not: "was", "came", "died"."""
+    return (
+        tok.text in ("was", "were", "had")
+        or any(one.form == "past" for one in tok.senses.values())
+        or (not tok.known and tok.text.endswith("ed"))
+    )

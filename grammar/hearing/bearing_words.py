@@ -1,0 +1,113 @@
+"""The words by which a part of a phrase is judged: what the classes of the vocabulary bear on the log, and words that turn a report.
+
+Only lists; how they are used is for bearing.py. May import: nothing.
+"""
+
+from __future__ import annotations
+
+# ---------------------------------------------------------------- what words bear, by their class
+
+TURNS = frozenset(
+    (
+        "IF REPORTED NEARLY AMEND FIX CANCEL UNDO UNDOVERB INSTEAD WITHOUT DOUBT JEST NO VAGUE BOUND MINUS FORGOTLOG QMARK QWORD OR EXPLAIN"
+    ).split()
+)
+"""What takes a report back, doubts it, makes a condition of it or asks."""
+ELSE = frozenset("NEG FUTURE OTHER HABIT".split())
+"""What makes no report of a part, and says nothing against the report before it."""
+OURS = frozenset(
+    (
+        "NUMBER FRACTION UNIT ACT ACTS TANK TANKS TANKWORD METER DUMP FILL HAUL RESET VALVE OPEN SHUT RINSE USE WASH FLOW RUNOUT FULLNESS EVERY "
+        "EACH RATEUNIT PUMP SWITCH STOW OUTON CLOCK WEEKDAY MONTH UNTIL SINCE DEPART LEAVE NEXTSTOP PEOPLEWORD ROOM HOLDS LEFTOVER SANITISE TOTE "
+        "SENSOR LOWTEMP ELSEWHERE"
+    ).split()
+)
+"""What the log is of."""
+TALK = frozenset(
+    (
+        "FILLER ART A ADJ PREP SELF BE IT KIN GROUP NAMEWORD PERSON PARTICLE AND TO AT ON IN FOR OF BY FROM POSS SCENE PART DO TAKEAWAY AUX "
+        "SITEWORD SITE TIMEUNIT WHICH LEFT THEREARE REMARK GEAR WALK THEN MOST PAST PAIR TOO TOTAL PRONOUN DIRT RAIN FELT SO MORE LOOK QSOFT DAY "
+        "VISITOR BACK ANYONE PUTAWAY AWAYWORD AWAY HOOKUP SERVICE WATERHERE SEWERHERE ONE WATER TASTEQ DUMPSITE AGAIN HAVE COMING BUT TIMESWORD "
+        "GREETING COMMA THROUGH INTO BETWEEN AFTER LATER NEW VESSEL BOUGHT CALLED COST PRESSURE GUESTS YES EDGE"
+    ).split()
+)
+"""What may stand in a part that says nothing; a class that is neither here nor above is taken to be ours."""
+RATHER_TALK = frozenset("FILLER ADJ FELT GROUP KIN BE COMING HAVE".split())
+"""Senses that a word has in a remark, whatever else it may mean elsewhere: "was" corrects only at the head of a phrase."""
+ON_THE_WAY = frozenset("ARRIVE STAY LEAVE DEPART STOW SWITCH ONTO STARTRUN ISAT".split())
+"""Talk in "after we got back" only: elsewhere they are reports of their own."""
+AT_A_SITE = frozenset("WATER WATERHERE SEWERHERE HOOKUP FULLHOOK NOHOOK".split())
+LITTLE = frozenset(
+    (
+        "AUX TO PREP ART A FILLER OF IN ON AT BY FROM FOR AND COMMA BE DO HAVE IT SELF PRONOUN PERSON KIN GROUP GUESTS NAMEWORD POSS SO THEN BUT "
+        "ONE TOO MORE MOST TOTAL AGAIN DAY PART PARTICLE TIMESWORD TIMEUNIT WHICH QSOFT LEFT ANYONE THEREARE VISITOR LATER NEW WALK GEAR SERVICE "
+        "WATER AFTER PUTAWAY AWAYWORD TAKEAWAY NEG FUTURE OTHER HABIT"
+    ).split()
+)
+"""Words that say nothing by themselves: a part of these alone goes with the report ("Joss did it", "each of us", "at noon")."""
+PLAIN = frozenset(
+    (
+        "outside all one gone but while though out over up down off round back away through under took clear good fine safe whole lovely say went "
+        "sorry"
+    ).split()
+) | {"to go"}
+"""Words that are of the trade as well, and say nothing of it in a remark."""
+
+# ---------------------------------------------------------------- what words bear, by themselves
+
+TAKES_BACK = frozenset(
+    (
+        # it is not so
+        "lie lies lied lying joke joking kidding jk sike psych fake false untrue imaginary fictional hypothetical hypothetically virtual pretend "
+        "pretending mistake mistaken wrong incorrect misread misheard sarcasm sarcastic denies denied denying nonsense fiction fantasy wishful "
+        "game simulator simulation movie film novel video cartoon paper fooled promise promised promises pinch quote normal typical usual theory "
+        "theoretically principle dream dreams dreamt dreamed imagine imagined unreal "
+        # it was not done, or not all of it
+        "almost nearly attempted tried trying failed instead except except excluding bar apart unless otherwise reverse reversed undo ignore "
+        "disregard scrap scratch cancelled canceled cancelling canceling postponed postpone swapped swap different same also half forgot "
+        "forgotten leaked leaking spilled spilt wasted lost burst broke unfinished abandoned aborted mostly partly "
+        "partially somewhat kinda barely exception incomplete thoughts meant wait oops sorry nope actually "
+        # somebody thinks so, or hopes
+        "think thought believe believed figured assumed assuming expected expect hoped hope hopes hoping wish wished wishing feared suspected "
+        "suspect claimed claims reckon reckoned guess guessed guessing bet swear swore wondered suppose supposed supposing supposedly imagining "
+        "estimate estimated presumed pretended doubt doubtful doubts doubted unsure unlikely allegedly reportedly convinced maybe hopefully "
+        "potentially eventually ideally tentatively tentative perhaps possibly probably rumour rumor hell "
+        # it is still to come, or hangs on something
+        "yet later soon tomorrow agenda list cards schedule diary wanted required recommended winter summer spring autumn season planned plan "
+        "plans planning intended intending idea considering deciding debating undecided decided pending depending subject permitting confirmed "
+        "unconfirmed official tbd tbc fingers luck test testing example "
+        # something else is asked of us
+        "note remind reminder jot"
+    ).split()
+)
+"""Words with which a report is taken back, doubted, or made a plan, wherever in the part they stand."""
+CUT_SHORT = frozenset("stopped blocked clogged jammed".split())
+"""After a report: that it came to no end."""
+TELLS_OF_IT = frozenset(
+    (
+        "true real yet happening happened ours rig here home us joking kidding serious certain accurate correct right sure legit actual done "
+        "finished finish accounted included yesterday today counting counted count measured logged happen exist exactly quite completely fully "
+        "entirely properly successfully totally anymore joy luck dice chance way success"
+    ).split()
+)
+"""With a "not" before them these deny what stands beside."""
+OH = frozenset("yes yeah really honestly seriously truly finally phew wow yay for real go figure ha haha lol".split())
+NOBODY_ELSE = ("i", "we", "i have", "we have")
+STRANGERS = frozenset(
+    (
+        "bloke blokes lady ladies fella fellas feller lad chap chaps geezer man men woman women stranger strangers camper campers ranger rangers "
+        "warden host hosts owner owners plumber vet groomer hairdresser cleaner mechanic technician fitter girl boy couple people driver tourist "
+        "tourists hiker hikers cyclist trucker traveller traveler nurse carer caretaker manager attendant neighbour neighbor neighbours neighbors "
+        "person somebody someone gentleman dude hitchhiker backpacker farmer landlord landlady policeman officer"
+    ).split()
+)
+"""Somebody who is none of ours: what stands after them without a subject of its own may have been their doing."""
+
+LONGEST, SHORTEST_WORD = 16, 3
+MEANWHILE = frozenset("while when whilst as because since cos cause".split())
+ELLIPSES = frozenset("did does do is was are were has have had will would can could should am".split())
+SHARES = frozenset("all most some bits bit half much part parts rest any lot lots little".split())
+SAYS_HOW = ("good", "fine", "clear", "safe", "sorry", "well")
+YOUTH = frozenset("a an kid kids child young younger small little".split())
+MODALS = frozenset("could should might must may would ought".split())
+SAID = frozenset("said says saying".split())
