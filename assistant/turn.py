@@ -202,11 +202,15 @@ def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
 
 
 def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
-    meaning = walk.as_walking(meaning, turn.text, turn.scene)
+    meaning = walk.all_in(walk.as_walking(meaning, turn.text, turn.scene), context)
     if isinstance(meaning, Amend):
         meaning = _as_asked(turn, meaning, context) or meaning
     if books(meaning):
         turn.drafts.extend(interpret(meaning, context))
+        if walk.ends_today(turn.drafts, turn.now):
+            turn.answers.append(
+                topics.answer(Ask(topic="checklist", subject="leaving"), turn.scene, turn.talk, turn.text)
+            )
     elif isinstance(meaning, Walk):
         drafts, answer = walk.step_on(meaning, context)
         turn.drafts.extend(drafts)
@@ -333,17 +337,11 @@ def _record(turn: _Turn) -> None:
     turn.outcome, turn.recorded, turn.scene = "recorded", tuple(made), scene
     told = echo.told_now(entries, old)
     turn.parts = [said.text, beside.beside(told, scene)]
-    turn.memo["about"] = _about(echo.meant(entries, old), said.tank)
+    turn.memo["about"] = walk.about(echo.meant(entries, old), said.tank)
     along = beside.along(entries, scene)
     if along is not None:  # recorded, and yet a question stands: a bare yes stows what came along
         turn.memo["pending"] = mine(turn.now, ALONG, *along).to_memo()
     turn.cautions.extend([*hazards.after_events(told, scene), *hazards.of_the_site(entries, scene)])
-
-
-def _about(meant: list[Entry], tank: str | None) -> dict[str, Any]:
-    """What the talk is about after something was booked: the tank that moved; the list that is walked, after a mark of it was taken back."""
-    marked = [one.list for one in meant if one.kind == "step" and one.get("mark")]
-    return {"topic": "checklist", "list": marked[-1]} if marked else {"topic": "status", "tank": tank}
 
 
 def _ask_of_doubles(turn: _Turn, open_ones: Doubles) -> None:

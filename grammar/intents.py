@@ -160,11 +160,14 @@ class Rinse(Intent):
 
 @dataclass(frozen=True)
 class Arrive(Intent):
+    """`loose`: "we're here", "got there": only where an arrival is looked for."""
+
     site: str | None = None
     water: bool | None = None
     sewer: bool | None = None
     until: When | None = None
     nights: float | None = None
+    loose: bool = False
 
 
 @dataclass(frozen=True)
@@ -246,6 +249,7 @@ class Service(Intent):
 class Gear(Intent):
     items: tuple[str, ...] = ()
     where: Literal["out", "stowed", "lost"] = "out"
+    got: bool = False  # fetched: taken in, if it is known to be outside
 
 
 @dataclass(frozen=True)

@@ -115,9 +115,10 @@ class No(Intent):
 
 @dataclass(frozen=True)
 class Walk(Intent):
-    """A word of walking through a checklist: next, done, skip, back, left ("what's left"), stop. `item`: "done with the hose"."""
+    """A word of walking through a checklist: next, done, all ("done all of it"), skip, back, left ("what's left"), stop.
+    `item`: "done with the hose"."""
 
-    word: Literal["next", "done", "skip", "back", "left", "stop", "why"] = "next"
+    word: Literal["next", "done", "all", "skip", "back", "left", "stop", "why"] = "next"
     item: str | None = None
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from assistant import Reply
-from tests.talking import Talk
+from tests.talking import Talk, at
 
 
 def told(path: Path, *phrases: str) -> Reply:
@@ -40,3 +40,84 @@ def test_it_is_asked_about_where_it_may_be_anything(tmp_path: Path, phrase: str)
     reply = talk.say(phrase)
     talk.close()
     assert reply.outcome == "asked" and not reply.recorded
+
+
+@pytest.mark.parametrize(
+    "phrase",
+    ["what do I have to do", "walk me through it", "what are the steps", "steps", "what do I do now", "done", "next"],
+)
+def test_steps_that_were_offered_are_what_is_asked_for(tmp_path: Path, phrase: str) -> None:
+    """After "say frost for the steps" no list needs a name; a step that was not told yet is not marked."""
+    reply = told(tmp_path, "low of 25 tonight", phrase)
+    assert reply.facts["list"] == "freezing" and not reply.recorded
+
+
+@pytest.mark.parametrize("phrase", ["what do I do now", "what do we have to do", "steps"])
+def test_just_arrived_the_list_is_that_of_arriving(tmp_path: Path, phrase: str) -> None:
+    """What is to be done then is to hook up."""
+    assert told(tmp_path, "at Pine Loop, full hookups", phrase).facts["list"] == "arriving"
+
+
+def test_what_to_do_after_a_forecast_is_about_the_forecast(tmp_path: Path) -> None:
+    """The ways out, not a procedure."""
+    reply = told(tmp_path, "can we make it to Sunday", "what do we do now")
+    assert reply.facts["topic"] == "make_it"
+
+
+def test_all_steps_are_marked_at_once(tmp_path: Path) -> None:
+    """ "done all of it" goes through the list."""
+    reply = told(tmp_path, "low of 25 tonight", "frost", "done all of it")
+    assert {one["mark"] for one in reply.recorded} == {"done"} and reply.facts["complete"]
+
+
+@pytest.mark.parametrize("phrase", ["leaving today", "we leave today", "we leave", "we're leaving"])
+def test_the_day_of_leaving_opens_its_list(tmp_path: Path, phrase: str) -> None:
+    """The steps are told, and "done" marks them."""
+    talk = Talk(tmp_path / "w.db")
+    talk.now = at("14T08:30")
+    assert talk.say(phrase).facts["list"] == "leaving"
+    assert talk.say("done").recorded[0]["list"] == "leaving"
+    talk.close()
+
+
+@pytest.mark.parametrize("moment", ["14T08:30", "12T08:30"])
+def test_off_on_the_last_day_may_be_for_good(tmp_path: Path, moment: str) -> None:
+    """ "We're off" is an absence on any other day."""
+    talk = Talk(tmp_path / "w.db")
+    reply = talk.say("we're off", at(moment))
+    talk.close()
+    assert reply.outcome == ("asked" if moment.startswith("14") else "recorded")
+
+
+def test_everything_is_in(tmp_path: Path) -> None:
+    """All that was known to be outside is stowed."""
+    reply = told(tmp_path, "hose and regulator are out", "got it, everything is in")
+    assert {(one["item"], one["where"]) for one in reply.recorded} == {("hose", "stowed"), ("regulator", "stowed")}
+
+
+def test_everything_in_answers_whether_all_is_aboard(tmp_path: Path) -> None:
+    """The departure is booked, and the hose with it."""
+    reply = told(tmp_path, "hose is out", "we left", "everything is in")
+    assert [one["kind"] for one in reply.recorded] == ["depart", "gear"]
+
+
+@pytest.mark.parametrize("out", [True, False])
+def test_got_the_regulator_is_booked_if_it_was_outside(tmp_path: Path, out: bool) -> None:
+    """Else it may have been bought."""
+    before = ("regulator and hose are out",) if out else ()
+    reply = told(tmp_path, *before, "got the regulator")
+    assert [one["where"] for one in reply.recorded] == (["stowed"] if out else [])
+
+
+@pytest.mark.parametrize("phrase", ["got here", "I'm there", "we made it"])
+def test_there_is_the_next_stop(tmp_path: Path, phrase: str) -> None:
+    """Asked of the stop that is planned, booked on the road, and else asked about."""
+    talk = Talk(tmp_path / "w.db")
+    assert talk.say(phrase).outcome == "asked"
+    talk.say("never mind")
+    talk.say("next Cedar Flat from tomorrow for four nights, no hookups")
+    talk.say(phrase, at("10T09:00"))
+    assert [one["site"] for one in talk.say("yes").recorded] == ["Cedar Flat"]
+    talk.say("we left")
+    assert [one["kind"] for one in talk.say(phrase).recorded] == ["arrive"]
+    talk.close()

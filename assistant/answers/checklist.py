@@ -145,7 +145,7 @@ def _said(name: str, walked: Walked, scene: Scene) -> str:
         return f"{_sentence(walked.items[place].why)}" if place is not None else _finished(name, walked, scene)
     if walked.word == "stop":
         return f"Stopped with {amounts.counted(len(walked.open), 'step')} open; say {name} to go on."
-    done_before = walked.mark is None and walked.word in ("next", "done", "skip")
+    done_before = walked.mark is None and walked.word in ("next", "done", "all", "skip")
     if walked.at is None and done_before and walked.complete:
         return f"All of {name} was gone through already, so nothing is recorded."
     if walked.at is None:

@@ -175,6 +175,15 @@ def _lay(
     if guard.startswith("lower-reading") and isinstance(reply, ResetMeter | ResetSomething):
         state.confirmed.add(guard)
         return "taken"
+    if (
+        guard.startswith("departure-gear-out")
+        and isinstance(reply, Fragment)
+        and reply.every
+        and reply.where == "stowed"
+    ):
+        state.meanings.append(reply)  # "everything is in"
+        state.confirmed.add(guard)
+        return "taken"
     if isinstance(reply, Flow) and isinstance(asked, Rinse) and asked.amount is None:
         state.meanings[place : place + 1] = [reply, asked]  # how fast it runs is booked, and makes the litres
         return "taken"

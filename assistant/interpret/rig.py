@@ -137,6 +137,10 @@ def gear(meaning: Gear, context: Context) -> list[Draft]:
     at = context.happened(meaning.when)
     if not meaning.items:
         raise AskBack("Which piece of gear?", "item")
+    if meaning.got and not all(item in context.world.gear_out for item in meaning.items):
+        context.guard(
+            "got-gear", f"Is {times.listed([f'the {item}' for item in meaning.items])} stowed?", "where", ["yes", "no"]
+        )
     return [draft("gear", at, item=item, where=meaning.where) for item in meaning.items]
 
 

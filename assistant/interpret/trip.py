@@ -27,6 +27,8 @@ def arrive(meaning: Arrive, context: Context) -> list[Draft]:
     at = context.happened(when)
     until = context.end_of_stay(meaning.until, length, at)
     site = meaning.site or _planned_now(at, context)
+    if meaning.loose and site is None and not context.world.stay.on_the_road:
+        context.guard("come-here", "Have you come to another place? Say where: at Cedar Flat, for example.", "site")
     return [draft("arrive", at, site=site, water=meaning.water, sewer=meaning.sewer, until=until)]
 
 
@@ -167,13 +169,27 @@ def _this_weekend(when: When | None) -> bool:
 def away(meaning: Away, context: Context) -> list[Draft]:
     """Out for a while. "We're off" in the middle of packing up is the departure, with all that is looked at before one."""
     context.warnings.extend(_steps_open(context))
-    if meaning.bare and _packing_up(context):
+    if meaning.bare and (_packing_up(context) or _last_day(meaning, context)):
         return depart(Depart(when=meaning.when, text=meaning.text), context)
     if _this_weekend(meaning.when):
         return expect(Expect(what="absence", start=meaning.when, until=meaning.until, text=meaning.text), context)
     at = context.happened(meaning.when)
     context.warnings.extend(_still_out(context) if meaning.bare else [])
     return [draft("away", at, until=_length_of_absence(meaning, context, at) or context.to_come(meaning.until))]
+
+
+def _last_day(meaning: Away, context: Context) -> bool:
+    """ "We're off" on the day on which the stay ends, with no word of when they are back: whether for good, is asked."""
+    ends = context.scene.stay_until
+    if meaning.until is not None or meaning.hours is not None or ends is None or ends.date() != context.now.date():
+        return False
+    context.guard(
+        "off-for-good",
+        "Do you leave for good? If you will be back, say for example: away till noon.",
+        "departure",
+        ["yes", "no"],
+    )
+    return True
 
 
 def _length_of_absence(meaning: Away, context: Context, at: datetime) -> datetime | None:

@@ -100,7 +100,8 @@ def _alike(entry: Entry, other: Entry) -> bool:
     if entry.kind == "use":
         same = ("activity", "count", "litres", "estimated")
         return bool(entry.person and other.person and all(entry.get(name) == other.get(name) for name in same))
-    return bool(entry.kind == "dump" or entry.get("where") == other.get("where"))
+    name = {"gear": "where", "step": "mark"}.get(entry.kind)
+    return name is None or bool(entry.get(name) and entry.get(name) == other.get(name))
 
 
 def _used_alike(alike: Sequence[Entry], scene: Scene) -> str:
@@ -114,6 +115,7 @@ TOGETHER: dict[str, Callable[[Sequence[Entry], Scene], str]] = {
         f"{times.listed([one.item for one in alike])} {GEAR_WHERE[alike[0].where]}{_ago(alike[0], scene)}"
     ),
     "use": _used_alike,
+    "step": lambda alike, scene: f"{amounts.counted(len(alike), 'step')} {PARTS['step'](alike[0], scene, {})}",
 }
 
 

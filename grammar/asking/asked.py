@@ -147,3 +147,14 @@ def minutes_each(clause: Clause) -> float | None:
         return float(counted.minutes)
     short = isinstance(length, Length) and length.unit in ("second", "minute")
     return float(length.seconds) / 60 if short and length.number > 0 else None
+
+
+def without_today(clause: Clause) -> Clause:
+    """The clause without a word that only says that it is of now or of today."""
+    return Clause(
+        [
+            piece
+            for piece in clause.pieces
+            if piece.kind != "when" or not (piece.value.now or piece.value.day_offset == 0)
+        ]
+    )

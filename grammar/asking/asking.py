@@ -257,7 +257,9 @@ def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
     if found is not None:
         return [replace(found, text=text.strip())]
     mark = [tok for tok in toks[-1:] if tok.has("QMARK")]
-    return question(text, [*halves[0], *mark]) if halves[0] and _alters_nothing(halves[1]) else None
+    asked = question(text, [*halves[0], *mark]) if halves[0] and _alters_nothing(halves[1]) else None
+    at_hand = any(isinstance(one, Ask) and one.subject == "at hand" for one in asked or ())
+    return None if at_hand else asked  # "what do I do if grey is full" asks for no list
 
 
 def _alters_nothing(toks: Sequence[Tok]) -> bool:

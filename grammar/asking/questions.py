@@ -19,6 +19,7 @@ from grammar.asking.asked import (
     unit_of,
     unit_word,
     until_of,
+    without_today,
 )
 from grammar.asking.going_on import about
 from grammar.asking.history_questions import (
@@ -32,6 +33,7 @@ from grammar.asking.history_questions import (
     uses_now,
     was,
 )
+from grammar.asking.list_questions import checklist
 from grammar.asking.outlook_questions import budget, make_it, runway, so_often_ahead, stays_on
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
@@ -194,29 +196,6 @@ def _plan(clause: Clause) -> Ask | None:
     return Ask(topic="plan", when=clause.when, nights=nights, percent=percent, subject=errand(clause))
 
 
-@rule("LEAVINGQ ARRIVING DUMPINGQ TODOQ CHECKLIST LEAVE DEPART")
-def _checklist(clause: Clause) -> Ask | None:
-    for cls in ("LEAVINGQ", "ARRIVING", "DUMPINGQ"):
-        tok = clause.word(cls)
-        if tok is not None and (
-            only(clause, cls, "CHECKLIST", "SHOW", "WALK") or (q(clause, "what", "how") and not clause.has("QHOWMUCH"))
-        ):
-            return Ask(topic="checklist", subject=tok.senses[cls].value)
-    last_day = clause.when is not None and clause.when.text.casefold() in ("last day", "last morning", "our last day")
-    if (
-        q(clause, "how")
-        and clause.has("LEAVE", "DEPART")
-        and only(clause, "LEAVE", "DEPART", "QWORD", "DO")
-        and not did(clause)
-    ):
-        return Ask(topic="checklist", subject="leaving")  # "how do we leave"
-    if clause.has("TODOQ") and (last_day or clause.has("LEAVINGQ", "LEAVE", "DEPART")):
-        return Ask(topic="checklist", subject="leaving")
-    if only(clause, "CHECKLIST", "SHOW", "QWORD") and clause.has("CHECKLIST"):
-        return Ask(topic="checklist", subject=clause.value("CHECKLIST"))
-    return None
-
-
 @rule("QWORD QMARK LEFT AUX ROOM ROOMQ ENOUGH MAKEIT")
 def _showers(clause: Clause) -> Ask | None:
     if activity(clause) != "shower" or did(clause) or q(clause, "who") or was(clause) or clause.has("AVERAGE"):
@@ -309,7 +288,7 @@ def _status(clause: Clause) -> Ask | None:
         return Ask(topic="status", tank=one_tank(clause))
     if (
         only(clause, "ROOM", "ROOMQ", "LEVELWORD")
-        or (clause.has("STATUS") and only(_without_today(clause), "STATUS", "LEFT"))
+        or (clause.has("STATUS") and only(without_today(clause), "STATUS", "LEFT"))
         or (q(clause, "howfull"))
         or (clause.has("STATUS") and clause.has("QWORD", "SHOW"))
     ):
@@ -353,16 +332,6 @@ def _without(clause: Clause, cls: str) -> Clause:
     return Clause([piece for piece in clause.pieces if not piece.has(cls)])
 
 
-def _without_today(clause: Clause) -> Clause:
-    return Clause(
-        [
-            piece
-            for piece in clause.pieces
-            if piece.kind != "when" or not (piece.value.now or piece.value.day_offset == 0)
-        ]
-    )
-
-
 @rule("AUX BE")
 def _polar(clause: Clause) -> Ask | None:
     """ "is grey half full?": the level as believed."""
@@ -386,7 +355,7 @@ def _polar(clause: Clause) -> Ask | None:
 TOPICS = Rules(
     "NEWACT OTHER",
     about, _explain, _help, _misses, left_undone,
-    budget, _dose, _drinkable, _weight, _in_order, _due, _rinse_limit, _plan, _checklist, _showers, _as_often,
+    budget, _dose, _drinkable, _weight, _in_order, _due, _rinse_limit, _plan, checklist, _showers, _as_often,
     stood, last_ten, once_more, meter_said, so_often_ahead, uses_now, history,
     stays_on, make_it, runway, _polar, uses, _status,
 )  # fmt: skip

@@ -10,6 +10,7 @@ import itertools
 from grammar import intents as say
 from grammar.frames.rig_lists import called_toilet
 from grammar.intents import Amount, Intent
+from grammar.lightclass import Literal
 from grammar.pieces.clause import VOLUMES, Clause, frame
 from grammar.pieces.piece_meanings import Length
 
@@ -191,7 +192,8 @@ def _away(said: str) -> bool:
 @frame(
     "gear",
     "GEAR METER",
-    "STOW OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE PARTICLE TAKEAWAY ONTO LEFT DEPART",
+    "STOW HAVE DO OUTON PUTAWAY AWAYWORD GEAR METER SERVICE COMMA SITEWORD when HOOKUP TOTE WATERHERE SEWERHERE PRESSURE PARTICLE TAKEAWAY ONTO "
+    "LEFT DEPART",
     rank=1,
 )
 def gear(clause: Clause) -> Intent | None:
@@ -220,7 +222,8 @@ def gear(clause: Clause) -> Intent | None:
         out = clause.word("ON")  # "splitter and regulator are on"
     if stowed is None and out is None and _screwed_on(clause):
         out = clause.word("ON")  # "regulator on"
-    if (stowed is None) == (out is None) and not (stowed and out):
+    got = _only_got(clause)
+    if not got and (stowed is None) == (out is None) and not (stowed and out):
         return None
     items = tuple(
         dict.fromkeys(
@@ -231,7 +234,17 @@ def gear(clause: Clause) -> Intent | None:
             if tok.has("GEAR") and not tok.has("STOW")
         )
     )
-    return say.Gear(items=items, where="stowed" if stowed else "out", when=clause.when) if items else None
+    where: Literal["out", "stowed"] = "stowed" if stowed or got else "out"
+    return say.Gear(items=items, where=where, got=got, when=clause.when) if items else None
+
+
+def _only_got(clause: Clause) -> bool:
+    """ "got the meter and the regulator": fetched from where they were left, most likely."""
+    got = any(tok.text in ("got", "have got") for cls in ("HAVE", "DO") for tok in clause.words(cls))
+    return got and all(
+        piece.kind in ("when", "people") or piece.has("GEAR", "HAVE", "DO", "SELF", "AND", "COMMA", "ART", "FILLER")
+        for piece in clause.pieces
+    )
 
 
 _SCREWED = frozenset("regulator filter splitter adapter adaptor elbow preventer connect wye thief".split())

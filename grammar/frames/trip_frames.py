@@ -95,8 +95,12 @@ def _bare_arrival(clause: Clause) -> bool:
     return (
         clause.word("SITEWORD") is not None
         or at_an_hour
-        or (tok is not None and tok.text.split()[-1] in ("arrived", "up") and not clause.has("PREP"))
+        or (tok is not None and tok.text.split()[-1] in ("arrived", "up", *_HERE) and not clause.has("PREP"))
     )
+
+
+_HERE = ("here", "there", "in", "it")
+""" "Got here", "pulled in", "we made it": no place is named, and it may be said of much else."""
 
 
 _OF_A_PLACE = frozenset(("like", "likes", "liked", "had"))
@@ -152,7 +156,9 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         and (coming or clause.word("ARRIVE", "base"))
     ):
         return say.Stop(site=site, start=when, until=until, nights=nights(clause), water=water, sewer=sewer)
-    here = say.Arrive(site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when)
+    came = clause.word("ARRIVE")
+    loose = site is None and clause.word("SITEWORD") is None and came is not None and came.text.split()[-1] in _HERE
+    here = say.Arrive(site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when, loose=loose)
     linked = clause.word("SWITCH") or clause.word("OUTON")
     if linked is None:
         return here
@@ -175,6 +181,9 @@ def stay(clause: Clause) -> Intent | None:
         if when.part and not when.day_offset and when.weekday is None and when.day is None:
             return None  # "staying in tonight" ends no stay
         until = when
+    here = clause.word("STAY")
+    if until is None and length is None and here is not None and here.text.split()[-1] == "here":
+        return say.Arrive(loose=True) if clause.has("SELF") or "are" in here.text else None  # "we're here"
     if until is None and length is None:
         return None
     if (tok := clause.word("STAY")) is not None and tok.senses["STAY"].form != "ing":

@@ -279,7 +279,8 @@ def fragment(clause: Clause) -> Fragment | None:
     )
     kinds = {"amount", "when", "until", "tanks", "people", "counted", "repeat", "duration"}
     seen: list[str] = []
-    if _says_more(clause) or is_an_order(clause):
+    asks = clause.tanks == ("*",) and clause.pieces[0].has("AUX")  # "is everything stowed"
+    if (_says_more(clause) and not _all_in(clause)) or is_an_order(clause) or asks:
         return None
     if hookups(clause) != (None, None):  # "there's a tap but no drain"
         allowed |= {"BUT", "THEREARE", "HAVE", "SITEWORD"}
@@ -342,6 +343,18 @@ def _empty(piece: Piece) -> bool:
     ) and not piece.has("WATERHERE", "SEWERHERE", "FULLHOOK", "NOHOOK", "PARTHOOK", "SEWERONLY", "NOSEWER", "NOWATER")
 
 
+def _all_in(clause: Clause) -> bool:
+    """ "Everything is in", "everything's packed away": nothing is left outside the rig."""
+    said = clause.pieces[-1].toks[-1].text
+    away = clause.has("STOW") or said in ("in", "inside", "aboard", "away", "on board")
+    return (
+        away
+        and clause.pieces[0].kind == "tanks"
+        and clause.tanks == ("*",)
+        and not clause.has("NEG", "FULLNESS", "ROOM")
+    )
+
+
 def _fragment(clause: Clause) -> Fragment | None:
     counted, length, tanks = clause.get("counted"), clause.get("duration"), clause.tanks
     amount = clause.get("amount")
@@ -375,7 +388,7 @@ def _fragment(clause: Clause) -> Fragment | None:
         water=water,
         sewer=sewer,
         until=clause.get("until") if clause.index("until") >= 0 else None,
-        where="stowed" if clause.word("STOW") else "out" if clause.word("OUTON") else None,
+        where="stowed" if clause.word("STOW") or _all_in(clause) else "out" if clause.word("OUTON") else None,
         open=True if opened else False if shut else None,
         source=pump if pump in ("tank", "hookup") else None,  # type: ignore[arg-type]
         item=clause.value("SERVICE") or (clause.word("GEAR").text if clause.word("GEAR") and not totes else None),  # type: ignore[union-attr]

@@ -36,7 +36,7 @@ def arrivals(found: list[Intent]) -> list[Intent]:
 
 def settled(found: list[Intent]) -> list[Intent] | None:
     """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
-    found = _asked_once(_by_the_meter(_but_fresh(measured(found))))
+    found = _asked_once(_by_the_meter(_but_fresh(_got_there(measured(found)))))
     if len(found) > 1:
         found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
     found = [
@@ -74,6 +74,12 @@ def _asked_once(found: list[Intent]) -> list[Intent]:
             break  # "The bottle says 4 per cent bleach. How much for the fresh tank?"
     bare = [replace(one, text="") if isinstance(one, Ask) else None for one in found]
     return [one for n, one in enumerate(found) if bare[n] is None or bare[n] not in bare[:n]]
+
+
+def _got_there(found: list[Intent]) -> list[Intent]:
+    """ "We got there in the end, grey is dumped": to where it is dumped, and no arrival."""
+    errand = any(isinstance(one, say.Dump | say.Haul) for one in found)
+    return [one for one in found if not (errand and isinstance(one, say.Arrive) and one.loose)]
 
 
 def _by_the_meter(found: list[Intent]) -> list[Intent]:

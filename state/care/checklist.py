@@ -173,17 +173,22 @@ def _stem(word: str) -> str:
 
 @dataclass(frozen=True)
 class Walked:
-    """What a `word` of walking does: at most one mark (`step` key and `mark`), and the procedure as it stands then.
+    """What a `word` of walking does: its marks (`step` key and mark; more than one only of "all"), and the procedure as it stands then.
     `at`: place of the step now to be done, None when none is open. `shown`: place of the step asked about by "why".
     `unknown`: the words of a named step that was not found. `obstacles`: what keeps leaving open although all steps are marked."""
 
     word: str
     items: tuple[Item, ...]
     at: int | None
-    mark: tuple[str, State] | None = None
+    marks: tuple[tuple[str, State], ...] = ()
     shown: int | None = None
     unknown: str | None = None
     obstacles: tuple[Obstacle, ...] = ()
+
+    @property
+    def mark(self) -> tuple[str, State] | None:
+        """The last of the marks."""
+        return self.marks[-1] if self.marks else None
 
     @property
     def open(self) -> tuple[Item, ...]:
@@ -205,7 +210,7 @@ def current(items: Sequence[Item]) -> int | None:
 
 
 def walk(world: World, name: str, now: datetime, word: str = "left", item: str | None = None) -> Walked:
-    """One word of walking through: `next` and `done` mark the current step done (or the named one), `skip` skips it,
+    """One word of walking through: `next` and `done` mark the current step done (or the named one), `all` every open one, `skip` skips it,
     `back` opens the
     one before it again, `left` and `why` only look. Changes nothing: the mark is for the caller to record as a `step`
     event."""
@@ -216,15 +221,18 @@ def walk(world: World, name: str, now: datetime, word: str = "left", item: str |
         target = find(items, item)
     elif word == "back":
         target = _before(items, at)
-    mark: tuple[str, State] | None = None
+    marks: tuple[tuple[str, State], ...] = ()
+    if word == "all":
+        marks = tuple((one.key, "done") for one in items if one.state == "open")
+        items = [replace(one, state="done") if one.state == "open" else one for one in items]
     states: dict[str, State] = {"next": "done", "done": "done", "skip": "skipped", "back": "open"}
     if word in states and target is not None and items[target].state != states[word]:
-        mark = items[target].key, states[word]
+        marks = ((items[target].key, states[word]),)
         items[target] = replace(items[target], state=states[word])
     obstacles = tuple(departure_obstacles(world, now)) if name == "leaving" else ()
-    now_at = target if word == "back" and mark else current(items)
+    now_at = target if word == "back" and marks else current(items)
     unknown = item if target is None else None
-    return Walked(word, tuple(items), now_at, mark, target if word == "why" else None, unknown, obstacles)
+    return Walked(word, tuple(items), now_at, marks, target if word == "why" else None, unknown, obstacles)
 
 
 def _before(items: Sequence[Item], at: int | None) -> int | None:
