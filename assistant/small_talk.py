@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context
 from assistant.scene import Answer, AskBack, CannotBe, Scene
-from grammar.intents import Amount, Ask, Intent, NotAReport, Pressure, ReadMeter, Stay
+from grammar.intents import Amount, Ask, Intent, NotAReport, Pressure, ReadMeter, Stay, Valve
 from grammar.reading import Reading
 from grammar.rejoinders import Again, Amend, Fragment, No, Yes
 from grammar.when import When
@@ -203,6 +203,16 @@ def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
     if meaning.people:
         raise AskBack(f"What did {meaning.people[0]} do?", "statement")
     raise AskBack("What about it? Say help to see what I understand.", "statement")
+
+
+def valve_told(meaning: Fragment, context: Context) -> Valve | None:
+    """ "close the grey valve": an order to oneself, of which is asked whether it is done; None if it is of no one tank."""
+    rest = replace(meaning, open=None, tanks=(), text="")
+    if rest != Fragment() or len(meaning.tanks) != 1 or meaning.open is None:
+        return None
+    state = "open" if meaning.open else "closed"
+    context.guard("valve-order", f"Is the {meaning.tanks[0]} valve {state} now?", "yes", ["yes", "no"])
+    return Valve(tank=meaning.tanks[0], open=meaning.open, text=meaning.text)
 
 
 def and_that_tank(meaning: Intent, text: str, turns: Sequence[Turn], context: Context) -> Again | None:

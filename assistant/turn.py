@@ -235,8 +235,10 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
         read_after = small_talk.read_after(meaning, turn.scene) or small_talk.pressure_after(meaning, context)
         if read_after is not None:
             turn.drafts.extend(interpret(read_after, context))
-        elif added:
+        elif added or (turn.drafts and meaning.of_a_site()):  # "grey valve open, we have sewer"
             turn.drafts.extend(added)
+        elif (valve := small_talk.valve_told(meaning, context)) is not None:
+            turn.drafts.extend(interpret(valve, context))
         elif follow_up is not None:
             turn.answers.append(topics.answer(follow_up, turn.scene, turn.talk, turn.text))
         elif (named := bare_use(meaning)) is not None:

@@ -19,9 +19,8 @@ KINDS: dict[str, TankKind] = {"fresh": "fresh", "grey": "grey", "black": "black"
 
 @dataclass(frozen=True)
 class Amount:
-    """A quantity as said. `unit` is a canonical name of words/units (`gallon`, `imperial_gallon`, `litre`, `quart`, `pint`, `cup`,
-    `fluid_ounce`, `millilitre`, `psi`, `bar`, `kilopascal`, `pound`, `kilogram`, `minute`, `second`, `celsius`, `fahrenheit`,
-    `tote`, `percent`, `fraction` ("half", "3/4", "full" = 1)), a pair like `gallon/minute` for a rate, or None for a bare number.
+    """A quantity as said. `unit` is a canonical name of words/units.txt (`gallon`, `litre`, `psi`, `celsius`, `tote`, `percent`, `fraction`
+    ("half", "3/4", "full" = 1)), a pair like `gallon/minute` for a rate, or None for a bare number.
 
     value: None for a vague amount ("some", "a few"). high: the upper end of a range "2 to 3" (value is the lower).
     """
@@ -101,9 +100,8 @@ class ResetSomething(Intent):
 
 @dataclass(frozen=True)
 class Fill(Intent):
-    """Water put in the fresh tank (or the one named). `to_full`: "filled", "topped up", "to the brim". `fetched`: it was brought to
-    the rig; that it went into a tank was not said. `it`: "filled it up"; `again`: "filled it up again". `reading`: what the meter said
-    after it ("…, meter 62")."""
+    """Water put in the fresh tank (or the one named). `to_full`: "filled", "to the brim". `fetched`: brought to the rig, into which tank is
+    not said. `it`: "filled it up"; `again`: "filled it up again". `reading`: what the meter said after it ("…, meter 62")."""
 
     tank: str | None = None
     amount: Amount | None = None
@@ -116,10 +114,11 @@ class Fill(Intent):
 
 @dataclass(frozen=True)
 class Dump(Intent):
-    """`tanks` empty and `every` false: no tank was named. `every`: "both tanks", "everything"."""
+    """`tanks` empty and `every` false: no tank was named. `every`: "both tanks", "everything". `it`: "let it out"."""
 
     tanks: tuple[str, ...] = ()
     every: bool = False
+    it: bool = False
 
 
 @dataclass(frozen=True)
@@ -148,14 +147,15 @@ class Level(Intent):
 
 @dataclass(frozen=True)
 class Rinse(Intent):
-    """`starting`: it begins now and runs for `minutes` ("rinsing black for four minutes", "start the rinse, 5 min"), so that
-    a countdown may run; otherwise it is over ("rinsed for four minutes"). `stopped`: the one that runs was shut off."""
+    """`starting`: it begins now and runs for `minutes` ("rinsing black for four minutes"), so that a countdown may run; otherwise it is over
+    ("rinsed for four minutes"). `stopped`: it was shut off. `it`: "ran it four minutes"."""
 
     tank: str | None = None
     amount: Amount | None = None
     minutes: float | None = None
     starting: bool = False
     stopped: bool = False
+    it: bool = False
 
 
 @dataclass(frozen=True)
@@ -200,9 +200,7 @@ class Valve(Intent):
 
 @dataclass(frozen=True)
 class Party(Intent):
-    """`people` None: it has changed, and how many they are now was not said."""
-
-    people: float | None = 2
+    people: float | None = 2  # None: it has changed, and how many they are now was not said
     until: When | None = None
 
 
@@ -267,9 +265,8 @@ class SetTank(Intent):
 
 @dataclass(frozen=True)
 class SetRig(Intent):
-    """Any other fact of the rig. `what`: `tote`, `units`, `limit`, `heater`, `name`. `of`: for a limit `pressure`, `cargo`
-    or `water_weight`, `safety`; for a tote `tare` when its empty weight is told. `value`: for units `us`, `imperial`, `metric`; for a
-    name the name."""
+    """Any other fact of the rig. `what`: `tote`, `units`, `limit`, `heater`, `name`. `of`: for a limit `pressure`, `cargo`, `water_weight`,
+    `safety`; for a tote `tare`, of its empty weight. `value`: for units `us`, `imperial`, `metric`; for a name the name."""
 
     what: str = ""
     of: str | None = None
@@ -374,8 +371,7 @@ class Ask(Intent):
     rinse_limit: `running`; for checklist: the list's name; for show: `tanks`, `forecast`, `week`). `percent`: strength of bleach;
     `ppm`: how much of it the water is to have.
     `count`: "the last ten"; for runway with the subject `supply`, of an `amount` as said, the people. `again`: "what about Thursday?".
-    For showers: `minutes`, how long each may be; for activity: `a day`, what is used in all. `minutes`: how long one use lasts
-    ("can I take a five minute shower")."""
+    For showers: `minutes`, how long each may be; for activity: `a day`, what is used in all. `minutes`: how long one use lasts."""
 
     topic: str = "status"
     tank: str | None = None

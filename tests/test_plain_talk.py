@@ -121,3 +121,44 @@ def test_there_is_the_next_stop(tmp_path: Path, phrase: str) -> None:
     talk.say("we left")
     assert [one["kind"] for one in talk.say(phrase).recorded] == ["arrive"]
     talk.close()
+
+
+@pytest.mark.parametrize("phrase", ["close the grey valve", "open the black valve"])
+def test_an_order_about_a_valve_is_booked_once_it_is_done(tmp_path: Path, phrase: str) -> None:
+    """Whatever was asked before, and not before a yes."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("status")
+    asked = talk.say(phrase)
+    assert asked.outcome == "asked" and "valve" in asked.answer
+    talk.say("at Pine Loop, full hookups")
+    talk.say(phrase)
+    assert [one["open"] for one in talk.say("yes").recorded] == [phrase.startswith("open")]
+    talk.close()
+
+
+def test_a_sewer_told_beside_a_valve_is_of_this_place(tmp_path: Path) -> None:
+    """What was left open at the arrival, however long ago that was."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("at Pine Loop")
+    reply = talk.say("grey valve open, we have sewer", at("09T18:00"))
+    talk.close()
+    assert [one["kind"] for one in reply.recorded] == ["valve", "amend"] and reply.recorded[1]["sewer"] is True
+
+
+@pytest.mark.parametrize(("between", "outcome"), [((), "recorded"), (("shower 2 gal",), "asked")])
+def test_let_it_out_is_of_the_tank_just_told_of(tmp_path: Path, between: tuple[str, ...], outcome: str) -> None:
+    """After a rinse of black it is black; after something else it is asked."""
+    assert told(tmp_path, "rinsed black with 5 gal", *between, "let it out").outcome == outcome
+
+
+def test_ran_it_is_the_rinse_that_was_asked_about(tmp_path: Path) -> None:
+    """Out of the blue it is asked."""
+    asked_before = told(tmp_path, "one gallon took 25 seconds", "how long can I run it", "ran it five minutes")
+    assert [one["kind"] for one in asked_before.recorded] == ["rinse"]
+    assert told(tmp_path, "shower 2 gal", "ran it five minutes").outcome == "asked"
+
+
+def test_the_overflow_caution_stands_with_every_rinse_limit(tmp_path: Path) -> None:
+    """Also the second time within the hour."""
+    reply = told(tmp_path, "how long can I run the rinse", "how long can I run the rinse")
+    assert any("overflow" in one for one in reply.cautions)

@@ -174,7 +174,7 @@ def test_rinse_limit_is_said_rounded_down_with_meter_and_minutes() -> None:
     assert 0 <= found.facts["litres"] / GALLON - said < 0.5
     assert found.facts["stop_at_reading_litres"] == pytest.approx(12 * GALLON + found.facts["litres"])
     assert found.facts["minutes"] == pytest.approx(found.facts["litres"] / (2 * GALLON))
-    assert "rinse-closed" in found.cautions
+    assert "rinse-closed:limit" in found.cautions
 
 
 def test_rinse_limit_of_an_open_valve_is_no_limit() -> None:
@@ -185,7 +185,7 @@ def test_rinse_limit_of_an_open_valve_is_no_limit() -> None:
     )
     found = rinse.answer(Ask(topic="rinse_limit"), scene(*more))
     assert found.facts["valve_open"]
-    assert "rinse-closed" not in found.cautions
+    assert "rinse-closed:limit" not in found.cautions
 
 
 def test_running_rinse_counts_down() -> None:

@@ -44,7 +44,8 @@ def test_each_trigger_shows_its_caution_and_only_that(talk: Talk, phrase: str, h
     reply = talk.say(phrase, at("09T12:00"))
     assert set(reply.cautions) == {cautions.TABLE[hazard].words for hazard in hazards}
     again = talk.say(phrase, at("09T12:20"))
-    assert again.cautions == ()
+    limit = again.facts.get("topic") == "rinse_limit"  # a limit may be followed each time that it is asked for
+    assert again.cautions == ((cautions.TABLE["rinse-closed"].words,) if limit else ())
 
 
 def test_hauling_a_heavy_tote_is_cautioned_for_hands_and_back(talk: Talk) -> None:

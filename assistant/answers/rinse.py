@@ -46,7 +46,7 @@ def answer(ask: Ask, scene: Scene) -> Answer:
             ("rinse-backflow",),
             memo,
         )
-    return Answer(_sentence(found, scene), facts, ("rinse-closed", "rinse-backflow"), memo)
+    return Answer(_sentence(found, scene), facts, ("rinse-closed:limit", "rinse-backflow"), memo)
 
 
 def _sentence(found: rinse.Limit, scene: Scene) -> str:

@@ -266,7 +266,9 @@ def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]
     latest = context.as_they_are(ids)
     fitting = (latest[id] for id in reversed(ids) if id in latest and latest[id].kind in kinds)
     target = next((one for one in fitting if one.get("what") in (None, "party", "absence")), None)
-    if target is None or context.now - target.heard_at > LATELY:
+    here = bool(context.drafts) and meaning.until is None  # told beside what is done there
+    target = context.latest(lambda one: one.kind == "arrive") if here else target
+    if target is None or (not here and context.now - target.heard_at > LATELY):
         return []
     fields = changed.proposed(target, meaning, context)
     return [checked(target, fields, context)] if differ(target, fields) else []

@@ -114,12 +114,24 @@ def dump(meaning: Dump, context: Context) -> list[Draft]:
         tanks = waste
     elif meaning.tanks:
         tanks = [context.tank(name) for name in meaning.tanks]
+    elif meaning.it and (spoken := _waste_spoken_of(context)) is not None:
+        tanks = [spoken]
     else:
         tanks = [context.tank(None, ("grey", "black"), "Which one was dumped")]
     for tank in tanks:
         if tank.kind == "fresh":
             context.guard("dump-of-fresh", "Dumped the fresh tank: drained all the drinking water?", "tank")
     return [draft("dump", at, tank=tank.name) for tank in tanks]
+
+
+def _waste_spoken_of(context: Context) -> Tank | None:
+    """ "Let it out" after a rinse, a level or a valve: the tank that was told of last, if it is the only one of that turn."""
+    live = own_entries(context)
+    told = [one for one in live if one.turn == live[-1].turn]
+    if len(told) != 1 or context.now - told[0].heard_at > LATELY or told[0].kind not in ("rinse", "level", "valve"):
+        return None
+    found = context.world.rig.find(told[0].tank)
+    return found if found is not None and found.kind != "fresh" else None
 
 
 def haul(meaning: Haul, context: Context) -> list[Draft]:
@@ -324,6 +336,8 @@ def rinse(meaning: Rinse, context: Context) -> list[Draft]:
         return _stop_rinse(context)
     at = context.happened(meaning.when)
     tank = context.tank(meaning.tank or ("black" if context.world.rig.of_kind("black") else None), ("black", "grey"))
+    if meaning.it and context.scene.last.get("topic") != "rinse_limit":
+        context.guard("rinse-of-it", f"Was that the {tank.name} rinse?", "tank", ["yes", "no"])
     told_now = (one["litres_per_minute"] for one in context.drafts if one["kind"] == "flow")
     flow = next(told_now, context.world.flow_litres_per_minute)
     run = _told_run(context)

@@ -72,6 +72,8 @@ def _of_what_to_do(meaning: Ask, scene: Scene) -> Intent:
         return Ask(topic="checklist", subject=name, text=meaning.text)
     if unnamed and "step" in words:
         raise AskBack(WHICH, "list")
+    if unnamed and words.rstrip("?").split()[-1] in ("next", "now"):
+        return Ask(topic="make_it", subject="ways", text=meaning.text)
     return Ask(topic="due", text=meaning.text) if unnamed else meaning
 
 

@@ -18,6 +18,8 @@ from state.lightclass import dataclass
 
 QUIET = timedelta(hours=1)
 ADVISED = timedelta(hours=20)
+ALWAYS = frozenset({"rinse-closed:limit"})
+"""What stands with every answer: a limit may be followed each time that it is asked for."""
 OF_ADVICE = frozenset({"lift:advised"})
 """What goes with advice, which nobody has begun to follow, is said once a day."""
 ONCE_A_DAY = OF_ADVICE | {"over-full:grey", "over-full:black"}
@@ -168,9 +170,10 @@ def speak(
     for key in keys:
         quiet = ADVISED if key in ONCE_A_DAY else QUIET
         same = (key, hazard_of(key)) if key in OF_ADVICE else (key,)
-        if any(one in kept and kept[one] > now - quiet for one in same):
+        if key not in ALWAYS and any(one in kept and kept[one] > now - quiet for one in same):
             continue
         kept[key] = now
+        kept |= {hazard_of(key): now} if key in ALWAYS else {}
         if words(key) not in printed:
             printed.append(words(key))
     return tuple(printed), kept

@@ -161,6 +161,8 @@ def _rinse_limit(clause: Clause) -> Ask | None:
     most = q(clause, "what") and clause.has("BOUND", "MAKEIT", "MOST") and clause.has("RINSE", "RINSEPORT", "PUT")
     if not (q(clause, "howmuch", "howlong", "howmany") or most) or did(clause) or _of_the_toilet(clause):
         return None
+    if q(clause, "howlong") and _run_it(clause):
+        return Ask(topic="rinse_limit", tank=one_tank(clause))
     rinse = clause.has("RINSE", "RINSEPORT")
     goes = q(clause, "howmuch", "howmany") and any(tok.text in ("can", "may", "could") for tok in clause.words("AUX"))
     if (
@@ -172,6 +174,24 @@ def _rinse_limit(clause: Clause) -> Ask | None:
     if rinse or (clause.word("PUT") is not None and one_tank(clause) not in (None, "fresh")):
         return Ask(topic="rinse_limit", tank=one_tank(clause))
     return None
+
+
+def _run_it(clause: Clause) -> bool:
+    """ "How long can I run it": what is run for minutes and watched is the rinse."""
+    may = any(tok.text in ("can", "may", "could", "should") for tok in clause.words("AUX"))
+    runs = clause.word("RUN", "base") is not None or any(
+        tok.text in _LET_RUN for piece in clause.pieces for tok in piece.toks
+    )
+    it = clause.word("IT") is not None or any("it" in tok.text.split() for piece in clause.pieces for tok in piece.toks)
+    other = (
+        clause.has("ACT", "GEAR", "HOOKUP", "PUMP", "WATERHERE", "MAKEIT")
+        or clause.when is not None
+        or clause.get("until")
+    )
+    return may and runs and it and not other
+
+
+_LET_RUN = ("let it run", "leave it running", "keep it running")
 
 
 def _of_the_toilet(clause: Clause) -> bool:

@@ -24,6 +24,15 @@ def rinse(clause: Clause) -> Intent | None:
     return a_rinse(clause)
 
 
+@frame("run", "USE.past TAKEAWAY.past RUN.past", "duration IT when USE TAKEAWAY RUN", rank=1)
+def ran_it(clause: Clause) -> Intent | None:
+    """ "ran it five minutes": the rinse, most likely, which is asked where it was not spoken of."""
+    length, ran = clause.get("duration"), any(tok.text == "ran" for tok in clause.words("USE"))
+    if not ran or length is None or length.unit not in ("second", "minute") or clause.word("IT") is None:
+        return None
+    return say.Rinse(minutes=length.seconds / 60, it=True, when=clause.when)
+
+
 def _rinsed(clause: Clause) -> str | None:
     """The tank in "black flush"; None where the rinse names none."""
     named = [tok for tok in (clause.word("RINSE", "noun"), clause.word("RINSEPORT")) if tok is not None]

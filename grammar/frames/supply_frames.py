@@ -8,10 +8,11 @@ from __future__ import annotations
 from itertools import pairwise
 
 from grammar import intents as say
-from grammar.frames.trip_frames import HOOKED
+from grammar.frames.trip_frames import HOOKED, HOOKS, hookups
 from grammar.intents import Intent
 from grammar.lightclass import Literal
 from grammar.pieces.clause import Clause, frame
+from grammar.rejoinders import Fragment
 
 
 @frame(
@@ -137,3 +138,11 @@ def _off_is_away(clause: Clause) -> bool:
     """ "switched off the pump" leaves it; "running off the pump" is on it."""
     switch = clause.word("SWITCH")
     return switch is None or not switch.text.startswith(("running", "are running"))
+
+
+@frame("hookups here", "HAVE THEREARE", HOOKS)
+def hookups_here(clause: Clause) -> Intent | None:
+    """ "We have sewer", "there's no water": of the place where we are, beside what else is told."""
+    water, sewer = hookups(clause)
+    ours = clause.word("SELF") is not None or clause.word("THEREARE") is not None
+    return Fragment(water=water, sewer=sewer) if ours and (water, sewer) != (None, None) else None

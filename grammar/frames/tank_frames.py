@@ -41,7 +41,8 @@ def dump(clause: Clause) -> Intent | None:
     every = clause.tanks == ("*",)
     if "fresh" in clause.tanks and len(clause.tanks) == 1 and clause.word("RESET"):
         return None
-    return say.Dump(tanks=() if every else clause.tanks, every=every, when=clause.when)
+    of_it = clause.word("IT") is not None and not clause.tanks
+    return say.Dump(tanks=() if every else clause.tanks, every=every, it=of_it, when=clause.when)
 
 
 @frame("part of a dump", "DUMP.past", "amount tanks when people PARTICLE VAGUE OF TANKWORD")

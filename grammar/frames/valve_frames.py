@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from grammar import intents as say
 from grammar.intents import Intent
+from grammar.lightclass import replace
 from grammar.pieces.clause import Clause, frame
 
 
 @frame(
     "valve",
     "VALVE OPEN SHUT.past",
-    "tanks OPEN SHUT when people TANKWORD SCENE TAKEAWAY LEFT PARTICLE",
+    "tanks OPEN SHUT when since people TANKWORD SCENE TAKEAWAY LEFT PARTICLE",
     rank=2,
     twice="tanks",
 )
@@ -48,5 +49,7 @@ def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         tanks = ("grey", "black") if both else ()
         if not both:
             return None
-    found = tuple(say.Valve(tank=tank, open=opened is not None, when=clause.when) for tank in tanks)
-    return found or say.Valve(open=opened is not None, when=clause.when)
+    since = clause.get("since")  # "has been open since noon": opened then
+    when = replace(since, since=False) if since is not None and clause.when is None else clause.when
+    found = tuple(say.Valve(tank=tank, open=opened is not None, when=when) for tank in tanks)
+    return found or say.Valve(open=opened is not None, when=when)

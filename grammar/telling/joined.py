@@ -75,14 +75,9 @@ def spoken_of(made: list[Intent]) -> list[Intent]:
             if _WAS.isdisjoint(one.text.casefold().split()):
                 found.append(replace(one, tank=last.tank))
             continue
-        bare = isinstance(one, say.Dump) and not one.tanks and not one.every and " it" in f" {one.text.casefold()}"
-        if (
-            bare
-            and isinstance(one, say.Dump)
-            and isinstance(last, say.Level | say.Rinse | say.Valve)
-            and last.tank in ("grey", "black")
-        ):
-            one = replace(one, tanks=(last.tank,))
+        looked_at = isinstance(last, say.Level | say.Rinse | say.Valve) and last.tank in ("grey", "black")
+        if looked_at and isinstance(one, say.Dump) and one.it:
+            one = replace(one, tanks=(last.tank,), it=False)  # type: ignore[union-attr]
         found.append(one)
     return found
 
