@@ -46,7 +46,8 @@ grey is half full, no? | status
 remind me when we last filled up | history
 what did the meter say this morning | history
 how do we leave | checklist
-what should I do next | make_it
+how do we leave >> what should I do next | checklist
+can we make it to Friday >> what should I do next | make_it
 how many more days do we have before something's full? | runway
 how much days we can still stay with this water? | runway
 how many nights can we do | runway
