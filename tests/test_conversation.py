@@ -426,3 +426,18 @@ def test_a_fill_to_the_brim_took_what_the_meter_moved_by(tmp_path: Path) -> None
     talk.say("switched to city water", at("11T08:20"))
     assert talk.say("filled the fresh tank to the brim, meter 90", at("12T08:10")).recorded[0]["litres"] is None
     talk.close()
+
+
+def test_a_use_before_the_levels_were_last_known_says_that_it_changes_none(talk: Talk) -> None:
+    """Told of yesterday morning, where grey was dumped in the evening; one told as it happens says nothing of the kind."""
+    assert "so they stay as they are" in talk.say("yesterday morning I showered, 2 gal").answer
+    assert "stay as they are" not in talk.say("shower 2 gal").answer
+
+
+def test_as_usual_is_what_it_took_here(talk: Talk) -> None:
+    """Two measured of 0.5 and 0.6 gal: so much is usual here, whatever others need."""
+    for amount in ("0.5", "0.6"):
+        talk.say(f"dishes {amount} gal")
+        talk.say("yes") if talk.replies[-1].outcome == "asked" else None
+    reply = talk.say("dishes as usual", at("09T19:00"))
+    assert reply.recorded[0]["litres"] == pytest.approx(0.55 * GALLON, rel=1e-3) and reply.recorded[0]["estimated"]

@@ -161,8 +161,9 @@ def _volume(meaning: Use, activity: str, person: str | None, count: int, context
             meaning.unknown_activity is not None and not typical.typical(context.world, activity).n
         ):
             raise AskBack("How much water was it?", "amount")
-        usual = typical.typical(context.world, activity, person, meaning.minutes)
-        return Volume(usual.mean * count, True, {"field": "litres", "value": None, "unit": None, "text": "typical"})
+        own = typical.own_mean(context.world, activity, person) if meaning.like == "usual" else None
+        each = own if own is not None else typical.typical(context.world, activity, person, meaning.minutes).mean
+        return Volume(each * count, True, {"field": "litres", "value": None, "unit": None, "text": "typical"})
     volume = context.volume(meaning.amount, f"How much did {noun(activity)} use")
     return Volume(volume.litres * (count if meaning.amount.each else 1), volume.estimated, volume.said)
 

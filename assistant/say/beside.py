@@ -49,6 +49,18 @@ def _rinse(entry: Entry, scene: Scene) -> str:
     return f"Shut it at {times.clock(until.astimezone(scene.now.tzinfo))}." if until > scene.now else ""
 
 
+def _use(entry: Entry, scene: Scene) -> str:
+    """A use told of a time before the tanks were last emptied, filled or looked at: what was seen counts, and the use changes none of it."""
+    kinds = ("grey", "fresh") if scene.world.supply == "tank" else ("grey",)
+    tanks = [name for name, tank in scene.world.rig.tanks.items() if tank.kind in kinds]
+    known = [scene.world.since.get(name) for name in tanks]
+    later = [at for at in known if at is not None and at > entry.at]
+    if not tanks or len(later) < len(tanks):
+        return ""
+    seen = times.exactly(min(later), scene.now)
+    return f"That was before I last knew the levels, {seen}, so they stay as they are."
+
+
 def _note(entry: Entry, scene: Scene) -> str:
     from state.care import water_quality
 
@@ -124,6 +136,7 @@ def _rig(entry: Entry, scene: Scene) -> str:
 
 
 WORDS: dict[str, Callable[[Entry, Scene], str]] = {
+    "use": _use,
     "pressure": _pressure,
     "frost": _frost,
     "rinse": _rinse,

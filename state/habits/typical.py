@@ -65,6 +65,13 @@ def typical(world: World, activity: str, person: str | None = None, minutes: flo
     return own
 
 
+def own_mean(world: World, activity: str, person: str | None = None) -> float | None:
+    """What one use took on average, by that person where theirs were measured, else in the household; None if none was. [litres]"""
+    names = [key(activity, person), key(activity)] if person else [key(activity)]
+    found = (world.typicals.get(name) for name in names)
+    return next((sums[1] / sums[0] for sums in found if sums is not None and sums[0] > 0.0), None)
+
+
 def _posterior(
     sums: list[float] | None, mean: float, sd: float, weight: float, fallback: Typical | None = None
 ) -> Typical:
