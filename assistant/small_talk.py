@@ -27,7 +27,7 @@ HEARD_AS = {
     "reported": "I heard what somebody said, so nothing is recorded. Tell me what happened here.",
     "greeting": "Hello. Tell me what you did with water, or ask; say help for examples.",
     "thanks": "You're welcome.",
-    "farewell": "Good night.",
+    "farewell": "Goodbye.",
     "remark": "Nothing to book in that, so nothing is recorded.",
 }
 

@@ -257,3 +257,13 @@ def test_no_more_is_left_than_the_tank_was_told_to_hold(fresh: Talk) -> None:
     fresh.say("filled the fresh tank")
     said = fresh.say("how full is fresh").answer
     assert "left of 40 gal" in said and not any(f"and {more} gal" in said for more in range(41, 50)), said
+
+
+def test_answers_read_as_sentences(fresh: Talk) -> None:
+    """They begin with a capital, count uses and not times, and speak of "one of you" only to two."""
+    assert fresh.say("shower about half").answer.startswith("About half is no amount")
+    fresh.say("Dell showered, 2 gal")
+    assert fresh.say("what did Dell use today").answer == "Today: Dell, about 2 gal in one use."
+    assert "for one of you" in fresh.say("what if one of us skips showers").answer
+    fresh.say("I am alone")
+    assert "of you" not in fresh.say("what if one of us skips showers").answer

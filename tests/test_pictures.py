@@ -202,3 +202,11 @@ def test_a_tank_of_which_nothing_was_told_is_not_drawn(tmp_path: Path) -> None:
         assert ET.fromstring(svg.drawing(picture)).tag == f"{SVG}svg"
     assert "How full grey is I don't know yet" in talk.say("how full is grey").answer
     talk.close()
+
+
+def test_of_tanks_that_surely_last_only_the_tight_one_is_drawn(talk: Talk) -> None:
+    """Three charts are taller than a small screen, and two of them would be straight lines."""
+    picture = talk.say("show the forecast till tomorrow", at("10T08:00")).facts["picture"]
+    assert [tank["name"] for tank in picture["tanks"] if tank["drawn"]] == [talk.replies[-1].facts["binding"]]
+    assert len(pictures.text(picture).splitlines()) <= 20
+    assert [one["name"] for one in talk.say("show the forecast for black").facts["picture"]["tanks"] if one["drawn"]]

@@ -227,11 +227,11 @@ def _when(change: intents.Change) -> str:
     return "".join(f" {each}" for each in said)
 
 
-def _for_whom(change: intents.Change) -> str:
+def _for_whom(change: intents.Change, scene: Scene) -> str:
     """ " for two of you", " for the guests"; nothing where it goes for all."""
     if change.more:
         return " for the guests"
-    return f" for {amounts.number(round(change.people))} of you" if change.people else ""
+    return f" for {amounts.number(round(change.people))} of you" if change.people and scene.people > 1 else ""
 
 
 def _for_how_long(change: intents.Change) -> str:
@@ -272,10 +272,11 @@ def _words(change: intents.Change, scene: Scene) -> str:
     people = int(change.people or 0)
     amount = change.amount.text if change.amount is not None and change.amount.text else ""
     tank = change.tank or "the tank"
+    alone = " for one of you" if people == 1 < scene.people else ""
     if change.a_day is not None:
         return _errand_words(change, amount)
     phrases = {
-        "skip": f"without {noun}{_for_whom(change)}{_for_how_long(change)}",
+        "skip": f"without {noun}{_for_whom(change, scene)}{_for_how_long(change)}",
         "minutes": f"with {noun} of {minutes_words(change.minutes or 0.0)}{_when(change)}",
         "amount": f"with {amount} the water for {noun}" if _is_share(change) else f"with {noun} of {amount}",
         "party": f"{_party_words(people, change.more) if change.people is not None else 'without the guests'}{_when(change)}",
@@ -285,7 +286,7 @@ def _words(change: intents.Change, scene: Scene) -> str:
         "use": _use_words(change, amount),
         "late": _stay_words(change, scene) if change.what == "late" else "",
         "fill": f"with fresh filled{_when(change)}",
-        "often": f"with {words.noun(change.activity or '')} {_how_often(change.count or 0.0)}{' for one of you' if people == 1 else ''}",
+        "often": f"with {words.noun(change.activity or '')} {_how_often(change.count or 0.0)}{alone}",
         "share": f"using {amount}"
         if str(change.amount and change.amount.unit).endswith("/day")
         else f"using {amount} the water",

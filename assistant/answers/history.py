@@ -174,7 +174,7 @@ MORE_LOGGED = 1.05
 
 def _stretch_words(whole: usage.Used, name: str, days: float, scene: Scene) -> str:
     opening = f"{name[0].upper()}{name[1:]}"
-    if whole.litres < 0.05:
+    if whole.litres < 0.05 or scene.amount(whole.litres) == "nothing":
         return f"{opening}: nothing logged or metered."
     text = f"{opening}: {scene.amount(whole.litres)}"
     if days > 1.2:
@@ -208,7 +208,7 @@ def _narrow(ask: Ask, whole: usage.Used, name: str, scene: Scene) -> Answer:
     opening = f"{name[0].upper()}{name[1:]}"
     if n == 0:
         return Answer(f"{opening}: nothing logged for {what}.", facts)
-    return Answer(f"{opening}: {what}, {scene.amount(litres)} over {amounts.counted(n, 'time')}.", facts)
+    return Answer(f"{opening}: {what}, {scene.amount(litres)} in {amounts.counted(n, 'use')}.", facts)
 
 
 def _last_time(kind: str, tank: str | None, scene: Scene) -> Answer:

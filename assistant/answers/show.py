@@ -128,6 +128,9 @@ def _forecast(ask: Ask, scene: Scene) -> tuple[dict[str, Any], dict[str, Any]]:
         own = {"said": said, "odds": chance, "path": paths[tank.name]}
         gives_out = dict(outlook.gives_out)
         drawn.append({**_tank(tank, scene), **own, "gives_out_at": gives_out, "probability": outlook.probability})
+    if any(row["drawn"] and row["name"] == made.binding for row in drawn) and ask.tank is None:
+        for row in drawn:  # of those that surely last a line says so: a small screen has room for the one that counts
+            row["drawn"] = row["drawn"] and (row["probability"] < SURE or row["name"] == made.binding)
     title = "The next seven days"
     if stay is not None:
         title = f"Making it to {scene.exactly(until)}: {odds.said(made.probability)}"

@@ -254,7 +254,7 @@ class Context:
             litres = units.to_litres(middle, unit)
         except (KeyError, ValueError) as problem:
             raise CannotBe(
-                f"{amount.text or unit} is no amount of water that I can book, so nothing was recorded."
+                f"{times.begun(amount.text or unit)} is no amount of water that I can book, so nothing was recorded."
             ) from problem
         said = {"field": name, "value": middle, "unit": unit, "text": amount.text}
         return Volume(litres, amount.high is not None, said)
@@ -274,7 +274,7 @@ def measured(amount: Amount, usual: str, to: str) -> tuple[float, dict[str, Any]
     try:
         made = units.convert(value, unit, to)
     except (KeyError, ValueError) as problem:
-        raise CannotBe(f"{amount.text or unit} is no {NOUNS[to]}, so nothing was recorded.") from problem
+        raise CannotBe(f"{times.begun(amount.text or unit)} is no {NOUNS[to]}, so nothing was recorded.") from problem
     return made, {"value": value, "unit": unit, "text": amount.text}
 
 
