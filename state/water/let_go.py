@@ -25,6 +25,7 @@ from state.settled import Settled
 from state.spread import density
 from state.water import holding, passing, reconcile
 from state.water.filter import Filter
+from state.water.split import split_of
 from state.world import World
 
 LEAST = 0.05
@@ -44,7 +45,10 @@ def tell(world: World, key: str, at: datetime, *, chosen: bool) -> None:
         return
     if chosen and world.stay.sewer is False and not _will_be_told(world):
         _was_as_full_as_usual(world, key, at)
-    _had_not_run_over(world, key, at)
+        if world.rig.tanks[key].kind == "grey":
+            _teach_pace(world, at)
+    if world.rig.tanks[key].kind == "grey":
+        _had_not_run_over(world, key, at)
 
 
 def _will_be_told(world: World) -> bool:
@@ -64,6 +68,13 @@ def _was_as_full_as_usual(world: World, key: str, at: datetime) -> None:
     held = max(LEAST * size, own.mean[level])
     seen, residual = {level: 1.0 / held, habit: -1.0}, own.mean[habit] - log(held / size)
     noise = (holding.DUMP_SD / holding.HABIT) ** 2
+    # what is flushed is carried as one wide normal, but is known better than that (split.py): its part counts as noise
+    split = split_of(own, world)
+    if split.kinds:
+        slope = own.covariance({level: 1.0 / held}, split.flushed) / split.var
+        middle = sum(kind[0] * kind[1] for kind in split.kinds)
+        noise += slope * slope * sum(kind[0] * (kind[2] + (kind[1] - middle) ** 2) for kind in split.kinds)
+        seen |= {place: seen.get(place, 0.0) - slope for place in split.flushed}
     gain, spread = own.best_gain(seen, noise)
     chance = holding.REASON * (0.1 if holding.happens_anyway(world, key, at) else 1.0)
     itself = chance * density(residual / sqrt(spread)) / sqrt(spread)
@@ -71,7 +82,6 @@ def _was_as_full_as_usual(world: World, key: str, at: datetime) -> None:
     weight = itself / (itself + (1.0 - chance) * held / size)
     gain = [weight * each if _learns(name) else 0.0 for name, each in zip(own.names, gain, strict=True)]
     own.correct(seen, residual, noise, gain)
-    _teach_pace(world, at)
 
 
 def _teach_pace(world: World, at: datetime) -> None:

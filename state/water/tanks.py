@@ -112,7 +112,7 @@ def _empty(world: World, key: str, event: Entry, why: str, book: Book) -> None:
         holding.followed(world, key)
         if world.rig.tanks[key].kind == "black":
             holding.dumped(world, key, event.at, chosen=why == "dump")
-        elif world.rig.tanks[key].kind == "grey":
+        if world.rig.tanks[key].kind != "fresh":
             let_go.tell(world, key, event.at, chosen=why == "dump")
         keep_sane(world)
     capacity = world.rig.tanks[key].litres
