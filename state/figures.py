@@ -40,9 +40,9 @@ FLUSHED_PLACES = (0.012, 0.032, 0.055, 0.085, 0.125, 0.175, 0.235, 0.31, 0.4, 0.
 FLUSHED_SD = 0.19
 """Standard deviation with which the filter carries that part: wide enough for all of them."""
 
-CAPACITIES = ((0.8, 0.05), (0.2, 0.16))
+CAPACITIES = ((0.8, 0.045), (0.2, 0.17))
 """How far a tank's true usable capacity is from the one told: (weight, standard deviation over it). Most are a little off, since the vent, the
-slope of the site and the fittings take their part; of some the number is of the whole tank, of another model, or rounded: one in fourteen
+slope of the site and the fittings take their part; of some the number is of the whole tank, of another model, or rounded: one in thirteen
 is off by 15 %. Common practice, no source."""
 
 CAPACITY_DOUBT = sum(weight * sd * sd for weight, sd in CAPACITIES) ** 0.5

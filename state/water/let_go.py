@@ -1,4 +1,4 @@
-"""A grey tank is let go: that it had not run over, and how full it may have been, where nothing else will tell how much is used.
+"""A tank is let go: that grey had not run over, and how full either may have been, where nothing else will tell how much is used.
 
 Where no reading and no brim will come, all stretches hang on the one rate of use that nobody knows. So what they tell hangs together:
 - That the tank had not run over says of the rate that it is no more than so much. Said again after a stretch as long as the one before it
@@ -9,7 +9,8 @@ Where no reading and no brim will come, all stretches hang on the one rate of us
   same in all dumps, and carried in the filter beside the rate, so that many dumps tell the one no better than the other. All of it in
   logarithms: stretches are longer and shorter in proportion, as days differ, and in litres that scatter would be laid to a smaller rate and
   a smaller habit, further with every dump. Where a dump may have been for another reason, it is weighed as holding.py weighs a black
-  tank's. Of the tank's size and share it teaches nothing: they are better known.
+  tank's. Of the tank's size and share it teaches nothing: they are better known. So a black tank tells twice, here of the rate and in
+  holding.py of what is flushed, each with the other as it is known; that the two errors then hang together is passed over.
 Sources: T. Minka, Expectation Propagation, UAI 2001 (taking a term out before it is renewed); Y. Bar-Shalom, T. Fortmann, Tracking and Data
 Association, Academic Press 1988, section 6.4 (both from memory).
 Pure. May import: what `holding` may.
@@ -40,7 +41,7 @@ def habit_of(tank: str) -> str:
 
 
 def tell(world: World, key: str, at: datetime, *, chosen: bool) -> None:
-    """Grey tank `key` is about to be emptied. chosen: it was dumped, not let run by an opened valve."""
+    """Waste tank `key` is about to be emptied. chosen: it was dumped, not let run by an opened valve."""
     if key not in holding.watched(world):
         return
     if chosen and world.stay.sewer is False and not _will_be_told(world):
@@ -77,6 +78,9 @@ def _was_as_full_as_usual(world: World, key: str, at: datetime) -> None:
         seen |= {place: seen.get(place, 0.0) - slope for place in split.flushed}
     gain, spread = own.best_gain(seen, noise)
     chance = holding.REASON * (0.1 if holding.happens_anyway(world, key, at) else 1.0)
+    if world.rig.tanks[key].kind == "black":
+        # some dump theirs on its day, full or not
+        chance *= 1.0 - sum(world.told.by_day)
     itself = chance * density(residual / sqrt(spread)) / sqrt(spread)
     # else it may have held anything up to the brim
     weight = itself / (itself + (1.0 - chance) * held / size)

@@ -16,7 +16,7 @@ Pure. May import: `filter`, `figures`, `spread`, `world`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 from math import exp, sqrt
 
@@ -180,14 +180,15 @@ def parts_of(own: Filter, split: Split, what: Row, mean: float, extra: float = 0
     return alike_as_one([each_of(own, split, what, mean, extra)])
 
 
-def alike_as_one(sorts: Iterable[Sequence[Kind]]) -> list[Kind]:
+def alike_as_one(sorts: Sequence[Sequence[Kind]]) -> list[Kind]:
     """Several rows of kinds as one mixture: without those that are hardly likely, and with neighbours in a row that hardly differ taken
     together."""
     parts: list[Kind] = []
-    for row in sorts:
+    totals = [sum(weight for weight, _, _ in row) for row in sorts]
+    for row, total in zip(sorts, totals, strict=True):
         first = len(parts)
         for weight, here, var in row:
-            if weight < LEAST_WEIGHT:
+            if weight < LEAST_WEIGHT * total or total < LEAST_WEIGHT * sum(totals):
                 continue
             if len(parts) > first and (here - parts[-1][1]) ** 2 < ALIKE * var:
                 before, there, other = parts[-1]
@@ -198,8 +199,8 @@ def alike_as_one(sorts: Iterable[Sequence[Kind]]) -> list[Kind]:
                 )  # fmt: skip
             else:
                 parts.append((weight, here, var))
-    total = sum(weight for weight, _, _ in parts)
-    return [(weight / total, at, var) for weight, at, var in parts]
+    left = sum(weight for weight, _, _ in parts)
+    return [(weight / left, at, var) for weight, at, var in parts]
 
 
 def spread_of(own: Filter, split: Split, what: Row, mean: float, low: float, high: float, extra: float = 0.0) -> Spread:
