@@ -32,6 +32,7 @@ from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_firs
 from grammar.sentences import meanings
 from grammar.settling.settle import settle
 from grammar.settling.sites import as_written
+from grammar.telling.known_uses import of_which
 from grammar.telling.verbatim import verbatim, written_down, written_out
 from grammar.weighed import asks, by_somebody, denies, misspelt, plain_report, taken_in
 from grammar.why_not import impossible, not_understood, unanswerable
@@ -80,7 +81,7 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
         return found
     if any(isinstance(one, say.NotAReport) and one.why == "question" for one in found.meanings):
         return unanswerable(text)
-    found = replace(found, meanings=as_written(found.meanings, text))
+    found = replace(found, meanings=of_which(as_written(found.meanings, text)))
     if weak and any(big(one) for one in found.meanings):
         found = replace(found, confirm=True)
     if names.day_first and "/" in text:

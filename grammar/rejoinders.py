@@ -35,13 +35,14 @@ class Redo(Intent):
 @dataclass(frozen=True)
 class Again(Intent):
     """ "same again", "and another", "the same for Joss". `tanks`: the same of those ("grey too").
-    `activity`: as much for that ("the same for the dishes")."""
+    `activity`: as much for that ("the same for the dishes"). `repeat`: "repeat that", which may ask to hear the answer once more."""
 
     tanks: tuple[str, ...] = ()
     people: tuple[str, ...] = ()
     amount: Amount | None = None
     count: int | None = None
     activity: str | None = None
+    repeat: bool = False
 
 
 @dataclass(frozen=True)
@@ -88,6 +89,8 @@ class Amend(Intent):
     ("mine was 8"), "he" and "she" for the one who was named last.
     `named`: the activity of the change tells which use it is, and stays ("the cooking was 2 litres, not 1").
     `of`: which entry it is of, named as one that is taken back ("Bo's shower on Saturday was two gallons, not five").
+    `by_name`: the use is spoken of as one that is known ("no, the shower was 3"); `that_was`: it is what the last one really was ("no,
+    that was the shower").
     `times`: so many times what was said ("double that"). `without`: of the tanks told of, the one named was not meant ("not black")."""
 
     change: Fragment = Fragment()
@@ -97,6 +100,8 @@ class Amend(Intent):
     whose: str | None = None
     named: bool = False
     of: Undo | None = None
+    by_name: bool = False
+    that_was: bool = False
     times: float | None = None
     without: bool = False
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from assistant import Reply
+from grammar.read import read
 from tests.talking import GALLON, Talk, at
 
 
@@ -331,3 +332,21 @@ def test_a_day_or_an_hour_put_right_leaves_the_other(tmp_path: Path, phrase: str
     talk.say("yesterday evening I showered, six gallons", at("12T09:00"))
     assert talk.say(phrase).recorded[0]["at"] == at(moment)
     talk.close()
+
+
+def test_repeat_that_offers_nothing_that_was_told_long_ago(tmp_path: Path) -> None:
+    """Right after a use it may be that one again; hours later nobody means it."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("shower 2 gal")
+    assert "shower 2 gal" in talk.say("repeat that").answer
+    talk.say("no")
+    late = talk.say("repeat that", at("09T14:00"))
+    assert late.outcome == "asked" and "shower" not in late.answer
+    talk.close()
+
+
+def test_how_a_correction_names_its_use_is_read_with_it() -> None:
+    """ "The shower" is one that is known; "that was the shower" is what the last one was."""
+    said = ("no, the shower was 3 gal", "no, shower 3 gal", "no, that was the shower, 3 gal")
+    found = [read(one).meanings[0] for one in said]
+    assert [(one.by_name, one.that_was) for one in found] == [(True, False), (False, False), (True, True)]

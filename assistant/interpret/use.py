@@ -266,7 +266,9 @@ def again(meaning: Again, context: Context) -> list[Draft]:
     last = context.latest(lambda entry: entry.kind in REPEATABLE)
     if last is None:
         raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
-    if meaning.text.casefold().startswith("repeat"):  # who did not catch the answer says the same
+    if meaning.repeat and context.now - last.heard_at > LATELY:
+        raise AskBack("Repeat what? Ask once more, or say in full what is to be booked again.", "statement")
+    if meaning.repeat:  # who did not catch the answer says the same
         context.guard("repeat", f'Book "{last.heard}" once more?', "statement")
     fields = {
         name: value for name, value in last.fields().items() if name not in ("id", "heard", "heard_at", "at", "minutes")

@@ -5,8 +5,6 @@ May import: `changed`, `context`, grammar's rejoinders, state.
 
 from __future__ import annotations
 
-import re
-
 from assistant.interpret import changed
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context
@@ -27,21 +25,14 @@ def named_before(targets: list[Entry], meaning: Amend, context: Context) -> list
     if change.activity is None or what == Fragment() or any(_is_use_of(one, change.activity) for one in targets):
         return []
     target = next((one for one in lately(context) if _is_use_of(one, change.activity)), None)
-    if target is None or _NOT_THAT_BUT.search(meaning.text):
+    if target is None or meaning.that_was:
         return []
-    if what != Fragment(people=change.people) and _BY_NAME.search(meaning.text) is None:
+    if what != Fragment(people=change.people) and not meaning.by_name:
         raise AskBack(f'Of "{target.heard}"? Then say it with its name: make the {change.activity} …', "statement")
     fields = changed.proposed(target, replace(change, activity=None), context)
     if not differ(target, fields):
         raise AskBack(STANDS, "statement")
     return [(target, fields)]
-
-
-_BY_NAME = re.compile(r"\b(the|that|my|our)\s+(?!was\b|is\b|a\b)\w", re.IGNORECASE)
-_NOT_THAT_BUT = re.compile(
-    r"\b(?:(it|that)( was|'s| is)|(make|change) (it|that)( to)?) (the|a|an|my|our)\b", re.IGNORECASE
-)
-""" "no, that was the shower, 3 gal": what was told last was no washing-up."""
 
 
 def _is_use_of(one: Entry, activity: str) -> bool:

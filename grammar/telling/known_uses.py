@@ -1,7 +1,7 @@
 """Uses that are told as if they were known already: "the dishes were 2", "about 8 gallons for the bath", "the shower was Ana"; and those
-that are expressly more ("another shower").
+that are expressly more ("another shower"); and how a correction names the use it is of.
 
-Told right after such a use they may be about that one; whether one was told is not known here. May import: intents, patterns.
+Told right after such a use they may be about that one; whether one was told is not known here. May import: intents, patterns, rejoinders.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.patterns import Pattern
@@ -39,3 +40,20 @@ def _marked(use: say.Use) -> say.Use:
     if told and use.count is None and not use.people and _FOR_THAT.fullmatch(said):
         return replace(use, known="perhaps")
     return replace(use, known="other") if use.amount is None and _WAS_ONE_THING.match(said) else use
+
+
+_BY_NAME = Pattern(("the ", "that ", "my ", "our "), r"(?s:.*)\b(?:the|that|my|our)\s+(?!was\b|is\b|a\b)\w")
+_THAT_WAS = Pattern(
+    ("it", "that"),
+    r"(?s:.*)\b(?:(?:it|that)(?: was|'s| is)|(?:make|change) (?:it|that)(?: to)?) (?:the|a|an|my|our)\b",
+)
+
+
+def of_which(meanings: Sequence[Intent]) -> tuple[Intent, ...]:
+    """The meanings, corrections with how they name what they are of."""
+    return tuple(_of_which(one) if isinstance(one, back.Amend) else one for one in meanings)
+
+
+def _of_which(amend: back.Amend) -> back.Amend:
+    named, was = _BY_NAME.match(amend.text) is not None, _THAT_WAS.match(amend.text) is not None
+    return replace(amend, by_name=named, that_was=was) if named or was else amend

@@ -204,7 +204,10 @@ def again(clause: Clause) -> Intent | None:
         return None  # "another two": of what?
     if clause.tanks == ("*",) or (clause.tanks and (amount is not None or clause.people)):
         return None
-    return back.Again(people=clause.people, tanks=clause.tanks, amount=amount, when=clause.when, activity=act)
+    repeat = any(tok.text.startswith("repeat") for tok in clause.pieces[0].toks)
+    return back.Again(
+        people=clause.people, tanks=clause.tanks, amount=amount, when=clause.when, activity=act, repeat=repeat
+    )
 
 
 def _for_what(clause: Clause) -> str | None:
