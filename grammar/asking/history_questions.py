@@ -255,6 +255,13 @@ def uses_now(clause: Clause) -> Ask | None:
     daily = what and any(tok.text == "day" for tok in clause.words("TIMEUNIT"))  # "what are we using a day"
     if now and (q(clause, "howmuch", "howmany") or daily) and clause.when is None and activity(clause) is None:
         return Ask(topic="activity", subject="a day")  # "how many gallons a day are we using"
+    own = clause.has("PERDAY") or (clause.has("AVERAGE") and any(tok.text == "day" for tok in clause.words("TIMEUNIT")))
+    asks = q(clause, "howmuch", "what") and not clause.has("LEFT", "ROOM", "SINCE", "MAKEIT") and not did(clause)
+    if own and asks and not clause.people and activity(clause) is None and clause.when is None:
+        may = any(tok.text in ("can", "may", "should", "could") for tok in clause.words("AUX"))
+        return (
+            None if may else Ask(topic="activity", subject="a day")
+        )  # "how much per day do I use", "what's my average a day"
     does = any(tok.text in ("do", "does") for tok in clause.words("AUX"))
     one = clause.people or any(tok.text in ("i", "each of us") for tok in clause.words("SELF")) or clause.has("EACH")
     if (
@@ -279,7 +286,9 @@ def uses(clause: Clause) -> Ask | None:
     if per and clause.get("amount") is None and only(clause, "AVERAGE", "USAGE", "HISTORY"):
         return Ask(topic="activity", activity="toilet" if per[0].text == "per flush" else None)  # "average per flush"
     per_day = clause.has("PERDAY") or unit_of(clause) in ("gallon/day", "litre/day")
-    alone = clause.pieces[-1].has("QMARK") and only(clause, "PERDAY", "AVERAGE", "USAGE", "HISTORY")
+    alone = only(clause, "PERDAY", "AVERAGE", "USAGE", "HISTORY") and (
+        clause.pieces[-1].has("QMARK") or clause.has("AVERAGE")
+    )
     if per_day and (alone or q(clause, "what", "howmuch", "howmany")) and not did(clause):
         every = name is None and not clause.people
         return Ask(topic="activity", activity=name, people=clause.people, subject="a day" if every else None)

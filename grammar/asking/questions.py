@@ -41,8 +41,14 @@ from grammar.pieces.clause import VOLUMES, Clause
 from grammar.pieces.piece_meanings import Length
 
 
-@rule("EXPLAIN")
+@rule("EXPLAIN QWORD")
 def _explain(clause: Clause) -> Ask | None:
+    if (
+        q(clause, "chance")
+        and only(clause, "QWORD")
+        and clause.pieces[0].toks[0].text.startswith(("how sure", "how confident", "how certain"))
+    ):
+        return Ask(topic="explain")  # "how confident are you", of what was answered
     now = clause.pieces[0].kind == "when" and clause.when is not None and clause.when.now
     now = now or (clause.pieces[0].has("AND", "BUT") and len(clause.pieces) > 1)
     if only(

@@ -245,20 +245,14 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
 def _me_too(toks: Sequence[Tok]) -> bool:
     """ "me too", "so did I", "same for me": done by the one who speaks as well."""
     said = " ".join(tok.text for tok in toks if not tok.has("COMMA", "STOP"))
-    return said in (
-        "me too",
-        "and me",
-        "me as well",
-        "and me too",
-        "so did i",
-        "same for me",
-        "and same for me",
-        "the same for me",
-        "i did too",
-        "i did as well",
+    return said == "and me" or said.removeprefix("and ") in _ME_TOO
+
+
+_ME_TOO = frozenset(
+    "me too|me as well|so did i|same for me|the same for me|i did too|i did as well|me the same|me same|same for me too".split(
+        "|"
     )
-
-
+)
 BESIDES = ("too", "as well", "also", "as well as", "and also")
 
 
