@@ -21,7 +21,15 @@ from grammar.telling.coming import booked_for, to_come, with_company
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
 from grammar.telling.joined import as_it, unmeasured
-from grammar.telling.left_out import but_not, but_to_come, no_time_for, none_of_those, not_that, so_after_all
+from grammar.telling.left_out import (
+    but_not,
+    but_to_come,
+    no_time_for,
+    none_of_those,
+    not_that,
+    of_something_else,
+    so_after_all,
+)
 from grammar.telling.mood import broken_off, is_question, mood
 from grammar.telling.named_entry import named_entry
 from grammar.telling.put_right import put_right
@@ -109,6 +117,8 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
             continue
         if found and isinstance(found[-1], say.Pressure) and is_that_all_right(part):
             continue  # what is to be said of it stands with what was booked
+        if found and of_something_else(part, parts[n - 1]):
+            continue
         meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
         if meaning is None and found and any(tok.has("TODOQ") for tok in part) and len(part) < _SHORT:
             then = (

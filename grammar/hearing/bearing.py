@@ -9,6 +9,7 @@ May import: bearing_words, tokens, lexicon, repair.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from grammar.hearing.bearing_words import (
     AT_A_SITE,
@@ -64,8 +65,8 @@ def says_nothing(part: Sequence[Tok], leads: bool) -> bool:
         return False
     if any(tok.has("GUESTS") and not tok.has("GROUP", "KIN") for tok in told) and _are_here(told):
         return False
-    if _given(told):
-        return False
+    if _given(told) or any(tok.has("PRESSURE") and after.has("BE", "POSS") for tok, after in pairwise(told)):
+        return False  # "the gauge is broken"
     to_somewhere = any(not tok.known for tok in told) and not any(not tok.known and tok.capital for tok in told[1:])
     return all(is_talk(tok) or (dry and is_thing(tok)) or (to_somewhere and _going(tok)) for tok in said)
 
@@ -138,7 +139,9 @@ _REFERS = ("IT", "QWORD", "PAST", "AFTER", "BEFORE", "IF", "SCENE")
 def _at_others(part: Sequence[Tok]) -> bool:
     """ "at the neighbours'": of their rig, not ours."""
     subject = next(n for n, tok in enumerate(part) if tok.has("OTHER"))
-    return any(tok.has("PREP", "AT", "IN", "BY") for tok in part[:subject]) or not any(over(tok) for tok in part)
+    return any(tok.has("PREP", "AT", "IN", "BY") for tok in part[:subject]) or not any(
+        over(tok) or tok.has("COMING", "YES") for tok in part
+    )
 
 
 def _only_felt(words: Sequence[str], n: int) -> bool:
@@ -226,7 +229,9 @@ def without_measures(part: Sequence[Tok]) -> list[Tok]:
             pass
         elif tok.text == "lot" and kept and kept[-1].has("OTHER", "KIN", "POSS"):
             pass  # "my sister's lot"
-        elif after is not None and tok.text in SAID and after.has("YES", "NO", "GREETING"):
+        elif after is not None and tok.text == "left" and after.has("IT"):
+            pass  # "left it too late": nobody departed
+        elif after is not None and tok.text in SAID and after.has("YES", "GREETING"):
             pass  # "said yes", to whatever it was
         elif after is not None and tok.text == "no" and (not n or part[n - 1].has("PREP")) and _missing(after):
             pass
@@ -270,10 +275,10 @@ def by_a_stranger(story: Sequence[Tok], report: Sequence[Tok]) -> bool:
         return False
     if any(tok.text in STRANGERS for tok in story):
         return True
-    return any(tok.has("OTHER") for tok in story) and any(tok.has(*_DEEDS) for tok in report)
+    return any(tok.has("OTHER") for tok in story) and any(over(tok) or tok.has(*_DEEDS) for tok in report)
 
 
-_DEEDS = tuple("ACT ACTS USE WASH DO PUT DUMP FILL HAUL RINSE RESET OPEN SHUT SWITCH STOW PUTAWAY".split())
+_DEEDS = ("ACT", "ACTS", "USE", "SWITCH", "OUTON")
 
 
 # ---------------------------------------------------------------- single words

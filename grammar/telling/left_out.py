@@ -17,7 +17,7 @@ from grammar.telling.mood import is_question
 
 def but_not(toks: list[Tok]) -> list[Tok]:
     """ "dumped grey but not black", "Ana showered but Joss did not": what did not happen is left out."""
-    toks = _just_that(_who_did_not(toks))
+    toks = _just_that(_nor_that(_who_did_not(toks)))
     place = next((i for i, tok in enumerate(toks) if tok.has("BUT") and i), None)
     if place is None:
         return toks
@@ -60,6 +60,32 @@ def _who_did_not(toks: list[Tok]) -> list[Tok]:
     who = tail[0].has("PERSON", "NAMEWORD", "KIN", "GROUP") or tail[0].text in ("i", "we") or tail[0].capital
     act = all(tok.has("ACT", "DAY", "QSOFT") or tok.text in _AT_ALL for tok in tail[2:])
     return toks[:place] if who and act else toks
+
+
+def _nor_that(toks: list[Tok]) -> list[Tok]:
+    """ "dumped black, skipped grey", "shower 2 gal, didn't do the dishes": something else that was not done, at the end, is left out."""
+    place = next((i for i in range(len(toks) - 1, 1, -1) if toks[i].has("COMMA", "SEMI")), None)
+    if place is None or any(tok.has("NEG") for tok in toks[:place]) or is_question(toks):
+        return toks
+    return toks[:place] if of_something_else(toks[place + 1 :], toks[:place]) else toks
+
+
+def of_something_else(part: list[Tok], before: list[Tok]) -> bool:
+    """ "Dumped black. Didn't bother with grey.": whether a part only tells that some other tank was not dumped, some other thing not done."""
+    core = [tok for tok in part if not tok.has("STOP", "ART", "FILLER", "AND", "BUT", "SELF", "PREP", "DAY", "QSOFT")]
+    if not 2 <= len(core) <= _MOST_OF_NOT or core[0].text not in _DID_NOT:
+        return False
+    if not all(tok.has("TANK", "TANKWORD", "ACT", "DUMP", "FILL", "DO", "WASH") for tok in core[1:]):
+        return False
+    if any(tok.has("TANKS", "NEG", "IF", "FUTURE") for tok in before):
+        return False
+    denied, told = _named(core), _named(before)
+    return bool(denied) and bool(told) and denied.isdisjoint(told)
+
+
+def _named(toks: list[Tok]) -> set[str]:
+    """The tanks and activities that are named."""
+    return {tok.senses[cls].value for tok in toks for cls in ("TANK", "ACT") if tok.has(cls)}
 
 
 _DID_NOT = ("did not", "has not", "have not", "did not bother", "could not be bothered", "skipped", "had not")

@@ -234,7 +234,7 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
         mine
         and amount is not None
         and amount.value is not None
-        and _only(clause, "amount", "SELF PRONOUN BE PREP FILLER AT USE COST")
+        and _only(clause, "amount", "SELF PRONOUN BE PREP FILLER AT USE COST DO A ART ONE")
     ):
         unit = amount.unit or (last.amount.unit if last.amount else None)
         return replace(last, people=(), amount=replace(amount, unit=unit), count=None, minutes=None)
