@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
-from assistant.interpret.one_told import of_one_told
 from assistant.interpret.plausible import guard_use, noun
 from assistant.interpret.readings import guard_reading
 from assistant.say import times
@@ -31,9 +30,12 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     activity = _activity(meaning, context)
     if not meaning.done and meaning.when is not None and _is_ahead(meaning, context):
         return _planned(meaning, activity, context)
-    put_right = of_one_told(meaning, activity, context)
-    if put_right:
-        return put_right
+    if meaning.known is not None or (meaning.count or 0) > 1:  # loaded only where it may be one told before
+        from assistant.interpret.one_told import of_one_told
+
+        put_right = of_one_told(meaning, activity, context)
+        if put_right:
+            return put_right
     meaning = _from_where_it_stood(meaning, context)
     if meaning.before is not None or meaning.after is not None:
         return _measured(meaning, activity, context)
