@@ -1,8 +1,8 @@
 """A report inside a story: the parts that say nothing of water are left out, and what is left must read whole by itself.
 
 "Since it was my turn I washed the dishes with a gallon", "dusty day at the lake, rinsed the bikes, 3 gal". A part is left out only if it
-stands between borders (marks, "so", "because", "after" …), every word of it is ordinary English, and none carries meaning for the log:
-no number, no tank, no activity, no "not", "will", "if", nobody else's rig. May import: tokens, lexicon, repair, intents, rejoinders.
+stands between borders (marks, "so", "because", "after" …) and bears nothing on the log, as `bearing` judges it; here is told where the
+parts begin and end, and what of a clause of time is scenery. May import: bearing, bearing_words, run_on, tokens, lexicon.
 """
 
 from __future__ import annotations

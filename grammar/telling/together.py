@@ -22,6 +22,10 @@ def arrivals(found: list[Intent]) -> list[Intent]:
         last = made[-1] if made else None
         if isinstance(last, say.Arrive) and last.until is None and last.nights is None and isinstance(one, say.Stay):
             made[-1] = replace(last, until=one.until, nights=one.nights)
+        elif (
+            isinstance(last, say.Arrive) and last.site is None and isinstance(one, say.Arrive) and one.site is not None
+        ):
+            made[-1] = replace(one, when=one.when or last.when)  # "Finally here! At Willow Bar till Thursday"
         elif isinstance(last, say.Arrive) and isinstance(one, back.Fragment) and one.of_a_site():
             made[-1] = replace(
                 last,
