@@ -350,3 +350,11 @@ def test_how_a_correction_names_its_use_is_read_with_it() -> None:
     said = ("no, the shower was 3 gal", "no, shower 3 gal", "no, that was the shower, 3 gal")
     found = [read(one).meanings[0] for one in said]
     assert [(one.by_name, one.that_was) for one in found] == [(True, False), (False, False), (True, True)]
+
+
+@pytest.mark.parametrize("phrase", ["wait, the dishes were only 1", "no, the dishes took only 1"])
+def test_only_so_much_after_its_name_is_an_amount(tmp_path: Path, phrase: str) -> None:
+    """Not how many times they were done."""
+    reply = told(tmp_path, "shower 2 gal and dishes 1.5 gal", phrase)
+    assert [(one["kind"], one.get("count")) for one in reply.recorded] == [("amend", None)]
+    assert reply.recorded[0]["litres"] == pytest.approx(GALLON, rel=1e-3)

@@ -377,8 +377,10 @@ def _guard_rinse(context: Context, tank: Tank, litres: float) -> None:
 def valve(meaning: Valve, context: Context) -> list[Draft]:
     tank = context.tank(meaning.tank, ("grey", "black"), "Which valve")
     at = context.happened(meaning.when)
-    if meaning.open and context.world.stay.sewer is False and at >= (context.world.stay.since or at):
-        site = context.world.stay.site
+    stay = context.world.stay
+    arrived = next((one for one in reversed(context.drafts) if one["kind"] == "arrive"), None)
+    sewer, site = (stay.sewer, stay.site) if arrived is None else (arrived["sewer"], arrived["site"])
+    if meaning.open and sewer is False and (arrived is not None or at >= (stay.since or at)):
         where = f"{site} has" if site else "this site has"
         context.guard(
             "valve-without-sewer", f"As far as I know {where} no sewer. Is the {tank.name} valve really open?", "tank"

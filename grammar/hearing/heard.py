@@ -53,9 +53,27 @@ def without_opener(words: Sequence[Word]) -> Sequence[Word]:
     return words[start:]
 
 
+_MARKS = {"comma": ",", "full stop": ".", "question mark": "?", "exclamation mark": "!", "exclamation point": "!"}
+_MARKS_OF_ONE = frozenset(name.split()[0] for name in _MARKS)
+
+
+def _marked(words: Sequence[Word]) -> Sequence[Word]:
+    """ "shower comma seven litres full stop": marks that a phone wrote out."""
+    if not any(word.text in _MARKS_OF_ONE for word in words):
+        return words
+    found: list[Word] = []
+    for word in words:
+        said = f"{found[-1].text} {word.text}" if found else ""
+        if said in _MARKS:
+            found[-1] = Word(_MARKS[said], found[-1].start, word.end, "mark")
+        else:
+            found.append(replace(word, text=_MARKS[word.text], kind="mark") if word.text in _MARKS else word)
+    return found
+
+
 def even_out(words: Sequence[Word]) -> list[Word]:
     """The words without hesitations, with homophones resolved where the neighbours leave one reading."""
-    found = _steady(without_opener(words))
+    found = _steady(without_opener(_marked(words)))
     for i, word in enumerate(found):
         before = found[i - 1].text if i else ""
         after = found[i + 1].text if i + 1 < len(found) else ""

@@ -109,7 +109,11 @@ def _digits(words: Sequence[Word], i: int) -> tuple[float, int] | None:
         j += 1
     if len(digits) >= 3 and "0" in digits[1:]:
         return float(digits), j
-    if digits and _text(words, i) in _ZERO and (_text(words, i) == "zero" or _text(words, i + 1) == "point"):
+    if (
+        digits
+        and _text(words, i) in _ZERO
+        and (_text(words, i) in ("zero", "nought", "naught") or _text(words, i + 1) == "point")
+    ):
         return 0.0, i + 1
     return None
 

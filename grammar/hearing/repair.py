@@ -207,7 +207,7 @@ def _within_two(one: str, other: str) -> bool:
 # Words that a phone writes for one another; tried where the phrase makes no sense as it stands.
 SOUND_ALIKE: dict[str, tuple[str, ...]] = {
     "two": ("to",), "too": ("two", "to"), "to": ("two",), "four": ("for",), "for": ("four",), "ate": ("eight",), "won": ("one",),
-    "great": ("grey",), "grate": ("grey",), "grade": ("grey",), "grace": ("grey",), "weak": ("week",), "wood": ("would",),
+    "great": ("grey",), "gary": ("grey",), "grate": ("grey",), "grade": ("grey",), "grace": ("grey",), "weak": ("week",), "wood": ("would",),
     "hall": ("haul",), "hauled": (), "sight": ("site",), "meet": ("meter",), "meteor": ("meter",), "knight": ("night",), "hour": ("our",),
     "our": ("hour",),
     "flesh": ("fresh",), "sour": ("shower",), "shore": ("shower",), "dyes": ("dishes",), "ditches": ("dishes",), "dish": ("dishes",),

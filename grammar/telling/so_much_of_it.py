@@ -58,9 +58,11 @@ def no_more(toks: Sequence[Tok], change: back.Fragment) -> bool:
     if change.amount is None or change.amount.value is None or change.amount.unit not in (None, "tote"):
         return False
     core = [tok for tok in toks if not tok.has("ART", "COMMA")]
-    return any(
-        tok.text.split()[-1] in ("only", "just") and core[n + 1].has("NUMBER") for n, tok in enumerate(core[:-1])
-    )
+    for n, tok in enumerate(core[:-1]):
+        if tok.text.split()[-1] in ("only", "just") and core[n + 1].has("NUMBER"):
+            took = n > 1 and core[n - 1].has("BE", "COST", "USE") and core[n - 2].has("ACT")
+            return not took  # "the dishes were only 1": so much they took
+    return False
 
 
 _SOFT = ("though", "sorry", "actually", "wait", "oops", "but", "yet")
