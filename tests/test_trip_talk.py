@@ -257,9 +257,8 @@ def test_who_says_how_many_they_are_need_not_take_back_the_guests(talk: Talk) ->
     assert talk.say("can we make it to Sunday").facts["use_litres"]["p50"] > 1.3 * two
 
 
-def test_a_valve_opened_on_arrival_is_at_the_new_site(tmp_path: Path) -> None:
+def test_a_valve_opened_on_arrival_is_at_the_new_site(talk: Talk) -> None:
     """What the phrase said before counts: the site that was left had no sewer."""
-    with Talk(tmp_path / "w.db") as talk:
-        talk.say("at Heron Bend, water but no sewer")
-        reply = talk.say("pulled into Alder Cove till Friday with full hookups and opened the grey valve")
-        assert [one["kind"] for one in reply.recorded] == ["arrive", "valve"]
+    talk.say("at Heron Bend, water but no sewer")
+    reply = talk.say("pulled into Alder Cove till Friday with full hookups and opened the grey valve")
+    assert [one["kind"] for one in reply.recorded] == ["arrive", "valve"]
