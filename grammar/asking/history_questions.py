@@ -252,10 +252,11 @@ def uses_now(clause: Clause) -> Ask | None:
         tok.text in ("are", "am", "what are", "what am") for cls in ("AUX", "SHOW") for tok in clause.words(cls)
     )
     what = q(clause, "what") or any(tok.text.startswith("what") for tok in clause.words("SHOW"))
-    daily = what and any(tok.text == "day" for tok in clause.words("TIMEUNIT"))  # "what are we using a day"
+    a_day = _a_day(clause)
+    daily = what and a_day  # "what are we using a day"
     if now and (q(clause, "howmuch", "howmany") or daily) and clause.when is None and activity(clause) is None:
         return Ask(topic="activity", subject="a day")  # "how many gallons a day are we using"
-    own = clause.has("PERDAY") or (clause.has("AVERAGE") and any(tok.text == "day" for tok in clause.words("TIMEUNIT")))
+    own = clause.has("PERDAY") or (clause.has("AVERAGE") and a_day)
     asks = q(clause, "howmuch", "what") and not clause.has("LEFT", "ROOM", "SINCE", "MAKEIT") and not did(clause)
     if own and asks and not clause.people and activity(clause) is None and clause.when is None:
         may = any(tok.text in ("can", "may", "should", "could") for tok in clause.words("AUX"))
@@ -271,6 +272,13 @@ def uses_now(clause: Clause) -> Ask | None:
     ):
         return None
     return Ask(topic="activity", activity=activity(clause), people=tuple(name for name in clause.people if name))
+
+
+def _a_day(clause: Clause) -> bool:
+    """ "my average a day": each day, which reads as the length of one where nothing else is told."""
+    length = next((piece for piece in clause.pieces if piece.kind == "duration"), None)
+    lasts = length is not None and [tok.text for tok in length.toks] == ["a", "day"]
+    return lasts or any(tok.text == "day" for tok in clause.words("TIMEUNIT"))
 
 
 @rule("QWORD AVERAGE MOST MORE LESS PERDAY")

@@ -47,6 +47,21 @@ def reading(clause: Clause) -> Intent | None:
     return say.ReadMeter(reading=amounts[0], meter=meter, moment=moment, activity=name, people=people, when=clause.when)
 
 
+@frame("a use, and the meter after it", "METER", "ACT amount people SAYS ISAT", rank=1)
+def use_and_reading(clause: Clause) -> Intent | tuple[Intent, ...] | None:
+    """ "long shower, meter 6": what was done stands first, how much it took was not said, and the meter tells where it stands."""
+    amount, named, here = clause.get("amount"), clause.words("ACT"), clause.place("METER")
+    if len(named) != 1 or named[0].senses["ACT"].form != "noun" or clause.value("METER") != "inlet" or amount is None:
+        return None
+    told = clause.place("ACT") < here < clause.index("amount") == len(clause.pieces) - 1
+    if not told or not clause.pieces[here - 1].has("COMMA") or amount.value is None or amount.high or amount.each:
+        return None
+    if amount.unit not in (None, *VOLUMES) or clause.when is not None:
+        return None
+    use = say.Use(activity=named[0].senses["ACT"].value, people=clause.people, done=True)
+    return use, say.ReadMeter(reading=amount)
+
+
 @frame("rolled over", "ROLLED", "METER amount when SAYS BE", rank=1, prefers="amount")
 def rolled(clause: Clause) -> Intent | None:
     """ "the meter rolled over": no reset; where it stands now is asked, unless it is told."""

@@ -159,6 +159,8 @@ def meant(word: Word, before: str, after: str, number_before: bool, i: int, word
         object_after = i + 2 < len(words) and words[i + 2].text in _DETERMINERS | _ONWARD | NOUNS
         if word.text == "two" and (before in _HOUR_BEFORE or _in_a_part(words, i)):
             return None  # "got here at two this afternoon"
+        if word.text == "too" and _in_a_part(words, i):
+            return None  # "Ana showered too this morning"
         return "to" if _is_to(before, after, word.text) or (after in STEMS and object_after) else None
     if word.kind == "word" and word.text in ("four", "fore"):
         little = after in _DETERMINERS or after in NOUNS or (before == "same" and after not in _UNITS)

@@ -24,10 +24,10 @@ from grammar.frames import (  # noqa: F401  (they enter their frames)
     valve_frames,
 )
 from grammar.hearing.tokens import Tok
-from grammar.intents import Intent
+from grammar.intents import Amount, Intent
 from grammar.lightclass import Any, replace
 from grammar.pieces.chunks import Piece, pieces
-from grammar.pieces.clause import PRESSURES, Calls, Clause, Growing, calls_of
+from grammar.pieces.clause import PRESSURES, VOLUMES, Calls, Clause, Growing, calls_of
 from grammar.telling.joined import is_empty, joined
 
 LONGEST_CLAUSE = 24
@@ -241,6 +241,8 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     if amount is None and clause.people and last.people != clause.people and _the_same_for(clause):
         return replace(last, people=clause.people)
     for_them = clause.pieces[-1].kind == "people" and clause.has("FOR")  # "shower 2 gal for Ines and 3 for Bo"
+    if _at_another_time(last, amount) and clause.when is not None and _only(clause, "amount when", ""):
+        return replace(last, amount=replace(amount, unit=amount.unit or last.amount.unit), when=clause.when)
     named = clause.people and (clause.pieces[0].kind == "people" or for_them)
     if not named or amount is None or amount.value is None:
         return None
@@ -248,6 +250,14 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)
+
+
+def _at_another_time(last: say.Use, amount: Amount | None) -> bool:
+    """ "dishes a gallon this morning and two tonight": once more, of another amount, where the first was told with its time and its unit."""
+    told = last.when is not None and last.amount is not None and last.amount.unit is not None and last.count is None
+    if not told or last.minutes is not None or last.before is not None or last.like is not None:
+        return False
+    return amount is not None and amount.value is not None and (amount.unit is None or amount.unit in VOLUMES)
 
 
 def _the_same_for(clause: Clause) -> bool:
