@@ -24,7 +24,7 @@ from grammar.frames import (  # noqa: F401  (they enter their frames)
     valve_frames,
 )
 from grammar.hearing.tokens import Tok
-from grammar.intents import Amount, Intent
+from grammar.intents import Intent
 from grammar.lightclass import Any, replace
 from grammar.pieces.chunks import Piece, pieces
 from grammar.pieces.clause import PRESSURES, VOLUMES, Calls, Clause, Growing, calls_of
@@ -241,8 +241,9 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     if amount is None and clause.people and last.people != clause.people and _the_same_for(clause):
         return replace(last, people=clause.people)
     for_them = clause.pieces[-1].kind == "people" and clause.has("FOR")  # "shower 2 gal for Ines and 3 for Bo"
-    if _at_another_time(last, amount) and clause.when is not None and _only(clause, "amount when", ""):
-        return replace(last, amount=replace(amount, unit=amount.unit or last.amount.unit), when=clause.when)
+    again = _at_another_time(last, clause)
+    if again is not None:
+        return again
     named = clause.people and (clause.pieces[0].kind == "people" or for_them)
     if not named or amount is None or amount.value is None:
         return None
@@ -252,12 +253,16 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)
 
 
-def _at_another_time(last: say.Use, amount: Amount | None) -> bool:
+def _at_another_time(last: say.Use, clause: Clause) -> Intent | None:
     """ "dishes a gallon this morning and two tonight": once more, of another amount, where the first was told with its time and its unit."""
-    told = last.when is not None and last.amount is not None and last.amount.unit is not None and last.count is None
-    if not told or last.minutes is not None or last.before is not None or last.like is not None:
-        return False
-    return amount is not None and amount.value is not None and (amount.unit is None or amount.unit in VOLUMES)
+    first, amount = last.amount, clause.get("amount")
+    if last.when is None or first is None or first.unit is None or last.count is not None or last.minutes is not None:
+        return None
+    if last.before is not None or last.like is not None or clause.when is None or not _only(clause, "amount when", ""):
+        return None
+    if amount is None or amount.value is None or amount.unit not in (None, *VOLUMES):
+        return None
+    return replace(last, amount=replace(amount, unit=amount.unit or first.unit), when=clause.when)
 
 
 def _the_same_for(clause: Clause) -> bool:
