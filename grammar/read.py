@@ -8,7 +8,6 @@ from exactly one; then orders ("dump grey"), which are asked about; then names t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from grammar import intents as say
 from grammar import rejoinders as back
@@ -26,8 +25,9 @@ from grammar.hearing.story import without_scenery
 from grammar.hearing.tense import as_done, done_after_all
 from grammar.hearing.tokens import Tok, tokens
 from grammar.in_part import in_part
-from grammar.lexicon import Own, Sense, lexicon
+from grammar.lexicon import Own, lexicon
 from grammar.lightclass import replace
+from grammar.own_words import own_of
 from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
 from grammar.sentences import meanings
 from grammar.settling.settle import settle
@@ -68,7 +68,7 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
     heard = hear(text)
     if len(heard) > MOST_WORDS:
         return _too_long(f"{MOST_WORDS} words")
-    own = _own(names)
+    own = own_of(names)
     words, weak = done_after_all(even_out(as_spelled(heard, own)))
     found = _understood(text, words, own)
     if isinstance(found, Reading) and found.repairs and not (found.left or mended):
@@ -297,37 +297,6 @@ def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:
         for one in found.meanings
     )
     return found if clear else replace(found, confirm=True)
-
-
-@lru_cache(maxsize=4)
-def _own(names: Names) -> Own:
-    """The spellings of this rig's own names."""
-    found: dict[tuple[str, ...], tuple[Sense, ...]] = {}
-
-    def enter(name: str, sense: Sense) -> None:
-        key = tuple(word.text for word in hear(name) if word.kind == "word")
-        if key:
-            found[key] = (*found.get(key, ()), sense)
-
-    for person in names.people:
-        enter(person, Sense("PERSON", "", person))
-    for site in names.sites:
-        enter(site, Sense("SITE", "", site))
-    for tank in names.tanks:
-        enter(tank, Sense("TANK", "", tank.casefold()))
-        enter(f"{tank} tank", Sense("TANK", "tank", tank.casefold()))
-        if tank.casefold() == "waste":
-            enter("waste water", Sense("TANK", "", "waste"))
-            enter("waste water tank", Sense("TANK", "tank", "waste"))
-    for name in names.activities:
-        enter(name, Sense("ACT", "noun", name))
-    for item in names.items:
-        enter(item, Sense("SERVICE", "", item))
-        enter(item, Sense("GEAR", "", item))
-    for word, means in names.taught:
-        for sense in lexicon().spellings.get(tuple(means.casefold().split()), (Sense("ACT", "noun", means),)):
-            enter(word, sense)
-    return Own.of(found)
 
 
 # ---------------------------------------------------------------- one set of words

@@ -441,3 +441,10 @@ def test_as_usual_is_what_it_took_here(talk: Talk) -> None:
         talk.say("yes") if talk.replies[-1].outcome == "asked" else None
     reply = talk.say("dishes as usual", at("09T19:00"))
     assert reply.recorded[0]["litres"] == pytest.approx(0.55 * GALLON, rel=1e-3) and reply.recorded[0]["estimated"]
+
+
+def test_a_word_that_was_taught_means_that_and_nothing_else(talk: Talk) -> None:
+    """ "Splash" is a little water, until somebody means by it that hands were washed."""
+    talk.say("when I say splash I mean handwash")
+    reply = talk.say("splash 1 quart")
+    assert [one["activity"] for one in reply.recorded] == ["handwash"]

@@ -262,3 +262,10 @@ def test_a_valve_opened_on_arrival_is_at_the_new_site(talk: Talk) -> None:
     talk.say("at Heron Bend, water but no sewer")
     reply = talk.say("pulled into Alder Cove till Friday with full hookups and opened the grey valve")
     assert [one["kind"] for one in reply.recorded] == ["arrive", "valve"]
+
+
+def test_an_hour_that_is_still_to_come_is_asked_about_when_one_set_off(talk: Talk) -> None:
+    """ "We set off at ten" at eight in the morning may be a plan."""
+    reply = talk.say("we set off at ten", now=at("09T08:00"))
+    assert (reply.outcome, list(reply.recorded)) == ("asked", [])
+    assert talk.say("we set off at quarter past seven", now=at("09T08:00")).recorded[0]["kind"] == "depart"

@@ -78,6 +78,9 @@ _SPELLED = tuple("thirteen fourteen fifteen sixteen seventeen eighteen nineteen 
 
 def depart(meaning: Depart, context: Context) -> list[Draft]:
     at = context.happened(meaning.when)
+    hour_alone = meaning.when is not None and meaning.when.hour is not None and not meaning.when.has_day
+    if hour_alone and at.date() != context.now.date():  # "we set off at ten", said at eight: hardly told a day late
+        context.guard("left-before-today", f"Did you leave {times.exactly(at, context.now)}?", "departure")
     left = checklist.departure_obstacles(context.world, at)
     for obstacle in left:
         context.guard(f"departure-{obstacle.reference}", departure_question(obstacle, context), "departure")

@@ -163,7 +163,10 @@ def meant(word: Word, before: str, after: str, number_before: bool, i: int, word
             return None  # "Ana showered too this morning"
         return "to" if _is_to(before, after, word.text) or (after in STEMS and object_after) else None
     if word.kind == "word" and word.text in ("four", "fore"):
-        little = after in _DETERMINERS or after in NOUNS or (before == "same" and after not in _UNITS)
+        things = (
+            after.endswith("ing") and i + 2 < len(words) and words[i + 2].text.endswith("s")
+        )  # "four drinking bottles"
+        little = after in _DETERMINERS or (after in NOUNS and not things) or (before == "same" and after not in _UNITS)
         return "for" if little and not _in_a_part(words, i) and before not in _BEFORE_FOUR else None
     return None
 

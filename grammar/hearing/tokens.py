@@ -118,7 +118,7 @@ def _longest(words: Sequence[Word], i: int, lexicon: Lexicon, own: Own) -> tuple
         key = tuple(said[:size])
         senses = lexicon.senses(key)
         if theirs and key in own.spellings:
-            senses = by_class((*own.spellings[key], *senses.values()))
+            senses = by_class((*own.spellings[key], *(senses.values() if key not in own.taught else ())))
         if senses and not _is_no_rate(senses, words, ends[size - 1]):
             return ends[size - 1], senses
     return i, {}

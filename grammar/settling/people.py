@@ -11,7 +11,7 @@ from grammar.lexicon import Lexicon, Sense, lexicon
 from grammar.lightclass import replace
 
 _DONE = frozenset(
-    ("ACT DO USE WASH TAKEAWAY HAUL FETCHED DUMP FILL COST RESET PUT SANITISE CHANGE STOW OPEN SHUT").split()
+    ("ACT DO USE WASH TAKEAWAY HAUL FETCHED DUMP FILL COST RESET BACKZERO PUT SANITISE CHANGE STOW OPEN SHUT").split()
 )
 _BETWEEN = frozenset(("just also then each both has have had only already finally quickly and really all").split())
 _AFTER_FOR = frozenset(
