@@ -145,3 +145,14 @@ def test_what_is_to_begin_today_begins_now_once_the_day_has_begun(talk: Talk) ->
     assert told["from"] == at("09T12:00")
     assert talk.say("what if we skip showers today").outcome == "answered"
     assert talk.say("what if we shower this morning", at("09T22:00")).outcome == "asked"
+
+
+def test_what_the_phrase_put_right_before_leaving_is_not_asked_about(talk: Talk) -> None:
+    """Each of them alone still is."""
+    talk.say("at Heron Bend till Sunday, water and sewer")
+    talk.say("opened the grey valve")
+    talk.say("hose is on the spigot")
+    assert talk.say("stowed the hose and pulled out").outcome == "asked"
+    assert talk.say("no").recorded == ()
+    reply = talk.say("closed the grey valve, stowed the hose and pulled out")
+    assert [one["kind"] for one in reply.recorded] == ["valve", "gear", "depart"]

@@ -82,9 +82,18 @@ def depart(meaning: Depart, context: Context) -> list[Draft]:
     if hour_alone and at.date() != context.now.date():  # "we set off at ten", said at eight: hardly told a day late
         context.guard("left-before-today", f"Did you leave {times.exactly(at, context.now)}?", "departure")
     left = checklist.departure_obstacles(context.world, at)
-    for obstacle in left:
+    for obstacle in _not_just_put_right(left, context):
         context.guard(f"departure-{obstacle.reference}", departure_question(obstacle, context), "departure")
     return [draft("depart", at)]
+
+
+def _not_just_put_right(left: list[checklist.Obstacle], context: Context) -> list[checklist.Obstacle]:
+    """Without what the phrase said before: "closed the grey valve, stowed the hose and pulled out"."""
+    stowed = {one["item"] for one in context.drafts if one["kind"] == "gear" and one["where"] == "stowed"}
+    closed = {one["tank"] for one in context.drafts if one["kind"] == "valve" and not one["open"]}
+    done = {"gear-out": stowed, "valve-open": closed}
+    open_still = [replace(one, items=tuple(sorted({*one.items} - done.get(one.reference, set())))) for one in left]
+    return [one for one, before in zip(open_still, left, strict=True) if one.items or not before.items]
 
 
 def _steps_open(context: Context) -> list[str]:
