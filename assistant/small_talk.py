@@ -27,6 +27,8 @@ HEARD_AS = {
     "reported": "I heard what somebody said, so nothing is recorded. Tell me what happened here.",
     "greeting": "Hello. Tell me what you did with water, or ask; say help for examples.",
     "thanks": "You're welcome.",
+    "name": "Good to know, and nothing is recorded. What you tell of yourself is kept without a name; to have it under yours, say it "
+    "with your name, for example: Ana showered, 2 gal.",
     "farewell": "Goodbye.",
     "remark": "Nothing to book in that, so nothing is recorded.",
 }

@@ -12,6 +12,7 @@ from assistant import hazards, names, small_talk
 from assistant.answers import topics
 from assistant.interpret import walk
 from assistant.interpret.context import Context, Draft
+from assistant.interpret.only_named import ask_of_list, named_only
 from assistant.interpret.pending import ALONG, AS_READ, BEHIND, LAPSE, TAKE_BACK, Pending, mine
 from assistant.interpret.replies import Completed, Dropped, Unanswered, bare_use, complete, passed_over, shortened
 from assistant.interpret.table import books, interpret
@@ -20,7 +21,7 @@ from assistant.say import beside, echo, room, times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from assistant.standing import Standing
 from grammar import when as calendar
-from grammar.intents import Ask, Intent, NotAReport, Stay, Use
+from grammar.intents import Ask, Intent, NotAReport, Stay
 from grammar.read import read
 from grammar.reading import Impossible, NotUnderstood
 from grammar.rejoinders import Amend, Fragment, No, Undo, Walk, Yes
@@ -175,6 +176,8 @@ def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
         meaning = meaning if when is meaning.when else replace(meaning, when=when)
         context = Context(turn.scene, turn.talk.recall, pending.confirmed, place, turn.drafts)
         try:
+            if not place:
+                ask_of_list(meanings, context)
             _one(turn, meaning, context)
             turn.cautions.extend(context.warnings)
         except AskBack as question:
@@ -242,20 +245,11 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
         elif follow_up is not None:
             turn.answers.append(topics.answer(follow_up, turn.scene, turn.talk, turn.text))
         elif (named := bare_use(meaning)) is not None:
-            turn.drafts.extend(_named_only(named, context))
+            turn.drafts.extend(named_only(named, context))
         elif (stay := small_talk.stays_on(meaning)) is not None:
             turn.drafts.extend(_stays_on(stay, context))
         else:
             small_talk.ask_about_fragment(meaning, turn.scene)
-
-
-def _named_only(named: Use, context: Context) -> list[Draft]:
-    """ "dishes": only the activity was named, so it is asked whether it was done, and how much it took."""
-    drafts = interpret(named, context)
-    usual = sum(one["litres"] for one in drafts)
-    noun = echo.NOUNS.get(drafts[0]["activity"]) or drafts[0]["activity"]
-    context.guard("only-named", f"Shall I book {noun}, about {context.scene.rounded(usual)} as usual? Or say how much.")
-    return drafts
 
 
 def _stays_on(stay: Stay, context: Context) -> list[Draft]:

@@ -392,8 +392,8 @@ class Ask(Intent):
 
 @dataclass(frozen=True)
 class NotAReport(Intent):
-    """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `doubt`, `intention`, `hypothesis`,
-    `question`, `reminder`, `other_people`, `elsewhere`, `reported`, `kept` ("don't undo that"), `remark`, `greeting`, `thanks`, `farewell`."""
+    """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `doubt`, `intention`, `hypothesis`, `question`,
+    `reminder`, `other_people`, `elsewhere`, `reported`, `kept` (not undone), `remark`, `name` ("I'm Ana"), `greeting`, `thanks`, `farewell`."""
 
     why: str = "intention"
     inner: Intent | None = None

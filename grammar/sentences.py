@@ -34,13 +34,13 @@ from grammar.telling.mood import broken_off, is_question, mood
 from grammar.telling.named_entry import named_entry
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, only_why, whole_reply
-from grammar.telling.small_lists import small_uses
+from grammar.telling.small_lists import named_only, small_uses
 from grammar.telling.so_much_of_it import not_that_tank, so_many_times
 from grammar.telling.stands_at import stands_at
 from grammar.telling.statements import clause_of, pieces_of, statements
 from grammar.telling.together import arrivals, own_use, settled
 from grammar.telling.undoing import cancelled, in_jest, undo
-from grammar.telling.whose import whose
+from grammar.telling.whose import introduces, whose
 
 _OURS = tuple(
     (
@@ -215,6 +215,8 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
     greets = any(tok.has("GREETING") for tok in toks)  # "Hello dear, it's only me"
     if greets and all(tok.has("GREETING", "FILLER", "COMMA", "BE", "YES", "ALONE", "STOP") for tok in toks):
         return [NotAReport(why="greeting", text=text.strip())]
+    if introduces(toks):
+        return [NotAReport(why="name", text=text.strip())]
     aboard = household(toks) or left_us(toks) or guests_after_all(toks)
     if aboard is not None:
         return [replace(aboard, text=text.strip())]
@@ -241,6 +243,9 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         return [NotAReport(why="scenery", text=text.strip())] if all(tok.known for tok in toks) else None
     clause = clause_of(text, toks)
     if alone and clause.pieces:
+        several = named_only(toks)
+        if several:
+            return [replace(one, text=text.strip()) for one in several]
         reply = again(clause) or fragment(clause)
         if reply is not None:
             return [replace(reply, text=text.strip())]

@@ -162,3 +162,49 @@ def test_the_overflow_caution_stands_with_every_rinse_limit(tmp_path: Path) -> N
     """Also the second time within the hour."""
     reply = told(tmp_path, "how long can I run the rinse", "how long can I run the rinse")
     assert any("overflow" in one for one in reply.cautions)
+
+
+def test_a_use_that_is_named_beside_another_is_asked_about_with_it(tmp_path: Path) -> None:
+    """ "3 gal" tells of neither how much it was; a yes is one to both."""
+    reply = told(tmp_path, "coffee and a bit of washing up")
+    assert reply.outcome == "asked" and "coffee" in reply.answer and "dishes" in reply.answer
+    assert not told(tmp_path / "two", "coffee and a bit of washing up", "3 gal").recorded
+    booked = told(tmp_path / "three", "coffee and a bit of washing up", "yes").recorded
+    assert [one["activity"] for one in booked] == ["coffee", "dishes"]
+
+
+def test_what_was_carried_off_is_weighed(tmp_path: Path) -> None:
+    """Just after a haul "that" is what was hauled; else the water aboard."""
+    assert "26 lb" in told(tmp_path, "hauled 12 litres of grey", "how heavy was that").answer
+    assert "aboard" in told(tmp_path / "two", "shower 2 gal", "how heavy was that").answer
+
+
+def test_an_interval_is_of_the_item_spoken_of(tmp_path: Path) -> None:
+    """The one asked about, or changed just before; else it is asked."""
+    booked = told(tmp_path, "changed the water filter", "when is the filter due", "make that every 60 days").recorded
+    assert [(one["item"], one["every_days"]) for one in booked] == [("water_filter", 60)]
+    assert told(tmp_path / "two", "shower 2 gal", "make that every 60 days").outcome == "asked"
+
+
+def test_a_guest_who_does_not_come_is_taken_back_whatever_was_asked_since(tmp_path: Path) -> None:
+    """ "Cancel that" after a what-if means the guest, since she is spoken of."""
+    turns = ("a friend is visiting from tomorrow to friday", "what if we skip showers", "cancel that, she isn't coming")
+    assert [one["kind"] for one in told(tmp_path, *turns).recorded] == ["undo"]
+
+
+def test_both_who_are_compared_are_told_of(tmp_path: Path) -> None:
+    """What the speaker tells of herself is kept without a name."""
+    answer = told(tmp_path, "Dell showered, 3 gal", "I showered, 2 gal", "who used more, me or Dell").answer
+    assert answer.startswith("Dell, about 3 gal; ") and "about 2 gal" in answer
+
+
+def test_the_waste_tank_is_the_one_there_is(tmp_path: Path) -> None:
+    """With two of them it is asked which."""
+    assert told(tmp_path, "how full is fresh", "and the waste tank?").outcome == "asked"
+    one = told(tmp_path / "two", "removed the black tank", "yes", "how full is fresh", "and the waste tank?")
+    assert one.answer.startswith("Grey holds")
+
+
+def test_what_ran_while_nobody_was_aboard_may_have_been_the_leak(tmp_path: Path) -> None:
+    """Nothing else is called one."""
+    assert "nothing" in told(tmp_path, "shower 2 gal", "how much did we lose to the leak").answer

@@ -19,6 +19,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     """One activity where one is named, one person where one is named, else who and what takes the most."""
     if ask.subject == "a day":
         return _a_day(scene)
+    if ask.subject == "between":
+        return _between(ask, scene)
     if ask.activity is not None:
         return _activity(ask.activity, ask.people[0] if ask.people else None, ask.minutes, scene)
     if ask.when is not None:
@@ -28,6 +30,27 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         rows = [row for row in rows if (row["person"] or "").casefold() == ask.people[0].casefold()]
         return Answer(_person_words(ask.people[0], rows, scene), {"topic": "activity", "rows": rows})
     return Answer(_most_words(rows, scene, _least(ask)), {"topic": "activity", "rows": rows})
+
+
+def _between(ask: Ask, scene: Scene) -> Answer:
+    """ "Who used more, Ana or Joss": what is logged for each; whoever speaks ("") has what is logged without a name."""
+    sums, opening = scene.world.sums, ""
+    if ask.when is not None:
+        start, end, name = span_of(ask, scene)
+        sums, opening = usage.by_person(usage.uses(scene.since(start), start, end)), f"{outlooks.capital(name)}: "
+    rows = [row for row in _rows(sums) if ask.activity in (None, row["activity"])]
+    totals = {
+        person: sum(row["total"] for row in rows if (row["person"] or "").casefold() == person.casefold())
+        for person in ask.people
+    }
+    ranked = sorted(totals, key=lambda person: -totals[person])
+    parts = [
+        f"{person or 'without a name, as you tell your own'}, "
+        f"{scene.amount(totals[person]) if totals[person] else 'nothing logged'}"
+        for person in ranked
+    ]
+    facts = {"topic": "activity", "people": ranked, "rows": rows}
+    return Answer(f"{opening}{outlooks.capital('; '.join(parts))}.", facts)
 
 
 def _least(ask: Ask) -> bool:

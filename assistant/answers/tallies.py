@@ -13,6 +13,7 @@ from assistant.answers.words import noun
 from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
+from state.lightclass import Any
 from state.used import usage
 
 COUNTED = {"dumps": "dump", "fills": "fill", "hauls": "haul", "rinses": "rinse"}
@@ -34,7 +35,27 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return _peak(ask, scene)
     if ask.subject in SINCE:
         return _since(SINCE[str(ask.subject)], ask, scene)
+    if subject == "leaked":
+        return _leaked(ask, scene)
     return _by_now(scene) if ask.subject == "by now" else _unlogged(ask, scene)
+
+
+LEAKS = frozenset({"water-ran-while-away", "use-out-of-habit"})
+
+
+def _leaked(ask: Ask, scene: Scene) -> Answer:
+    """What ran while nobody was aboard, or out of all habit, and may have been a leak."""
+    found = [one for one in scene.world.findings if one.reference in LEAKS and one.litres]
+    if ask.when is not None:
+        start, end, _ = span_of(ask, scene)
+        found = [one for one in found if start <= one.at <= end]
+    litres = sum(one.litres or 0.0 for one in found)
+    facts: dict[str, Any] = {"topic": "history", "litres": litres, "times": len(found), "tanks": []}
+    if not found:
+        return Answer("By the meter nothing ran that looks like a leak; what was not logged is another matter.", facts)
+    last = times.exactly(found[-1].at, scene.now)
+    times_over = f", {len(found)} times, the last seen {last}" if len(found) > 1 else f", seen {last}"
+    return Answer(f"{capital(scene.amount(litres))} ran that may have been a leak{times_over}.", facts)
 
 
 def _how_often(kind: str, ask: Ask, scene: Scene) -> Answer:

@@ -47,6 +47,7 @@ OF_SUMS = frozenset(
         "least in a day",
         "by now",
         "unlogged",
+        "leaked",
         "since dump",
         "since fill",
     }
@@ -87,6 +88,8 @@ def answer(ask: Ask, scene: Scene, talk: Standing, text: str) -> Answer:
 
     Raises: AskBack when something is missing (until when?), CannotBe for a date that does not exist.
     """
+    if ask.tank == "waste":
+        ask = replace(ask, tank=_waste_tank(ask, scene))
     if ask.again:
         ask = _as_before(ask, scene, talk)
     if ask.subject == "how":
@@ -121,6 +124,16 @@ def answer(ask: Ask, scene: Scene, talk: Standing, text: str) -> Answer:
             about["from"] = found.facts["from"].isoformat()
         found.memo = {**about, **found.memo}
     return found
+
+
+def _waste_tank(ask: Ask, scene: Scene) -> str | None:
+    """ "The waste tank": the one there is. Where there are two, all are told of, but "and the waste tank?" asks which."""
+    waste = [tank.name for tank in scene.world.rig.tanks.values() if tank.kind != "fresh"]
+    if len(waste) == 1:
+        return waste[0]
+    if ask.again and waste:
+        raise AskBack(f"Which one: {' or '.join(waste)}?", "tank", waste)
+    return None
 
 
 OF_TANKS = ("day", "night", "dump", "water", "full", "dry", "run out", "last", "stay", "fresh", "grey", "gray", "black")

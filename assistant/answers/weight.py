@@ -5,7 +5,7 @@ May import: state, assistant.say, assistant.scene, grammar.intents.
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from assistant.answers.dose import litres_of
 from assistant.answers.rinse import whole
@@ -32,11 +32,25 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return of_part(ask, 1.0 if part is None else part / 100.0 if unit == "percent" else part, scene)
     if ask.amount is not None and ask.amount.value is not None:
         return of_amount(ask, scene)
+    if subject == "that" and (carried := _carried(scene)) is not None:
+        return of_litres(carried, scene)
     if "limit" in subject and not {"water_weight", "cargo"} & scene.world.rig.limits.keys():
         raise AskBack(
             "I know no limit yet. Say for example: cargo limit 1500 lb, or water weight limit 400 lb.", "statement"
         )
     return aboard(ask, scene, departing="depart" in subject or "leav" in subject)
+
+
+SAME_TALK = timedelta(hours=2)
+"""For so long "that" may be what was carried off last."""
+
+
+def _carried(scene: Scene) -> float | None:
+    """ "How heavy was that": what was carried off just before. [litres]"""
+    last = next(
+        (entry for entry in reversed(scene.since(scene.now - SAME_TALK)) if entry.kind in ("haul", "fill")), None
+    )
+    return last.get("litres") if last is not None and last.kind == "haul" else None
 
 
 def said(kilograms: float, scene: Scene) -> str:
@@ -156,6 +170,10 @@ def of_amount(ask: Ask, scene: Scene) -> Answer:
     litres = litres_of(ask.amount.value, ask.amount.unit, scene)
     if litres < 0:
         raise CannotBe("An amount of water can't be less than nothing.")
+    return of_litres(litres, scene)
+
+
+def of_litres(litres: float, scene: Scene) -> Answer:
     kilograms = weight.of_litres(litres)
     facts = {"topic": "weight", "kilograms": kilograms, "litres": litres, "tanks": []}
     return Answer(f"{scene.exact(litres)} of water weighs {amounts.weight(kilograms, scene.units)}.", facts)

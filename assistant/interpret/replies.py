@@ -159,6 +159,10 @@ def _lay(
     if guard.startswith(AS_READ) and not agreed and not _says_it_again(meanings[0], gone_on):
         return "which" if isinstance(meanings[0], Fragment | Amend) else "fresh"
     reply, asked = meanings[0], state.meanings[place]
+    if guard.startswith("only-named") and len(state.meanings) > 1 and not agreed:
+        return (
+            "which" if isinstance(reply, Fragment | Amend) else "fresh"
+        )  # of "coffee and dishes", "3 gal" tells neither
     if isinstance(reply, Undo) and reply.what is not None and reply.what == getattr(asked, "activity", None):
         return "dropped"  # "cancel the shower": the one that is asked about
     if isinstance(reply, Amend) and reply.of is not None:

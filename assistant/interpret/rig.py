@@ -156,7 +156,7 @@ def frost(meaning: Frost, context: Context) -> list[Draft]:
 
 
 def upkeep(meaning: Upkeep, context: Context) -> list[Draft]:
-    own = draft("upkeep", context.now, item=meaning.item)
+    own = draft("upkeep", context.now, item=meaning.item or _spoken_of(context))
     if meaning.drop:
         return [own | {"drop": True}]
     if meaning.snooze_days is not None:
@@ -174,6 +174,17 @@ def upkeep(meaning: Upkeep, context: Context) -> list[Draft]:
     if meaning.every_days is None and meaning.every is None:
         raise AskBack(f"How often: every how many days for {meaning.item}?", "days")
     return [own]
+
+
+def _spoken_of(context: Context) -> str:
+    """The item of "make that every 60 days": the one asked about, or told of, just before."""
+    about = context.scene.last
+    if about.get("topic") == "due" and about.get("item"):
+        return str(about["item"])
+    last = next(iter(own_entries(context)[-1:]), None)
+    if last is not None and last.kind in ("upkeep", "service") and context.now - last.at <= SAME_TALK:
+        return str(last.item)
+    raise AskBack("What is that about? Say for example: change the water filter every 60 days.", "statement")
 
 
 def step(meaning: Step, context: Context) -> list[Draft]:

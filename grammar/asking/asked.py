@@ -67,7 +67,13 @@ def did(clause: Clause) -> bool:
 
 
 def one_tank(clause: Clause) -> str | None:
+    """The one tank that is named; "waste" for "the waste tank", which may be either."""
+    if not clause.tanks and any(tok.text.startswith(("waste", "holding")) for tok in clause.words("TANKWORD")):
+        return WASTE
     return clause.tanks[0] if len(clause.tanks) == 1 and clause.tanks != ("*",) else None
+
+
+WASTE = "waste"
 
 
 def only(clause: Clause, *classes: str) -> bool:

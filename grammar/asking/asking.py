@@ -297,7 +297,7 @@ def _bare(clause: Clause, found: Ask) -> bool:
         return clause.has("BUDGETQ") and clause.get("amount") is None
     if found.topic == "make_it":
         first = clause.pieces[0]  # "stay till Friday" tells; "make it to Friday" asks
-        return found.again or (first.has("MAKEIT", "AUX") and first.toks[0].text != "stay")
+        return found.again or (first.has("MAKEIT", "AUX", "STATUS") and first.toks[0].text != "stay")
     if found.topic == "plan":
         return clause.has("PLANQ") and not clause.has("FUTURE") and not clause.pieces[0].has("DUMP", "ACT", "TANK")
     if found.topic == "due":

@@ -112,13 +112,8 @@ def history(clause: Clause) -> Ask | None:
         or (named and only(clause, "MOST", "QWORD"))
     ) and clause.has("MOST"):
         return Ask(topic="activity", activity=activity(clause), when=clause.when)
-    if (
-        q(clause, "what")
-        and clause.has("MOST")
-        and clause.has("USE")
-        and not clause.has("SELF")
-        and clause.when is not None
-    ):
+    ours = clause.has("SELF") or clause.when is None
+    if q(clause, "what") and clause.has("MOST") and clause.has("USE") and not ours:
         return Ask(topic="activity", activity=activity(clause), when=clause.when)  # "what used the most this week"
     if _back_then(clause):
         return Ask(topic="history", when=clause.when or clause.get("since"), people=clause.people)
@@ -300,6 +295,10 @@ def uses(clause: Clause) -> Ask | None:
     if per_day and (alone or q(clause, "what", "howmuch", "howmany")) and not did(clause):
         every = name is None and not clause.people
         return Ask(topic="activity", activity=name, people=clause.people, subject="a day" if every else None)
+    if q(clause, "who") and clause.has("OR") and clause.people and clause.has("MORE", "MOST", "LESS"):
+        named = [person for people in clause.all("people") for person in people]
+        mine = [""] if clause.has("SELF") and "" not in named else []
+        return Ask(topic="activity", subject="between", activity=name, people=(*named, *mine), when=clause.when)
     if q(clause, "who") and clause.has("USE", "MOST", "DO"):
         return Ask(topic="activity", activity=name, when=clause.when)
     asks_who = clause.has("MOST", "MORE", "LESS") and clause.has("USE") and clause.pieces[0].has("AUX")
@@ -312,9 +311,8 @@ def uses(clause: Clause) -> Ask | None:
     if clause.people and uses and clause.when is None and q(clause, "howmuch", "what") and not did(clause):
         return Ask(topic="activity", activity=name, people=clause.people)  # "how much does Ana use"
     which = clause.has("MOST") and clause.pieces[0].has("AUX") and clause.has("OR")
-    more = (
-        (clause.has("MORE") or which) and activity(clause) is None and len(clause.words("ACT")) > 1
-    )  # "what uses more, showers or dishes"
+    several = activity(clause) is None and len(clause.words("ACT")) > 1
+    more = (clause.has("MORE") or which) and several  # "what uses more, showers or dishes"
     if which and more:
         return Ask(topic="activity")  # "is it showers or dishes that use most"
     if (clause.has("MOST") or more) and clause.has("USE") and clause.has("QWORD"):

@@ -34,7 +34,7 @@ from grammar.asking.history_questions import (
     was,
 )
 from grammar.asking.list_questions import checklist
-from grammar.asking.outlook_questions import budget, make_it, runway, so_often_ahead, stays_on
+from grammar.asking.outlook_questions import budget, is_over, make_it, runway, so_often_ahead, stays_on
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
 from grammar.pieces.clause import VOLUMES, Clause
@@ -111,10 +111,13 @@ def _weight(clause: Clause) -> Ask | None:
         and any(tok.senses["FULLNESS"].value == "1" for tok in clause.words("FULLNESS"))
         and not q(clause, "howfull")
     )
+    that = not clause.tanks and any(
+        tok.text in ("was", "were", "did") for cls in ("BE", "AUX") for tok in clause.words(cls)
+    )
     return Ask(
         topic="weight",
         tank=one_tank(clause),
-        subject="tote" if tote else "full" if full else None,
+        subject="tote" if tote else "full" if full else "that" if that else None,
         amount=clause.get("amount"),
     )
 
@@ -300,6 +303,9 @@ def _status(clause: Clause) -> Ask | None:
             return Ask(topic="status", tank=one_tank(clause))  # "what percent is grey at"
     if clause.has("WALK") and clause.value("WALK") == "left" and one_tank(clause):
         return Ask(topic="status", tank=one_tank(clause))
+    end = clause.get("until") or (clause.when if clause.has("FOR") else None)
+    if clause.has("STATUS") and end is not None and not end.now and not is_over(end) and not clause.has("NEG", "ACT"):
+        return Ask(topic="make_it", tank=one_tank(clause), until=until_of(clause))  # "where do we stand for Thursday"
     level = clause.has("LEVELWORD", "ROOM", "ROOMQ") and clause.get("amount") is None  # "grey level", "room left grey"
     if (
         clause.has("ROOM", "ROOMQ", "LEFTOVER")

@@ -71,9 +71,11 @@ def _bleach_left_in(toks: Sequence[Tok]) -> Ask | None:
     bleach = any(tok.has("BLEACH", "SANITISE") for tok in toks)
     it = any(word in ("it", "this", "that") for word in words)
     stands = not _STANDS.isdisjoint(words)
-    left = {"leave", "let", "soak", "steep", "keep"} & set(words) and (
-        {"in", "sit", "stand", "soak", "steep"} & set(words)
+    kept = {"leave", "let", "soak", "steep", "keep"} & set(words) and {"in", "sit", "stand", "soak", "steep"} & set(
+        words
     )
+    last = words[-1 - (words[-1] == "?")] in ("sit", "soak", "steep", "stand")  # "how long does it sit"
+    left = bool(kept) or last
     return Ask(topic="dose", subject="stands") if stands and (bleach or (it and left)) else None
 
 

@@ -37,6 +37,14 @@ def _is_past(when: When) -> bool:
     return is_over(when) or when.since or when.day_offset == 0 or running
 
 
+def _leaked(clause: Clause) -> Ask | None:
+    """ "How much did we lose to the leak", "how much leaked": what ran that nobody can have used."""
+    if not clause.has("LEAK") or not q(clause, "howmuch", "howmany", "what") or clause.get("amount") is not None:
+        return None
+    plain = _nothing_else(clause, "LEAK", "QWORD", "UNIT", "USE", "DO", "PARTICLE", "COST")
+    return Ask(topic="history", subject="leaked", when=_span(clause)) if plain else None
+
+
 def _total(clause: Clause) -> Ask | None:
     """ "What's today's total", "total for last week"."""
     when = _span(clause)
@@ -158,7 +166,7 @@ def _unlogged(clause: Clause) -> Ask | None:
 _BESIDE = ("UNLOGGED", "NEG", "QWORD", "USE", "USAGE", "HISTORY", "SHOW", "SWITCH", "THEREARE", "LEFT", "TOTAL", "AND")
 
 
-TALLIES: tuple[Test, ...] = (_total, _between, _than, _peak, _times, _since_done, _unlogged)
+TALLIES: tuple[Test, ...] = (_leaked, _total, _between, _than, _peak, _times, _since_done, _unlogged)
 
 
 def ask_tally(clause: Clause) -> Ask | None:

@@ -272,7 +272,7 @@ def _taken_off(clause: Clause) -> bool:
 @frame(
     "upkeep",
     "REMIND every",
-    "every FUTURE SERVICE CHANGE SANITISE tanks GEAR PRESSURE TANKWORD METER HEATER DUMP RINSE",
+    "every FUTURE SERVICE CHANGE SANITISE tanks GEAR PRESSURE TANKWORD METER HEATER DUMP RINSE AMEND IT",
     rank=2,
 )
 def upkeep(clause: Clause) -> Intent | None:
@@ -280,6 +280,8 @@ def upkeep(clause: Clause) -> Intent | None:
     if every is None:
         return None
     item = clause.value("SERVICE") or ("sanitise" if clause.word("SANITISE") else None)
+    if item is None and clause.has("AMEND") and not clause.has("tanks", "GEAR", "METER", "DUMP", "RINSE"):
+        item = ""  # "make that every 60 days"
     if item is None:
         return None
     if isinstance(every, Length):

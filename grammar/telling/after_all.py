@@ -64,6 +64,8 @@ def guests_after_all(toks: Sequence[Tok]) -> Intent | None:
     if len(toks) > _LONGEST or is_question(toks):
         return None
     core = [tok for tok in toks if tok.text not in _SKIPPED and not _light(tok)]
+    if core and core[0].has("CANCEL"):
+        core = core[1:]  # "cancel that, she isn't coming"
     if len(core) < 2:
         return None
     counted = core[0].number is not None and core[0].number == int(core[0].number)
@@ -98,13 +100,13 @@ def guests_after_all(toks: Sequence[Tok]) -> Intent | None:
         return back.Guests(people=0.0)
     if not who or said not in _CANCELLED:
         return None
-    named = tuple(tok.text.casefold() for tok in timeless[:who] if not tok.has("GUESTS", "OTHER", "AND"))
+    named = tuple(tok.text.casefold() for tok in timeless[:who] if not tok.has("GUESTS", "OTHER", "AND", "PRONOUN"))
     return back.Guests(people=0.0, named=named)
 
 
 def _a_guest(tok: Tok) -> bool:
     kin = "VISITOR" in lexicon().senses(tuple(tok.text.split()))
-    return tok.text in ("they", "and") or tok.has("GUESTS", "GROUP") or kin or is_one_of_us(tok)
+    return tok.text in ("they", "she", "he", "and") or tok.has("GUESTS", "GROUP") or kin or is_one_of_us(tok)
 
 
 def _light(tok: Tok) -> bool:

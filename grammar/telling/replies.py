@@ -160,6 +160,8 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     why = strong[taken_back + 1 :]
     if strong[taken_back].has("UNDO") and why and why[0].has("SELF") and _denied(why):
         return back.Undo()  # "take that back, we have not dumped"
+    if strong[0].has("CANCEL") and any(tok.has("NEG") for tok in strong) and any(tok.has("COMING") for tok in strong):
+        return None  # "cancel that, she isn't coming": the guest who was expected
     if strong[0].has("CANCEL") and not any(tok.has(*_TOLD) or _past(tok) for tok in strong[1:]):
         return back.No(cancel=True)  # "never mind, I'll check"
     for kind, make in table:

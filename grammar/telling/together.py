@@ -55,7 +55,10 @@ def settled(found: list[Intent]) -> list[Intent] | None:
             asked: list[Intent] = [one for one in found if isinstance(one, Ask)]
             return asked if len(asked) + len(spoiling) == len(found) and len(asked) == 1 else [spoiling[0]]
         beside = all(isinstance(one, say.Valve | back.Fragment) for one in found)  # "grey valve open, we have sewer"
-        if any(isinstance(one, back.Fragment) and not (beside and one.of_a_site()) for one in found):
+        listed = all(
+            isinstance(one, back.Fragment) and one.activity is not None for one in found
+        )  # "coffee and dishes"
+        if not listed and any(isinstance(one, back.Fragment) and not (beside and one.of_a_site()) for one in found):
             return None
     return found
 

@@ -122,6 +122,21 @@ def _owner(core: Sequence[Tok]) -> tuple[str | None, Sequence[Tok]]:
     return titled(core[0].text), core[3:] if core[2].text in _ITS and not core[2].has("NUMBER") else core[2:]
 
 
+_BY_NAME = ("i am", "my name is", "name is", "call me")
+
+
+def introduces(toks: Sequence[Tok]) -> bool:
+    """ "I'm Maren", "my name is Maren": who speaks, and nothing that was done."""
+    core = [tok for tok in toks if not tok.has("STOP", "COMMA", "GREETING")]
+    if not 2 <= len(core) <= _LONGEST_NAMING or not core[-1].capital or not is_name(core[-1]):
+        return False
+    ordinary = core[-1].text.casefold() in lexicon().english and not core[-1].has("PERSON", "NAMEWORD")
+    return not ordinary and " ".join(tok.text for tok in core[:-1]) in _BY_NAME
+
+
+_LONGEST_NAMING = 4
+
+
 def is_name(tok: Tok) -> bool:
     """A name that is known, or a word that is nothing else."""
     if tok.has("PERSON"):
