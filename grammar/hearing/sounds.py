@@ -92,7 +92,7 @@ _PRECEDED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
     (
         frozenset(["weigh", "whey"]),
         "way",
-        frozenset("the our my your same long halfway half-way any no this that out by".split()),
+        frozenset("the our my your same long halfway half-way any no this out by".split()),
     ),
     (frozenset(["do"]), "due", frozenset(["is", "things", "anything"])),
     (frozenset(["bored"]), "board", frozenset(["on"])),
