@@ -111,9 +111,8 @@ def _weight(clause: Clause) -> Ask | None:
         and any(tok.senses["FULLNESS"].value == "1" for tok in clause.words("FULLNESS"))
         and not q(clause, "howfull")
     )
-    that = not clause.tanks and any(
-        tok.text in ("was", "were", "did") for cls in ("BE", "AUX") for tok in clause.words(cls)
-    )
+    behind = [tok.text.split()[0] for cls in ("BE", "AUX", "WALK") for tok in clause.words(cls)]
+    that = not clause.tanks and not {"was", "were", "did"}.isdisjoint(behind)
     return Ask(
         topic="weight",
         tank=one_tank(clause),
