@@ -67,7 +67,7 @@ def test_each_class_bears_one_thing_and_is_one_of_the_vocabulary() -> None:
     ("said", "kinds"),
     [
         ("dumped both, all good", {"dump"}),
-        ("We left at quarter past eight, everyone half asleep", {"depart"}),
+        ("We left at quarter past seven, everyone half asleep", {"depart"}),
         ("my sister's lot turned up, so there are six of us until Friday", {"party"}),
         ("Dumped black. Didn't bother with grey.", {"dump"}),
         ("Walt had a two gallon shower and Nell had a three gallon one", {"use"}),
