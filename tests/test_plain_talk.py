@@ -208,3 +208,20 @@ def test_the_waste_tank_is_the_one_there_is(tmp_path: Path) -> None:
 def test_what_ran_while_nobody_was_aboard_may_have_been_the_leak(tmp_path: Path) -> None:
     """Nothing else is called one."""
     assert "nothing" in told(tmp_path, "shower 2 gal", "how much did we lose to the leak").answer
+
+
+@pytest.mark.parametrize(
+    "phrase",
+    [
+        "make the first shower 4 gallons",
+        "the first of the two showers was 4 gallons",
+        "no, the first shower was 4 gallons",
+    ],
+)
+def test_a_correction_is_of_the_one_of_several_that_it_names(tmp_path: Path, phrase: str) -> None:
+    """Not of the one told last."""
+    talk = Talk(tmp_path / "w.db")
+    first = talk.say("shower 2 gal").recorded[0]["id"]
+    talk.say("shower 3 gal")
+    assert [one["of"] for one in talk.say(phrase).recorded] == [first]
+    talk.close()

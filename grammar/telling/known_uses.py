@@ -25,8 +25,27 @@ _MORE = frozenset(("more", "another", "extra", "other"))
 
 
 def known_uses(made: Sequence[Intent]) -> list[Intent]:
-    """The meanings, such uses marked."""
-    return [_marked(one) if isinstance(one, say.Use) else one for one in made]
+    """The meanings, such uses marked; one of several that are counted up is a correction of that one."""
+    return [_one_of_them(one) or _marked(one) if isinstance(one, say.Use) else one for one in made]
+
+
+_PLACES = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}
+_PLACE = Pattern(
+    tuple(_PLACES), rf"(?s:.*)\b(?:the|that|my|our) (?P<place>{'|'.join(_PLACES)}) (?!one\b|time\b|thing\b)\w"
+)
+_OF_SEVERAL = Pattern(
+    tuple(_PLACES),
+    rf"(?:(?:no|sorry|oh|wait|the)[, ]+)*(?P<place>{'|'.join(_PLACES)}) of (?:the |my |our |those )?(?:two|three|four) (?s:.*)",
+)
+
+
+def _one_of_them(use: say.Use) -> back.Amend | None:
+    """ "the first of the two showers was 4 gallons"."""
+    found = _OF_SEVERAL.match(use.text.casefold())
+    if found is None or use.activity is None or use.amount is None or use.amount.value is None or use.people:
+        return None
+    of = back.Undo(what=use.activity, nth=_PLACES[found["place"]], when=use.when)
+    return back.Amend(change=back.Fragment(amount=use.amount), of=of, text=use.text)
 
 
 def _marked(use: say.Use) -> say.Use:
@@ -55,5 +74,9 @@ def of_which(meanings: Sequence[Intent]) -> tuple[Intent, ...]:
 
 
 def _of_which(amend: back.Amend) -> back.Amend:
+    place, change = _PLACE.match(amend.text.casefold()), amend.change
+    if place is not None and amend.of is None and change.activity is not None and change.amount is not None:
+        of = back.Undo(what=change.activity, nth=_PLACES[place["place"]], when=change.when)
+        return replace(amend, of=of, change=replace(change, activity=None, when=None), sure=True, named=False)
     named, was = _BY_NAME.match(amend.text) is not None, _THAT_WAS.match(amend.text) is not None
     return replace(amend, by_name=named, that_was=was) if named or was else amend
