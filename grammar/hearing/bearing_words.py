@@ -69,7 +69,8 @@ TAKES_BACK = frozenset(
         "partially somewhat kinda barely exception incomplete thoughts meant wait oops sorry nope actually "
         # somebody thinks so, or hopes
         "think thought believe believed figured assumed assuming expected expect hoped hope hopes hoping wish wished wishing feared suspected "
-        "suspect claimed claims reckon reckoned guess guessed guessing bet swear swore wondered suppose supposed supposing supposedly imagining "
+        "suspect gather presume assume imagine claimed claims reckon reckoned guess guessed guessing bet swear swore wondered suppose supposed "
+        "supposing supposedly imagining "
         "estimate estimated presumed pretended doubt doubtful doubts doubted unsure unlikely allegedly reportedly convinced maybe hopefully "
         "potentially eventually ideally tentatively tentative perhaps possibly probably rumour rumor hell "
         # it is still to come, or hangs on something
