@@ -269,3 +269,9 @@ def test_an_hour_that_is_still_to_come_is_asked_about_when_one_set_off(talk: Tal
     reply = talk.say("we set off at ten", now=at("09T08:00"))
     assert (reply.outcome, list(reply.recorded)) == ("asked", [])
     assert talk.say("we set off at quarter past seven", now=at("09T08:00")).recorded[0]["kind"] == "depart"
+
+
+def test_guests_come_on_top_of_those_told_in_the_same_phrase(talk: Talk) -> None:
+    talk.say("two people")
+    reply = talk.say("four of us plus a guest from Friday")
+    assert [(one["kind"], one["people"]) for one in reply.recorded] == [("party", 4), ("expect", 5)]

@@ -293,7 +293,8 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
     own: Draft = {"kind": "expect", "at": context.now, "what": meaning.what, "from": start, "until": until}
     if meaning.what == "party":
         people = int(meaning.people or 0)
-        own["people"] = people + (context.scene.people if meaning.more else 0)
+        told = next((one["people"] for one in reversed(context.drafts) if one["kind"] == "party"), context.scene.people)
+        own["people"] = people + (told if meaning.more else 0)  # "four of us plus a guest from Friday": five then
         if own["people"] > MOST_PEOPLE:
             context.guard("many-people", f"{own['people']} people aboard: is it right?", "count")
     elif meaning.what == "use":

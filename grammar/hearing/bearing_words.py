@@ -60,6 +60,7 @@ TAKES_BACK = frozenset(
         # it is not so
         "lie lies lied lying joke joking kidding jk sike psych fake false untrue imaginary fictional hypothetical hypothetically virtual pretend "
         "pretending mistake mistaken wrong incorrect misread misheard sarcasm sarcastic denies denied denying nonsense fiction fantasy wishful "
+        "sticks sticking sticky jams broken faulty "
         "game simulator simulation movie film novel video cartoon paper fooled promise promised promises pinch quote normal typical usual theory "
         "theoretically principle dream dreams dreamt dreamed imagine imagined unreal "
         # it was not done, or not all of it

@@ -254,6 +254,8 @@ def _says_nothing(tok: Tok) -> bool:
 
 def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> bool:
     """A name of a place: a capitalised word in it, or one that is no ordinary word, or ordinary words where all else speaks of a stay."""
+    if any(tok.has("OR") for tok in toks[start:end]):
+        return False  # "Cedar Flat or Harbor Lane": not settled
     name = toks[start:end]
     if all(_says_nothing(tok) for tok in name):
         return False  # "at I both", "here at She"
