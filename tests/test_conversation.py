@@ -120,6 +120,35 @@ def test_same_again_books_the_same_for_now(talk: Talk) -> None:
     assert reply.recorded[0]["at"] == at("09T09:00")
 
 
+@pytest.mark.parametrize("again", ["Joss too", "same for Joss", "and Joss as well"])
+def test_the_same_is_what_was_told_last_whenever_it_was(talk: Talk, again: str) -> None:
+    """The dishes happened later than yesterday's shower, but the shower was told last: that, and then."""
+    talk.say("dishes 1 gal")
+    first = talk.say("Ana showered 2 gal yesterday").recorded[0]
+    other = talk.reopened().say(again).recorded[0]
+    assert (other["activity"], other["person"], other["at"]) == ("shower", "Joss", first["at"])
+
+
+def test_whether_another_was_then_too_is_asked(talk: Talk) -> None:
+    """Nobody else is named, so it may be one of now."""
+    talk.say("Ana showered 2 gal yesterday")
+    assert talk.say("the same again").outcome == "asked"
+    assert str(talk.say("yes").recorded[0]["at"])[:10] == "2026-06-08"
+
+
+def test_the_same_as_which_of_two_is_asked(talk: Talk) -> None:
+    """One turn booked a shower and the dishes."""
+    talk.say("Ana showered 2 gal and did the dishes with 1 gal")
+    assert talk.say("Joss too").outcome == "asked"
+    assert kinds(talk) == []
+
+
+def test_the_same_again_of_two_people_is_of_both(talk: Talk) -> None:
+    """They did the same, and do it once more."""
+    talk.say("Ana and Bo showered, 2 gal each")
+    assert [one["person"] for one in talk.say("same again").recorded] == ["Ana", "Bo"]
+
+
 def test_before_and_after_in_two_turns_is_one_measured_use(talk: Talk) -> None:
     """The later reading completes the earlier one."""
     talk.say("meter before the shower 12.3")

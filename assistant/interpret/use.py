@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
 from assistant.interpret.plausible import guard_use, noun
 from assistant.interpret.readings import guard_reading
@@ -262,12 +263,11 @@ def _of_other_tanks(meaning: Again, context: Context) -> list[Draft]:
 
 
 def again(meaning: Again, context: Context) -> list[Draft]:
-    """ "same again", "and another", "the same for Joss": the last thing booked, once more, now; "grey too": of another tank."""
+    """ "same again", "and another", "the same for Joss": what was told last, once more; "grey too": of another tank."""
     if meaning.tanks:
         return _of_other_tanks(meaning, context)
-    last = context.latest(lambda entry: entry.kind in REPEATABLE)
-    if last is None:
-        raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
+    told = _told_last(context)
+    last = told[-1]
     if meaning.repeat and context.now - last.heard_at > LATELY:
         raise AskBack("Repeat what? Ask once more, or say in full what is to be booked again.", "statement")
     if meaning.repeat:  # who did not catch the answer says the same
@@ -299,6 +299,52 @@ def again(meaning: Again, context: Context) -> list[Draft]:
                 "litres": each * meaning.count if meaning.amount is None else fields["litres"],
             }
         guard_use(context, fields["activity"], last.person, fields["count"], fields["litres"], fields["estimated"])
-        people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (last.person,)
-        return [{**fields, "person": person, "at": context.happened(meaning.when)} for person in people]
-    return [{**fields, "at": context.happened(meaning.when)}]
+        mine = tuple(dict.fromkeys(one.person for one in told))
+        people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or mine
+        at = _as_long_ago(meaning, last, context)
+        return [{**fields, "person": person, "at": at} for person in people]
+    return [{**fields, "at": _as_long_ago(meaning, last, context)}]
+
+
+def _told_last(context: Context) -> list[Entry]:
+    """What the last turn that booked something of the kind booked, which is not what happened last where it was told of yesterday.
+
+    Raises: AskBack, if there is none, or if it booked different things.
+    """
+    ours = [one for one in own_entries(context, _TURNS_BACK) if one.kind in REPEATABLE]
+    now = context.as_they_are([one.id for one in ours if one.turn == ours[-1].turn])
+    told = [one for one in now.values() if one.kind in REPEATABLE]
+    if not told:
+        latest = context.latest(lambda entry: entry.kind in REPEATABLE)
+        told = [latest] if latest is not None else []
+    if not told:
+        raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
+    if (
+        len(
+            {
+                (one.kind, one.get("activity"), one.get("tank"), one.at, one.get("count"), one.get("litres"))
+                for one in told
+            }
+        )
+        > 1
+    ):
+        raise AskBack("The same as which of them? Say in full what is to be booked.", "statement")
+    return told
+
+
+_TURNS_BACK = 8
+
+
+def _as_long_ago(meaning: Again, last: Entry, context: Context) -> datetime:
+    """When it happened: "Joss too" after "Ana showered yesterday" was yesterday; whether "another" was is asked."""
+    just_told = context.now - last.heard_at <= LATELY
+    if meaning.when is not None or not just_told or last.heard_at - last.at < _THEN:
+        return context.happened(meaning.when)
+    if not meaning.people:
+        said = times.exactly(last.at, context.now)
+        context.guard("as-long-ago", f"Was that {said} too? Or say when.", "when")
+    return last.at
+
+
+_THEN = timedelta(minutes=2)
+"""What is told less long after it happened was told as it happened. Our own choice, no source."""
