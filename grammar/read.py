@@ -81,7 +81,7 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
         return found
     if any(isinstance(one, say.NotAReport) and one.why == "question" for one in found.meanings):
         return unanswerable(text)
-    found = replace(found, meanings=of_which(as_written(found.meanings, text)))
+    found = replace(found, meanings=of_which(as_written(found.meanings, text), text))
     if weak and any(big(one) for one in found.meanings):
         found = replace(found, confirm=True)
     if names.day_first and "/" in text:

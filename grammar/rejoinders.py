@@ -91,7 +91,8 @@ class Amend(Intent):
     `of`: which entry it is of, named as one that is taken back ("Bo's shower on Saturday was two gallons, not five").
     `by_name`: the use is spoken of as one that is known ("no, the shower was 3"); `that_was`: it is what the last one really was ("no,
     that was the shower").
-    `times`: so many times what was said ("double that"). `without`: of the tanks told of, the one named was not meant ("not black")."""
+    `times`: so many times what was said ("double that"). `without`: of the tanks told of, the one named was not meant ("not black").
+    `no_others`: of those told of, only the ones named ("no, only Ana")."""
 
     change: Fragment = Fragment()
     whole: Intent | None = None
@@ -104,6 +105,7 @@ class Amend(Intent):
     that_was: bool = False
     times: float | None = None
     without: bool = False
+    no_others: bool = False
 
 
 @dataclass(frozen=True)

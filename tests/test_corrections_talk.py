@@ -358,3 +358,63 @@ def test_only_so_much_after_its_name_is_an_amount(tmp_path: Path, phrase: str) -
     reply = told(tmp_path, "shower 2 gal and dishes 1.5 gal", phrase)
     assert [(one["kind"], one.get("count")) for one in reply.recorded] == [("amend", None)]
     assert reply.recorded[0]["litres"] == pytest.approx(GALLON, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("before", "phrase", "left"),
+    [
+        ("Lena and Tom showered, 2 gal each", "no, only Lena", "Tom"),
+        ("Lena and Tom showered, 2 gal each", "only Tom showered", "Lena"),
+        ("Lena, Tom and Kim showered, 2 gal each", "no, only Lena and Kim", "Tom"),
+        ("shower 2 gal and dishes 1 gal", "no, only the shower", "dishes"),
+        ("shower 2 gal and dishes 1 gal", "no, just the dishes", "shower"),
+        ("shower 2 gal and dumped grey", "no, only the shower", "dump"),
+    ],
+)
+def test_only_those_takes_the_others_back(tmp_path: Path, before: str, phrase: str, left: str) -> None:
+    """Nobody's shower becomes somebody else's, and no dishes become a second shower."""
+    talk = Talk(tmp_path / "w.db")
+    ids = {one["id"]: (one.get("person"), one.get("activity"), one["kind"]) for one in talk.say(before).recorded}
+    reply = talk.say(phrase)
+    talk.close()
+    assert [one["kind"] for one in reply.recorded] == ["undo"]
+    assert left in ids[reply.recorded[0]["of"]]
+
+
+@pytest.mark.parametrize(
+    ("before", "phrase", "count", "gallons"),
+    [
+        ("two showers, 2 gal each", "only one shower", 1, 2),
+        ("three showers 2 gal each", "just two showers", 2, 4),
+        ("two loads of laundry, 8 gal each", "only one load", 1, 8),
+    ],
+)
+def test_only_so_many_are_fewer_of_those_told(
+    tmp_path: Path, before: str, phrase: str, count: int, gallons: float
+) -> None:
+    """No further shower is booked."""
+    reply = told(tmp_path, before, phrase)
+    assert [one["kind"] for one in reply.recorded] == ["amend"]
+    assert reply.recorded[0]["count"] == count
+    assert reply.recorded[0]["litres"] == pytest.approx(gallons * GALLON, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    "phrases",
+    [
+        ("shower 2 gal", "shower 2 gal", "I only showered once"),
+        ("two showers, 5 gal", "only one shower"),
+        ("Lena and Tom showered, 4 gal", "no, only Lena"),
+        ("Lena and Tom showered, 2 gal each", "just Lena"),
+        ("Lena showered 2 gal", "just me"),
+    ],
+)
+def test_only_which_may_mean_two_things_is_asked(tmp_path: Path, phrases: tuple[str, ...]) -> None:
+    """Neither is anything booked besides, nor are there fewer people aboard."""
+    reply = told(tmp_path, *phrases)
+    assert reply.outcome == "asked" and not reply.recorded
+
+
+def test_just_me_is_one_aboard_where_nothing_was_told(tmp_path: Path) -> None:
+    """Without a use before it the words are about the party."""
+    assert told(tmp_path, "just me").recorded[0]["kind"] == "party"

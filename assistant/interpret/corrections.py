@@ -6,6 +6,7 @@ from assistant.interpret import changed, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.by_name import named
 from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.interpret.no_others import only_those
 from assistant.interpret.plausible import checked
 from assistant.interpret.taking_back import just_undone
 from assistant.interpret.which_entry import STANDS, all_at_once, differ, lately, named_before
@@ -88,10 +89,12 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         )
     if context.now - said_at > LATELY:
         _guard_old(targets[-1], context)
+    if meaning.no_others and (settled := only_those(meaning, targets, context)):
+        return settled
     others = named_before(targets, meaning, context) or all_at_once(targets, told, context)
     if others:
         return [checked(one, fields, context) for one, fields in others]
-    settled = _only_those(targets, told, context) or _measured(targets, told, context)
+    settled = only_those(meaning, targets, context) or _measured(targets, told, context)
     if settled:
         return settled
     named = told.activity if told.amount is not None else None
@@ -115,16 +118,6 @@ def _guard_old(target: Entry, context: Context) -> None:
     """Asks before an entry is changed that is no longer what the talk is about."""
     said = times.exactly(target.at, context.now)
     context.guard("old-entry", f'Do you mean to change "{target.heard}", {said}?', "statement")
-
-
-def _only_those(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:
-    """ "Dumped grey and black … no, just grey": the other one is taken back."""
-    told = {one.tank.casefold(): one for one in targets if one.kind in ("dump", "valve")}
-    named = {name.casefold() for name in change.tanks}
-    if len(told) < 2 or not named or not named < told.keys() or change.when is not None or change.open is not None:
-        return []
-    others = [one.id for name, one in told.items() if name not in named]
-    return [draft("undo", context.now, of=others[0] if len(others) == 1 else tuple(others))]
 
 
 def _measured(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:

@@ -1,7 +1,7 @@
 """A use that may be one told before: another washing-up, or the one before put right ("the dishes were 2", "about eight gallons for the
 bath").
 
-May import: `context`, `changed`, `plausible`, grammar's intents and rejoinders, state.
+May import: `context`, `changed`, `no_others`, `plausible`, grammar's intents and rejoinders, state.
 """
 
 from __future__ import annotations
@@ -10,12 +10,15 @@ from datetime import timedelta
 
 from assistant.interpret import changed
 from assistant.interpret.context import Context, Draft
+from assistant.interpret.no_others import so_few
 from assistant.interpret.plausible import checked
 from grammar import spans
 from grammar.intents import Amount, Use
 from grammar.rejoinders import Fragment
 from state.entry import Entry
 from state.lightclass import replace
+from state.log.history import effective
+from state.log.ordering import as_one_log
 
 JUST_NOW = timedelta(minutes=10)
 """So soon after a use, "the dishes were 2" may be about that one. Our own choice, no source."""
@@ -31,6 +34,10 @@ def of_one_told(meaning: Use, activity: str, context: Context) -> list[Draft]:
     if last is None or context.now - last.heard_at > JUST_NOW:
         return []
     theirs = (last.person.casefold(),) if last.person else ()
+    if meaning.known == "only":
+        log = effective(as_one_log(next(context.windows(), [])))
+        alike = [one for one in log if one.turn == last.turn and one.kind == "use" and one.activity == activity]
+        return so_few(meaning, last, alike, context)
     amount = meaning.amount if meaning.when is None else None
     if amount is not None and meaning.known in ("amount", "perhaps") and who in (theirs, ()):
         if last.estimated and last.count == 1 and not last.get("minutes"):

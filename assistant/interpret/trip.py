@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from assistant.interpret.context import Context, Draft, draft
+from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Stop, Supply
@@ -153,6 +153,11 @@ def party(meaning: Party, context: Context) -> list[Draft]:
         raise CannotBe("That is no number of people, so nothing was recorded.")
     if people > MOST_PEOPLE:
         context.guard("many-people", f"{int(people)} people aboard: is it right?", "count")
+    last = context.latest(lambda entry: entry.kind == "use") if meaning.bare else None
+    if last is not None and context.now - last.heard_at <= LATELY:  # "just me" after "Ana showered"
+        context.guard(
+            "party-or-use", f'One person aboard now? If it is about "{last.heard}", say no, and correct that.'
+        )
     if _this_weekend(meaning.when):
         told = Expect(what="party", start=meaning.when, until=meaning.until, people=people, text=meaning.text)
         return expect(told, context)  # "we are six this weekend"

@@ -68,9 +68,25 @@ _THAT_WAS = Pattern(
 )
 
 
-def of_which(meanings: Sequence[Intent]) -> tuple[Intent, ...]:
-    """The meanings, corrections with how they name what they are of."""
-    return tuple(_of_which(one) if isinstance(one, back.Amend) else one for one in meanings)
+_ONLY = Pattern(("only", "just"), r"(?:(?:no|nope|nah|wait|sorry|actually|oh|it was|that was)[, ]+)*(?:only|just) \w")
+_ONLY_DID = Pattern(
+    ("only",), r"(?:(?:no|nope|nah|wait|sorry|actually|oh)[, ]+)*(?:i|we) only \w+ (?:once|twice|\w+ times)$"
+)
+_JUST_WHO = Pattern(("only", "just"), r"(?:only|just) \w+[.!]?$")
+
+
+def of_which(meanings: Sequence[Intent], text: str) -> tuple[Intent, ...]:
+    """The meanings, corrections with how they name what they are of; and what is said to be all there was ("only one shower")."""
+    made = tuple(_of_which(one) if isinstance(one, back.Amend) else one for one in meanings)
+    said = text.strip().casefold()
+    if len(made) != 1 or not (_ONLY.match(said) or _ONLY_DID.match(said)):
+        return made
+    one = made[0]
+    if isinstance(one, back.Amend) and (one.change.people or one.change.activity) and one.change.amount is None:
+        return (replace(one, no_others=True),)
+    if isinstance(one, say.Use) and one.amount is None and one.when is None and one.known is None:
+        return (replace(one, known="only"),)
+    return (replace(one, bare=True),) if isinstance(one, say.Party) and _JUST_WHO.match(said) else made
 
 
 def _of_which(amend: back.Amend) -> back.Amend:
