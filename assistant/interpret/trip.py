@@ -25,6 +25,7 @@ def arrive(meaning: Arrive, context: Context) -> list[Draft]:
             length or (None if meaning.until is not None else 1.0),
         )  # "at Mill Farm tonight": there, for the night
     at = context.happened(when)
+    _guard_drive(meaning, at, context)
     until = context.end_of_stay(meaning.until, length, at)
     site = meaning.site or _planned_now(at, context)
     if meaning.loose and site is None and not context.world.stay.on_the_road:
@@ -32,6 +33,19 @@ def arrive(meaning: Arrive, context: Context) -> list[Draft]:
     return [draft("arrive", at, site=site, water=meaning.water, sewer=meaning.sewer, until=until)]
 
 
+def _guard_drive(meaning: Arrive, at: datetime, context: Context) -> None:
+    """ "Left at 8 yesterday and got there at 4": asked where the hour is before the departure, or the other half of the day fits better."""
+    left = next((one["at"] for one in reversed(context.drafts) if one["kind"] == "depart"), None)
+    when = meaning.when
+    if left is None or when is None or when.hour is None:
+        return
+    if at < left:
+        raise AskBack(f"You left {times.exactly(left, context.now)}: when did you get there?", "when")
+    if not when.has_day and when.half is None and at.date() != left.date() and at - HALF_A_DAY > left:
+        context.guard("drive", f"Did you get there {times.exactly(at, context.now)}? If not, say when.", "when")
+
+
+HALF_A_DAY = timedelta(hours=12)
 EARLY = timedelta(hours=18)
 """So long before its hour an arrival that names no place may be at the stop that is planned. Our own choice, no source."""
 

@@ -37,7 +37,7 @@ def use(meaning: Use, context: Context) -> list[Draft]:
         put_right = of_one_told(meaning, activity, context)
         if put_right:
             return put_right
-    meaning = _from_where_it_stood(meaning, context)
+    meaning = _no_hours(_from_where_it_stood(meaning, context), context)
     if meaning.before is not None or meaning.after is not None:
         return _measured(meaning, activity, context)
     if meaning.minutes is not None and meaning.amount is None and meaning.minutes * 60 < SHORTEST:
@@ -93,7 +93,7 @@ def _from_where_it_stood(meaning: Use, context: Context) -> Use:
     known = meter is not None and meter.known and meter.litres > 0
     low = context.volume(replace(amount, high=None)).litres
     if meter is None or not known or abs(low - meter.litres) > 0.002 * meter.litres:
-        if _finely(amount.value, amount.high) and not amount.approx:
+        if (_finely(amount.value, amount.high) or _much_alike(low, amount)) and not amount.approx:
             middle = context.scene.exact(context.volume(amount).litres)
             context.guard("fine-range", f"Did it take {amount.text}, so about {middle}? Or say how much.")
         return meaning
@@ -105,6 +105,34 @@ def _from_where_it_stood(meaning: Use, context: Context) -> Use:
 def _finely(low: float, high: float) -> bool:
     """Two numbers with decimals, far apart: hardly how somebody tells a range of gallons."""
     return low != int(low) and high != int(high) and (low * 10) % 5 != 0 and high > 1.5 * low
+
+
+MUCH = 35.0
+"""From so much on, a range told without a unit whose ends are near each other is asked about. Our own choice, no source. [litres]"""
+
+
+def _much_alike(low: float, amount: Amount) -> bool:
+    """ "dishes 41 to 42.5": from one reading to the next, more likely than a range of gallons."""
+    return low >= MUCH and amount.high is not None and amount.value is not None and amount.high < 1.25 * amount.value
+
+
+def _no_hours(meaning: Use, context: Context) -> Use:
+    """ "showered from 7 to 8": hours, or what the meter read? Asked, unless the meter is named or stands at the first; an amount as the
+    reply makes them hours."""
+    before, after = meaning.before, meaning.after
+    if before is None or after is None or before.value is None or after.value is None:
+        return meaning
+    named = before.unit or after.unit or "meter" in meaning.text.casefold()
+    if named or not all(value == int(value) and 0 < value <= 12 for value in (before.value, after.value)):
+        return meaning
+    meter = context.world.meters.get("inlet")
+    if meter is not None and meter.known and abs(context.volume(before).litres - meter.litres) <= 0.002 * meter.litres:
+        return meaning
+    if meaning.amount is not None:
+        return replace(meaning, before=None, after=None)
+    said = f"from {before.value:g} to {after.value:g}"
+    context.guard("hours", f"Did the meter go {said}? If those are hours, say how much it took instead.")
+    return meaning
 
 
 def _is_ahead(meaning: Use, context: Context) -> bool:
