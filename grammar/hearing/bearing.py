@@ -49,6 +49,8 @@ def says_nothing(part: Sequence[Tok], leads: bool) -> bool:
         return False
     if _who_did_it(part) or all(word in OH for tok in part for word in tok.text.split()):
         return not leads
+    if part[0].text in ("we are back", "i am back"):
+        return False  # "we're back had a great time": who is back is told first
     told = without_measures(part)
     if _so_much_of_it([word for tok in part for word in tok.text.split()]):
         return False
