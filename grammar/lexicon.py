@@ -79,21 +79,17 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
 
 @dataclass(frozen=True)
 class Own:
-    """The spellings of a rig's own names, and the lengths of those that begin with a word, longest first. `taught`: those that were
-    taught, which mean that and nothing else."""
+    """The spellings of a rig's own names, and the lengths of those that begin with a word, longest first."""
 
     spellings: Mapping[tuple[str, ...], tuple[Sense, ...]]
     first: Mapping[str, tuple[int, ...]]
-    taught: frozenset[tuple[str, ...]] = frozenset()
 
     @staticmethod
-    def of(
-        spellings: Mapping[tuple[str, ...], tuple[Sense, ...]], taught: frozenset[tuple[str, ...]] = frozenset()
-    ) -> Own:
+    def of(spellings: Mapping[tuple[str, ...], tuple[Sense, ...]]) -> Own:
         lengths: dict[str, set[int]] = {}
         for words in spellings:
             lengths.setdefault(words[0], set()).add(len(words))
-        return Own(spellings, {word: tuple(sorted(sizes, reverse=True)) for word, sizes in lengths.items()}, taught)
+        return Own(spellings, {word: tuple(sorted(sizes, reverse=True)) for word, sizes in lengths.items()})
 
 
 NO_OWN = Own({}, {})

@@ -1,6 +1,6 @@
-"""The words of this rig: names of people, sites, tanks, activities and things of its own, and words that were taught.
+"""The words of this rig: names of people, sites, tanks, activities and things of its own.
 
-May import: hear, lexicon, reading.
+Words that were taught are written out before (verbatim.py). May import: hear, lexicon, reading.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from grammar.hearing.hear import hear
-from grammar.lexicon import Own, Sense, lexicon
+from grammar.lexicon import Own, Sense
 from grammar.reading import Names
 
 
@@ -40,7 +40,4 @@ def own_of(names: Names) -> Own:
     for item in names.items:
         enter(item, Sense("SERVICE", "", item))
         enter(item, Sense("GEAR", "", item))
-    for word, means in names.taught:
-        for sense in lexicon().spellings.get(tuple(means.casefold().split()), (Sense("ACT", "noun", means),)):
-            enter(word, sense)
-    return Own.of(found, frozenset(spelled(word) for word, _ in names.taught))
+    return Own.of(found)

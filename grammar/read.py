@@ -19,6 +19,7 @@ from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import even_out
 from grammar.hearing.likely import may_be_slip, may_turn
 from grammar.hearing.mend import big, repaired
+from grammar.hearing.numbers import NUMBER_WORDS
 from grammar.hearing.repair import candidates
 from grammar.hearing.spoken import as_spelled
 from grammar.hearing.story import without_scenery
@@ -33,7 +34,7 @@ from grammar.sentences import meanings
 from grammar.settling.settle import settle
 from grammar.settling.sites import as_written
 from grammar.telling.known_uses import of_which
-from grammar.telling.verbatim import verbatim, written_down, written_out
+from grammar.telling.verbatim import taught_in, verbatim, written_down, written_out
 from grammar.weighed import asks, by_somebody, denies, misspelt, plain_report, taken_in
 from grammar.why_not import impossible, not_understood, unanswerable
 
@@ -59,12 +60,15 @@ def read(text: str, names: Names | None = None) -> Result:
 def _read(text: str, names: Names, mended: bool = False) -> Result:
     if len(text) > LONGEST:
         return _too_long(f"{LONGEST} characters")
-    _senseless.clear()
-    _tried.clear()
     literal = own_words(text) or verbatim(text) or how_to_say(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
-    text = written_out(text, names)
+    manifold = _stands_for_several(text, names)
+    if manifold is not None:
+        return manifold
+    said, text = text, written_out(text, names)
+    _senseless.clear()
+    _tried.clear()
     heard = hear(text)
     if len(heard) > MOST_WORDS:
         return _too_long(f"{MOST_WORDS} words")
@@ -78,7 +82,7 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
     if written is not None:
         return Reading((replace(written, text=text.strip()),), as_read=text)
     if isinstance(found, NotUnderstood):
-        return found
+        return found if text == said else replace(found, words=())  # they would point at places of other words
     if any(isinstance(one, say.NotAReport) and one.why == "question" for one in found.meanings):
         return unanswerable(text)
     found = replace(found, meanings=of_which(as_written(found.meanings, text), text))
@@ -87,6 +91,25 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
     if names.day_first and "/" in text:
         found = replace(found, meanings=days_first(found.meanings))
     return impossible(found) or found
+
+
+def _stands_for_several(text: str, names: Names) -> NotUnderstood | None:
+    """Of a taught word that stands for several things ("coffee 1 litre and dishes 1 gal"), or for so much of one and is counted ("two of the
+    usual"), nobody can tell what the words beside it go with."""
+    for one in taught_in(text, names):
+        if one.alone:
+            continue
+        found = _read(one.means, replace(names, taught=()))
+        several = isinstance(found, Reading) and len(found.meanings) > 1
+        if several or (
+            one.counted and any(word.value is not None or word.text in NUMBER_WORDS for word in hear(one.means))
+        ):
+            return NotUnderstood(
+                "taught-beside",
+                f'"{text[one.start : one.end]}" stands for "{one.means}", and I can\'t tell how the words beside it go with that, '
+                "so nothing was recorded. Please say it in full.",
+            )
+    return None
 
 
 def _typed_right(found: Reading, text: str, heard: Sequence[Word], names: Names) -> Reading:

@@ -472,6 +472,48 @@ def test_as_usual_is_what_it_took_here(talk: Talk) -> None:
     assert reply.recorded[0]["litres"] == pytest.approx(0.55 * GALLON, rel=1e-3) and reply.recorded[0]["estimated"]
 
 
+def _booked_as(talk: Talk, word: str, means: str, said: str) -> list[tuple[object, ...]]:
+    assert talk.say(f"when I say {word} I mean {means}").outcome == "recorded"
+    kept = [(one.get("activity", one["kind"]), one.get("person"), one.get("litres")) for one in talk.say(said).recorded]
+    return [(what, who, litres and round(litres / GALLON, 2)) for what, who, litres in kept]
+
+
+@pytest.mark.parametrize(
+    "word, means, said, booked",
+    [
+        ("the usual", "shower 2 gal", "the usual for Joss", ("shower", "Joss", 2)),
+        ("the usual", "shower 2 gal", "Joss had the usual", ("shower", "Joss", 2)),
+        ("the usual", "shower 2 gal", "the usual yesterday", ("shower", None, 2)),
+        ("the usual", "shower 2 gal", "the usual twice", ("shower", None, 4)),
+        ("Junior", "Joss", "Junior showered 2 gal", ("shower", "Joss", 2)),
+        ("Max", "the dog", "Max drank 1 gal", ("pets", None, 1)),
+        ("tub", "fresh", "filled the tub", ("fill", None, None)),
+        ("bucket", "3 gal", "dishes took a bucket", ("dishes", None, 3)),
+    ],
+)
+def test_a_taught_word_is_the_words_it_stands_for(
+    talk: Talk, word: str, means: str, said: str, booked: tuple[object, ...]
+) -> None:
+    talk.say("Joss did the dishes, 1 gal")
+    assert _booked_as(talk, word, means, said) == [booked]
+
+
+@pytest.mark.parametrize(
+    "word, means, said",
+    [
+        ("the usual", "shower 2 gal", "two of the usual"),
+        ("bucket", "3 gal", "dishes took half a bucket"),
+        ("bucket", "3 gal", "washed the bucket with 1 gal"),
+        ("morning round", "coffee 1 litre and dishes 1 gal", "morning round yesterday"),
+        ("morning round", "coffee 1 litre and dishes 1 gal", "morning round for Joss"),
+        ("rt", "rock tumbling", "rt 2 gal"),
+    ],
+)
+def test_a_taught_word_is_no_name_of_an_activity(talk: Talk, word: str, means: str, said: str) -> None:
+    """Counted, or several things of which one cannot tell with which the day goes: nothing is booked."""
+    assert _booked_as(talk, word, means, said) == [] and talk.replies[-1].outcome == "not_understood"
+
+
 def test_a_word_that_was_taught_means_that_and_nothing_else(talk: Talk) -> None:
     """ "Splash" is a little water, until somebody means by it that hands were washed."""
     talk.say("when I say splash I mean handwash")

@@ -61,7 +61,7 @@ def sense(cls: str, value: str = "", form: str = "") -> dict[str, Sense]:
 
 
 def tokens(words: Sequence[Word], lexicon: Lexicon, own: Own) -> list[Tok]:
-    """The tokens of the words; `own` are spellings of this rig (names, taught words)."""
+    """The tokens of the words; `own` are spellings of this rig (names)."""
     found: list[Tok] = []
     i = 0
     while i < len(words):
@@ -118,7 +118,7 @@ def _longest(words: Sequence[Word], i: int, lexicon: Lexicon, own: Own) -> tuple
         key = tuple(said[:size])
         senses = lexicon.senses(key)
         if theirs and key in own.spellings:
-            senses = by_class((*own.spellings[key], *(senses.values() if key not in own.taught else ())))
+            senses = by_class((*own.spellings[key], *senses.values()))
         if senses and not _is_no_rate(senses, words, ends[size - 1]):
             return ends[size - 1], senses
     return i, {}

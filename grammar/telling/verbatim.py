@@ -1,6 +1,6 @@
 """Phrases whose words are kept as they are: notes, taught words, own steps of a checklist, what help is wanted with.
 
-May import: intents, patterns.
+May import: hear, numbers, intents, lexicon, lightclass, patterns, reading.
 """
 
 
@@ -10,7 +10,11 @@ from __future__ import annotations
 
 import re
 
+from grammar.hearing.hear import hear
+from grammar.hearing.numbers import NUMBER_WORDS
 from grammar.intents import Ask, Intent, Note, Step, Teach
+from grammar.lexicon import DETERMINERS
+from grammar.lightclass import dataclass
 from grammar.patterns import Pattern
 from grammar.reading import Names
 
@@ -129,9 +133,61 @@ MOST_STARRED = 4
 
 
 def written_out(text: str, names: Names) -> str:
-    """A taught word that stands alone and means a whole phrase ("w" for "can we make it to Sunday") is that phrase."""
+    """A taught word that stands alone and means a whole phrase ("w" for "can we make it to Sunday") is that phrase; within a phrase, too,
+    it is the words it stands for."""
     starred = text.strip()
     if starred.count("*") == 1 and (starred[0] == "*" or starred[-1] == "*") and len(starred.split()) <= MOST_STARRED:
         return f"I meant {starred.strip('* ')}"  # "*3 gal": how a slip is put right in writing
     alone = text.strip(" .!?").casefold()
-    return next((means for word, means in names.taught if " " in means and word.casefold() == alone), text)
+    whole = next((means for word, means in names.taught if " " in means and word.casefold() == alone), None)
+    return whole if whole is not None else _in_their_place(text, names)
+
+
+def _in_their_place(text: str, names: Names) -> str:
+    """Each taught word in the phrase is the words it stands for: "the usual for Joss" is "shower 2 gal for Joss"."""
+    written, ends = "", 0
+    for one in taught_in(text, names):
+        first, _, rest = one.means.partition(" ")
+        twice = one.owned and first.casefold() in DETERMINERS
+        written += text[ends : one.start] + (rest if twice else one.means)
+        ends = one.end
+    return written + text[ends:]
+
+
+@dataclass(frozen=True)
+class Taught:
+    """A taught word where it stands in a phrase. `owned`: behind "the", "my"; `counted`: behind a number or "of"; `alone`: all of it."""
+
+    start: int
+    end: int
+    means: str
+    owned: bool
+    counted: bool
+    alone: bool
+
+
+def taught_in(text: str, names: Names) -> list[Taught]:
+    """The taught words of a phrase, the longest first where two begin together."""
+    taught = sorted(((_as_heard(word), means) for word, means in names.taught), key=lambda one: -len(one[0]))
+    heard = hear(text) if taught else []
+    said = tuple(word.text for word in heard)
+    found = []
+    i = 0
+    while i < len(heard):
+        spelled, means = next(
+            ((one, means) for one, means in taught if one and said[i : i + len(one)] == one), ((), "")
+        )
+        if spelled:
+            before = next((word for word in reversed(heard[:i]) if word.text not in DETERMINERS), None)
+            counts = before is not None and (
+                before.value is not None or before.text in NUMBER_WORDS or before.text == "of"
+            )
+            start, end = heard[i].start, heard[i + len(spelled) - 1].end
+            owned = i > 0 and said[i - 1] in DETERMINERS
+            found.append(Taught(start, end, means, owned, counts, len(spelled) == len(heard)))
+        i += len(spelled) or 1
+    return found
+
+
+def _as_heard(name: str) -> tuple[str, ...]:
+    return tuple(word.text for word in hear(name) if word.kind == "word")
