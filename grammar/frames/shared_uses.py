@@ -92,16 +92,18 @@ def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
 
 
 def _each_of_them(made: list[Intent], last: say.Use, parts: Sequence[Piece]) -> list[Intent]:
-    """ "washed my face and brushed my teeth, a pint each": so much for each of the two uses."""
+    """ "washed my face and brushed my teeth, a pint each", "dishes yesterday and shower today, 2 gal each": so much for each of the uses."""
     if (
         last.amount is None
         or last.count is not None
         or len(last.people) > 1
-        or not _set_off(parts)
+        or not _set_off(parts, "AND", "COMMA")
         or not all(isinstance(one, say.Use) for one in made)
     ):
         return made
-    if len(made) < 2 or not all(_with(one, last) for one in made[:-1]):
+    if not all(
+        _open(one) and one.count is None and len(one.people) < 2 for one in made[:-1] if isinstance(one, say.Use)
+    ):
         return made
     amount = replace(last.amount, each=False)
     return [replace(one, amount=amount, everyone=False) for one in made if isinstance(one, say.Use)]
@@ -115,17 +117,22 @@ def _same_deed(one: say.Use, last: say.Use) -> bool:
 
 def _with(one: Intent, last: say.Use) -> bool:
     """Whether a use was told in one breath with the last: by the same, at the same time, without an amount of its own."""
-    if not isinstance(one, say.Use) or (one.amount, one.before, one.minutes, one.like) != (None,) * 4:
+    if not isinstance(one, say.Use) or not _open(one):
         return False
     same = one.people == last.people or (not last.people and _OWN.isdisjoint(last.text.casefold().split()))
     return same and one.when == last.when
 
 
+def _open(one: say.Use) -> bool:
+    """Whether how much it took is not told with it."""
+    return (one.amount, one.before, one.minutes, one.like) == (None,) * 4
+
+
 _OWN = frozenset("i me we my our".split())
 
 
-def _set_off(parts: Sequence[Piece]) -> bool:
-    """Whether the one amount stands at the end, behind a comma, after deeds that are joined by "and"."""
+def _set_off(parts: Sequence[Piece], *joiners: str) -> bool:
+    """Whether the one amount stands at the end, behind a comma, after deeds that are joined by "and", or by one of `joiners`."""
     here = next((n for n, piece in enumerate(parts) if piece.kind == "amount"), -1)
     if here < 1 or any(
         piece.kind != "when" and not piece.has("COMMA", "STOP", "FILLER") for piece in parts[here + 1 :]
@@ -134,4 +141,28 @@ def _set_off(parts: Sequence[Piece]) -> bool:
     head = parts[:here]
     while head and head[-1].has("FILLER", "IT", "COST", "USE"):
         head = head[:-1]
-    return bool(head) and head[-1].has("COMMA") and any(piece.has("AND") for piece in head)
+    return bool(head) and head[-1].has("COMMA") and any(piece.has(*(joiners or ("AND",))) for piece in head[:-1])
+
+
+def shares_told(made: list[Intent]) -> list[Intent]:
+    """ "Ana and Joss showered, Joss with 3 gal": what is told of one of them is of the same shower, and no further one."""
+    first = made[0]
+    if len(made) < 2 or not isinstance(first, say.Use) or len(first.people) < 2 or not _open(first) or first.count:
+        return made
+    parts: list[Intent] = []
+    for one in made[1:]:
+        if not _part_of(one, first) or not isinstance(one, say.Use):
+            break
+        parts.append(replace(one, activity=first.activity, when=one.when or first.when, done=first.done))
+    told = {name for one in parts if isinstance(one, say.Use) for name in one.people}
+    left = tuple(name for name in first.people if name not in told)
+    whole: list[Intent] = [replace(first, people=left)] if left else []
+    return [*whole, *parts, *made[1 + len(parts) :]] if parts else made
+
+
+def _part_of(one: Intent, whole: say.Use) -> bool:
+    """Whether a measured use is that of one of the people of a use told before it."""
+    if not isinstance(one, say.Use) or one.amount is None or one.count or one.unknown_activity or not one.people:
+        return False
+    same = one.activity in (None, whole.activity) and (one.when is None or one.when == whole.when)
+    return same and set(one.people) <= set(whole.people) and len(one.people) == 1

@@ -29,8 +29,8 @@ def use(clause: Clause) -> Intent | None:
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
     if not _told(clause, forms):
         return None
-    if clause.has("TOO") and clause.people:
-        return None  # "shower 2 gal, Joss too": one each
+    if clause.has("TOO"):
+        return None  # "shower 2 gal, Joss too", "…, me too": one each
     if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
         return None
     if _two_deeds(clause) or not _likened(clause) or _flushed_another(clause):

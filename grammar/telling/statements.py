@@ -5,6 +5,7 @@ May import: chunks, clause, intents, the frames.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
@@ -130,7 +131,17 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     final = best[size]
     if final is None or final.last is None:
         return None
-    return joined(final.all(), parts)
+    made = final.all()
+    return None if _of_whom(made) else joined(made, parts)
+
+
+def _of_whom(made: Sequence[Intent]) -> bool:
+    """ "Ana and Bo showered, he used 3 and she used 2": which of them that was is not said."""
+    return any(
+        isinstance(one, say.Use) and isinstance(other, say.Use) and len(one.people) > 1 and not other.people
+        and other.amount is not None and other.text.casefold().startswith(("he ", "she "))
+        for one, other in itertools.pairwise(made)
+    )  # fmt: skip
 
 
 def _of_the_site(parts: Sequence[Piece], i: int) -> bool:
@@ -168,7 +179,7 @@ def _clauses_from(
             again = goes_on(here.last, growing.clause)
             if again is not None:
                 _better(best, j + 1, Way(here.cost + _CLAUSE + 1, here, (again,), again))
-        if not alive and (goes_on is None or j - i >= LONGEST_ELLIPSIS):
+        if (not alive and (goes_on is None or j - i >= LONGEST_ELLIPSIS)) or _did_too(parts, i, j):
             return
         known = best[j + 1]
         if alive and not joins[j] and (known is None or known.cost > base - _MOST_RANK):
@@ -180,6 +191,14 @@ def _clauses_from(
                     _better(best, j + 1, Way(base - 0.1 * rank, here, meanings, meanings[-1]))
         if j > i and joins[j]:
             base += _INSIDE if piece.has("AND", "THEN", "BUT") else _COMMA if piece.has("COMMA") else 0.0
+
+
+def _did_too(parts: Sequence[Piece], i: int, j: int) -> bool:
+    """ "Joss too", "I did too": who did the same did nothing else in that clause."""
+    if not parts[j].has("TOO"):
+        return False
+    who = next((parts[n] for n in range(j - 1, i - 1, -1) if not parts[n].has("AUX", "DO")), None)
+    return who is not None and (who.kind == "people" or who.toks[0].text in ("i", "me"))
 
 
 _HANGS_ON = frozenset("on at in under of for by with from inside".split())
@@ -227,7 +246,7 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
         return say.Use(activity=act.senses["ACT"].value, people=last.people, when=last.when)  # "shower 2 gal, teeth"
     if act is not None and last.count and " x" in f" {last.text.casefold()}" and _only(clause, "", "ACT FILLER"):
         return say.Use(activity=act.senses["ACT"].value, people=last.people, when=last.when)  # "teeth x2, face": once
-    mine = last.people and any(
+    mine = bool(last.people) and any(
         tok.text in ("i", "me", "mine") for tok in (*clause.words("SELF"), *clause.words("PRONOUN"))
     )
     if (
@@ -238,8 +257,8 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     ):
         unit = amount.unit or (last.amount.unit if last.amount else None)
         return replace(last, people=(), amount=replace(amount, unit=unit), count=None, minutes=None)
-    if amount is None and clause.people and last.people != clause.people and _the_same_for(clause):
-        return replace(last, people=clause.people)
+    if amount is None and last.people != clause.people and _the_same_for(clause, mine):
+        return _as_well(last, clause.people)
     for_them = clause.pieces[-1].kind == "people" and clause.has("FOR")  # "shower 2 gal for Ines and 3 for Bo"
     again = _at_another_time(last, clause)
     if again is not None:
@@ -265,9 +284,21 @@ def _at_another_time(last: say.Use, clause: Clause) -> Intent | None:
     return replace(last, amount=replace(amount, unit=amount.unit or first.unit), when=clause.when)
 
 
-def _the_same_for(clause: Clause) -> bool:
-    """ "…, same for Joss", "…, Joss too"."""
-    return clause.has("AGAIN", "TOO") and _only(clause, "people", "AGAIN FOR PREP FILLER TOO COMMA")
+def _the_same_for(clause: Clause, mine: bool) -> bool:
+    """ "…, same for Joss", "…, Joss too", "…, me too"."""
+    if not clause.has("AGAIN", "TOO") or bool(clause.people) == mine:
+        return False
+    return _only(clause, "people", f"AGAIN FOR PREP FILLER TOO COMMA AUX DO{' SELF PRONOUN' if mine else ''}")
+
+
+def _as_well(last: say.Use, people: tuple[str, ...]) -> Intent | None:
+    """The same by others, so much for each of them; nothing where it is not clear how much each had."""
+    amount = last.amount
+    if amount is None or amount.value is None or amount.each or (len(people) < 2 and len(last.people) < 2):
+        return replace(last, people=people)
+    if len(last.people) > 1 or last.count is not None:
+        return None  # "Ana and Bo showered, 4 gal, Joss too"
+    return replace(last, people=people, amount=replace(amount, each=True))
 
 
 _SMALL = ("teeth", "face", "handwash", "toilet", "shave")
