@@ -13,6 +13,8 @@ from tests.talking import GALLON, Talk
         "dishes 41 to 42.5",
         "shower 12 to 14 and dishes 14 to 15.5",
         "shower from 7 to 8",
+        "showered between 7 and 8",
+        "dishes 7 to 8 this morning",
         "showered from 10 to 11 last night",
         "we left Heron Bend at 7 and got to Cedar Flat at 11",
         "left at 8 yesterday and got to Cedar Flat at 4",

@@ -93,7 +93,9 @@ def _from_where_it_stood(meaning: Use, context: Context) -> Use:
     known = meter is not None and meter.known and meter.litres > 0
     low = context.volume(replace(amount, high=None)).litres
     if meter is None or not known or abs(low - meter.litres) > 0.002 * meter.litres:
-        if (_finely(amount.value, amount.high) or _much_alike(low, amount)) and not amount.approx:
+        if (
+            _finely(amount.value, amount.high) or _much_alike(low, amount) or _hourly(meaning, amount)
+        ) and not amount.approx:
             middle = context.scene.exact(context.volume(amount).litres)
             context.guard("fine-range", f"Did it take {amount.text}, so about {middle}? Or say how much.")
         return meaning
@@ -114,6 +116,17 @@ MUCH = 35.0
 def _much_alike(low: float, amount: Amount) -> bool:
     """ "dishes 41 to 42.5": from one reading to the next, more likely than a range of gallons."""
     return low >= MUCH and amount.high is not None and amount.value is not None and amount.high < 1.25 * amount.value
+
+
+def _hourly(meaning: Use, amount: Amount) -> bool:
+    """ "showered between 7 and 8", "dishes 7 to 8 this morning": from one hour to the next, perhaps."""
+    both = (amount.value or 0.0, amount.high or 0.0)
+    timed = "between" in meaning.text.casefold() or (meaning.when is not None and meaning.when.part is not None)
+    return timed and all(value == int(value) and FEW <= value <= 12 for value in both)
+
+
+FEW = 5
+"""Fewer gallons than this are an ordinary use, even where hours could be meant. Our own choice, no source."""
 
 
 def _no_hours(meaning: Use, context: Context) -> Use:
