@@ -92,7 +92,8 @@ class Amend(Intent):
     `by_name`: the use is spoken of as one that is known ("no, the shower was 3"); `that_was`: it is what the last one really was ("no,
     that was the shower").
     `times`: so many times what was said ("double that"). `without`: of the tanks told of, the one named was not meant ("not black").
-    `no_others`: of those told of, only the ones named ("no, only Ana")."""
+    `no_others`: of those told of, only the ones named ("no, only Ana"). `was`: what was told before of the `whole` and is not so ("the meter
+    was 45.1, not 41.5")."""
 
     change: Fragment = Fragment()
     whole: Intent | None = None
@@ -106,6 +107,7 @@ class Amend(Intent):
     times: float | None = None
     without: bool = False
     no_others: bool = False
+    was: Fragment | None = None
 
 
 @dataclass(frozen=True)

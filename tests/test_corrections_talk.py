@@ -418,3 +418,77 @@ def test_only_which_may_mean_two_things_is_asked(tmp_path: Path, phrases: tuple[
 def test_just_me_is_one_aboard_where_nothing_was_told(tmp_path: Path) -> None:
     """Without a use before it the words are about the party."""
     assert told(tmp_path, "just me").recorded[0]["kind"] == "party"
+
+
+@pytest.mark.parametrize(
+    ("before", "phrase", "field", "value"),
+    [
+        (("dumped grey yesterday at 20",), "we dumped black yesterday, not grey", "tank", "black"),
+        (("dumped grey yesterday at 20",), "it was black that we dumped yesterday, not grey", "tank", "black"),
+        (("dumped grey at 7",), "grey was dumped at 6, not at 7", "at", at("09T06:00")),
+        (("dumped grey at 7",), "grey was dumped at 6, not 7", "at", at("09T06:00")),
+        (("filled fresh yesterday at 20",), "filled fresh on Sunday, not yesterday", "at", at("07T20:00")),
+        (("grey was half full yesterday at 20",), "grey was a quarter yesterday, not half", "fraction", 0.25),
+        (("meter 41.5", "shower 2 gal"), "the meter was 45.1, not 41.5", "litres", 45.1 * GALLON),
+        (("Lena showered 5 gal on Saturday",), "Lena's shower was on Sunday, not Saturday", "at", at("07T12:00")),
+    ],
+)
+def test_what_was_not_so_is_put_right(
+    tmp_path: Path, before: tuple[str, ...], phrase: str, field: str, value: object
+) -> None:
+    """ "X, not Y" where Y is on record changes that entry, which keeps the rest, and books nothing besides."""
+    talk = Talk(tmp_path / "w.db")
+    first = talk.say(before[0]).recorded[0]["id"]
+    for told_since in before[1:]:
+        talk.say(told_since)
+    reply = talk.say(phrase)
+    talk.close()
+    assert [(one["kind"], one["of"]) for one in reply.recorded] == [("amend", first)]
+    found = reply.recorded[0][field]
+    assert found == (pytest.approx(value, rel=1e-3) if isinstance(value, float) else value)
+
+
+def test_what_was_not_so_is_a_report_where_it_was_not_told(tmp_path: Path) -> None:
+    """ "Dumped grey, not black" right after a shower corrects nothing."""
+    reply = told(tmp_path, "shower 2 gal", "dumped grey, not black")
+    assert [(one["kind"], one["tank"]) for one in reply.recorded] == [("dump", "grey")]
+
+
+@pytest.mark.parametrize(
+    ("before", "phrase"),
+    [
+        ("Lena showered 5 gal on Saturday", "Lena's shower was on Sunday"),
+        ("Lena showered 5 gal on Saturday", "Lena's shower on Saturday was five minutes"),
+        ("Lena showered 5 gal", "Lena's shower was five minutes"),
+        ("two showers, 2 gal each", "no, one"),
+        ("two showers, 2 gal each", "make that three"),
+        ("Lena took two showers on Saturday, 5 gal", "Lena's shower on Saturday was two, not five"),
+        ("shower 2 gal and dishes 1 gal", "that was Lena"),
+        ("Lena and Tom showered, 2 gal each", "Tom used 3"),
+    ],
+)
+def test_what_may_be_the_one_told_is_asked(tmp_path: Path, before: str, phrase: str) -> None:
+    """A second shower is not booked for one spoken of twice, and a number that may count or measure changes nothing."""
+    reply = (
+        told(tmp_path, "Lena showered", before, phrase) if phrase == "that was Lena" else told(tmp_path, before, phrase)
+    )
+    assert reply.outcome == "asked" and not reply.recorded
+
+
+@pytest.mark.parametrize("phrase", ["Lena's shower was on Sunday", "Lena's shower was five minutes"])
+def test_the_way_out_that_is_named_works(tmp_path: Path, phrase: str) -> None:
+    """What the question tells to say is a correction."""
+    reply = told(tmp_path, "Lena showered 5 gal", phrase, "no", f"no, {phrase}")
+    assert [one["kind"] for one in reply.recorded] == ["amend"]
+
+
+def test_another_unit_is_that_of_the_whole_breath(tmp_path: Path) -> None:
+    """ "Litres, not gallons" after two uses in gallons."""
+    reply = told(tmp_path, "shower 2 gal and dishes 1 gal", "litres, not gallons")
+    assert [one["litres"] for one in reply.recorded] == [2, 1]
+
+
+def test_so_much_of_hers_is_of_the_shower_if_denied_first(tmp_path: Path) -> None:
+    """ "No, Tom used 3" is not asked about."""
+    reply = told(tmp_path, "Lena and Tom showered, 2 gal each", "Tom used 3", "no", "no, Tom used 3")
+    assert [one["kind"] for one in reply.recorded] == ["amend"]

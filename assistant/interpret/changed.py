@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 
 from assistant.interpret import rig, tanks, trip
 from assistant.interpret.context import Context, Draft
+from assistant.interpret.plausible import guard_count
 from assistant.interpret.readings import guard_amended
 from assistant.scene import AskBack, CannotBe, Scene
 from grammar.intents import (
@@ -96,8 +97,7 @@ def proposed(target: Entry, change: Fragment, context: Context) -> Fields:
     if change.only and change.amount is not None and _counts(target, change.amount, context):
         return fields | _so_few(target, change.amount, context)
     if change.amount is not None:
-        number = _amount(target, change.amount, context, fields)
-        if not number:
+        if not (number := _amount(target, change.amount, context, fields)):
             return {}
         fields |= number
     return fields
@@ -270,6 +270,7 @@ def _amount(target: Entry, amount: Amount, context: Context, sofar: Fields) -> F
     if kind == "use" and bare and target.estimated and amount.value == int(amount.value or 0) and amount.value >= 1:
         count = int(amount.value or 1)  # "two showers … make that three"
         return {"count": count, "litres": target.litres / max(1, target.count) * count, "estimated": True}
+    guard_count(target, amount)
     if kind in ("use", "meter"):
         return _litres(target, amount, context)
     if kind in ("party", "expect") and target.get("what") in (None, "party"):

@@ -7,7 +7,8 @@ from assistant.interpret.booked_here import own_entries
 from assistant.interpret.by_name import named
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.interpret.no_others import only_those
-from assistant.interpret.plausible import checked
+from assistant.interpret.not_so import not_so
+from assistant.interpret.plausible import checked, guard_count
 from assistant.interpret.taking_back import just_undone
 from assistant.interpret.which_entry import STANDS, all_at_once, differ, lately, named_before
 from assistant.say import times
@@ -41,6 +42,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
     live = own_entries(context)
     if not live and meaning.whole is not None and not meaning.sure:
         return _report(meaning.whole, context)  # "grey is half full, my bad": of nothing that was told here
+    if meaning.was is not None and meaning.whole is not None:
+        return not_so(meaning.whole, meaning.was, context) or _report(meaning.whole, context)
     if not live:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     if just_undone(context):  # what it would correct is gone, and the entry before it was not meant
@@ -187,6 +190,8 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
 def _of_the_named(meaning: Amend, of: Undo, context: Context) -> list[Draft]:
     """ "Bo's shower on Saturday was two gallons, not five": that entry, wherever it was told, and no new one."""
     target = named(of, context, to="change")
+    if meaning.change.amount is not None:
+        guard_count(target, meaning.change.amount)
     fields = changed.proposed(target, _as_volume(meaning.change, context), context)
     if not differ(target, fields):
         raise AskBack(STANDS, "statement")
@@ -299,7 +304,8 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
         whole = replace(whole, tank=last.get("tank"))  # type: ignore[call-arg]
     world = context.world_at(context.now, without=last) if alike else context.world
     scene = Scene(world, context.now, context.scene.past, context.scene.last)
-    made = _report(whole, replace(context, scene=scene))
+    told = replace(whole, more=True) if isinstance(whole, Use) else whole  # that it is not besides has been said
+    made = _report(told, replace(context, scene=scene))
     late = context.now - max(one.heard_at for one in targets) > LATELY
     other = not {one["kind"] for one in made} & {one.kind for one in targets}
     if (other and (late or not meaning.sure)) or (late and not meaning.sure):

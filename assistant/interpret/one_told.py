@@ -28,6 +28,9 @@ def of_one_told(meaning: Use, activity: str, context: Context) -> list[Draft]:
     """ "About eight gallons for the bath" right after "Bo had a bath", which was booked at its usual amount: what that one took. Where an
     amount was told already, asks whether it is another washing-up or that one put right; likewise of a day that is past."""
     who = tuple(name.casefold() for name in meaning.people if name)
+    if meaning.activity is None and meaning.unknown_activity is None:
+        _guard_so_much_of_theirs(meaning, who, context)
+        return []
     last = context.lately_told(lambda entry: entry.kind == "use" and entry.activity == activity)
     if meaning.when is not None and meaning.when.has_day and meaning.known == "amount":
         _guard_that_day(meaning, activity, who, context)
@@ -46,10 +49,11 @@ def of_one_told(meaning: Use, activity: str, context: Context) -> list[Draft]:
         instead = f'If not, say no, and then "make {"that" if newest else f"the {activity}"} {amount.text}".'
         if (who == theirs) == (meaning.known == "amount"):
             context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
-    if meaning.known == "other":
-        instead = (
-            f'If not, say no, and then "no, the {meaning.text}".'  # "the shower was Ana", "the shower was yesterday"
-        )
+    if meaning.known == "amount" and amount is None and meaning.when is None and who == theirs:
+        context.guard("same-again", f'Is that besides "{last.heard}"? If not, say no, and then "no, {meaning.text}".')
+    if meaning.known == "other":  # "the shower was Ana", "Bo's shower was on Sunday"
+        named = meaning.text if meaning.people and not meaning.done and "'s " in meaning.text else f"the {meaning.text}"
+        instead = f'If not, say no, and then "no, {named}".'
         context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
     several = (meaning.count or 0) > 1 and meaning.amount is None and meaning.when is None and not meaning.done
     if (
@@ -59,6 +63,14 @@ def of_one_told(meaning: Use, activity: str, context: Context) -> list[Draft]:
     return []
 
 
+def _guard_so_much_of_theirs(meaning: Use, who: tuple[str, ...], context: Context) -> None:
+    """ "Bo used 3" right after "Ana and Bo showered": of that shower, or of something else?"""
+    last = context.lately_told(lambda entry: entry.kind == "use" and (entry.person or "").casefold() in who)
+    if last is None or meaning.more or meaning.when is not None or context.now - last.heard_at > JUST_NOW:
+        return
+    context.guard("same-again", f'Is that besides "{last.heard}"? If not, say no, and then "no, {meaning.text}".')
+
+
 def _amended(last: Entry, amount: Amount, context: Context) -> list[Draft]:
     measured = replace(amount, unit=context.unit(amount))  # water, and no count of baths
     return [checked(last, changed.proposed(last, Fragment(amount=measured), context), context)]
@@ -66,7 +78,7 @@ def _amended(last: Entry, amount: Amount, context: Context) -> list[Draft]:
 
 def _guard_that_day(meaning: Use, activity: str, who: tuple[str, ...], context: Context) -> None:
     """ "Bo's shower on Saturday was two gallons" where one of five is booked on Saturday: asks whether there were two."""
-    assert meaning.when is not None and meaning.amount is not None
+    assert meaning.when is not None
     first, last = spans.span(meaning.when, context.now)
     alike = [
         one
@@ -78,5 +90,10 @@ def _guard_that_day(meaning: Use, activity: str, who: tuple[str, ...], context: 
     ]
     if alike:
         whose = f"{alike[-1].person}'s {activity}" if alike[-1].person else activity
+        if meaning.amount is None:
+            context.guard(
+                "same-day", f'Is that besides "{alike[-1].heard}"? If not, say no, undo that, and say it anew.'
+            )
+            return
         instead = f"{whose} {meaning.when.text} was {meaning.amount.text}, not {context.scene.exact(alike[-1].litres)}"
         context.guard("same-day", f'Is that besides "{alike[-1].heard}"? If not, say no, and then "{instead}".')

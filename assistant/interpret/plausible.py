@@ -1,13 +1,14 @@
 """What a use can well have taken: how often at once, and how much; what cannot well be true is asked about.
 
-May import: `context`, state.
+May import: `context`, grammar's intents, state.
 """
 
 from __future__ import annotations
 
 from assistant.interpret.context import Context, Draft
 from assistant.say import amounts
-from assistant.scene import CannotBe
+from assistant.scene import AskBack, CannotBe
+from grammar.intents import Amount
 from state import checks
 from state.entry import Entry
 from state.habits import typical
@@ -48,6 +49,15 @@ def guard_use(context: Context, activity: str, person: str | None, count: int, l
         limit = max((tank.litres for tank in context.world.rig.tanks.values()), default=400.0)
     if litres > limit and limit > 0:
         context.guard("implausible-use", f"{said} is more than the tank it came from can hold. Is it right?")
+
+
+def guard_count(target: Entry, amount: Amount) -> None:
+    """ "Two showers, 2 gal each … make that three": so many of them, or so much? Asked."""
+    bare = amount.unit is None and not amount.each and amount.value in range(1, 10)
+    if bare and target.kind == "use" and (target.count or 1) > 1:
+        raise AskBack(
+            f"So many, or so much water? Say it with the unit, or say: only {amount.text} of them.", "statement"
+        )
 
 
 def checked(target: Entry, fields: dict[str, Any], context: Context) -> Draft:

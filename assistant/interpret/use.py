@@ -31,7 +31,10 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     activity = _activity(meaning, context)
     if not meaning.done and meaning.when is not None and _is_ahead(meaning, context):
         return _planned(meaning, activity, context)
-    if meaning.known is not None or (meaning.count or 0) > 1:  # loaded only where it may be one told before
+    so_much_of_theirs = activity == "other" and any(meaning.people)
+    if (
+        meaning.known is not None or (meaning.count or 0) > 1 or so_much_of_theirs
+    ):  # loaded only where it may be one told before
         from assistant.interpret.one_told import of_one_told
 
         put_right = of_one_told(meaning, activity, context)

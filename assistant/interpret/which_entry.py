@@ -52,6 +52,12 @@ def all_at_once(targets: list[Entry], change: Fragment, context: Context) -> lis
     ):
         both = [(one, changed.proposed(one, change, context)) for one in targets]
         return [(one, fields) for one, fields in both if differ(one, fields)]
+    if alike and told.unit is not None and replace(told, unit=None, text="") == Fragment():  # "litres, not gallons"
+        both = [(one, changed.proposed(one, change, context)) for one in targets]
+        return [(one, fields) for one, fields in both if differ(one, fields)]
+    whose = alike and targets[0].kind == "use" and replace(told, people=(), text="") == Fragment()
+    if whose and told.people and not any(one.get("person") for one in targets):
+        raise AskBack("Which of them was that? Undo them, and say them again with the name.", "statement")
     people = {one.get("person") for one in targets}
     same = alike and len({one.get("activity") for one in targets}) == 1 and len(people) == len(targets)
     if same and targets[0].kind == "use" and not people & set(change.people) and (change.amount or change.people):

@@ -16,6 +16,7 @@ from grammar.telling.after_all import guests_after_all
 from grammar.telling.excuses import only_so_much, without_excuse
 from grammar.telling.left_out import not_that
 from grammar.telling.mood import is_question, mood
+from grammar.telling.not_so import not_so
 from grammar.telling.replies import BESIDES, as_well, fragment
 from grammar.telling.so_much_of_it import but_it_was, no_more
 from grammar.telling.statements import clause_of, statements
@@ -27,7 +28,7 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     """A change of what was said last; None if these words are no correction."""
     toks = but_it_was(_but_what_stays(toks))
     texts = {tok.text for tok in toks}
-    swapped = _not_this(text, toks) or _not_so_much(text, toks) if "not" in texts else None
+    swapped = _not_this(text, toks) or _not_so_much(text, toks) or not_so(text, toks) if "not" in texts else None
     swapped = swapped or (_made(text, toks) if not _MAKE.isdisjoint(texts) else None)
     swapped = swapped or (_should_have_been(text, toks) if "AMEND" in classes(toks) else None)
     swapped = swapped or (_took(text, toks) if not _TOOK.isdisjoint(texts) else None)

@@ -20,7 +20,7 @@ _FOR_THAT = Pattern(
     r"(?:(?:that|it) (?:was|took|used) |took |used |just |only |about |around |roughly |maybe |like )*[\w.,/½¼¾-]+(?: [\w.,/-]+){0,4} "
     r"(?:for|in) (?:the|that|his|her|their) \w+(?: \w+)?",
 )
-_WAS_ONE_THING = Pattern(("was", "were"), r"(?s:.*)\b(?:was|were) \S+$")
+_WAS_ONE_THING = Pattern(("was", "were"), r"(?s:.*)\b(?:was|were) (?:(?:on|at|in the) )?\S+$")
 _MORE = frozenset(("more", "another", "extra", "other"))
 
 
@@ -54,7 +54,7 @@ def _marked(use: say.Use) -> say.Use:
     told = use.amount is not None and use.amount.value is not None
     if more or use.activity is None or use.done:  # "I had a bath, it was hot" tells a deed of its own
         return replace(use, more=True) if more else use
-    if told and _WAS_SO_MUCH.match(said):
+    if (told or use.minutes is not None) and _WAS_SO_MUCH.match(said):
         return replace(use, known="amount")
     if told and use.count is None and not use.people and _FOR_THAT.fullmatch(said):
         return replace(use, known="perhaps")
