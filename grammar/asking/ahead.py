@@ -87,7 +87,7 @@ def _must(clause: Clause) -> Ask | None:
     return Ask(topic="make_it", subject=f"must {doing}", until=until, tank=_tank(clause))
 
 
-@rule("AUX LEFT")
+@rule("AUX LEFT RUNOUT")
 def _must_ever(clause: Clause) -> Ask | None:
     """ "do we need to dump", "do we have to fill up soon": when it falls due."""
     toks = [tok.text for piece in clause.pieces for tok in piece.toks if not tok.has("COMMA", "QMARK")]
