@@ -56,3 +56,11 @@ class Talk:
 
     def close(self) -> None:
         self.conversation.close()
+
+
+def told(path: Path, *phrases: str) -> Reply:
+    """The reply to the last of these phrases."""
+    talk = Talk(path / "w.db")
+    replies = [talk.say(phrase) for phrase in phrases]
+    talk.close()
+    return replies[-1]

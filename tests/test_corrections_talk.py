@@ -6,17 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from assistant import Reply
 from grammar.read import read
-from tests.talking import GALLON, Talk, at
-
-
-def told(path: Path, *phrases: str) -> Reply:
-    """The reply to the last of these phrases."""
-    talk = Talk(path / "w.db")
-    replies = [talk.say(phrase) for phrase in phrases]
-    talk.close()
-    return replies[-1]
+from tests.talking import GALLON, Talk, at, told
 
 
 @pytest.mark.parametrize(

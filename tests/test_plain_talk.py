@@ -6,16 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant import Reply
-from tests.talking import Talk, at
-
-
-def told(path: Path, *phrases: str) -> Reply:
-    """The reply to the last of these phrases."""
-    talk = Talk(path / "w.db")
-    replies = [talk.say(phrase) for phrase in phrases]
-    talk.close()
-    return replies[-1]
+from tests.talking import Talk, at, told
 
 
 @pytest.mark.parametrize(

@@ -56,6 +56,10 @@ class Context:
     drafts: list[Draft] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
 
+    def booked_before(self, kind: str) -> Draft | None:
+        """The last event of a kind that the phrase has told so far: what it said counts before the world knows it."""
+        return next((one for one in reversed(self.drafts) if one["kind"] == kind), None)
+
     def windows(self) -> Iterator[list[Entry]]:
         """The latest events in log order, undone ones too, in ever larger numbers, each from the beginning of a turn; the last is the
         whole log. What is usually near the end is looked for in one after the other."""

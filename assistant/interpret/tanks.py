@@ -378,7 +378,7 @@ def valve(meaning: Valve, context: Context) -> list[Draft]:
     tank = context.tank(meaning.tank, ("grey", "black"), "Which valve")
     at = context.happened(meaning.when)
     stay = context.world.stay
-    arrived = next((one for one in reversed(context.drafts) if one["kind"] == "arrive"), None)
+    arrived = context.booked_before("arrive")
     sewer, site = (stay.sewer, stay.site) if arrived is None else (arrived["sewer"], arrived["site"])
     if meaning.open and sewer is False and (arrived is not None or at >= (stay.since or at)):
         where = f"{site} has" if site else "this site has"

@@ -35,7 +35,8 @@ def arrive(meaning: Arrive, context: Context) -> list[Draft]:
 
 def _guard_drive(meaning: Arrive, at: datetime, context: Context) -> None:
     """ "Left at 8 yesterday and got there at 4": asked where the hour is before the departure, or the other half of the day fits better."""
-    left = next((one["at"] for one in reversed(context.drafts) if one["kind"] == "depart"), None)
+    before = context.booked_before("depart")
+    left = before["at"] if before is not None else None
     when = meaning.when
     if left is None or when is None or when.hour is None:
         return
@@ -312,8 +313,9 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
     own: Draft = {"kind": "expect", "at": context.now, "what": meaning.what, "from": start, "until": until}
     if meaning.what == "party":
         people = int(meaning.people or 0)
-        told = next((one["people"] for one in reversed(context.drafts) if one["kind"] == "party"), context.scene.people)
-        own["people"] = people + (told if meaning.more else 0)  # "four of us plus a guest from Friday": five then
+        told = context.booked_before("party")
+        aboard = told["people"] if told is not None else context.scene.people
+        own["people"] = people + (aboard if meaning.more else 0)  # "four of us plus a guest from Friday": five then
         if own["people"] > MOST_PEOPLE:
             context.guard("many-people", f"{own['people']} people aboard: is it right?", "count")
     elif meaning.what == "use":

@@ -104,6 +104,7 @@ class _Element:
     """One part of a pattern: an edge of the phrase, a choice of sequences, or tokens that pass a test, so many of them."""
 
     def __init__(self, told: Any) -> None:
+        """`told`: "edge", or kind, what of it, how many at the least and at the most."""
         self.edge: bool = told == "edge"
         self.ways: list[list[_Element]] = []
         if self.edge:
@@ -126,8 +127,9 @@ class _Element:
         return range(self.least, n + 1) if self.lazy else range(n, self.least - 1, -1)
 
     def once_less(self) -> _Element:
-        less = _Element("edge")
-        less.edge, less.ways, less.least, less.most = False, self.ways, max(0, self.least - 1), self.most - 1
+        """The same, where one of its sequences has been taken."""
+        less = object.__new__(_Element)
+        less.__dict__.update(self.__dict__, least=max(0, self.least - 1), most=self.most - 1)
         return less
 
 
