@@ -7,8 +7,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, cached_property
 
-from grammar.lightclass import Any, dataclass
+from grammar.lightclass import TYPE_CHECKING, Any, dataclass
 from grammar.prepared import prepared
+
+if TYPE_CHECKING:
+    from mmap import mmap
 
 DETERMINERS = frozenset(("the", "my", "our", "his", "her", "its", "their", "your", "some", "a", "an"))
 _ONLY_NAMES = ({"NAMEWORD"}, {"KIN"}, {"GROUP"})
@@ -24,10 +27,10 @@ class Sense:
 
 
 class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
-    """Words → senses. A line of the vocabulary is taken apart when its first word is looked up: a phrase needs a few of the thousands."""
+    """Words → senses. `lines`: see `Prepared.words`; one is found and taken apart when its first word is looked up."""
 
-    def __init__(self, lines: bytes, places: Mapping[str, int]) -> None:
-        self._lines, self._places = lines, places
+    def __init__(self, lines: mmap | bytes) -> None:
+        self._lines = lines
         self._told: dict[str, dict[str, str]] = {}
         self._known: dict[tuple[str, ...], tuple[Sense, ...]] = {}
         self._lengths: dict[str, tuple[int, ...]] = {}
@@ -36,12 +39,24 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
         """What follows a first word → its senses as told."""
         found = self._told.get(first)
         if found is None:
-            place = self._places.get(first)
-            if place is None:
-                return {}
-            fields = self._lines[place : self._lines.index(b"\n", place)].decode().split("\t")
+            fields = self._line(first.encode(errors="replace")).decode().split("\t")
             found = self._told[first] = dict(zip(fields[1::2], fields[2::2], strict=True))
         return found
+
+    def _line(self, first: bytes) -> bytes:
+        """The line that begins with a word, by bisection; empty if none does."""
+        lines, low, high = self._lines, 0, len(self._lines)
+        while low < high:
+            start = lines.rfind(b"\n", low, (low + high) // 2) + 1 or low
+            tab = lines.find(b"\t", start)
+            word = lines[start:tab]
+            if word == first:
+                return lines[start : lines.find(b"\n", tab)]
+            if word < first:
+                low = lines.find(b"\n", tab) + 1
+            else:
+                high = start
+        return b""
 
     def lengths(self, first: str) -> tuple[int, ...]:
         """The lengths, in words, of the spellings that begin with a word, longest first."""
@@ -70,11 +85,15 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
         return isinstance(words, tuple) and bool(words) and " ".join(words[1:]) in self._of(words[0])
 
     def __iter__(self) -> Iterator[tuple[str, ...]]:
-        for first in self._places:
+        for first in self._firsts():
             yield from ((first, *rest.split(" ")) if rest else (first,) for rest in self._of(first))
 
     def __len__(self) -> int:
-        return sum(len(self._of(first)) for first in self._places)
+        return sum(len(self._of(first)) for first in self._firsts())
+
+    def _firsts(self) -> Iterator[str]:
+        for line in bytes(self._lines).decode().splitlines():
+            yield line.partition("\t")[0]
 
 
 @dataclass(frozen=True)
@@ -148,7 +167,7 @@ def by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
 def lexicon() -> Lexicon:
     """The vocabulary, as prepared."""
     found = prepared()
-    return Lexicon(Spellings(found.words, found.places), found.single, found.english)
+    return Lexicon(Spellings(found.words), found.single, found.english)
 
 
 @cache

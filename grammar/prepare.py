@@ -1,4 +1,5 @@
-"""Writes prepared.json and prepared_words.txt: `python -m grammar.prepare`, after every change to phrases.lark, words/*.txt or neighbours/*.txt.
+"""Writes prepared.json, prepared_words.txt and prepared_rules.txt: `python -m grammar.prepare`, after every change to phrases.lark,
+words/*.txt or neighbours/*.txt.
 
 The only importer of lark, and nothing imports this module but the tests. May import: lark, chunks, lexicon.
 """
@@ -13,14 +14,14 @@ from lark.parsers.lalr_analysis import Shift
 
 from grammar import neighbour_files, word_files
 from grammar.lightclass import Any
-from grammar.prepared import PLACE, WORDS
+from grammar.prepared import PLACE, RULES, WORDS
 
-RULES = Path(__file__).with_name("phrases.lark")
+LARK = Path(__file__).with_name("phrases.lark")
 
 
 def built(starts: tuple[str, ...]) -> Lark:
     """lark's own parser of phrases.lark; the tests hold the prepared one against it."""
-    return Lark(RULES.read_text(encoding="utf-8"), parser="lalr", start=list(starts))
+    return Lark(LARK.read_text(encoding="utf-8"), parser="lalr", start=list(starts))
 
 
 def table(starts: tuple[str, ...]) -> dict[str, Any]:
@@ -31,10 +32,10 @@ def table(starts: tuple[str, ...]) -> dict[str, Any]:
     goals = {goal for row in found.states.values() for action, goal in row.values() if action is not Shift}
     rules = {goal: place for place, goal in enumerate(sorted(goals, key=_in_words))}
     rows = [
-        {
-            kind: order[goal] if action is Shift else -1 - rules[goal]
+        " ".join(
+            f"{kind} {order[goal] if action is Shift else -1 - rules[goal]}"
             for kind, (action, goal) in sorted(found.states[state].items())
-        }
+        )
         for state in order
     ]
     return {
@@ -75,44 +76,40 @@ def _rule(rule: Any) -> tuple[str, int, str, bool]:
 
 
 def _declared() -> list[str]:
-    return [line for line in RULES.read_text(encoding="utf-8").splitlines() if line.startswith("%declare")]
+    return [line for line in LARK.read_text(encoding="utf-8").splitlines() if line.startswith("%declare")]
 
 
-def content() -> tuple[str, bytes]:
-    """All of prepared.json, and of prepared_words.txt."""
+def content() -> tuple[str, bytes, str]:
+    """All of prepared.json, of prepared_words.txt, and of prepared_rules.txt."""
     from grammar.lexicon import Spellings, single_words
     from grammar.pieces.chunks import STARTS
 
-    words, places = _lines_of(word_files.spellings())
-    single = " ".join(single_words(Spellings(words, places)))
-    made = table(STARTS) | {"places": places, "single": single, "english": word_files.english()}
-    made |= {"neighbours": neighbour_files.compiled()}
-    lines = [
-        f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()
-    ]
-    return "{\n" + ",\n".join(lines) + "\n}\n", words
+    words = _lines_of(word_files.spellings())
+    made = table(STARTS) | {"single": " ".join(single_words(Spellings(words))), "english": word_files.english()}
+    told = [f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()]
+    rules = ["\t".join((room, *rule)) for room, rules in neighbour_files.compiled().items() for rule in rules]
+    assert all(line.count("\t") == 3 and len(line.splitlines()) == 1 for line in rules)
+    return "{\n" + ",\n".join(told) + "\n}\n", words, "\n".join(rules) + "\n"
 
 
-def _lines_of(spellings: dict[str, str]) -> tuple[bytes, dict[str, int]]:
-    """A line for each first word, with what follows it and its senses; and where each begins."""
-    by_first: dict[str, list[str]] = {}
+def _lines_of(spellings: dict[str, str]) -> bytes:
+    """A line for each first word, with what follows it and its senses, in the order of the bytes of that word."""
+    by_first: dict[bytes, list[str]] = {}
     for spelling, senses in spellings.items():
         first, _, rest = spelling.partition(" ")
-        by_first.setdefault(first, []).extend((rest, senses))
-    lines, places, place = [], {}, 0
-    for first, told in by_first.items():
-        line = ("\t".join((first, *told)) + "\n").encode()
-        assert line.count(b"\t") == len(told) and line.count(b"\n") == 1, first
-        lines.append(line)
-        places[first] = place
-        place += len(line)
-    return b"".join(lines), places
+        by_first.setdefault(first.encode(), []).extend((rest, senses))
+    lines = []
+    for word, told in sorted(by_first.items()):
+        lines.append(b"\t".join((word, *(one.encode() for one in told))) + b"\n")
+        assert lines[-1].count(b"\t") == len(told) and lines[-1].count(b"\n") == 1, word
+    return b"".join(lines)
 
 
 def main() -> None:
-    table_, words = content()
+    table_, words, rules = content()
     Path(PLACE).write_text(table_, encoding="utf-8")
     Path(WORDS).write_bytes(words)
+    Path(RULES).write_text(rules, encoding="utf-8")
 
 
 if __name__ == "__main__":

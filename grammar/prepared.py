@@ -1,7 +1,8 @@
 """What is prepared from phrases.lark, words/*.txt and neighbours/*.txt, so that a phrase needs neither lark nor the reading of those files.
 
-prepared.json and prepared_words.txt are written by `python -m grammar.prepare`; a test tells when they are out of date. The words are lines
-of their own, of which a phrase needs a few of the thousands. May import: the standard library only.
+prepared.json, prepared_words.txt and prepared_rules.txt are written by `python -m grammar.prepare`; a test tells when they are out of date.
+All that a phrase needs a few of among many (states, words, rules) are lines, taken apart when they are called for: a one-shot on a phone
+waits for each. May import: the standard library only.
 """
 
 from __future__ import annotations
@@ -9,29 +10,43 @@ from __future__ import annotations
 import json
 import os
 from functools import cache
+from mmap import ACCESS_READ, mmap
 
 from grammar.lightclass import Any, dataclass
 
 PLACE = os.path.join(os.path.dirname(__file__), "prepared.json")
 WORDS = os.path.join(os.path.dirname(__file__), "prepared_words.txt")
+RULES = os.path.join(os.path.dirname(__file__), "prepared_rules.txt")
+
+
+class Rows(dict[int, dict[str, int]]):
+    """A parser's states by number, each from a word class (or a rule's name) to what is done."""
+
+    def __init__(self, lines: list[str]) -> None:
+        super().__init__()
+        self._lines = lines
+
+    def __missing__(self, state: int) -> dict[str, int]:
+        """The state's line, "class number class number …", taken apart."""
+        told = self._lines[state].split(" ")
+        row = self[state] = dict(zip(told[::2], map(int, told[1::2]), strict=True))
+        return row
 
 
 @dataclass(frozen=True)
 class Prepared:
-    """`rows`: a parser's states, each from a word class (or a rule's name) to what is done. `starts`, `ends`: the states of each start
-    rule. `rules`: origin, number of parts, name of the meaning, whether a single part stands for the whole. `classes`: all word classes
-    of the grammar. `words`: for each first word of a spelling a line, UTF-8: the word, and then in turn what follows it and its senses,
-    "class.form value|…", with tabs between. `places`: where the line of a first word begins. `single`: all words that typing
-    errors are mended towards. `english`: ordinary words. `neighbours`: the rules of each file of neighbours, in order: a name, what calls
-    it up, and the rule as a line of JSON, since a phrase needs few of them."""
+    """`rows`: a parser's states. `starts`, `ends`: the states of each start rule. `rules`: origin, number of parts, name of the meaning,
+    whether a single part stands for the whole. `classes`: all word classes of the grammar. `words`: a line, UTF-8, for each first word of
+    a spelling, in the order of its bytes: the word, and then in turn what follows it and its senses, "class.form value|…", with tabs
+    between. `single`: all words that typing errors are mended towards. `english`: ordinary words. `neighbours`: the rules of each file of
+    neighbours, in order: a name, what calls it up, and the rule as a line of JSON."""
 
-    rows: list[dict[str, int]]
+    rows: Rows
     starts: dict[str, int]
     ends: dict[str, int]
     rules: list[tuple[str, int, str, bool]]
     classes: frozenset[str]
-    words: bytes
-    places: dict[str, int]
+    words: mmap | bytes
     single: str
     english: str
     neighbours: dict[str, list[tuple[str, str, str]]]
@@ -42,9 +57,13 @@ def prepared() -> Prepared:
     with open(PLACE, encoding="utf-8") as file:
         found: dict[str, Any] = json.load(file)
     with open(WORDS, "rb") as lines:
-        words = lines.read()
+        words = mmap(lines.fileno(), 0, access=ACCESS_READ)
+    with open(RULES, encoding="utf-8") as file:
+        neighbours: dict[str, list[tuple[str, str, str]]] = {}
+        for line in file.read().splitlines():
+            room, name, calls, rule = line.split("\t")
+            neighbours.setdefault(room, []).append((name, calls, rule))
     return Prepared(
-        rows=found["rows"], starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
-        classes=frozenset(found["classes"]), words=words, places=found["places"], single=found["single"], english=found["english"],
-        neighbours={room: [tuple(rule) for rule in rules] for room, rules in found["neighbours"].items()},
+        rows=Rows(found["rows"]), starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
+        classes=frozenset(found["classes"]), words=words, single=found["single"], english=found["english"], neighbours=neighbours,
     )  # fmt: skip

@@ -19,17 +19,21 @@ from grammar.hearing.tokens import Tok, tokens
 from grammar.lexicon import NO_OWN, Sense, lexicon
 from grammar.pieces.chunks import END, STARTS, parser, pieces
 from grammar.pieces.piece_meanings import Fed, Meaning, NoPiece
-from grammar.prepared import PLACE, WORDS
+from grammar.prepared import PLACE, RULES, WORDS
 from grammar.settling.settle import settle
 from grammar.word_files import plural
 from tests.logbook import ROOT
 
-RULES = prepare.RULES.read_text(encoding="utf-8")
+LARK = prepare.LARK.read_text(encoding="utf-8")
 
 
 def test_the_prepared_files_are_up_to_date() -> None:
     """After a change to the words or the rules: python -m grammar.prepare."""
-    kept = Path(PLACE).read_text(encoding="utf-8"), Path(WORDS).read_bytes()
+    kept = (
+        Path(PLACE).read_text(encoding="utf-8"),
+        Path(WORDS).read_bytes(),
+        Path(RULES).read_text(encoding="utf-8"),
+    )
     assert kept == prepare.content(), "run: python -m grammar.prepare"
 
 
@@ -97,7 +101,7 @@ def test_the_walk_of_the_table_gives_what_lark_gives(start: str) -> None:
     """500 random runs of tokens a rule: same value, or no piece by both."""
     from lark import Lark
 
-    made = Lark(RULES, parser="lalr", start=list(STARTS), transformer=LarkMeaning())
+    made = Lark(LARK, parser="lalr", start=list(STARTS), transformer=LarkMeaning())
     chance = random.Random(20260609)
     whole = 0
     for _ in range(500):
@@ -114,7 +118,7 @@ def test_the_walk_of_the_table_gives_what_lark_gives(start: str) -> None:
 def examples() -> list[tuple[str, str]]:
     """(rule, example) of the "e.g." lines of phrases.lark, each of the rule that stands next."""
     found = []
-    for eg, rule in re.findall(r"// e\.g\. (.+)\n\??(\w+):", RULES):
+    for eg, rule in re.findall(r"// e\.g\. (.+)\n\??(\w+):", LARK):
         found += [(rule, one.strip()) for one in eg.split("|")]
     return found
 
