@@ -1,6 +1,6 @@
 """Can we make it, and how long does it last: the forecast in two sentences.
 
-May import: `outlooks`, `ways`, `scene`, state's forecast.
+May import: `ends`, `outlooks`, `ways`, `scene`, state's forecast.
 """
 
 from __future__ import annotations
@@ -8,14 +8,14 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from assistant.answers import outlooks, ways
+from assistant.answers.ends import ABOUT_THE_LAST, end_of, opening_of, stop_of
 from assistant.answers.outlooks import capital, tank_facts
 from assistant.interpret.context import Context
-from assistant.say import amounts, odds, room, times
+from assistant.say import amounts, odds, room
 from assistant.scene import Answer, AskBack, Scene
 from grammar.intents import Amount, Ask
 from state.ahead import advice, forecast, runs
 from state.ahead.forecast import MakeIt, Runway, TankOutlook
-from state.ahead.outlook import stops_ahead
 from state.ahead.runs import Way
 from state.habits import pace
 from state.lightclass import Any, replace
@@ -24,53 +24,6 @@ from state.lightclass import Any, replace
 def answer(ask: Ask, scene: Scene) -> Answer:
     """Any question about how far it lasts: `make_it` or `runway`."""
     return {"make_it": make_it, "runway": runway}[ask.topic](ask, scene)
-
-
-ABOUT_THE_LAST = frozenset({"ways", "others", "runs", "budget"})
-"""Subjects of a question about making it that lean on the end asked about just before."""
-
-
-def end_of(ask: Ask, scene: Scene) -> datetime:
-    """The moment asked about: as said; so many nights on at 10:00, or from the end of the stay ("another night here"); for a what-if or
-    the other ways that of the question before it; or the end of the stay. Raises AskBack if none is known or it has passed."""
-    if ask.nights is not None and ask.subject == "longer" and scene.stay_until is not None:
-        return max(scene.now, scene.stay_until) + timedelta(days=round(ask.nights))
-    if ask.nights is not None:
-        return (scene.now + timedelta(days=round(ask.nights))).replace(hour=10, minute=0, second=0, microsecond=0)
-    if ask.until is None and ask.when is None and (ask.topic == "what_if" or ask.subject in ABOUT_THE_LAST):
-        before = asked_before(scene)
-        if before is not None:
-            return before
-    if ask.site is not None and ask.topic == "make_it" and ask.until is None and ask.when is None:
-        return _arrival_at(ask.site, scene)
-    if ask.until is None and ask.when is None and (scene.stay_until is None or scene.stay_until <= scene.now):
-        ahead = [at for at, _, _ in stops_ahead(scene.world, scene.now) if at > scene.now]
-        if ahead:  # nobody told until when they stay, but when they are to be elsewhere
-            return ahead[0]
-    end = scene.until(ask.until or ask.when)
-    if end < scene.now:
-        raise AskBack(f"{times.begun(scene.exactly(end))} has passed. Until when?", "until")
-    return end
-
-
-def _arrival_at(site: str, scene: Scene) -> datetime:
-    """When the rig is to be at a place that is planned; at the place where it is, the end of the stay. Raises AskBack for any other."""
-    if (scene.world.stay.site or "").casefold() == site.casefold():
-        return scene.until(None)
-    planned = (
-        at for at, _, stop in stops_ahead(scene.world, scene.now) if (stop["site"] or "").casefold() == site.casefold()
-    )
-    found = next(planned, None)
-    if found is None:
-        raise AskBack(f"When do you get to {site}? Say a day, or tell me the stop: next {site} from Sunday.", "until")
-    return found
-
-
-def asked_before(scene: Scene) -> datetime | None:
-    """The end of the question that a bare "what if we skip showers" leans on, as long as it is still to come."""
-    told = scene.last.get("until") if scene.last.get("topic") in ("make_it", "what_if") else None
-    until = datetime.fromisoformat(str(told)) if told else None
-    return until if until is not None and until > scene.now else None
 
 
 def asked_tank(ask: Ask, scene: Scene) -> str | None:
@@ -94,15 +47,17 @@ def make_it(ask: Ask, scene: Scene) -> Answer:
         found = [way for way in found if any(part.kind in CARRIED for part in way.parts or (way,))]
     facts = {"topic": "make_it", **make_it_facts(made, tank), "ways": [ways.facts_of_way(way, plain) for way in found]}
     facts["pace"] = outlooks.pace_facts(scene)
+    stop = stop_of(ask, scene)
     memo = {"topic": "make_it", "tank": tank or made.binding, "asked_tank": tank, "until": until.isoformat()}
+    memo["site"] = stop.site if stop is not None else None
     if ask.subject == "budget":
         return Answer(budget_words(made, scene), facts, (), memo)
     if ask.subject in ("ways", "others", "runs"):
         return Answer(further_words(ask.subject, plain, made, found, scene), facts, ways.cautions(found), memo)
     text = make_it_words(made, plain, tank, found, scene)
-    dated = scene.dated(ask.until or ask.when, until) if ask.nights is None else ""
-    if dated:
-        text = f"Until {dated}: {text[0].lower()}{text[1:]}"
+    opening = opening_of(ask, until, scene)
+    if opening:
+        text = f"{opening}: {text[0].lower()}{text[1:]}"
     told = ways.said(found) if found and not _unknown(made, tank) else []
     return Answer(text, facts, ways.cautions(told), memo)
 

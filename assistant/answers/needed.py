@@ -1,12 +1,13 @@
 """Do we have to dump before Saturday, do we need to fill before we leave: whether an errand falls due by then, and until when it can wait.
 
-May import: `forecast`, `outlooks`, `scene`, state's forecast and runs.
+May import: `ends`, `forecast`, `outlooks`, `scene`, state's forecast and runs.
 """
 
 from __future__ import annotations
 
 from assistant.answers import outlooks
-from assistant.answers.forecast import asked_tank, end_of, make_it_facts
+from assistant.answers.ends import end_of
+from assistant.answers.forecast import asked_tank, make_it_facts
 from assistant.answers.outlooks import capital
 from assistant.say import odds
 from assistant.scene import Answer, Scene

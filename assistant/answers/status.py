@@ -16,6 +16,10 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     """All tanks, or the one asked about; as they stand, or as they stood at a moment that has passed."""
     if ask.when is not None:
         return _at_that_time(ask, ask.when, scene)
+    if ask.until is not None or ask.site is not None:
+        from assistant.answers import levels_then
+
+        return levels_then.answer(ask, scene)
     tanks = scene.belief.tanks
     facts = {"topic": "status", "tanks": [tank_facts(tank, scene) for tank in tanks.values()]}
     if ask.tank is not None:

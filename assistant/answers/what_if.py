@@ -9,7 +9,8 @@ from datetime import datetime
 
 from assistant.answers import outlooks
 from assistant.answers.changes import changes_of, describe
-from assistant.answers.forecast import asked_before, end_of, make_it_facts, runway_facts
+from assistant.answers.ends import asked_before, end_of
+from assistant.answers.forecast import make_it_facts, runway_facts
 from assistant.answers.outlooks import capital
 from assistant.say import amounts, odds
 from assistant.scene import Answer, AskBack, Scene, which_tank
@@ -30,7 +31,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     if late is not None and not asked:
         return _what_if_longer(late, changes, ask, scene)
     until = end_of(ask, scene) if asked or _stay_ahead(scene) or asked_before(scene) else None
-    about = {"topic": "what_if", "until": until.isoformat() if until else None}
+    named, ask = ask.tank, replace(ask, tank=ask.tank or (None if asked else _tank_before(scene)))
+    about = {"topic": "what_if", "until": until.isoformat() if until else None, "asked_tank": ask.tank}
     if until is None:
         return _what_if_runway(changes, ask, scene, about)
     both = whatif.compare(scene.world, scene.now, until, changes, scene.belief)
@@ -50,6 +52,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         f"{scene.exactly(until)}"
     )
     text = f"{opening}, {_against(then.probability, now.probability)} {_what_then(then, now, tight, changes, scene)}"
+    if named is None and ask.tank is not None:
+        text += _all_together(both.changed, then, scene)
     return Answer(text, facts, (), {**about, "tank": tight.name if tight is not None else None})
 
 
@@ -63,6 +67,24 @@ def _of_tank(name: str, then: MakeIt, now: MakeIt, scene: Scene) -> tuple[MakeIt
         for one in (then, now)
     ]
     return alone[0], alone[1], then.tanks[key]
+
+
+def _tank_before(scene: Scene) -> str | None:
+    """The tank that the question before was of: "will fresh last till Monday", "and what if we skip showers"."""
+    tank = scene.last.get("asked_tank") if asked_before(scene) is not None else None
+    return str(tank) if tank is not None and str(tank).casefold() in scene.belief.tanks else None
+
+
+WORSE = 0.1
+"""By so much less likely with every tank in it than with the one asked about, and it is said. [probability]"""
+
+
+def _all_together(every: MakeIt, one: MakeIt, scene: Scene) -> str:
+    """What an answer about one tank would hide: that another gives out first."""
+    tight = every.tanks[every.binding] if every.binding is not None else None
+    if tight is None or every.probability > one.probability - WORSE:
+        return ""
+    return f" With every tank it is {amounts.percent(every.probability)}: {outlooks.would(tight, scene)}."
 
 
 def _for_tank(ask: Ask, tight: TankOutlook | None) -> str:

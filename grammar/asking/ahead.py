@@ -68,7 +68,7 @@ _FILLING = ("fill", "filling", "filled", "refill", "refilling", "top up", "top o
 _DUMPING = ("dump", "dumping", "dumped", "empty", "emptying", "emptied", "pump out", "pumping out", "pumped out")
 
 
-@rule("until when duration LEAVINGQ STAYEND DEPART LEAVE")
+@rule("until when duration LEAVINGQ STAYEND DEPART LEAVE SITE NEXTSTOP")
 def _must(clause: Clause) -> Ask | None:
     """ "do we have to dump before Saturday", "will we need water before we leave": whether the errand falls due by then."""
     toks = [tok.text for piece in clause.pieces for tok in piece.toks if not tok.has("FILLER", "COMMA", "QMARK")]
@@ -82,9 +82,14 @@ def _must(clause: Clause) -> Ask | None:
         until = replace(clause.when, through=True) if _a_day(clause) else clause.when
     if until is None:
         until = When(stay_end=True) if clause.has("LEAVINGQ", "STAYEND", "DEPART", "LEAVE") else _until(clause)
-    if until is None or clause.has("NEG", "ACT", "ACTS", "VALVE") or clause.get("amount") is not None:
+    site = clause.value("SITE") or ("next" if clause.has("NEXTSTOP") else None) if until is None else None
+    if (
+        (until is None and site is None)
+        or clause.has("NEG", "ACT", "ACTS", "VALVE")
+        or clause.get("amount") is not None
+    ):
         return None
-    return Ask(topic="make_it", subject=f"must {doing}", until=until, tank=_tank(clause))
+    return Ask(topic="make_it", subject=f"must {doing}", until=until, tank=_tank(clause), site=site)
 
 
 @rule("AUX LEFT RUNOUT")

@@ -18,6 +18,7 @@ from grammar.asking.shown import ask_shown
 from grammar.asking.tally_questions import ask_tally
 from grammar.asking.trade_questions import ask_trade
 from grammar.asking.what_if import split_if, what_if
+from grammar.asking.whereabouts import placed
 from grammar.hearing.bearing import is_idle
 from grammar.hearing.tokens import Tok, classes, sense
 from grammar.intents import Ask, Intent
@@ -31,8 +32,14 @@ LONGEST_QUESTION = 60  # tokens
 
 
 def question(text: str, toks: list[Tok]) -> list[Intent] | None:
+    """What a sentence asks, and of which place; None if it asks for nothing of ours."""
     if len(toks) > LONGEST_QUESTION:
         return None
+    found = _question(text, toks)
+    return [placed(one, text, toks) if isinstance(one, Ask) else one for one in found] if found else found
+
+
+def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
     toks = _as_times(text, _asked_by_us(toks))
     safety = ask_trade(toks) or ask_safety(toks)
     if safety is not None:
@@ -257,7 +264,7 @@ def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
     if found is not None:
         return [replace(found, text=text.strip())]
     mark = [tok for tok in toks[-1:] if tok.has("QMARK")]
-    asked = question(text, [*halves[0], *mark]) if halves[0] and _alters_nothing(halves[1]) else None
+    asked = _question(text, [*halves[0], *mark]) if halves[0] and _alters_nothing(halves[1]) else None
     at_hand = any(isinstance(one, Ask) and one.subject == "at hand" for one in asked or ())
     return None if at_hand else asked  # "what do I do if grey is full" asks for no list
 
