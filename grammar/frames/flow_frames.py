@@ -61,18 +61,33 @@ def _put_on_first(clause: Clause) -> bool:
     return 0 <= item < on < gauge and joined
 
 
+def _was_used(clause: Clause) -> bool:
+    return any(tok.text in ("used", "have used", "spent", "wasted") for tok in clause.words("USE"))
+
+
 RATES = frozenset(("gallon/minute", "litre/minute", "litre/second", "gallon/hour"))
 
 
 def _seconds_only(clause: Clause) -> bool:
-    """Nothing but an amount and "in so many seconds", or what water does by itself between them ("ran", "fills")."""
+    """Nothing but an amount and "in so many seconds", or what water does by itself between them ("ran", "fills"), or what tells that it
+    was timed: a vessel that was filled, a tap, a flow."""
     when = clause.when
     rest = [piece for piece in clause.pieces if piece.kind not in ("amount", "when")]
-    filled = clause.has("VESSEL") and all(
-        piece.has("FILL", "SELF", "GEAR", "WATERHERE", "PUMP", "HOOKUP") for piece in rest
-    )  # "filled a 2 gallon bucket in"
+    filled = _timed(clause) and all(piece.kind in _OF_A_TEST or piece.has(*_TEST) for piece in rest)
     runs = all(piece.has("FLOW", "COLON", "A", "WATER") or piece.toks[0].text in _RUNS for piece in rest if piece.toks)
     return when is not None and when.seconds is not None and 0 < when.seconds <= 900 and (filled or runs)
+
+
+def _timed(clause: Clause) -> bool:
+    """Whether a tap, a vessel that was filled, or a word for it tells that a flow was timed."""
+    amount = clause.get("amount")
+    return clause.has("VESSEL", "OUTLET", "FLOW") or (amount is not None and amount.text.endswith("jug"))
+
+
+_OF_A_TEST = ("people",)
+_TEST = (
+    "FILL SELF GEAR WATERHERE PUMP HOOKUP FLOW OUTLET VESSEL COMMA COLON AND IT A ART WATER AT PREP FROM OF SCENE FILLER THEN SAYS DO"
+).split()
 
 
 def _at_a_tap(clause: Clause) -> bool:
@@ -94,7 +109,7 @@ _RUNS = frozenset(
 @frame(
     "flow",
     "FLOW amount",
-    "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when RUN PUT HOLDS WATERHERE HOOKUP PUMP GEAR OUTON ACT",
+    "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when RUN PUT HOLDS WATERHERE HOOKUP PUMP GEAR OUTON ACT OUTLET VESSEL FROM SCENE SITEWORD people",
     rank=2,
 )
 def flow(clause: Clause) -> Intent | None:
@@ -103,6 +118,10 @@ def flow(clause: Clause) -> Intent | None:
         return None  # "up to 2 gpm" tells a bound
     if clause.words("ACT") and not _at_a_tap(clause):
         return None
+    if any(piece.kind == "duration" and piece.has("FOR") for piece in clause.pieces) or _was_used(clause):
+        return None  # "ran the tap for two minutes, a gallon"
+    if clause.people and not _timed(clause):
+        return None  # "Ana used a gallon, it took 20 seconds"
     if amount.unit in VOLUMES and length is None and clause.when is not None and _seconds_only(clause):
         return say.Flow(volume=amount, seconds=clause.when.seconds)  # "a gallon in 25 seconds"
     if amount.unit in RATES and length is None:
@@ -111,13 +130,7 @@ def flow(clause: Clause) -> Intent | None:
         amount.unit in VOLUMES
         and length is not None
         and length.unit in ("second", "minute")
-        and (
-            clause.word("COST")
-            or clause.word("FLOW")
-            or clause.word("USE", "pres")
-            or clause.has("VESSEL")
-            or clause.word("FILL", "pres")
-        )
+        and (clause.word("COST") or clause.word("USE", "pres") or _timed(clause) or clause.word("FILL", "pres"))
     ):
         return say.Flow(volume=amount, seconds=length.seconds, when=clause.when)
     return None

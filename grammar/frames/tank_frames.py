@@ -1,11 +1,12 @@
 """Frames of the tanks: dumps, hauls, fills, levels.
 
-May import: clause, chunks, intents, rinse_frames.
+May import: clause, change_frames, chunks, intents.
 """
 
 from __future__ import annotations
 
 from grammar import intents as say
+from grammar.frames.change_frames import told_twice
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.pieces.clause import VOLUMES, Clause, frame
@@ -172,7 +173,7 @@ def is_an_order(clause: Clause) -> bool:
     rank=1,
 )
 def level(clause: Clause) -> Intent | tuple[Intent, ...] | None:
-    if _and_between(clause):
+    if _and_between(clause) or told_twice(clause):
         return None
     if is_an_order(clause):
         return None

@@ -42,6 +42,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     *rules("which"),
     *rules("done"),
     *rules("meters"),
+    *rules("flows"),
     *rules("stays"),
     *rules("times"),
     (frozenset(["of", "out of"]), settle_lists.so_many_of_the_lights),
