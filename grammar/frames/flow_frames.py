@@ -109,7 +109,8 @@ _RUNS = frozenset(
 @frame(
     "flow",
     "FLOW amount",
-    "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when RUN PUT HOLDS WATERHERE HOOKUP PUMP GEAR OUTON ACT OUTLET VESSEL FROM SCENE SITEWORD people",
+    "amount ISAT SAYS COST TAKEAWAY duration DO USE FILL when RUN PUT HOLDS WATERHERE HOOKUP PUMP GEAR OUTON ACT OUTLET VESSEL FROM SCENE "
+    "SITEWORD people",
     rank=2,
 )
 def flow(clause: Clause) -> Intent | None:
