@@ -52,6 +52,8 @@ def use(clause: Clause) -> Intent | None:
         return None  # "spent 20 on laundry": gallons, minutes or money?
     here = clause.index("amount")
     bare = amount is not None and amount.unit is None and amount.value is not None
+    if bare and counted is not None and _of_another(clause, here):
+        return None
     if bare and here > 0 and clause.pieces[here - 1].has("FOR"):
         amount = Amount(None)  # "a shower for two": people, and no gallons
     if amount is not None and amount.unit is None and amount.value is not None and not counted and _counts(clause):
@@ -94,6 +96,16 @@ def use(clause: Clause) -> Intent | None:
 
 
 _OF_WATER = VOLUMES | {"fraction"}
+
+
+def _of_another(clause: Clause, here: int) -> bool:
+    """ "Bo 3 flushes, me 2": whose number it is stands before it, after a joiner."""
+    before = clause.pieces[max(0, here - 2) : here]
+    return (
+        len(before) == 2
+        and before[0].has("COMMA", "AND", "BUT")
+        and (before[1].kind == "people" or before[1].has("SELF", "PRONOUN"))
+    )
 
 
 def _of_oneself(clause: Clause) -> bool:

@@ -163,6 +163,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
             return True  # "Keith's had a shower"
         if after.number is not None and nxt is not None and _many(nxt) and _heads(toks, i) and _new(tok):
             return True  # "Ana two showers, Joss three showers"
+        if _new(tok) and before is not None and before.has("COMMA", "AND", "BUT") and _as_often(toks, i):
+            return True  # "Bo flushed three times, Nell twice"
         if after.text in _WAS_IN and _heads(toks, i) and _in_there(toks, i + 1):
             return True  # "Nell was in the shower for 4 minutes"
         if after.has("ART") and nxt is not None and nxt.has("AGAIN") and i + 3 == len(toks) and not i:
@@ -251,6 +253,14 @@ def _in_there(toks: Sequence[Tok], i: int) -> bool:
     return (
         len(rest) > 1 and rest[0].text in ("in", "on") and rest[1].has("ACT") and rest[1].senses["ACT"].form == "noun"
     )
+
+
+def _as_often(toks: Sequence[Tok], i: int) -> bool:
+    """Whether how often is all that is said after token `i`, and somebody did something before it."""
+    rest = [tok for tok in toks[i + 1 :] if not tok.has("FILLER", "STOP", "COMMA", "AND", "BUT")]
+    often = len(rest) == 1 and (rest[0].has("TIMES") or (rest[0].number is not None and not rest[0].has("UNIT")))
+    told = any(tok.has("ACT") for tok in toks[1:i]) and not any(tok.has("UNIT", "METER", "TANK") for tok in toks[:i])
+    return often and told and (toks[0].has("PERSON", "NAMEWORD", "KIN") or not toks[0].known)
 
 
 _OWN = frozenset("shower bath shave teeth".split())
