@@ -193,7 +193,7 @@ class Supply(Intent):
 
 @dataclass(frozen=True)
 class Valve(Intent):
-    tank: str | None = None
+    tank: str | None = None  # "*": every one; "both": two of them
     open: bool = True
 
 

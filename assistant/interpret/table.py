@@ -26,7 +26,7 @@ BOOKERS: dict[str, str] = {
     "Haul": "tanks.haul",
     "Level": "tanks.level",
     "Rinse": "tanks.rinse",
-    "Valve": "tanks.valve",
+    "Valve": "valves.valve",
     "Arrive": "trip.arrive",
     "Stay": "trip.stay",
     "Depart": "trip.depart",

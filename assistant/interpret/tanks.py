@@ -1,4 +1,4 @@
-"""Tanks filled, dumped, hauled from, looked at and rinsed; valves."""
+"""Tanks filled, dumped, hauled from, looked at and rinsed."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
-from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse, Valve
+from grammar.intents import Amount, Dump, Fill, Haul, Level, Rinse
 from state.care import rinse as rinse_limits
 from state.entry import Entry
 from state.lightclass import Any, replace
@@ -372,17 +372,3 @@ def _guard_rinse(context: Context, tank: Tank, litres: float) -> None:
             "rinse-too-much",
             f"That is {context.scene.amount(litres)} into {tank.name}, and {said}. Start it all the same?",
         )
-
-
-def valve(meaning: Valve, context: Context) -> list[Draft]:
-    tank = context.tank(meaning.tank, ("grey", "black"), "Which valve")
-    at = context.happened(meaning.when)
-    stay = context.world.stay
-    arrived = context.booked_before("arrive")
-    sewer, site = (stay.sewer, stay.site) if arrived is None else (arrived["sewer"], arrived["site"])
-    if meaning.open and sewer is False and (arrived is not None or at >= (stay.since or at)):
-        where = f"{site} has" if site else "this site has"
-        context.guard(
-            "valve-without-sewer", f"As far as I know {where} no sewer. Is the {tank.name} valve really open?", "tank"
-        )
-    return [draft("valve", at, tank=tank.name, open=meaning.open)]

@@ -45,10 +45,9 @@ def valve(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if tanks == ("fresh",) and not clause.word("VALVE"):
         return None
     if tanks == ("*",):
-        both = any(tok.text == "both" for piece in clause.pieces for tok in piece.toks)
-        tanks = ("grey", "black") if both else ()
-        if not both:
-            return None
+        tanks = ("both",) if any(tok.text == "both" for piece in clause.pieces for tok in piece.toks) else ("*",)
+    elif not tanks and any(tok.text.endswith("valves") for tok in clause.words("VALVE")):
+        tanks = ("*",)
     since = clause.get("since")  # "has been open since noon": opened then
     when = replace(since, since=False) if since is not None and clause.when is None else clause.when
     found = tuple(say.Valve(tank=tank, open=opened is not None, when=when) for tank in tanks)
