@@ -32,6 +32,7 @@ from grammar.telling.left_out import (
 )
 from grammar.telling.mood import broken_off, is_question, mood
 from grammar.telling.named_entry import named_entry
+from grammar.telling.not_them import not_them
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, only_why, whole_reply
 from grammar.telling.small_lists import named_only, small_uses
@@ -68,6 +69,7 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
         or undo(toks)
         or stands_at(text, toks)
         or whose(text, toks)
+        or not_them(toks)
         or so_many_times(toks)
         or not_that_tank(toks)
         or amend(text, toks)

@@ -64,7 +64,7 @@ def proposed(target: Entry, change: Fragment, context: Context) -> Fields:
     if change.people:
         if kind != "use":
             return {}
-        fields["person"] = change.people[0]
+        fields["person"] = change.people[0] or None  # "": the speaker
     if change.tanks:
         if kind not in WITH_TANK and target.get("what") not in ("haul", "dump"):
             return {}

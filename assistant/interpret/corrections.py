@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from assistant.interpret import changed, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
-from assistant.interpret.by_name import named, told_of
+from assistant.interpret.by_name import named
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.interpret.no_others import only_those
 from assistant.interpret.not_so import not_so
 from assistant.interpret.plausible import checked, guard_count
 from assistant.interpret.taking_back import just_undone
-from assistant.interpret.which_entry import STANDS, all_at_once, differ, lately, named_before
+from assistant.interpret.which_entry import STANDS, all_at_once, differ, lately, named_before, of_whom
 from assistant.say import times
 from assistant.scene import AskBack, Scene
 from grammar.intents import (
@@ -74,6 +74,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         return _of_that_name(meaning, context)
     if meaning.whose is not None:
         return _of_whose(meaning, targets, context)
+    if meaning.was is not None and meaning.was.people:
+        targets = of_whom(meaning.was, meaning.change.activity, targets, context)
     said_at = max(one.heard_at for one in targets)
     which = meaning.change.choice
     if which is not None:
@@ -189,8 +191,6 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
 
 def _of_the_named(meaning: Amend, of: Undo, context: Context) -> list[Draft]:
     """ "Bo's shower on Saturday was two gallons, not five": that entry, wherever it was told, and no new one."""
-    if meaning.whole is not None and len(told_of(of, context)) < max(of.nth or 1, 1):  # it is told for the first time
-        return _report(meaning.whole, context)
     target = named(of, context, to="change")
     if meaning.change.amount is not None:
         guard_count(target, meaning.change.amount)

@@ -167,8 +167,8 @@ def _lay(
         return "dropped"  # "cancel the shower": the one that is asked about
     if isinstance(reply, Amend) and reply.of is not None:
         return "fresh"  # it names the entry that it corrects
-    if isinstance(reply, Amend) and reply.without:
-        return "which"  # "not grey": which it was, is not told
+    if isinstance(reply, Amend) and (reply.without or reply == Amend(text=reply.text)):
+        return "which"  # "not grey", "I read it wrong": what it was, is not told
     if isinstance(reply, Amend):
         reply = reply.whole if reply.whole is not None else reply.change
     went_round = isinstance(reply, ReadMeter) and reply.rolled and reply.reading is None

@@ -35,6 +35,21 @@ def named_before(targets: list[Entry], meaning: Amend, context: Context) -> list
     return [(target, fields)]
 
 
+def of_whom(was: Fragment, activity: str | None, targets: list[Entry], context: Context) -> list[Entry]:
+    """ "that wasn't Len, that was me": the use of the one who was named wrongly, in the last turn or lately before it. Asks if there is none."""
+    who = was.people[0].casefold()
+
+    def theirs(one: Entry) -> bool:
+        fits = activity is None or one.get("activity") == activity
+        return one.kind == "use" and (one.person or "").casefold() == who and fits
+
+    found = [one for one in targets if theirs(one)] or [one for one in lately(context) if theirs(one)][:1]
+    if len(found) != 1:
+        many = "more than one entry" if found else "no entry"
+        raise AskBack(f"I have {many} of {was.people[0]} just now. Which one was it, and what of it?", "statement")
+    return found
+
+
 def _is_use_of(one: Entry, activity: str) -> bool:
     return one.kind == "use" and one.activity == activity
 

@@ -222,6 +222,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         return after is None  # "not me Joss"
     if before.has("COMMA") and i > 2 and toks[i - 2].has("SELF") and toks[i - 3].text == "not":
         return after is None  # "not me, Joss"
+    if _not_them(toks, i, after):
+        return True
     if before.text in ("for", "by"):
         if (
             not tok.capital
@@ -242,6 +244,16 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         and (after is None or after.has("STOP", "COMMA", "NEG") or after.text == "actually")
         and not _only_a_word(tok)
     )
+
+
+def _not_them(toks: Sequence[Tok], i: int, after: Tok | None) -> bool:
+    """ "that was Lou, not Max", "not Max but Lou": who it was not, of whom the log knows, and who it was instead."""
+    named = ("PERSON", "NAMEWORD", "KIN")
+    leads = i < 2 or toks[i - 2].has("AMEND", "BE", "NO", "COMMA", "POSS", "SELF", *named)  # before the "not"
+    if toks[i - 1].text == "not" and leads and toks[i].has("PERSON"):
+        return after is None or after.has("COMMA", "STOP", "AMEND", "POSS", "BUT", "SELF") or after.text == "who"
+    swapped = i > 2 and toks[i - 1].has("BUT") and toks[i - 2].has(*named) and toks[i - 3].text == "not"
+    return swapped and after is None and not toks[i].has("NUMBER")
 
 
 _WAS_IN = frozenset(("was", "is", "'s", "been", "has been"))

@@ -17,6 +17,7 @@ from grammar.telling.excuses import only_so_much, without_excuse
 from grammar.telling.left_out import not_that
 from grammar.telling.mood import is_question, mood
 from grammar.telling.not_so import not_so
+from grammar.telling.not_this import IT_IS, not_so_much, not_this
 from grammar.telling.replies import BESIDES, as_well, fragment
 from grammar.telling.so_much_of_it import but_it_was, no_more
 from grammar.telling.statements import clause_of, statements
@@ -28,7 +29,7 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     """A change of what was said last; None if these words are no correction."""
     toks = but_it_was(_but_what_stays(toks))
     texts = {tok.text for tok in toks}
-    swapped = _not_this(text, toks) or _not_so_much(text, toks) or not_so(text, toks) if "not" in texts else None
+    swapped = not_this(text, toks) or not_so_much(text, toks) or not_so(text, toks) if "not" in texts else None
     swapped = swapped or (_made(text, toks) if not _MAKE.isdisjoint(texts) else None)
     swapped = swapped or (_should_have_been(text, toks) if "AMEND" in classes(toks) else None)
     swapped = swapped or (_took(text, toks) if not _TOOK.isdisjoint(texts) else None)
@@ -36,6 +37,8 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if swapped is not None or (classes(toks).isdisjoint(_LEADS) and texts.isdisjoint(_APOLOGIES)):
         return swapped
     lead, rest = _after_the_lead(toks)
+    if rest is None and _only_an_excuse(toks):
+        return back.Amend()  # "I read that wrong": what is right is still to be told
     rest = not_that(_cleft(lead, without_excuse(rest))) if rest is not None else None
     after_all = guests_after_all(rest) if rest is not None else None
     if after_all is not None:
@@ -233,7 +236,12 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
         core = core[1:]
     while core and core[0].has("FILLER", "COMMA", "STOP", "JEST") and not core[0].has("AMEND", "NO"):
         core = core[1:]
-    if len(core) > 2 and core[0].has("ART") and core[1].has("AMEND") and core[1].text in _APOLOGIES:
+    if (
+        len(core) > 2
+        and core[0].has("ART")
+        and core[1].has("AMEND")
+        and (core[1].text in _APOLOGIES or _excuse(core[1]))
+    ):
         core = core[1:]  # "my mistake, 2 gal"
     while len(core) > 2 and core[0].has("NO") and core[1].text in _TITLES:
         core = [core[0], *core[2:]]
@@ -242,7 +250,11 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
         core[taken].has("AMEND")
         or (core[taken].has("FIX") and not core[taken].has("NO", "UNDO"))
         or (taken and core[taken].has("COMMA", "COLON", "FILLER", "NO", "BE", "IT"))
-        or (taken and core[taken].has("STOP") and taken + 1 < len(core) and core[taken + 1].has("AMEND"))
+        or (
+            taken
+            and core[taken].has("STOP", "SEMI")
+            and (_excuse(core[taken - 1]) or any(tok.has("AMEND") for tok in core[taken + 1 : taken + 2]))
+        )
     ):
         taken += 1
     if (
@@ -252,20 +264,20 @@ def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
         and (
             core[1].has("COMMA", "COLON", "AMEND")
             or _amount(core[1:])
-            or core[1].text in _IT_IS
+            or core[1].text in IT_IS
             or _told_anew(core)
             or _another_time(core[1:])
         )
     ):
         taken = 1
-        while taken < len(core) and (core[taken].has("AMEND", "COMMA", "COLON") or core[taken].text in _IT_IS):
+        while taken < len(core) and (core[taken].has("AMEND", "COMMA", "COLON") or core[taken].text in IT_IS):
             taken += 1
     if not taken or taken == len(core) or (core[0].text in ("was", "is") and is_question(core)):
         return [], None
     return core[:taken], core[taken:]
 
 
-_TITLES = ("ma'am", "sir", "mate", "dear")
+_TITLES = ("ma'am", "sir", "mate", "dear", "silly", "dummy", "darling", "honey", "love", "buddy", "pal")
 
 
 def _another_time(rest: list[Tok]) -> bool:
@@ -284,12 +296,12 @@ def _told_anew(core: list[Tok]) -> bool:
     return len(core) > 3 and core[1].has("METER", "TANK") and core[2].has("BE", "SAYS", "ISAT")
 
 
-_IT_IS = ("it is", "that is", "it was", "that was")
-
-
 def _lead_first(toks: list[Tok]) -> list[Tok]:
     """ "black I mean", "3 gallons I meant", "Friday instead": the words of correction put first."""
     core = [tok for tok in toks if not tok.has("STOP")]
+    if len(core) > 2 and _excuse(core[-1]):
+        told = core[:-2] if core[-2].has("COMMA", "AND", "BUT", "SEMI") else core[:-1]
+        return told if told[0].has("AMEND", "FIX", "NO") else [core[-1], *told]  # "27.5, I read that wrong"
     if 1 < len(core) <= 6 and core[-1].has("INSTEAD") and not core[0].has("AMEND", "LEAVE", "STAY"):
         return [replace(core[-1], senses=sense("AMEND", "amend")), *core[:-1]]
     inside = core[:-2] if len(core) > 1 and core[-2].has("COMMA") else core[:-1]
@@ -309,39 +321,20 @@ _APOLOGIES = frozenset(("bad", "mistake", "sorry", "oops", "typo", "apologies", 
 _BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART", "TIMES", "TIMESWORD", "ACT")
 
 
+def _only_an_excuse(toks: list[Tok]) -> bool:
+    core = [tok for tok in toks if not tok.has("STOP", "COMMA", "FILLER", "ART", "A", "NO", "FIX")]
+    return len(core) == 1 and _excuse(core[0])
+
+
+def _excuse(tok: Tok) -> bool:
+    return tok.has("AMEND") and tok.senses["AMEND"].value == "excuse"
+
+
 def _amount(toks: list[Tok]) -> bool:
     """ "no three gallons" is a correction; "no showers" is not."""
     if toks[0].number is None and toks[0].fraction is None:
         return False
     return all(tok.has("NUMBER", "FRACTION", "UNIT", "FILLER", "WATER", "STOP") for tok in toks)
-
-
-def _not_this(text: str, toks: list[Tok]) -> Intent | None:
-    """ "not the shower, the dishes", "dishes not shower", "Joss, not me"."""
-    core = [tok if not tok.has("STOP") else replace(tok, senses=sense("COMMA")) for tok in without_excuse(toks)]
-    core = [tok for tok in core if not tok.has("FILLER", "ART", "POSS") or tok.has("NEG")]
-    while core and (core[-1].has("COMMA") or core[-1].text == "sorry"):
-        core = core[:-1]
-    place = next((i for i, tok in enumerate(core) if tok.text == "not"), None)
-    if place is None or len(core) > 8:
-        return None
-    wrong, right = core[place + 1 :], [tok for tok in core[:place] if not tok.has("AND")]
-    if all(tok.has("AMEND", "IT", "BE", "NO", "COMMA") for tok in right):
-        comma = next((i for i, tok in enumerate(wrong) if tok.has("COMMA", "BUT") or tok.text in _IT_IS), None)
-        if comma is None and len(wrong) == 2:
-            comma, wrong = 1, [wrong[0], wrong[0], wrong[1]]  # "not Ilse Tomasz"
-        if comma is None:
-            return None
-        wrong, right = wrong[:comma], wrong[comma + 1 :]
-    right = [tok for tok in right if not tok.has("COMMA", "AMEND", "FIX", "BE", "IT", "NO", "PREP", "FORGOTLOG")]
-    measured = len(right) == 2 and right[0].has("NUMBER", "FRACTION") and right[1].has("UNIT", "TIMESWORD")
-    wrong = wrong[:1] if len(wrong) == 2 and wrong[1].has("UNIT", "ONE", "TANKWORD") else wrong
-    if len(wrong) != 1 or not (len(right) == 1 or measured) or not _sorts(right[0], wrong[0]):
-        return None
-    if place and core[place - 1].has("BE") and any(one.form == "past" for one in wrong[0].senses.values()):
-        return None  # "the toilet was not flushed"
-    change = fragment(clause_of(text, right))
-    return back.Amend(change=replace(change, text=text.strip())) if change is not None else None
 
 
 def _but_what_stays(toks: list[Tok]) -> list[Tok]:
@@ -353,44 +346,3 @@ def _but_what_stays(toks: list[Tok]) -> list[Tok]:
 
 
 _RIGHT = ("right", "correct", "fine", "ok", "okay", "good")
-
-
-def _not_so_much(text: str, toks: list[Tok]) -> Intent | None:
-    """ "the cooking was 2 litres, not 1": another amount of a use that was told."""
-    told = not_that(toks)
-    wrong = next((n for n, tok in enumerate(toks) if tok.text == "not"), len(toks))
-    if told is toks or len(told) > wrong or mood(told) is not None:
-        return None
-    if not any(tok.has("NUMBER", "FRACTION") for tok in toks[wrong:]):
-        return None
-    made = statements(text, told)
-    use = made[0] if made and len(made) == 1 else None
-    if not isinstance(use, say.Use) or use.activity is None or use.amount is None or len(use.people) > 1:
-        return None
-    change = back.Fragment(activity=use.activity, amount=use.amount)
-    if use.when is None and not use.people:
-        return back.Amend(change=change, sure=False, named=True)
-    was = fragment(clause_of(text, toks[wrong + 1 :]))
-    if was is None or was.amount is None:
-        return None
-    said = replace(was.amount, unit=was.amount.unit or use.amount.unit)
-    of = back.Undo(what=use.activity, whose=use.people[0] if use.people else None, amount=said, when=use.when)
-    return back.Amend(change=replace(change, activity=None), of=of)
-
-
-_MOMENTS = ("DAY", "WEEKDAY", "PART")
-
-
-def _sorts(right: Tok, wrong: Tok) -> bool:
-    if right.has("PERSON") and (wrong.has("SELF") or wrong.text == "mine"):
-        return True
-    if right.has("FULLNESS", "FRACTION") and wrong.has("FULLNESS", "FRACTION"):
-        return True
-    if (right.has("SHUT") and wrong.has("OPEN")) or (right.has("OPEN") and wrong.has("SHUT")):
-        return True
-    if right.has(*_MOMENTS) and wrong.has(*_MOMENTS):
-        return True
-    return any(
-        right.has(cls) and wrong.has(cls)
-        for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY", "UNIT")
-    )
