@@ -299,10 +299,12 @@ def _told_anew(core: list[Tok]) -> bool:
 def _lead_first(toks: list[Tok]) -> list[Tok]:
     """ "black I mean", "3 gallons I meant", "Friday instead": the words of correction put first."""
     core = [tok for tok in toks if not tok.has("STOP")]
-    corrects = core[:1] and (core[0].has("AMEND", "FIX", "NO") or all(tok.has(*_BARE, "COMMA") for tok in core[:-1]))
+    corrects = core[:1] and (
+        core[0].has("AMEND", "FIX", "NO", "IT", "YES") or all(tok.has(*_BARE, "COMMA") for tok in core[:-1])
+    )
     if len(core) > 2 and _excuse(core[-1]) and corrects:  # "meter is on 13.2, misread it" says that it is not
         told = core[:-2] if core[-2].has("COMMA", "AND", "BUT", "SEMI") else core[:-1]
-        return told if told[0].has("AMEND", "FIX", "NO") else [core[-1], *told]  # "27.5, I read that wrong"
+        return told if told[0].has("AMEND", "FIX") else [core[-1], *told]  # "27.5, I read that wrong"
     if 1 < len(core) <= 6 and core[-1].has("INSTEAD") and not core[0].has("AMEND", "LEAVE", "STAY"):
         return [replace(core[-1], senses=sense("AMEND", "amend")), *core[:-1]]
     inside = core[:-2] if len(core) > 1 and core[-2].has("COMMA") else core[:-1]
@@ -324,11 +326,11 @@ _BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK
 
 def _only_an_excuse(toks: list[Tok]) -> bool:
     core = [tok for tok in toks if not tok.has("STOP", "COMMA", "FILLER", "ART", "A", "NO", "FIX")]
-    return len(core) == 1 and _excuse(core[0])
+    return len(core) == 1 and core[0].has("AMEND") and core[0].senses["AMEND"].value == "excuse"
 
 
 def _excuse(tok: Tok) -> bool:
-    return tok.has("AMEND") and tok.senses["AMEND"].value == "excuse"
+    return tok.has("AMEND") and tok.senses["AMEND"].value in ("excuse", "reason")
 
 
 def _amount(toks: list[Tok]) -> bool:
