@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from assistant.say import room
 from assistant.scene import Scene
 from state.entry import Entry
 from state.lightclass import Any
 from state.log.store import Turn
-from state.water import passing
 from state.world import TankKind
 
 
@@ -58,28 +58,15 @@ def after_events(entries: Sequence[Entry], scene: Scene) -> list[str]:
                 keys.append("gear-left")
     if any(entry.kind in ("use", "meter", "amend") for entry in entries):
         waste: tuple[TankKind, ...] = ("grey", "black")
-        keys += [f"over-full:{kind}" for kind in waste if _over_full(kind, scene)]
+        keys += [
+            f"over-full:{kind}"
+            for kind in waste
+            if any(room.over(tank.name, scene) == "surely" for tank in scene.world.rig.of_kind(kind))
+        ]
     ids = {entry.id for entry in entries}
     if any(one.reference == "water-ran-while-away" and one.event in ids for one in world.findings):
         keys.append("leak")
     return keys
-
-
-def _over_full(kind: TankKind, scene: Scene) -> bool:
-    """Whether more went into a tank of that kind than it can well hold, by what was told, so that a dump is likely to have been left out."""
-    own = passing.belief_of(scene.world)
-    for tank in scene.world.rig.of_kind(kind):
-        key = tank.name.casefold()
-        level, most = own.at[passing.level_of(key)], own.at[passing.capacity_of(key)]
-        over = own.mean[level] - own.mean[most]
-        var = own.cov[level][level] + own.cov[most][most] - 2.0 * own.cov[level][most]
-        if key not in scene.world.open_valves and over > max(SURELY * max(0.0, var) ** 0.5, OVER * tank.litres):
-            return True
-    return False
-
-
-SURELY, OVER = 1.3, 0.1
-"""Standard deviations, and part of what the tank holds, by which it must be over full. Our own choice."""
 
 
 def of_the_site(entries: Sequence[Entry], scene: Scene) -> list[str]:

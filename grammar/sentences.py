@@ -17,6 +17,7 @@ from grammar.intents import Ask, Intent, NotAReport
 from grammar.lightclass import replace
 from grammar.pieces.clause import Clause
 from grammar.telling.after_all import guests_after_all
+from grammar.telling.called_off import called_off
 from grammar.telling.coming import booked_for, to_come, with_company
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
@@ -64,6 +65,7 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     whole = (
         in_jest(toks)
         or cancelled(toks)
+        or called_off(toks)
         or whole_reply(toks)
         or named_entry(text, toks)
         or undo(toks)

@@ -83,3 +83,31 @@ def test_what_if_keeps_to_the_tank_asked_about_and_says_what_it_hides(talk: Talk
     assert "With every tank it is" in talk.say("what if we skip showers").answer
     talk.say("can we make it to Thursday")
     assert "tank" not in talk.say("what if we skip showers").facts
+
+
+@pytest.mark.parametrize("said", ["what's planned now", "plan now", "what's planned"])
+def test_the_plan_goes_to_the_end_of_what_is_known_and_names_what_it_counts_in(talk: Talk, said: str) -> None:
+    talk.say(STOP)
+    talk.say("laundry on Thursday, 8 gal")
+    talk.say("two guests from Friday to Sunday")
+    reply = talk.say(said)
+    assert reply.facts["until"] == at("18T11:00")
+    assert "Counted in: laundry, 8 gal, on Thursday and four people aboard from Friday at 10:00" in reply.answer
+
+
+def test_what_is_over_is_not_counted_in(talk: Talk) -> None:
+    talk.say("laundry on Wednesday, 8 gal")
+    assert "Counted in" not in talk.say("what's planned", at("11T08:00")).answer
+
+
+def test_a_dump_at_hand_is_no_alarm(talk: Talk) -> None:
+    """With a sewer at the site the dumps are the answer; the odds without them stand beside it."""
+    talk.say("at Owl Creek until Monday, full hookups")
+    talk.say("on city water")
+    talk.say("grey is at 30 gal")
+    reply = talk.say("can we make it to Monday")
+    assert reply.answer.startswith("If you dump here") and "Left as it is:" in reply.answer
+    assert reply.facts["probability"] < 0.5
+    assert "the sewer is at hand" in talk.say("plan the next week").answer
+    talk.say("at Heron Bend until Monday, no hookups")
+    assert not talk.say("can we make it to Monday").answer.startswith("If you dump here")

@@ -118,6 +118,10 @@ def make_it_words(made: MakeIt, chance: float, tank: str | None, found: list[Way
         return f"{opening}{assumed}. {capital(outlooks.when(made.until, scene))} there would be {left}."
     if _unknown(made, tank):
         return f"{opening}, but I don't know how full {tight.name} is; tell me that first."
+    at_hand = ways.at_hand(found)
+    if at_hand is not None:  # a dump where the sewer is, which anybody would make: no alarm
+        done = f"If you {ways.words(at_hand, made.until, scene)}, {odds.said(at_hand.probability)}"
+        return f"{done}. Left as it is: {opening[:1].lower()}{opening[1:]}, {_what_fails(made, tight, tank, scene)}."
     return f"{opening}: {_what_fails(made, tight, tank, scene)}. {ways.sentence(found, made.until, scene)}"
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from assistant.answers.outlooks import capital
+from assistant.answers.outlooks import capital, outlook_days
 from assistant.answers.ways import each_by
+from assistant.answers.words import noun
 from assistant.say import amounts, odds, times
 from assistant.scene import Answer, CannotBe, Scene
 from grammar import spans
@@ -14,6 +15,7 @@ from grammar.intents import Ask
 from grammar.when import When
 from state.ahead import forecast
 from state.ahead import plan as planning
+from state.ahead.outlook import told
 from state.ahead.plan import Plan, Row, Stop, Task
 from state.lightclass import Any
 
@@ -46,7 +48,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
     }
     if ask.subject in ("dump", "fill"):
         return Answer(_where(ask.subject, made, scene), facts)
-    return Answer(_words(made, scene), facts)
+    counted = _counted_in(horizon, scene)
+    return Answer(_words(made, scene) + (f"\nCounted in: {counted}." if counted else ""), facts)
 
 
 def _safety(ask: Ask) -> float | None:
@@ -63,7 +66,7 @@ def _horizon(ask: Ask, scene: Scene) -> datetime:
     if ask.nights is not None:
         return scene.now + timedelta(days=max(1.0, ask.nights))
     said = ask.until or ask.when
-    if said is not None:
+    if said is not None and not said.now:  # "what's planned now"
         return min(max(_end(said, scene), scene.now + timedelta(hours=1)), scene.now + forecast.HORIZON)
     return planning.horizon_of(scene.world, scene.now)
 
@@ -122,6 +125,30 @@ def _words(made: Plan, scene: Scene) -> str:
     return "\n".join(lines)
 
 
+def _counted_in(horizon: datetime, scene: Scene) -> str:
+    """What is planned beside the stops, in the order of time: "laundry, 8 gal, on Thursday and four people from Friday until Sunday"."""
+    found = []
+    for one in scene.world.expected:
+        start, until = told(one, "start") or scene.now, told(one, "until")
+        if start < horizon and (until > scene.now if until is not None else start >= scene.now):
+            found.append((max(start, scene.now), _expected_words(one, scene)))
+    return times.listed([words for _, words in sorted(found)])
+
+
+def _expected_words(one: Any, scene: Scene) -> str:
+    what, start, until, litres = (told(one, name) for name in ("what", "start", "until", "litres"))
+    if what in ("party", "absence"):
+        who = "nobody" if what == "absence" or not told(one, "people") else amounts.people(round(told(one, "people")))
+        begins = f" from {scene.exactly(start)}" if start is not None and start > scene.now else ""
+        return f"{who} aboard{begins}" + (f" until {scene.exactly(until)}" if until is not None else "")
+    volume = f", {scene.exact(litres)}," if litres is not None else ""
+    tank = told(one, "tank") or "waste"
+    done = {"haul": f"a tote run of {tank}", "dump": f"dumping {tank}"}.get(what) or noun(
+        told(one, "activity") or "other"
+    )
+    return f"{done}{volume} {times.on(scene.day(start or scene.now))}"
+
+
 def _unsure(stop: Stop) -> bool:
     """Whether water or a sewer was left open; it is planned for as if there were none."""
     return stop.sewer is None or stop.water is None
@@ -132,11 +159,7 @@ def _line(row: Row, before: Row | None, scene: Scene) -> str:
     stop = row.stop
     name = stop.site or ("Here" if stop.here else "the next stop")
     open_end = stop.here and (scene.stay_until is None or scene.stay_until <= scene.now)
-    until = (
-        f"for the next {amounts.counted((stop.leave - scene.now).days, 'day')}"
-        if open_end
-        else f"until {scene.exactly(stop.leave)}"
-    )
+    until = f"for the next {outlook_days(stop.leave - scene.now)}" if open_end else f"until {scene.exactly(stop.leave)}"
     tasks = times.listed(
         [_task_words(task, count, scene, row.drives.get(task.what, ()), stop) for task, count in _together(row.tasks)]
     )
@@ -146,7 +169,15 @@ def _line(row: Row, before: Row | None, scene: Scene) -> str:
         return f"{capital(name)} {until}: {'dump there' if stop.sewer else 'nothing to do'}, nothing risked."
     if not tasks:
         return f"{capital(name)} {until}: {chance}{tight}."
+    if stop.sewer and all(task.what == "dump" for task in row.tasks) and _of_waste(row.tight, scene):
+        at_hand = "the sewer is at hand" if stop.here else "the sewer is there"
+        return f"{capital(name)} {until}: {tasks}; {at_hand}, so no more is needed."
     return f"{capital(name)} {until}: {tasks}. Then {chance}{tight}."
+
+
+def _of_waste(tank: str | None, scene: Scene) -> bool:
+    found = scene.world.rig.find(tank) if tank is not None else None
+    return found is None or found.kind != "fresh"
 
 
 def _together(tasks: Sequence[Task]) -> list[tuple[Task, int]]:

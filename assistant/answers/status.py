@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.say import times
-from assistant.say.room import capital, is_unknown, is_vague
+from assistant.say.room import capital, is_unknown, is_vague, over
 from assistant.scene import Answer, AskBack, CannotBe, Scene, which_tank
 from grammar import when as calendar
 from grammar.intents import Ask
@@ -99,7 +99,10 @@ def _short(tank: TankBelief, scene: Scene) -> str:
     rough = ", at a rough guess" if is_vague(tank) else ""
     if tank.kind == "fresh":
         return f"{tank.name} has {scene.amount(room)} left{rough}"
-    if scene.amount(room) == "nothing":
+    beyond = over(tank.name, scene)
+    if beyond == "surely":
+        return f"{tank.name} should have run over by what was told"
+    if beyond or scene.amount(room) == "nothing":
         return f"{tank.name} is about full{rough}"
     if held(tank) < NEARLY_EMPTY * tank.capacity.mean:
         return f"{tank.name} is nearly empty with room for {scene.rounded(room)}"
@@ -137,6 +140,8 @@ def _one(tank: TankBelief, scene: Scene) -> str:
     if tank.kind == "fresh":
         first = f"{name} has {scene.amount(room.quantile(0.5))} left of {scene.exact(size)}"
     else:
+        if over(tank.name, scene) == "surely":
+            return f"By what was told {tank.name} should have run over by now. If it was dumped, say so; if not, look at it before more goes in."
         believed = tank.capacity.mean
         whole = _as_believed(tank, scene) or scene.exact(size)
         part = round(100 * held(tank) / believed) if believed else 0

@@ -80,6 +80,23 @@ def said(ways: Sequence[Way]) -> list[Way]:
     return [good[0], *other[:1]]
 
 
+EASILY = 0.8
+"""From these odds on a way that takes nothing but what is at hand is told as the thing to do."""
+
+
+def at_hand(ways: Sequence[Way]) -> Way | None:
+    """The way that takes no more than dumping, or filling, where the rig stands."""
+    return next(
+        (
+            way
+            for way in ways
+            if way.probability >= EASILY
+            and all(part.kind in ("dump", "fill") and part.here for part in way.parts or (way,))
+        ),
+        None,
+    )
+
+
 AS_GOOD = 0.05
 """A way with odds within this of another is as good to be told."""
 

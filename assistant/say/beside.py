@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
 from assistant.say import amounts, times
+from assistant.say.echo import fraction
 from assistant.scene import Scene
 from state.entry import Entry
 
@@ -47,6 +48,22 @@ def _rinse(entry: Entry, scene: Scene) -> str:
         return ""
     until = entry.at + timedelta(minutes=entry.minutes)
     return f"Shut it at {times.clock(until.astimezone(scene.now.tzinfo))}." if until > scene.now else ""
+
+
+def _level(entry: Entry, scene: Scene) -> str:
+    """Why a sensor that is far off is not believed: sensors stick and foul, so what was logged counts for more."""
+    tank = scene.belief.tanks.get(entry.tank.casefold())
+    if entry.basis != "sensor" or tank is None or tank.flowing:
+        return ""
+    litres = entry.litres if entry.get("litres") is not None else (entry.fraction or 0.0) * tank.capacity.mean
+    if abs(litres - tank.level.quantile(0.5)) < FAR_OFF * tank.capacity.mean:
+        return ""
+    seen = fraction(entry.fraction) if entry.get("fraction") is not None else f"at {scene.exact(entry.litres)}"
+    return f"That is far from what was logged, which counts for more than a sensor; if you see it so, say: {entry.tank} is {seen}."
+
+
+FAR_OFF = 0.25
+"""From such a part of a tank on, a sensor and what is believed are told to be apart."""
 
 
 def _use(entry: Entry, scene: Scene) -> str:
@@ -137,6 +154,7 @@ def _rig(entry: Entry, scene: Scene) -> str:
 
 WORDS: dict[str, Callable[[Entry, Scene], str]] = {
     "use": _use,
+    "level": _level,
     "pressure": _pressure,
     "frost": _frost,
     "rinse": _rinse,

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from assistant.say import times
 from assistant.scene import Scene
 from state.entry import Entry
-from state.water import belief, routes
+from state.water import belief, passing, routes
 
 GAUGE_MOVERS = frozenset(
     ["use", "meter", "meter_reset", "fill", "dump", "haul", "level", "rinse", "undo", "redo", "amend"],
@@ -136,8 +136,10 @@ def left_in(tanks: Sequence[belief.TankBelief], scene: Scene) -> str:
 def _room(tank: belief.TankBelief, scene: Scene, first: bool) -> str:
     """ "grey has about 21 gal of room", and after it "black about 14 gal"; "grey is about full"."""
     litres = tank.room.quantile(0.5)
-    amount = scene.amount(litres)
-    if amount == "nothing" or litres < FULL * tank.capacity.mean:
+    amount, beyond = scene.amount(litres), over(tank.name, scene)
+    if beyond == "surely":
+        return f"{tank.name} should have run over by now"
+    if beyond or amount == "nothing" or litres < FULL * tank.capacity.mean:
         return f"{tank.name} is about full"
     guess = ", at a rough guess" if is_vague(tank) else ""
     return f"{tank.name} has {amount} of room{guess}" if first else f"{tank.name} {amount}{guess}"
@@ -145,3 +147,22 @@ def _room(tank: belief.TankBelief, scene: Scene, first: bool) -> str:
 
 FULL = 0.02
 """With less room than this part of the tank it is called full."""
+
+
+def over(name: str, scene: Scene) -> str | None:
+    """Whether more went into a waste tank, by what was told, than it holds: `perhaps`, or `surely`, so that a dump is likely to have been
+    left out. What is believed of it stops at full, and would tell of a little room for ever."""
+    key, own = name.casefold(), passing.belief_of(scene.world)
+    level, most = own.at.get(passing.level_of(key)), own.at.get(passing.capacity_of(key))
+    tank = scene.world.rig.tanks.get(key)
+    if level is None or most is None or tank is None or key in scene.world.open_valves:
+        return None
+    beyond = own.mean[level] - own.mean[most]
+    var = own.cov[level][level] + own.cov[most][most] - 2.0 * own.cov[level][most]
+    if beyond > max(SURELY * max(0.0, var) ** 0.5, OVER * tank.litres):
+        return "surely"
+    return "perhaps" if beyond > 0.0 else None
+
+
+SURELY, OVER = 1.3, 0.1
+"""Standard deviations, and part of what the tank holds, by which it must be over full. Our own choice."""

@@ -37,7 +37,7 @@ _CANCELLED = frozenset(
         "is no longer coming|are no longer coming|will not make it|not coming any more|did not come|never came|never turned up|did not turn up"
     ).split("|")
 )
-_TIMES = (
+OF_A_DAY = (
     "DAY",
     "WEEKDAY",
     "PERIOD",
@@ -80,13 +80,13 @@ def guests_after_all(toks: Sequence[Tok]) -> Intent | None:
         and all(tok.has("GUESTS") for tok in rest)
     ):
         return back.Guests(people=float(core[0].number or 0))
-    timeless = [tok for tok in core if not tok.has(*_TIMES) or tok.has("COMING", "NEG")]
+    timeless = [tok for tok in core if not tok.has(*OF_A_DAY) or tok.has("COMING", "NEG")]
     if len(timeless) == 2 and timeless[0].text in ("no", "zero", "not any") and timeless[1].has("GUESTS"):
         return back.Guests(people=0.0)
     if not timeless:
         return None
     who = 0
-    while who < len(timeless) and _a_guest(timeless[who]):
+    while who < len(timeless) and is_a_guest(timeless[who]):
         who += 1
     said = " ".join(tok.text for tok in timeless[who:] if tok.text != "'s").removeprefix("have ").removeprefix("has ")
     nobody = timeless[0].text in _NOBODY and said in (
@@ -104,7 +104,8 @@ def guests_after_all(toks: Sequence[Tok]) -> Intent | None:
     return back.Guests(people=0.0, named=named)
 
 
-def _a_guest(tok: Tok) -> bool:
+def is_a_guest(tok: Tok) -> bool:
+    """Whether it is a word for somebody who may be expected."""
     kin = "VISITOR" in lexicon().senses(tuple(tok.text.split()))
     return tok.text in ("they", "she", "he", "and") or tok.has("GUESTS", "GROUP") or kin or is_one_of_us(tok)
 

@@ -18,6 +18,7 @@ from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import PRESSURES, VOLUMES, Clause
 from grammar.rejoinders import Fragment
+from grammar.telling.called_off import of_a_thing
 
 _SKIP = frozenset(["FILLER", "COMMA", "STOP", "SEMI", "ART"])
 
@@ -163,7 +164,7 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     if strong[0].has("CANCEL") and any(tok.has("NEG") for tok in strong) and any(tok.has("COMING") for tok in strong):
         return None  # "cancel that, she isn't coming": the guest who was expected
     if strong[0].has("CANCEL") and not any(tok.has(*_TOLD) or _past(tok) for tok in strong[1:]):
-        return back.No(cancel=True)  # "never mind, I'll check"
+        return None if of_a_thing(toks) else back.No(cancel=True)  # "never mind, I'll check"; not "cancel the pizza"
     for kind, make in table:
         if all(
             tok.has(kind)
