@@ -21,7 +21,6 @@ KINDS: dict[str, TankKind] = {"fresh": "fresh", "grey": "grey", "black": "black"
 class Amount:
     """A quantity as said. `unit` is a canonical name of words/units.txt (`gallon`, `litre`, `psi`, `celsius`, `tote`, `percent`, `fraction`
     ("half", "3/4", "full" = 1)), a pair like `gallon/minute` for a rate, or None for a bare number.
-
     value: None for a vague amount ("some", "a few"). high: the upper end of a range "2 to 3" (value is the lower).
     """
 
@@ -276,7 +275,7 @@ class SetRig(Intent):
 
 @dataclass(frozen=True)
 class Stop(Intent):
-    """A stop to come, stated as settled. `after_last`: "then …"."""
+    """A stop to come, stated as settled. `loose`: "we go to Elm Hollow on Sunday", perhaps no more than an outing."""
 
     site: str | None = None
     start: When | None = None
@@ -284,6 +283,7 @@ class Stop(Intent):
     nights: float | None = None
     water: bool | None = None
     sewer: bool | None = None
+    loose: bool = False
 
 
 @dataclass(frozen=True)

@@ -296,13 +296,14 @@ def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     if not isinstance(found, Reading) or not all(plain_report(one, named) for one in found.meanings):
         return None
     kept = {word.start for word in report}
-    place = any(word.capital and word.start not in kept for word in words[1:])
-    if place and any(isinstance(one, say.Arrive) for one in found.meanings):
-        return None  # "Addrived at Pine Hollow, no hookups": what was passed over is the name
+    place = any(word.start not in kept and (word.capital or word.text in _STAYED) for word in words[1:])
+    if place and any(isinstance(one, say.Arrive | say.Stop) for one in found.meanings):
+        return None  # "Addrived at Pine Hollow, no hookups": what was passed over is the name, or how long they stay
     idle = any(isinstance(one, say.NotAReport) for one in found.meanings)
     return None if idle and words[0].text in _ASKS else found  # "when do we need to dmup" asks, misspelt
 
 
+_STAYED = frozenset("night nights day days week weeks fortnight month".split())
 _ASKS = frozenset("when what how where which who will can is are do does".split())
 
 

@@ -268,6 +268,8 @@ def stop(meaning: Stop, context: Context) -> list[Draft]:
         until = context.end_of_stay(meaning.until, None, start)
     if start is not None and until is not None and until <= start:
         raise CannotBe("That stop would end before it begins, so nothing was recorded.")
+    if meaning.loose:
+        context.guard("stop-or-outing", f"Is {meaning.site} the next stop, for the night?", "yes", ["yes", "no"])
     return [
         {
             "kind": "stop",

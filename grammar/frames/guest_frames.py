@@ -1,4 +1,4 @@
-"""Frames of guests: who is to come or is here for a while, counted or named.
+"""Frames of who is aboard: how many we are, and guests who are to come or here for a while, counted or named.
 
 May import: clause, intents, trip_frames.
 """
@@ -6,10 +6,55 @@ May import: clause, intents, trip_frames.
 from __future__ import annotations
 
 from grammar import intents as say
-from grammar.frames.trip_frames import nights, we_are
+from grammar.frames.trip_frames import is_past, nights, until_of
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.pieces.clause import Clause, frame
+
+
+def we_are(clause: Clause) -> bool:
+    """ "we are four": nothing between."""
+    here = clause.index("amount")
+    words = [piece.toks[0].text for piece in clause.pieces[:here]]
+    return words[-2:] in (["we", "are"], ["we", "were"]) or words[-1:] == ["we are"]
+
+
+@frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when since HAVE people GUESTS VISITOR COMING", rank=0)
+def party(clause: Clause) -> Intent | None:
+    if clause.word("ALONE") and clause.get("amount") is None:
+        return _alone(clause)
+    amount = clause.get("amount")
+    if (
+        amount is None
+        or is_past(clause)
+        or amount.unit is not None
+        or amount.value is None
+        or amount.value != int(amount.value)
+        or amount.bound
+        or amount.high
+    ):
+        return None
+    if clause.word("PEOPLEWORD") is None and not we_are(clause):
+        return None
+    guest = clause.word("GUESTS") or clause.word("VISITOR") or clause.word("COMING")
+    ours = we_are(clause) or any(tok.text == "of us" for tok in clause.words("PEOPLEWORD"))
+    if guest and (not ours or clause.index("since") >= 0):
+        return None
+    until = clause.get("until") if clause.index("until") >= 0 else None
+    when = clause.when
+    if until is None and when is not None and when.period == "week" and when.which == "this":
+        until, when = when, None  # "it's only me this week"
+    if clause.index("since") >= 0:
+        return say.Expect(what="party", start=clause.get("since"), until=until, people=amount.value)
+    return say.Party(people=amount.value, until=until, when=when)
+
+
+def _alone(clause: Clause) -> Intent:
+    """ "just me", "it's only me this week"."""
+    until, when = until_of(clause), clause.when
+    if until is None and when is not None and when.period == "week" and when.which == "this":
+        until, when = when, None
+    return say.Party(people=1, until=until, when=when)
 
 
 def visitors(clause: Clause) -> Amount | None:

@@ -99,6 +99,19 @@ def _bare_arrival(clause: Clause) -> bool:
     )
 
 
+def _from_then_on(clause: Clause) -> Intent | None:
+    """ "From Sunday we're at Marrow Lane for a week": where they will be."""
+    start, came = clause.get("since"), clause.word("ARRIVE")
+    here = came is None or came.senses["ARRIVE"].form == "ing" or _PRESENT.issuperset(came.text.split())
+    here = here and not any("been" in tok.text for tok in clause.words("BE"))
+    if not here or not _may_lie_ahead(start) or clause.value("SITE") is None:
+        return None
+    if clause.when is not None or clause.get("amount") is not None or clause.people:
+        return None
+    return _a_stop(clause)
+
+
+_PRESENT = frozenset("we i are am at in now staying stopping camping based booked".split())
 _HERE = ("here", "there", "in", "it")
 """ "Got here", "pulled in", "we made it": no place is named, and it may be said of much else."""
 
@@ -106,7 +119,7 @@ _HERE = ("here", "there", "in", "it")
 _OF_A_PLACE = frozenset(("like", "likes", "liked", "had"))
 
 
-def _is_past(clause: Clause) -> bool:
+def is_past(clause: Clause) -> bool:
     """ "we were away yesterday", "there were four of us": over, and nothing of how it is now."""
     return any(word in ("was", "were") for piece in clause.pieces for tok in piece.toks for word in tok.text.split())
 
@@ -120,12 +133,14 @@ def _may_lie_ahead(when: When) -> bool:
 @frame(
     "arrive",
     "ARRIVE.past SITE",
-    f"SITE until when duration LEAVE STAY people ISAT amount SWITCH OUTON LATER {HOOKS}",
+    f"SITE until when since duration LEAVE STAY people ISAT amount SWITCH OUTON LATER {HOOKS}",
     rank=2,
     twice="when",
 )
 def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     site = clause.value("SITE")
+    if clause.index("since") >= 0:
+        return _from_then_on(clause)
     if site is None and clause.word("SITEWORD") is None and clause.word("ARRIVE") is None:
         return None
     if site is None and not _bare_arrival(clause):
@@ -219,7 +234,7 @@ def away(clause: Clause) -> Intent | None:
         return None
     if length is not None and 0 <= clause.index("duration") < clause.place("AWAY"):
         return None  # "we are four hours away"
-    if clause.words("WATER") or _is_past(clause):
+    if clause.words("WATER") or is_past(clause):
         return None  # "we're out of water"
     if any(tok.text == "you" for tok in clause.words("SELF")) or any(
         tok.text in ("with", "of") for tok in clause.words("PREP")
@@ -286,65 +301,24 @@ def back(clause: Clause) -> Intent | None:
     return say.Back(when=_moment(clause))
 
 
-def we_are(clause: Clause) -> bool:
-    """ "we are four": nothing between."""
-    here = clause.index("amount")
-    words = [piece.toks[0].text for piece in clause.pieces[:here]]
-    return words[-2:] in (["we", "are"], ["we", "were"]) or words[-1:] == ["we are"]
-
-
-@frame("party", "PEOPLEWORD ALONE SELF THEREARE", "amount until when since HAVE people GUESTS VISITOR COMING", rank=0)
-def party(clause: Clause) -> Intent | None:
-    if clause.word("ALONE") and clause.get("amount") is None:
-        return _alone(clause)
-    amount = clause.get("amount")
-    if (
-        amount is None
-        or _is_past(clause)
-        or amount.unit is not None
-        or amount.value is None
-        or amount.value != int(amount.value)
-        or amount.bound
-        or amount.high
-    ):
-        return None
-    if clause.word("PEOPLEWORD") is None and not we_are(clause):
-        return None
-    guest = clause.word("GUESTS") or clause.word("VISITOR") or clause.word("COMING")
-    ours = we_are(clause) or any(tok.text == "of us" for tok in clause.words("PEOPLEWORD"))
-    if guest and (not ours or clause.index("since") >= 0):
-        return None
-    until = clause.get("until") if clause.index("until") >= 0 else None
-    when = clause.when
-    if until is None and when is not None and when.period == "week" and when.which == "this":
-        until, when = when, None  # "it's only me this week"
-    if clause.index("since") >= 0:
-        return say.Expect(what="party", start=clause.get("since"), until=until, people=amount.value)
-    return say.Party(people=amount.value, until=until, when=when)
-
-
-def _alone(clause: Clause) -> Intent:
-    """ "just me", "it's only me this week"."""
-    until, when = until_of(clause), clause.when
-    if until is None and when is not None and when.period == "week" and when.which == "this":
-        until, when = when, None
-    return say.Party(people=1, until=until, when=when)
-
-
 @frame(
     "stop", "SITE", f"NEXTSTOP until when since duration LEAVE between WHICH ARRIVE STAY {HOOKS}", rank=3, twice="when"
 )
 def stop(clause: Clause) -> Intent | None:
-    if not clause.word("NEXTSTOP") and not _says_next(clause):
-        return None
+    return _a_stop(clause) if clause.word("NEXTSTOP") or _says_next(clause) else None
+
+
+def _a_stop(clause: Clause) -> say.Stop | None:
     if len(clause.words("SITE")) > 1 or (_says_then(clause) and _came(clause)):
         return None
     water, sewer = hookups(clause)
-    start = clause.get("since") or clause.when
+    start, until, length = clause.get("since") or clause.when, clause.get("until"), nights(clause)
+    until = until if clause.index("until") >= 0 else None
+    led = clause.word("NEXTSTOP")
+    loose = led is not None and led.text == "going there" and (until, length, water, sewer) == (None, None, None, None)
     return say.Stop(
-        site=clause.value("SITE"), start=start, until=clause.get("until") if clause.index("until") >= 0 else None,
-        nights=nights(clause), water=water, sewer=sewer,
-    )  # fmt: skip
+        site=clause.value("SITE"), start=start, until=until, nights=length, water=water, sewer=sewer, loose=loose
+    )
 
 
 def _says_then(clause: Clause) -> bool:

@@ -44,6 +44,7 @@ _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
     *rules("meters"),
     *rules("flows"),
     *rules("stays"),
+    *rules("stops"),
     *rules("times"),
     (frozenset(["of", "out of"]), settle_lists.so_many_of_the_lights),
     *rules("aside"),

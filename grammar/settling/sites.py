@@ -42,7 +42,7 @@ def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
     while i < len(toks):
         start = _site_start(toks, i, found)
         if start is not None:
-            end = _site_end(toks, start)
+            end = _site_end(toks, i, start)
             if end > start and _plausible(toks, start, end, lexicon) and not _lone_word(toks, i, start, end):
                 found.extend(toks[i:start])
                 found.append(_site(toks[start:end]))
@@ -93,6 +93,8 @@ def _named_first(toks: Sequence[Tok]) -> int:
     while end < len(toks) and end < 4 and _strange(toks[end]) and toks[end].text.isalpha():
         end += 1
     rest = toks[end:]
+    if end and _then_arrived(toks, end):
+        return end
     if (
         not end
         or not any(tok.has(*_HOOKUPS) for tok in rest)
@@ -103,6 +105,18 @@ def _named_first(toks: Sequence[Tok]) -> int:
     named = all(tok.capital for tok in toks[:end])
     return end if (named and rest[0].has("COMMA", "COLON")) or (stays and end > 1) else 0
 
+
+def _then_arrived(toks: Sequence[Tok], end: int) -> bool:
+    """ "Quill Point, arrived 13:20": a name, and that they have come there; "Walt, arrived at Quill Point" tells of somebody."""
+    here = end + 1 if end < len(toks) and toks[end].has("COMMA", "COLON") else end
+    came = toks[here] if here < len(toks) else None
+    if came is None or not came.has("ARRIVE") or came.senses["ARRIVE"].form != "past" or came.text.split()[-1] in _INTO:
+        return False
+    whole = end > 1 or not toks[0].senses
+    return whole and (all(tok.capital for tok in toks[:end]) or (here > end and end > 1))
+
+
+_INTO = frozenset("at to into in reached".split())
 
 _HOOKUPS = ("FULLHOOK", "NOHOOK", "PARTHOOK", "SEWERONLY", "NOSEWER", "NOWATER")
 
@@ -133,7 +147,7 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
     opening = (
         not before
         or before[-1].has("COMMA", "STOP", "SEMI", "AND", "THEN")
-        or all(one.has("FILLER", "SELF", "BE", "ART", "ARRIVE") for one in before)
+        or all(one.has(*_BEFORE_A_SITE) for one in before)
     )
     if tok.has("NEXTSTOP") and opening:
         if tok.text in _MERELY_NEXT and _about_us(toks, j):
@@ -142,9 +156,14 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
             toks[j].text in ("at", "to", "in", "is", "we", "are", "go", "stop") or toks[j].has("COLON", "COMMA")
         ):
             j += 1
+        late = j
+        while late < len(toks) and toks[late].has("ON", "WHICH", "WEEKDAY", "DAY", "MONTH", "ORD", "ISODATE", "NUMBER"):
+            late += 1
+        if late > j and late < len(toks) and toks[late].text == "to":
+            j = late + 1  # "moving on Sunday to Pebble Reach"
         if tok.text in _MERELY_NEXT and does(toks, j):
             return None  # "then Otto rinsed the plates"
-        return j if j < len(toks) and (toks[j].capital or _strange(toks[j]) or _of_a_pair(toks, j)) else None
+        return j if _may_begin(toks, i, j) else None
     if (
         tok.text == "at"
         and before
@@ -153,9 +172,58 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
         return j
     if tok.text == "at" and before and j < len(toks) and toks[j].capital and _strange(toks[j]):
         return j
-    if tok.text == "at" and opening and j < len(toks) and (toks[j].capital or _strange(toks[j]) or _of_a_pair(toks, j)):
-        return j
-    return None
+    return j if tok.text == "at" and opening and _may_begin(toks, i, j) else None
+
+
+_BEFORE_A_SITE = ("FILLER", "SELF", "BE", "ART", "ARRIVE", "ON", "FROM", "WEEKDAY", "WHICH", "DAY", "UNTIL", "TO")
+""" "On Sunday we go to Pebble Reach", "from Friday to Monday next stop Cold Spring"."""
+
+
+def _may_begin(toks: Sequence[Tok], lead: int, j: int) -> bool:
+    """Whether a name may begin at token `j`: a capital, a word that is none of ours, or, in the place of a site, words of a name."""
+    if j >= len(toks):
+        return False
+    return toks[j].capital or _strange(toks[j]) or _of_a_pair(toks, j) or _words_of_a_name(toks, lead, j) > 0
+
+
+_NOUNS = frozenset(
+    ("ACT GEAR DIRT ADJ NAMEWORD KIN REMARK VALVE SCENE VESSEL RIG BLEACH GLASS FELT VISITOR OTHER").split()
+)
+_HOW = frozenset("home safe safely late early soon shattered knackered tired exhausted".split())
+""" "Got in knackered": how, and not where."""
+
+
+def _words_of_a_name(toks: Sequence[Tok], lead: int, start: int) -> int:
+    """ "old ladder farm", "copper kettle", "thistle bowl": how many words at `start` are the name of a site by their place, where a word
+    that leads to none but a site stands before and the phrase speaks of a stay. One of them at least is no word of ours."""
+    if not (_leads_surely(toks[lead]) and _of_a_stay(toks, lead, start)):
+        return 0
+    end = start
+    while end < len(toks) and end < start + 4 and _may_name(toks[end]):
+        end += 1
+    found = toks[start:end]
+    return end - start if any(_strange(tok) for tok in found) and found[0].text not in _HOW else 0
+
+
+def _may_name(tok: Tok) -> bool:
+    """A word without a meaning here, or a thing, a look, a person: what places are named after."""
+    if _strange(tok):
+        return tok.text.isalpha()
+    form = tok.senses["ACT"].form if tok.has("ACT") else "thing"
+    return tok.senses.keys() <= _NOUNS and form == "thing" and tok.text.isalpha() and tok.text not in _SITE_STOP_WORDS
+
+
+def _leads_surely(lead: Tok) -> bool:
+    """A word after which nothing but a site can stand: "next stop is", "pulled into"."""
+    if lead.has("NEXTSTOP"):
+        return lead.text not in _MERELY_NEXT
+    return lead.has("ARRIVE") and lead.text.removeprefix("have ").startswith(_STRONG)
+
+
+def _of_a_stay(toks: Sequence[Tok], lead: int, start: int) -> bool:
+    """Whether the words around tell of hookups, nights or an end of the stay."""
+    around = [*toks[:lead], *toks[start:]]
+    return toks[lead].has("NEXTSTOP") or any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in around)
 
 
 def _about_us(toks: Sequence[Tok], j: int) -> bool:
@@ -173,7 +241,7 @@ def _of_a_pair(toks: Sequence[Tok], j: int) -> bool:
     return _strange(toks[j + 1]) and toks[j + 1].text.isalpha() and len(toks[j].text.split()) == 1
 
 
-def _site_end(toks: Sequence[Tok], start: int) -> int:
+def _site_end(toks: Sequence[Tok], lead: int, start: int) -> int:
     j = start
     while j < len(toks) and j < start + 5:
         tok = toks[j]
@@ -196,6 +264,9 @@ def _site_end(toks: Sequence[Tok], start: int) -> int:
             break
         if _of_a_pair(toks, j) and j == start:
             j += 2
+            continue
+        if j == start and (named := _words_of_a_name(toks, lead, start)):
+            j += named
             continue
         if not tok.capital and (tok.has(*_NO_NAMES) or any(one.form in _VERB_FORMS for one in tok.senses.values())):
             break
@@ -267,14 +338,14 @@ def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> b
         return False  # "then would grey", heard as a title
     if any(tok.capital or (_strange(tok) and tok.text not in lexicon.english) or tok.text == "point" for tok in name):
         return True
-    if not any(_strange(tok) for tok in name) or toks[start - 1].text in ("the", "a"):
+    if not any(_strange(tok) for tok in name):
         return False
-    lead = next((tok for tok in reversed(toks[:start]) if tok.has("ARRIVE", "NEXTSTOP") or tok.text == "at"), None)
-    strong = lead is not None and (
-        (lead.has("NEXTSTOP") and lead.text not in _MERELY_NEXT) or lead.text.removeprefix("have ").startswith(_STRONG)
+    lead = next(
+        (n for n in range(start - 1, -1, -1) if toks[n].has("ARRIVE", "NEXTSTOP") or toks[n].text == "at"), None
     )
+    strong = lead is not None and _leads_surely(toks[lead])
     stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[: start - 1], *toks[end:]])
-    return strong or stays
+    return (strong and stays) if toks[start - 1].text in ("the", "a") else (strong or stays)
 
 
 def _lone_word(toks: Sequence[Tok], lead: int, start: int, end: int) -> bool:
