@@ -11,6 +11,7 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asking import idle, question
 from grammar.asking.led_up import by_then, led_up_to
+from grammar.asking.only_if import only_if
 from grammar.asking.told_and_asked import how_many, is_that_all_right, told_and_asked
 from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Ask, Intent, NotAReport
@@ -356,7 +357,7 @@ def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
         if made and not asked and isinstance(made[-1], say.Use) and made[-1].activity == "shower":
             asked = [Ask(topic="showers", text=text.strip())]  # "shower two gallons, how many are left?"
         if made and asked:
-            return made + asked
+            return only_if(text, toks[:cut], toks[i:], made) or made + asked
     return None
 
 

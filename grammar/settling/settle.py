@@ -39,6 +39,7 @@ def settle(
 
 # What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
+    *rules("supposed"),
     *rules("which"),
     *rules("done"),
     *rules("meters"),

@@ -1,6 +1,6 @@
 """Short replies and corrections: yes, no, undo, again, "make that 3", and the fragments that answer a question.
 
-May import: clause, intents, rejoinders.
+May import: clause, intents, kept, rejoinders.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import PRESSURES, VOLUMES, Clause
 from grammar.rejoinders import Fragment
 from grammar.telling.called_off import of_a_thing
+from grammar.telling.kept import FORBID, forbids, thought_better
 
 _SKIP = frozenset(["FILLER", "COMMA", "STOP", "SEMI", "ART"])
 
@@ -111,27 +112,12 @@ _HOW_COME = frozenset("i we she he it that somebody someone kids because long ha
 
 
 _EARLY = 6  # tokens
-_ORDERS = ("UNDO", "UNDOVERB", "REDO", "AMEND", "FIX")
-_FORBID = frozenset(("do not", "never", "not", "must not", "should not"))
-
-
-def _forbids(core: Sequence[Tok]) -> bool:
-    """ "don't undo that", "no, do not make it three": what was told stays as it is."""
-    for n, tok in enumerate(core[:-1]):
-        if tok.text in _FORBID:
-            after = core[n + 1]
-            return after.has(*_ORDERS) or after.text in ("change", "take", "touch", "correct")
-        if not tok.has("NO", "AMEND", "FIX", "SELF", "YES"):
-            return False
-    return False
-
-
 _REPLIES = frozenset(("GREETING", "UNDO", "REDO", "CANCEL", "YES", "NO", "WALK"))
 
 
 def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     """A phrase that is nothing but a reply."""
-    if any(tok.text in _FORBID for tok in toks[:_EARLY]) and _forbids(_core(toks)):
+    if any(tok.text in FORBID for tok in toks[:_EARLY]) and forbids(_core(toks)):
         return say.NotAReport(why="kept")
     if classes(toks).isdisjoint(_REPLIES):
         return None
@@ -155,6 +141,8 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
         and _denied(strong[:-1])
     ):
         return back.Undo()
+    if strong[0].has("UNDO") and thought_better(strong[1:]):
+        return say.NotAReport(why="kept")
     if strong[0].has("UNDO") and _reason(toks, strong[0]):
         return back.Undo()
     taken_back = next((n for n, tok in enumerate(strong) if not tok.has("AMEND", "FIX", "NO") or tok.has("UNDO")), 0)
