@@ -17,7 +17,7 @@ FAR = timedelta(days=25 * 366)
 
 BOOKERS: dict[str, str] = {
     "Use": "use.use",
-    "Again": "use.again",
+    "Again": "again.again",
     "ReadMeter": "meters.read_meter",
     "ResetMeter": "meters.reset_meter",
     "ResetSomething": "meters.reset_something",

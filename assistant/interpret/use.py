@@ -1,10 +1,9 @@
-"""Reports of use: how many, by whom, how much, measured or typical; and "the same again"."""
+"""Reports of use: how many, by whom, how much, measured or typical."""
 
 from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
 from assistant.interpret.plausible import guard_use, noun
 from assistant.interpret.readings import guard_reading
@@ -13,7 +12,6 @@ from assistant.scene import AskBack, CannotBe
 from grammar import when as calendar
 from grammar.intents import Amount, Expect, ReadMeter, Use
 from grammar.lightclass import replace
-from grammar.rejoinders import Again
 from state.entry import Entry
 from state.habits import typical
 
@@ -22,8 +20,6 @@ DONE_TOGETHER = frozenset(("dishes", "laundry", "cooking", "cleaning", "pets", "
 
 SHORTEST = 10.0
 """A use of fewer seconds than this is asked about: "3 second shower" is more likely the third. Our own choice, no source. [seconds]"""
-
-REPEATABLE = ("use", "haul", "fill", "rinse", "dump")
 
 
 def use(meaning: Use, context: Context) -> list[Draft]:
@@ -48,15 +44,21 @@ def use(meaning: Use, context: Context) -> list[Draft]:
         context.guard("too-short", f"Only {seconds} for {noun(activity)}: is that right? Or say how much.", "amount")
     if meaning.several and meaning.amount is not None and meaning.count is None:
         raise AskBack(f"How many was that, at {meaning.amount.text.strip()}?", "count")
+    if meaning.several and meaning.count is not None:
+        raise AskBack(
+            f"How many of them were there, at {meaning.count} each? Say it in full, for example: six flushes.",
+            "statement",
+        )
     at = context.happened(meaning.when)
     people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (None,)  # "": the speaker
-    count = meaning.count or (context.scene.people if meaning.everyone else 1)
+    count = (meaning.count or 1) * (context.scene.people if meaning.everyone and not any(meaning.people) else 1)
     if count > 1000:
         raise CannotBe(f"{count} times is more than anyone can do.")
     if (
         count > 1
         and count == len(people)
         and meaning.count is not None
+        and not meaning.everyone
         and not (meaning.amount and meaning.amount.each)
     ):
         count = 1  # "Ana and Joss took two showers": one each
@@ -256,7 +258,10 @@ def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:
         assert before is not None
         flags = guard_reading(context, "inlet", before.litres, at)
         return [draft("meter", at, [before.said], meter="inlet", litres=before.litres, before=activity) | flags]
+    read = next((one for one in reversed(context.drafts) if one["kind"] == "meter" and one["meter"] == "inlet"), None)
     start = before.litres if before is not None else state.open_before[1] if state.open_before else None
+    if before is None and read is not None and (meaning.when is None or at == read["at"]):
+        start = read["litres"]  # "12 after shower, 13 after dishes": from one to the next
     if start is None and state.known and state.at is not None and at - state.at <= LATELY:
         told = any(one.kind == "use" and one.at > state.at for one in context.scene.since(state.at))
         start = None if told else state.litres  # "shower to 11.1" goes on from the last reading
@@ -288,107 +293,3 @@ def moment_reading(meaning: ReadMeter, context: Context) -> list[Draft]:
     before = reading if meaning.moment == "before" else None
     after = reading if meaning.moment == "after" else None
     return use(Use(activity=activity, people=meaning.people, before=before, after=after, when=meaning.when), context)
-
-
-def _of_other_tanks(meaning: Again, context: Context) -> list[Draft]:
-    """ "grey too" after "dumped black": the last that was told of a tank, of others."""
-    last = context.latest(lambda entry: entry.kind in ("dump", "level"))
-    names = [context.tank(name).name for name in meaning.tanks]
-    if last is None or context.now - last.heard_at > LATELY or last.tank in names:
-        raise AskBack(f"What about {' and '.join(names)}: dumped, or how full?", "statement")
-    fields = {name: value for name, value in last.fields().items() if name not in ("id", "heard", "heard_at", "at")}
-    if last.kind == "level" and last.get("fraction") is not None:
-        fields.pop("litres", None)
-    elif last.kind == "level":
-        raise AskBack(f"How full is {names[0]}?", "statement")
-    return [
-        {**fields, "tank": name, "at": context.happened(meaning.when) if meaning.when else last.at} for name in names
-    ]
-
-
-def again(meaning: Again, context: Context) -> list[Draft]:
-    """ "same again", "and another", "the same for Joss": what was told last, once more; "grey too": of another tank."""
-    if meaning.tanks:
-        return _of_other_tanks(meaning, context)
-    told = _told_last(context)
-    last = told[-1]
-    if meaning.repeat and context.now - last.heard_at > LATELY:
-        raise AskBack("Repeat what? Ask once more, or say in full what is to be booked again.", "statement")
-    if meaning.repeat:  # who did not catch the answer says the same
-        context.guard("repeat", f'Book "{last.heard}" once more?', "statement")
-    fields = {
-        name: value for name, value in last.fields().items() if name not in ("id", "heard", "heard_at", "at", "minutes")
-    }
-    for name in ("from_litres", "to_litres"):
-        if name in fields:
-            fields[name] = None
-    if meaning.amount is not None:
-        volume = context.volume(meaning.amount)
-        fields |= {
-            "litres": volume.litres,
-            "estimated": volume.estimated,
-            "said": (volume.said,) if volume.said else (),
-        }
-    if meaning.people == ("",) and last.kind != "use":
-        raise AskBack("The same as what? Say it in full.", "statement")  # "me too" after a dump
-    if meaning.activity is not None:
-        if last.kind != "use" or last.estimated or context.now - last.heard_at > LATELY:
-            raise AskBack(f"How much did {noun(meaning.activity)} use?", "amount")
-        fields |= {"activity": meaning.activity, "count": 1}
-    if last.kind == "use":
-        if meaning.count is not None:
-            each = fields["litres"] / max(1, last.count)
-            fields |= {
-                "count": meaning.count,
-                "litres": each * meaning.count if meaning.amount is None else fields["litres"],
-            }
-        guard_use(context, fields["activity"], last.person, fields["count"], fields["litres"], fields["estimated"])
-        mine = tuple(dict.fromkeys(one.person for one in told))
-        people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or mine
-        at = _as_long_ago(meaning, last, context)
-        return [{**fields, "person": person, "at": at} for person in people]
-    return [{**fields, "at": _as_long_ago(meaning, last, context)}]
-
-
-def _told_last(context: Context) -> list[Entry]:
-    """What the last turn that booked something of the kind booked, which is not what happened last where it was told of yesterday.
-
-    Raises: AskBack, if there is none, or if it booked different things.
-    """
-    ours = [one for one in own_entries(context, _TURNS_BACK) if one.kind in REPEATABLE]
-    now = context.as_they_are([one.id for one in ours if one.turn == ours[-1].turn])
-    told = [one for one in now.values() if one.kind in REPEATABLE]
-    if not told:
-        latest = context.latest(lambda entry: entry.kind in REPEATABLE)
-        told = [latest] if latest is not None else []
-    if not told:
-        raise AskBack("The same as what? I have nothing to repeat yet.", "statement")
-    if (
-        len(
-            {
-                (one.kind, one.get("activity"), one.get("tank"), one.at, one.get("count"), one.get("litres"))
-                for one in told
-            }
-        )
-        > 1
-    ):
-        raise AskBack("The same as which of them? Say in full what is to be booked.", "statement")
-    return told
-
-
-_TURNS_BACK = 8
-
-
-def _as_long_ago(meaning: Again, last: Entry, context: Context) -> datetime:
-    """When it happened: "Joss too" after "Ana showered yesterday" was yesterday; whether "another" was is asked."""
-    just_told = context.now - last.heard_at <= LATELY
-    if meaning.when is not None or not just_told or last.heard_at - last.at < _THEN:
-        return context.happened(meaning.when)
-    if not meaning.people:
-        said = times.exactly(last.at, context.now)
-        context.guard("as-long-ago", f"Was that {said} too? Or say when.", "when")
-    return last.at
-
-
-_THEN = timedelta(minutes=2)
-"""What is told less long after it happened was told as it happened. Our own choice, no source."""

@@ -47,6 +47,8 @@ def told_and_asked(text: str, toks: list[Tok]) -> list[Intent] | None:
         tail, head = core[-n:], core[:-n]
         said = " ".join(tok.text for tok in tail).removesuffix(" again")
         set_off = head[-1].has("COMMA", "STOP", "SEMI", "BUT", "OR")
+        if head[-1].text in ("so", "and so"):
+            continue  # "my husband showered and so did I"
         when, tag = said in _WHEN, said in _TAGS or said in _SURE
         turned = said in _TAGS and (set_off or " not " in said or _just_told(head, tail))
         if not when and not (tag and (turned or said in _SAID_OUT or (marked and set_off))):

@@ -1,29 +1,43 @@
 """How many uses a report tells of, and for whom: counts, amounts for each, everybody aboard.
 
-May import: clause, deeds, intents.
+May import: chunks, clause, deeds, intents.
 """
 
 from __future__ import annotations
 
+import itertools
+
 from grammar.frames.deeds import did
 from grammar.intents import Amount
 from grammar.lightclass import replace
+from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import Clause
 from grammar.pieces.piece_meanings import Counted
 
 
 def how_many(clause: Clause, counted: Counted | None) -> int | None:
     """How many; None if it was not said, 0 if it was said in two ways that do not agree."""
-    count = int(counted.count) if counted else None
+    count = int(counted.count) if counted else times_over(clause)
     pair = clause.value("PAIR")
     if pair is not None and count is None:
         count = int(pair or 2)
     repeat = clause.get("repeat")
     if repeat is None:
         return count
+    if pair is not None and count and repeat == int(repeat) and by_each(clause):
+        return count * int(repeat)  # "two kids flushed three times each"
     if count not in (None, 1) or repeat != int(repeat) or repeat < 1:
         return 0
     return int(repeat)
+
+
+def times_over(clause: Clause) -> int | None:
+    """ "flushed 2 times 2 gal": the amount is all of it, of so many."""
+    piece = next((one for one in clause.pieces if one.kind == "amount"), None)
+    if piece is None or not any(tok.has("TIMESWORD") and tok.text == "times" for tok in piece.toks):
+        return None
+    number = next((tok.number for tok in piece.toks if tok.number is not None), None)
+    return int(number) if number is not None else None
 
 
 def for_each(clause: Clause, amount: Amount | None) -> Amount | None:
@@ -32,11 +46,14 @@ def for_each(clause: Clause, amount: Amount | None) -> Amount | None:
         return None
     if any(tok.has("TOTAL") for piece in clause.pieces for tok in piece.toks):
         return amount  # "each showered, 4 gallons in all"
+    if times_over(clause) is not None:
+        return replace(amount, each=False)  # "2 times 2 gal each" is four in all, as it was read
     here, times = clause.index("amount"), clause.index("repeat")
-    rate = (
-        amount.text.casefold().startswith(("@", "at ")) and clause.get("counted") is not None
-    )  # "two showers at 3 gallons"
-    if clause.word("EACH") is not None or 0 <= here < times or rate or (amount.text.startswith("@") and times >= 0):
+    often = clause.get("counted") is not None or times >= 0
+    rate = often and amount.text.casefold().startswith(
+        ("@", "at ")
+    )  # "two showers at 3 gallons", "flushed twice at half a gallon"
+    if clause.word("EACH") is not None or 0 <= here < times or rate:
         return replace(amount, each=True)
     return amount
 
@@ -54,8 +71,10 @@ def how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) -
     )
     if plural and did(clause) and amount is None and clause.get("repeat") is None and clause.get("duration") is None:
         return True  # "we took showers"
-    return clause.word("GROUP") is not None or (
-        clause.word("EACH") is not None and clause.word("SELF") is not None and not clause.people
+    return (
+        clause.word("GROUP") is not None
+        or each_one(clause)
+        or (clause.word("EACH") is not None and clause.word("SELF") is not None and not clause.people)
     )
 
 
@@ -78,9 +97,52 @@ _ALL = frozenset(
 )
 
 
+_ITSELF = ("each", "apiece", "a piece", "per person")
+
+
+def by_each(clause: Clause) -> bool:
+    """Whether a word that stands alone tells that each did so much: "each showered twice", "two baths each"."""
+    return any(
+        piece.kind == "word" and piece.toks[0].has("EACH") and piece.toks[0].text in _ITSELF for piece in clause.pieces
+    )
+
+
+def each_one(clause: Clause) -> bool:
+    """ "each flush took half a gallon": how many there were is not said."""
+    pairs = itertools.pairwise(clause.pieces)
+    return any(
+        one.kind == "word" and one.toks[0].has("EACH") and other.has("ACT") and _named(other) for one, other in pairs
+    )
+
+
+def _named(piece: Piece) -> bool:
+    return piece.toks[0].senses["ACT"].form in ("noun", "plural")
+
+
+def so_often_each(clause: Clause, count: int | None) -> bool:
+    """ "Ana and Bo each showered twice", "everyone had two showers", "showered twice each": the count is that of each of them."""
+    if not count or clause.words("PAIR") or len(clause.people) == 1:
+        return False
+    if clause.get("repeat") is None and clause.get("counted") is None:
+        return False
+    all_of_us = any(tok.text in _ALL for cls in ("GROUP", "SELF") for tok in clause.words(cls))
+    told_twice = clause.get("counted") is not None and bool(
+        clause.words("ACT")
+    )  # "a shower each, so that's two showers"
+    if each_one(clause) or told_twice:
+        return False
+    return by_each(clause) or (all_of_us and not clause.people)
+
+
+def of_how_many(clause: Clause) -> bool:
+    """ "The kids flushed three times each": how many kids that is was not said."""
+    group = clause.words("GROUP")
+    return bool(group) and not any(tok.text in _ALL for tok in group) and not clause.people
+
+
 def for_everyone(clause: Clause) -> bool:
     """ "everybody brushed their teeth", "we each had a shower": each of those aboard, once."""
-    if clause.people or clause.value("PAIR") is not None:
+    if clause.people or clause.value("PAIR") is not None or each_one(clause):
         return False
     if any(tok.text in _ALL for cls in ("GROUP", "SELF") for tok in clause.words(cls)):
         return True
@@ -110,7 +172,7 @@ def apiece(clause: Clause, amount: Amount | None) -> bool:
     """ "quick shower each, 2 gal apiece": one for each of those aboard; "per shower" tells nothing of how many."""
     if clause.people or clause.get("counted") is not None or clause.get("repeat") is not None or clause.words("PAIR"):
         return False
-    if clause.words("GROUP") or amount is None or not amount.each:
+    if each_one(clause) or clause.words("GROUP") or amount is None or not amount.each:
         return False
     words = {tok.text for piece in clause.pieces for tok in piece.toks if tok.has("EACH")}
-    return bool(words) and words <= {"each", "apiece", "a piece", "per person"}
+    return bool(words) and words <= set(_ITSELF)

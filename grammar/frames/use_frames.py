@@ -9,7 +9,15 @@ import itertools
 
 from grammar import intents as say
 from grammar.frames.deeds import activity, did, with_water
-from grammar.frames.use_counts import apiece, for_each, for_everyone, how_many, how_many_unknown
+from grammar.frames.use_counts import (
+    apiece,
+    for_each,
+    for_everyone,
+    how_many,
+    how_many_unknown,
+    of_how_many,
+    so_often_each,
+)
 from grammar.frames.use_readings import readings, up_to
 from grammar.intents import Amount, Intent
 from grammar.lexicon import Sense, lexicon
@@ -33,7 +41,7 @@ def use(clause: Clause) -> Intent | None:
         return None  # "shower 2 gal, Joss too", "…, me too": one each
     if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
         return None
-    if _two_deeds(clause) or not _likened(clause) or _flushed_another(clause):
+    if _two_deeds(clause) or _another_thing(clause) or not _likened(clause) or _flushed_another(clause):
         return None
     loose = clause.get("amount")
     if loose is not None and loose.unit is None and loose.text.casefold().split()[-1:] in (["a"], ["an"]):
@@ -74,13 +82,18 @@ def use(clause: Clause) -> Intent | None:
         return None  # "six showers this week": a sum, no event
     if count == 0 or (amount is not None and amount.unit is None and amount.high and _head_is(clause, "PUT")):
         return None
-    amount = for_each(clause, counted.amount if counted and counted.amount else amount)
-    everyone = count is None and (for_everyone(clause) or apiece(clause, amount))
+    said = counted.amount if counted and counted.amount else amount
+    amount, often = for_each(clause, said), so_often_each(clause, count)
+    if often and (count or 0) > 1 and said is not None and amount is not None and amount.each and not said.each:
+        amount = Amount(None)  # "two showers each, 2 gal": for one, or for two of them?
+    everyone = often or (count is None and (for_everyone(clause) or apiece(clause, amount)))
     shared = _shared(clause)
     count = 1 if shared and count is None else count
     several = not everyone and how_many_unknown(clause, count, amount)
     if several and (amount is None or not amount.each or amount.value is None):
         amount, several = Amount(None), False
+    if often and of_how_many(clause):
+        everyone, several = False, True
     before, after = clause.get("between") or (None, None)
     if before is None and amount is not None and readings(amount):
         before, after = replace(amount, high=None), Amount(amount.high)
@@ -132,6 +145,23 @@ def _flushed_another(clause: Clause) -> bool:
         and clause.pieces[other].toks[0].senses["ACT"].form == "thing"
         and clause.pieces[other].toks[0].senses["ACT"].value != "toilet"
         for one, other in itertools.pairwise(acts)
+    )
+
+
+def _another_thing(clause: Clause) -> bool:
+    """ "washed the dog 3 gal and the bikes": what stands behind the amount is none of what took it."""
+    here = clause.index("amount")
+    before = {piece.toks[0].senses["ACT"].value for piece in clause.pieces[: max(0, here)] if piece.has("ACT")}
+    return (
+        any(
+            joiner.has("AND")
+            and thing.has("ACT")
+            and thing.toks[0].senses["ACT"].form == "thing"
+            and thing.toks[0].senses["ACT"].value not in before
+            for joiner, thing in itertools.pairwise(clause.pieces[here + 1 :])
+        )
+        if here > 0 and before
+        else False
     )
 
 
@@ -288,7 +318,9 @@ def _whole_many(amount: Amount) -> bool:
 def _several(clause: Clause) -> bool:
     """Whether the activity is named in the plural and nothing tells that the number is one of water."""
     many = any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
-    return many and not clause.has("USE", "COST", "TOTAL", "EACH", "WITH", "USAGE")
+    here = clause.index("amount")
+    on = 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].toks[0].text in ("on", "for")  # "3 on showers"
+    return many and not on and not clause.has("USE", "COST", "TOTAL", "EACH", "WITH", "USAGE")
 
 
 @frame("some water", "WATER", "amount when people DO SCENE", rank=-1)

@@ -20,7 +20,12 @@ LONGEST_ELLIPSIS = 4
 def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     """ "Ana showered with 2, Joss with 3": the same thing by somebody else, of another amount; "had a tea and a shower": done as well."""
     amount = clause.get("amount")
-    act = clause.word("ACT", "noun")
+    act, thing = clause.word("ACT", "noun"), clause.word("ACT", "thing")
+    washed = last.amount is not None and any(one in last.text.casefold() for one in _WASHED)
+    if thing is not None and washed and len(clause.words("ACT")) == 1 and _only(clause, "", "ACT ART FILLER POSS ADJ"):
+        return say.Use(
+            activity=thing.senses["ACT"].value, amount=say.Amount(None), people=last.people, done=True, when=last.when
+        )
     if act is not None and last.done and _only(clause, "", "ACT A ART FILLER") and len(clause.words("ACT")) == 1:
         return say.Use(activity=act.senses["ACT"].value, people=last.people, done=True, when=last.when)
     if act is not None and _beside_measured(last, act) and _only(clause, "", "ACT FILLER"):
@@ -67,6 +72,9 @@ def _as_often(last: say.Use, clause: Clause, mine: bool) -> Intent | None:
     if many is None or many != int(many) or many < 1 or (amount is not None and (often is not None or amount.high)):
         return None
     return replace(last, people=clause.people, count=int(many), everyone=False)
+
+
+_WASHED = ("washed", "rinsed", "hosed", "scrubbed", "cleaned", "wiped", "watered", "sprayed")
 
 
 def _at_another_time(last: say.Use, clause: Clause) -> Intent | None:

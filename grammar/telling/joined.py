@@ -14,6 +14,7 @@ from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece
+from grammar.telling.in_all import whole_first
 from grammar.telling.known_uses import known_uses
 from grammar.when import When
 
@@ -23,6 +24,7 @@ _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick real
 
 def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
+    made = whole_first(made)
     made = shares_told(one_stay(spoken_of(done_there(made, parts))))
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
@@ -94,9 +96,18 @@ def shared_activity(made: list[Intent]) -> list[Intent]:
         return made
     bare = [one for one in made[:-1] if isinstance(one, say.Use) and one.activity is None and not one.unknown_activity]
     named = last.people or any(isinstance(one, say.Use) and one.people for one in bare)
+    named = named or _in_one_unit(bare, last)
     if len(bare) != len(made) - 1 or not named:
         return made
     return [replace(one, activity=last.activity) for one in (*bare, last)]
+
+
+def _in_one_unit(bare: Sequence[say.Use], last: say.Use) -> bool:
+    """ "we used 2 and 3 gal showering": numbers whose unit comes with the last of them."""
+    assert last.amount is not None
+    amounts = [one.amount for one in bare]
+    first = last.text.casefold().startswith(last.amount.text.casefold())
+    return first and last.amount.unit is not None and all(one is not None and one.unit is None for one in amounts)
 
 
 _UNITS = ("litre", "gallon", "imperial_gallon")

@@ -230,7 +230,10 @@ def as_well(toks: Sequence[Tok], clause: Clause) -> Intent | None:
         return None
     if clause.get("amount") is not None and not one_for:
         return None
-    return None if clause.tanks == ("*",) else back.Again(people=clause.people, tanks=clause.tanks)
+    so_much = clause.all("amount")[1:]  # "and one for Ana, 3"
+    if len(so_much) > 1 or clause.tanks == ("*",):
+        return None
+    return back.Again(people=clause.people, tanks=clause.tanks, amount=so_much[0] if so_much else None)
 
 
 def _me_too(toks: Sequence[Tok]) -> bool:

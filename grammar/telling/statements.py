@@ -30,7 +30,9 @@ from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece, pieces
 from grammar.pieces.clause import Calls, Clause, Growing, calls_of
+from grammar.telling.borders import cut_off, did_too, hangs_on, weighty
 from grammar.telling.carried_over import GOES_ON, LONGEST_ELLIPSIS
+from grammar.telling.in_all import whole_and_parts
 from grammar.telling.joined import is_empty, joined
 
 LONGEST_CLAUSE = 24
@@ -115,6 +117,9 @@ def _same_sort(one: Piece, other: Piece) -> bool:
 
 def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     """The meanings of the cheapest division of the tokens into clauses that frames read whole; None if there is none."""
+    shared = whole_and_parts(text, toks, statements)
+    if shared is not None:
+        return shared or None
     parts = pieces_of(text, toks)
     size = len(parts)
     if not size:
@@ -164,13 +169,11 @@ def _clauses_from(
 ) -> None:
     """All clauses that begin at piece `i`. joins: which pieces are joiners; calls: the frames that each piece calls up."""
     joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or is_empty(parts[i - 1])
-    if not joined and parts[i].kind == "word" and parts[i].toks[0].text.split()[0] in _HANGS_ON:
-        return  # "reset the counter on the hose meter": a place, no clause of its own
-    if not joined and parts[i].has("FULLNESS", "SENSOR") and parts[i - 1].kind == "amount":
-        return  # "grey 1/2 full black too": the fullness is grey's
+    if not joined and hangs_on(parts, i):
+        return
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
     growing = Growing()
-    alive = joined or here.last is None or _weighty(here.last)  # else no clause follows without a joiner
+    alive = joined or here.last is None or weighty(here.last)  # else no clause follows without a joiner
     goes_on = GOES_ON.get(type(here.last)) if here.last is not None and i else None
     listed = goes_on is not None and parts[i - 1].has("COMMA", "AND", "BUT")
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
@@ -180,51 +183,20 @@ def _clauses_from(
             again = goes_on(here.last, growing.clause)
             if again is not None:
                 _better(best, j + 1, Way(here.cost + _CLAUSE + 1, here, (again,), again))
-        if (not alive and (goes_on is None or j - i >= LONGEST_ELLIPSIS)) or _did_too(parts, i, j):
+        if (not alive and (goes_on is None or j - i >= LONGEST_ELLIPSIS)) or did_too(parts, i, j):
             return
         known = best[j + 1]
+        if cut_off(parts, j):
+            continue  # "used 2 on", "dishes, 3 on": of what, stands behind it
         if alive and not joins[j] and (known is None or known.cost > base - _MOST_RANK):
             made = growing.readings()
             if made and not (len(made) > 1 and made[1][0] == made[0][0] and made[1][1] != made[0][1]):
                 rank, meanings = made[0]
                 meanings = tuple(replace(one, text=text[parts[i].start : piece.end]) for one in meanings)
-                if joined or _weighty(meanings[0]):
+                if joined or weighty(meanings[0]):
                     _better(best, j + 1, Way(base - 0.1 * rank, here, meanings, meanings[-1]))
         if j > i and joins[j]:
             base += _INSIDE if piece.has("AND", "THEN", "BUT") else _COMMA if piece.has("COMMA") else 0.0
-
-
-def _did_too(parts: Sequence[Piece], i: int, j: int) -> bool:
-    """ "Joss too", "I did too": who did the same did nothing else in that clause."""
-    if not parts[j].has("TOO"):
-        return False
-    who = next((parts[n] for n in range(j - 1, i - 1, -1) if not parts[n].has("AUX", "DO")), None)
-    return who is not None and (who.kind == "people" or who.toks[0].text in ("i", "me"))
-
-
-_HANGS_ON = frozenset("on at in under of for by with from inside".split())
-
-
-def _weighty(meaning: Intent) -> bool:
-    """Whether a meaning says enough to stand beside another without a joiner ("dishes a gallon coffee a quart")."""
-    if isinstance(meaning, say.Use):
-        told = meaning.amount is not None or meaning.count is not None or meaning.before is not None
-        return told or (meaning.done and bool(meaning.people))
-    if isinstance(meaning, say.Fill | say.Level | say.Rinse):
-        return meaning.tank is not None and (meaning.amount is not None or isinstance(meaning, say.Fill))
-    if isinstance(meaning, say.Dump):
-        return bool(meaning.tanks) or meaning.every
-    if isinstance(meaning, say.Back) and meaning.to_come:
-        return True
-    if (
-        isinstance(meaning, say.Away)
-        and meaning.until is not None
-        and meaning.text.casefold().startswith(("back", "home"))
-    ):
-        return True  # "heading into town now back for supper"
-    if isinstance(meaning, say.Back | say.Away | say.Depart | say.Party):
-        return meaning.text.casefold().startswith(("we", "i ", "i'm", "just", "heading", "headed"))
-    return not isinstance(meaning, say.ResetSomething)
 
 
 def _joiner(piece: Piece) -> bool:
