@@ -95,3 +95,46 @@ def test_the_amount_of_a_use_on_a_day_that_has_one_is_asked_about(tmp_path: Path
     assert reply.outcome == "asked"
     assert [one["kind"] for one in talk.say("yes").recorded] == ["use"]
     talk.close()
+
+
+def amended(talk: Talk, *phrases: str) -> dict[str, object]:
+    """The fields that the last of the phrases changes of the one entry that it amends."""
+    for phrase in phrases:
+        reply = talk.say(phrase)
+    (event,) = reply.recorded
+    assert event["kind"] == "amend", reply.answer
+    return event
+
+
+@pytest.fixture
+def anew(tmp_path: Path) -> Talk:
+    return Talk(tmp_path / "anew.db")
+
+
+@pytest.mark.parametrize(
+    ("phrases", "name", "value"),
+    [
+        (("two flushes", "the flushes were four, not two"), "count", 4),
+        (("Bo showered 2", "Nell showered 3", "the first shower was 4"), "litres", 4 * GALLON),
+        (("Nell showered 3.5 at 7:05", "the shower at 7 was Bo's"), "person", "Bo"),
+        (("Nell showered 3.5 at 7:05", "the shower this morning was Bo's"), "person", "Bo"),
+    ],
+)
+def test_what_is_told_of_an_entry_on_record_puts_it_right(
+    anew: Talk, phrases: tuple[str, ...], name: str, value: object
+) -> None:
+    """By its number, its place in the row or its hour; a second entry would count the water twice."""
+    assert amended(anew, *phrases)[name] == (pytest.approx(value) if isinstance(value, float) else value)
+
+
+@pytest.mark.parametrize("said", ["the first shower was 4", "the second shower was 3", "the shower at 7 was Bo's"])
+def test_the_same_words_tell_a_use_where_there_is_none_on_record(anew: Talk, said: str) -> None:
+    assert kinds_of(anew, said) == ["use"]
+
+
+@pytest.mark.parametrize(
+    ("before", "said"), [("dishes 2", "dishes used 3 actually"), ("Nell flushed twice", "Nell's flushes were three")]
+)
+def test_a_use_put_otherwise_right_after_is_asked_about(anew: Talk, before: str, said: str) -> None:
+    anew.say(before)
+    assert anew.say(said).outcome == "asked"

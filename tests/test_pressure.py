@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -10,6 +11,7 @@ from state.care import frost, pressure
 from state.entry import Entry
 from state.water.round import take_frost, take_pressure
 from state.world import World
+from tests.talking import told
 
 PSI = 6.894757293168361
 NOW = datetime(2026, 6, 9, 8, tzinfo=UTC)
@@ -96,3 +98,13 @@ def test_stated_low_counts_until_it_is_past() -> None:
     assert found is not None and found[0] == "frost"
     assert frost.ahead(world, NOW + timedelta(days=2)) is None
     assert frost.ahead(World(), NOW) is None
+
+
+@pytest.mark.parametrize(
+    ("said", "standing"),
+    [("is 50 psi okay", "good"), ("can the hose take 90 psi", "above the 80 psi"), ("is 3 bar all right", "good"), ("are 65 psi bad", "above")],
+)  # fmt: skip
+def test_what_to_think_of_a_pressure_is_no_reading(tmp_path: Path, said: str, standing: str) -> None:
+    reply = told(tmp_path, said)
+    assert (reply.outcome, reply.facts["topic"]) == ("answered", "history")
+    assert standing in reply.answer

@@ -9,6 +9,7 @@ from assistant.say import amounts
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 from state import figures_safety as figures
+from state import units
 from state.care import pressure, sites
 from state.lightclass import Any
 
@@ -40,6 +41,12 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         "rows": [],
     }
     advice = f"Set the regulator to {_range(low, high, scene)}."
+    if ask.amount is not None and ask.amount.value is not None:
+        kpa = units.convert(ask.amount.value, ask.amount.unit or "psi", "kilopascal")
+        standing = pressure.standing(scene.world, kpa)
+        said = f"{amounts.pressure(kpa, scene.units)} would be {words(standing, scene)}. {advice}"
+        high_one = (f"pressure-high:{standing}",) if standing in ("high", "ceiling") else ()
+        return Answer(said, facts | {"asked_kpa": kpa}, high_one, {"topic": "pressure"})
     where = f"at {site}" if site else "here"
     if found is None:
         top = amounts.pressure(pressure.limit(scene.world), scene.units)

@@ -38,7 +38,7 @@ def named(meaning: Undo, context: Context, but: Sequence[Entry] = (), to: str = 
                 if _is_called(one, meaning, context) and not any(one.id == other.id for other in but):
                     return one
         raise _none(meaning, context, to)
-    found = [one for one in _told_of(meaning, context) if not any(one.id == other.id for other in but)]
+    found = [one for one in told_of(meaning, context) if not any(one.id == other.id for other in but)]
     if not found:
         raise _none(meaning, context, to)
     if meaning.nth is not None:
@@ -84,7 +84,7 @@ def day_of(one: Entry, context: Context) -> str:
     return "yesterday" if (context.now.date() - one.at.date()).days == 1 else f"on {one.at:%A}"
 
 
-def _told_of(meaning: Undo, context: Context) -> list[Entry]:
+def told_of(meaning: Undo, context: Context) -> list[Entry]:
     """Those of which an amount, a moment or a place in the row was said, in the order in which they happened. Without a day those of the
     day on which the latest of them was."""
     fits = _fits(meaning, context)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.interpret import changed, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
-from assistant.interpret.by_name import named
+from assistant.interpret.by_name import named, told_of
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.interpret.no_others import only_those
 from assistant.interpret.not_so import not_so
@@ -191,6 +191,8 @@ def _of_that_thing(change: Fragment, context: Context) -> list[Draft]:
 
 def _of_the_named(meaning: Amend, of: Undo, context: Context) -> list[Draft]:
     """ "Bo's shower on Saturday was two gallons, not five": that entry, wherever it was told, and no new one."""
+    if meaning.whole is not None and len(told_of(of, context)) < max(of.nth or 1, 1):  # it is told for the first time
+        return _report(meaning.whole, context)
     target = named(of, context, to="change")
     if meaning.change.amount is not None:
         guard_count(target, meaning.change.amount)

@@ -13,7 +13,7 @@ from assistant.interpret.plausible import checked
 from assistant.interpret.which_entry import STANDS, differ, lately
 from assistant.scene import AskBack
 from grammar import spans
-from grammar.intents import Amount, Intent
+from grammar.intents import Amount, Intent, Use
 from grammar.rejoinders import Fragment
 from grammar.when import When
 from state.entry import Entry
@@ -29,7 +29,7 @@ _HALF_A_DAY = timedelta(hours=12)
 def not_so(whole: Intent, was: Fragment, context: Context) -> list[Draft]:
     """The amendment of the entry of which the wrong part is on record; nothing if none was told lately."""
     kind = _KINDS[type(whole).__name__]
-    was = changed.hour_or_number(kind, _of_an_hour(whole, was))
+    was = _of_a_count(whole, changed.hour_or_number(kind, _of_an_hour(whole, was)))
     fit = [one for one in lately(context) if one.kind == kind and _is_it(one, whole, was, context)]
     if not fit:
         return []
@@ -43,6 +43,7 @@ def not_so(whole: Intent, was: Fragment, context: Context) -> list[Draft]:
         activity=getattr(whole, "activity", None) if was.activity else None,
         people=getattr(whole, "people", ()) if was.people else (),
         amount=_amount(whole) if was.amount else None,
+        count=whole.count if isinstance(whole, Use) and was.count is not None else None,
         when=when if was.when is not None or (when is not None and when.hour is not None) else None,
     )
     fields = changed.proposed(fit[0], told, context)
@@ -58,6 +59,15 @@ def _of_an_hour(whole: Intent, was: Fragment) -> Fragment:
     if when is None or when.hour is None or was.when is not None or amount is None or not bare:
         return was
     return replace(was, amount=None, when=replace(when, hour=int(amount.value or 0), minute=0))
+
+
+def _of_a_count(whole: Intent, was: Fragment) -> Fragment:
+    """ "The flushes were four, not two": a bare number beside a number of times is one."""
+    amount = was.amount
+    counted = isinstance(whole, Use) and whole.count is not None and whole.amount is None
+    if not counted or amount is None or amount.unit is not None or amount.value not in range(1, 100):
+        return was
+    return replace(was, amount=None, count=int(amount.value or 1))
 
 
 def _tanks(whole: Intent) -> tuple[str, ...]:
@@ -81,6 +91,8 @@ def _is_it(one: Entry, whole: Intent, was: Fragment, context: Context) -> bool:
             return False
     people = [name.casefold() for name in was.people or getattr(whole, "people", ())]
     if people and (one.get("person") or "").casefold() not in people:
+        return False
+    if was.count is not None and one.get("count") != was.count:
         return False
     if was.amount is not None and not _so_much(one, was.amount, context):
         return False

@@ -50,7 +50,8 @@ def of_one_told(meaning: Use, activity: str, context: Context) -> list[Draft]:
         if (who == theirs) == (meaning.known == "amount"):
             context.guard("same-again", f'Is that besides "{last.heard}"? {instead}')
     if meaning.known == "amount" and amount is None and meaning.when is None and who == theirs:
-        context.guard("same-again", f'Is that besides "{last.heard}"? If not, say no, and then "no, {meaning.text}".')
+        anew = f"make that {meaning.count}" if meaning.count else f"no, {meaning.text}"
+        context.guard("same-again", f'Is that besides "{last.heard}"? If not, say no, and then "{anew}".')
     if meaning.known == "other":  # "the shower was Ana", "Bo's shower was on Sunday"
         named = meaning.text if meaning.people and not meaning.done and "'s " in meaning.text else f"the {meaning.text}"
         instead = f'If not, say no, and then "no, {named}".'

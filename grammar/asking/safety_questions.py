@@ -1,15 +1,17 @@
 """Questions of safety: full tanks on the road, bleach left in a tank, and all else of which "safe" is said. None of them is one of odds.
 
 They stand before all others, since "safe" and "ok" are also said of what lasts till Sunday, and "almost certainly" read aloud would be
-a yes. They are told by their words wherever these stand, known to the vocabulary or not. May import: intents, mood, tokens.
+a yes. They are told by their words wherever these stand, known to the vocabulary or not. May import: intents, clause, mood, tokens.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from grammar.hearing.tokens import Tok
-from grammar.intents import Ask
+from grammar.intents import Amount, Ask
+from grammar.pieces.clause import PRESSURES
 from grammar.telling.mood import is_question
 
 _ROAD = frozenset("tow towing towed drive driving travel travelling traveling highway freeway motorway".split())
@@ -30,7 +32,7 @@ def ask_safety(toks: Sequence[Tok]) -> Ask | None:
     """The question of safety that a phrase asks; None if it asks none."""
     if any(tok.has(*_NOT_OURS) for tok in toks):
         return None
-    return _on_the_road(toks) or _bleach_left_in(toks) or _drunk(toks) or _deed(toks)
+    return _so_much_pressure(toks) or _on_the_road(toks) or _bleach_left_in(toks) or _drunk(toks) or _deed(toks)
 
 
 def _words(toks: Sequence[Tok]) -> list[str]:
@@ -55,6 +57,21 @@ def _on_the_road(toks: Sequence[Tok]) -> Ask | None:
     asks = is_question(toks) or (words[0] in _MAY and words[1:2] == ["to"]) or supposed or toks[-1].text in _ENDS
     may = supposed or not _MAY.isdisjoint(words) or any(tok.has("QWORD") and tok.text == "how full" for tok in toks)
     return Ask(topic="weight", subject="road", tank=_tank(toks)) if asks and may else None
+
+
+_JUDGED = _MAY | frozenset("high low take stand handle much weak strong excessive enough good normal hot".split())
+
+
+def _so_much_pressure(toks: Sequence[Tok]) -> Ask | None:
+    """ "is 50 psi okay", "can the hose take 80 psi": what to think of a pressure, which nobody has read."""
+    core = [tok for tok in toks if not tok.has("FILLER") or not _MAY.isdisjoint(tok.text.split())]
+    if not core or not core[0].has("AUX", "QWORD") or _JUDGED.isdisjoint(_words(core[1:])):
+        return None
+    for number, unit in pairwise(core):
+        kind = unit.senses["UNIT"].value if unit.has("UNIT") else ""
+        if number.number is not None and kind in PRESSURES:
+            return Ask(topic="history", subject="pressure", amount=Amount(number.number, kind))
+    return None
 
 
 _STANDS = frozenset("leave let sit stand stay soak steep rest keep wait".split())

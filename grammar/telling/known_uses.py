@@ -13,6 +13,7 @@ from grammar import rejoinders as back
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.patterns import Pattern
+from grammar.when import When
 
 _WAS_SO_MUCH = Pattern(("was", "were"), r"[a-z ']*\b(?:was|were)\b")
 _FOR_THAT = Pattern(
@@ -61,6 +62,30 @@ def _marked(use: say.Use) -> say.Use:
     return replace(use, known="other") if use.amount is None and _WAS_ONE_THING.match(said) else use
 
 
+_WHOSE = Pattern(("was", "were"), r"(?s:.*)\b(?:was|were) (?:actually |really )?(?P<name>\w+?)(?:['’]?s?)[.!]?$")
+_RATHER = Pattern(("actually", "correction"), r"(?s:.*)\b(?:actually|correction)\b")
+
+
+def _named_use(use: say.Use, said: str) -> Intent:
+    """A use told so that it is one of those on record, if there is such a one: "the first shower was 4", "the shower at seven was Bob's",
+    "Nell's flushes were three", "dishes used 3 actually"."""
+    told = use.amount is not None and use.amount.value is not None
+    if use.activity is None or use.more:
+        return use
+    place = _PLACE.match(said)
+    if place is not None and told and use.known == "amount" and not use.people:
+        day = use.when or When(text="today", day_offset=0)
+        of = back.Undo(what=use.activity, nth=_PLACES[place["place"]], when=day)
+        return back.Amend(change=back.Fragment(amount=use.amount), of=of, whole=use, sure=False, text=use.text)
+    whose = _WHOSE.match(said) if use.known == "other" and len(use.people) == 1 and use.when is not None else None
+    if whose is not None and use.people[0].casefold() == whose["name"]:
+        of = back.Undo(what=use.activity, when=use.when)
+        return back.Amend(change=back.Fragment(people=use.people), of=of, whole=use, sure=False, text=use.text)
+    counted = use.count is not None and use.amount is None and use.when is None and _WAS_SO_MUCH.match(said)
+    rather = (told or use.count is not None) and use.when is None and _RATHER.match(said)
+    return replace(use, known="amount") if use.known is None and (counted or rather) else use
+
+
 _BY_NAME = Pattern(("the ", "that ", "my ", "our "), r"(?s:.*)\b(?:the|that|my|our)\s+(?!was\b|is\b|a\b)\w")
 _THAT_WAS = Pattern(
     ("it", "that"),
@@ -79,6 +104,8 @@ def of_which(meanings: Sequence[Intent], text: str) -> tuple[Intent, ...]:
     """The meanings, corrections with how they name what they are of; and what is said to be all there was ("only one shower")."""
     made = tuple(_of_which(one) if isinstance(one, back.Amend) else one for one in meanings)
     said = text.strip().casefold()
+    if len(made) == 1 and isinstance(made[0], say.Use):
+        made = (_named_use(made[0], said),)
     if len(made) != 1 or not (_ONLY.match(said) or _ONLY_DID.match(said)):
         return made
     one = made[0]
