@@ -9,6 +9,7 @@ from assistant.interpret.context import UNIT_OF_SYSTEM, Context, Draft, draft, m
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Flow, Frost, Gear, Note, Pressure, Service, SetRig, SetTank, Step, Teach, Upkeep
+from grammar.when import When
 from state.entry import Entry
 from state.lightclass import replace
 
@@ -144,6 +145,10 @@ def gear(meaning: Gear, context: Context) -> list[Draft]:
     return [draft("gear", at, item=item, where=meaning.where) for item in meaning.items]
 
 
+TONIGHT = When(text="tonight", day_offset=0, part="night")
+"""When a low is to be of which no day was told."""
+
+
 def frost(meaning: Frost, context: Context) -> list[Draft]:
     if meaning.low is None or meaning.low.value is None:
         raise AskBack("How cold will it get?", "amount")
@@ -151,8 +156,9 @@ def frost(meaning: Frost, context: Context) -> list[Draft]:
     celsius, said = measured(meaning.low, unit, "celsius")
     if not -60 <= celsius <= 45:
         context.guard("odd-temperature", f"A low of {meaning.low.text or meaning.low.value}: is it right?")
-    at = context.scene.future(meaning.when).at if meaning.when is not None else context.now
-    return [draft("frost", at or context.now, [{"field": "low_celsius", **said}], low_celsius=celsius)]
+    at = context.scene.future(meaning.when or TONIGHT).at or context.now
+    at = at if meaning.when is not None else max(at, context.now)
+    return [draft("frost", at, [{"field": "low_celsius", **said}], low_celsius=celsius)]
 
 
 def upkeep(meaning: Upkeep, context: Context) -> list[Draft]:

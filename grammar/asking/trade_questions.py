@@ -21,6 +21,7 @@ _HOSES = frozenset(
     "hose hoses pipe pipes line lines tap taps spigot plumbing valve valves tank tanks water drain drains filter pump".split()
 )
 _FROZE = frozenset("froze frozen freeze freezes freezing iced icy".split())
+_TAKE_IN = frozenset("disconnect unhook unscrew drain take bring pull stow".split())
 _KEEP = frozenset("keep stop prevent protect avoid save".split())
 _THAW = frozenset("thaw thawing unfreeze defrost".split())
 _HEAT = frozenset("torch blowtorch flame lighter heatgun hairdryer dryer".split())
@@ -117,9 +118,10 @@ def _frost(toks: Sequence[Tok], words: Sequence[str], said: set[str], asks: bool
         return "against frost"  # "what happens if the hose freezes"
     if cold and (said & _KEEP or ({"do", "about"} <= said and words[0] in ("what", "how"))):
         return "against frost"
-    hose = {"hose", "hoses", "spigot"} & said and {"leave", "keep"} & said
+    stays = said & {"leave", "keep"} and said & {"on", "out", "connected", "hooked"}
+    goes = said & _TAKE_IN  # "should I disconnect the hose tonight"
     night = said & {"overnight", "night", "tonight"} or cold
-    return "against frost" if hose and night and said & _MAY and said & {"on", "out", "connected", "hooked"} else None
+    return "against frost" if {"hose", "hoses", "spigot"} & said and (stays or goes) and night and said & _MAY else None
 
 
 _DRY = ("no water", "nothing", "not any water", "hardly any water", "no flow")

@@ -343,14 +343,17 @@ def absence(clause: Clause) -> Intent | None:
     return say.Expect(what="absence", start=clause.get("since"), until=clause.get("until"), nights=nights(clause))
 
 
+_DEGREES = ("degree", "celsius", "fahrenheit")
+
+
 @frame("frost", "LOWTEMP amount", "amount when until ISAT THEREARE SAYS REPORTED SELF", rank=1)
 def frost(clause: Clause) -> Intent | None:
     amount = clause.get("amount")
     if amount is None and clause.word("LOWTEMP", "cold") and clause.when is not None:
         return say.Frost(when=clause.when)  # "it will freeze tonight": how cold is to be asked
-    if amount is None or not (clause.word("LOWTEMP") or (amount.unit in ("celsius", "fahrenheit") and clause.when)):
+    if amount is None or not (clause.word("LOWTEMP") or (amount.unit in _DEGREES and clause.when)):
         return None
-    if amount.unit not in (None, "degree", "celsius", "fahrenheit"):
+    if amount.unit not in (None, *_DEGREES):
         return None
     if (
         amount.unit is None
