@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context
+from assistant.say import times
 from assistant.scene import Answer, AskBack, CannotBe, Scene
 from grammar.intents import Amount, Ask, Intent, NotAReport, Pressure, ReadMeter, Stay, Valve
 from grammar.reading import Reading
@@ -198,7 +199,7 @@ def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
             f"Is {amount.text or amount.value} what the meter says? Or tell me what it was for.", "what", ["meter"]
         )
     if amount is not None:
-        raise AskBack(f"{(amount.text or 'That').capitalize()} for what?", "what")
+        raise AskBack(f"{times.begun(amount.text or 'that')} for what?", "what")
     if meaning.tanks or meaning.every:
         names = " and ".join(meaning.tanks) or "the tanks"
         raise AskBack(f"What about {names}: dumped, or how full?", "statement")

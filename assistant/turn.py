@@ -240,6 +240,8 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
             turn.drafts.extend(interpret(read_after, context))
         elif added or (turn.drafts and meaning.of_a_site()):  # "grey valve open, we have sewer"
             turn.drafts.extend(added)
+        elif measured := _measured(meaning, context):
+            turn.drafts.extend(measured)
         elif (valve := small_talk.valve_told(meaning, context)) is not None:
             turn.drafts.extend(interpret(valve, context))
         elif follow_up is not None:
@@ -250,6 +252,14 @@ def _one(turn: _Turn, meaning: Intent, context: Context) -> None:
             turn.drafts.extend(_stays_on(stay, context))
         else:
             small_talk.ask_about_fragment(meaning, turn.scene)
+
+
+def _measured(meaning: Fragment, context: Context) -> list[Draft]:
+    if meaning.amount is None:
+        return []
+    from assistant.interpret.one_told import so_much_of_the_last
+
+    return so_much_of_the_last(meaning, context)
 
 
 def _stays_on(stay: Stay, context: Context) -> list[Draft]:

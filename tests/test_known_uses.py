@@ -115,6 +115,7 @@ def anew(tmp_path: Path) -> Talk:
     ("phrases", "name", "value"),
     [
         (("two flushes", "the flushes were four, not two"), "count", 4),
+        (("two showers", "the showers were three, not two"), "count", 3),
         (("Bo showered 2", "Nell showered 3", "the first shower was 4"), "litres", 4 * GALLON),
         (("Nell showered 3.5 at 7:05", "the shower at 7 was Bo's"), "person", "Bo"),
         (("Nell showered 3.5 at 7:05", "the shower this morning was Bo's"), "person", "Bo"),
@@ -138,3 +139,20 @@ def test_the_same_words_tell_a_use_where_there_is_none_on_record(anew: Talk, sai
 def test_a_use_put_otherwise_right_after_is_asked_about(anew: Talk, before: str, said: str) -> None:
     anew.say(before)
     assert anew.say(said).outcome == "asked"
+
+
+def test_what_stands_already_is_no_further_use(anew: Talk) -> None:
+    """ "The showers were three, not two" where three are on record."""
+    anew.say("three showers")
+    assert anew.say("the showers were three, not two").outcome == "asked"
+
+
+@pytest.mark.parametrize("said", ["about 2 gallons I'd say", "2 gal", "it was two gallons"])
+def test_an_amount_alone_right_after_a_usual_one_takes_its_place(anew: Talk, said: str) -> None:
+    assert amended(anew, "Nell took a five minute shower", said)["litres"] == pytest.approx(2 * GALLON)
+
+
+def test_an_amount_alone_is_asked_about_where_it_may_be_of_anything(anew: Talk) -> None:
+    for before in ("shower 2 gal", "teeth and dishes", "dumped grey"):
+        anew.say(before)
+        assert anew.say("about 3 gallons").outcome == "asked"

@@ -32,6 +32,10 @@ def not_so(whole: Intent, was: Fragment, context: Context) -> list[Draft]:
     was = _of_a_count(whole, changed.hour_or_number(kind, _of_an_hour(whole, was)))
     fit = [one for one in lately(context) if one.kind == kind and _is_it(one, whole, was, context)]
     if not fit:
+        if was.count is not None and any(
+            one.kind == kind and _is_it(one, whole, _as_told(whole), context) for one in lately(context)
+        ):
+            raise AskBack(STANDS, "statement")
         return []
     if len(fit) > 1:
         raise AskBack(
@@ -68,6 +72,11 @@ def _of_a_count(whole: Intent, was: Fragment) -> Fragment:
     if not counted or amount is None or amount.unit is not None or amount.value not in range(1, 100):
         return was
     return replace(was, amount=None, count=int(amount.value or 1))
+
+
+def _as_told(whole: Intent) -> Fragment:
+    """So many as the whole has."""
+    return Fragment(count=whole.count) if isinstance(whole, Use) else Fragment()
 
 
 def _tanks(whole: Intent) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ from state.lightclass import replace
 from state.log.history import effective
 from state.log.ordering import as_one_log
 
+VOLUMES = frozenset("gallon quart pint cup fluid_ounce litre millilitre".split())
 JUST_NOW = timedelta(minutes=10)
 """So soon after a use, "the dishes were 2" may be about that one. Our own choice, no source."""
 
@@ -70,6 +71,20 @@ def _guard_so_much_of_theirs(meaning: Use, who: tuple[str, ...], context: Contex
     if last is None or meaning.more or meaning.when is not None or context.now - last.heard_at > JUST_NOW:
         return
     context.guard("same-again", f'Is that besides "{last.heard}"? If not, say no, and then "no, {meaning.text}".')
+
+
+def so_much_of_the_last(said: Fragment, context: Context) -> list[Draft]:
+    """ "About 2 gallons" right after one use was booked at its usual amount: what that one took. Nothing where it may be anything else."""
+    amount = said.amount
+    bare = said == Fragment(amount=amount, text=said.text)
+    if not bare or amount is None or amount.value is None or amount.bound is not None or amount.unit not in VOLUMES:
+        return []
+    last = context.lately_told(lambda entry: True)
+    if last is None or last.kind != "use" or not last.estimated or last.count != 1:
+        return []
+    alone = context.lately_told(lambda entry: entry is not last and entry.turn == last.turn) is None
+    soon = context.now - last.heard_at <= JUST_NOW and not context.drafts
+    return _amended(last, amount, context) if alone and soon else []
 
 
 def _amended(last: Entry, amount: Amount, context: Context) -> list[Draft]:
