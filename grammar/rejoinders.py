@@ -72,6 +72,7 @@ class Fragment(Intent):
     open: bool | None = None
     source: Literal["hookup", "tank"] | None = None
     item: str | None = None
+    basis: Literal["seen", "sensor"] | None = None
     unknown: str | None = None
 
     def of_a_site(self) -> bool:

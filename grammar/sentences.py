@@ -37,6 +37,7 @@ from grammar.telling.named_entry import named_entry
 from grammar.telling.not_them import not_them
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, only_why, whole_reply
+from grammar.telling.seen_how import seen_how
 from grammar.telling.small_lists import named_only, small_uses
 from grammar.telling.so_much_of_it import not_that_tank, so_many_times
 from grammar.telling.stands_at import stands_at
@@ -73,6 +74,7 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
         or stands_at(text, toks)
         or whose(text, toks)
         or not_them(toks)
+        or seen_how(toks)
         or so_many_times(toks)
         or not_that_tank(toks)
         or amend(text, toks)

@@ -47,6 +47,13 @@ NUMBERS = (
 )  # fmt: skip
 """What a corrected number may change of an event; what else its booker makes is as it was."""
 
+PLAINLY = (
+    ("site", "site", ("arrive", "stop")), ("water", "water", ("arrive", "stop")), ("sewer", "sewer", ("arrive", "stop")),
+    ("where", "where", ("gear",)), ("open", "open", ("valve",)), ("source", "from", ("supply",)),
+    ("item", "item", ("gear", "service", "upkeep")), ("basis", "basis", ("level",)),
+)  # fmt: skip
+"""Parts of a correction that stand in an event as they were said: which, under which name, of what kinds."""
+
 Fields = dict[str, Any]
 
 
@@ -76,17 +83,9 @@ def proposed(target: Entry, change: Fragment, context: Context) -> Fields:
         return {}
     if change.meter is not None and kind in ("meter", "meter_reset"):
         fields["meter"] = change.meter
-    for name in ("site", "water", "sewer"):
-        if getattr(change, name) is not None and kind in ("arrive", "stop"):
-            fields[name] = getattr(change, name)
-    if change.where is not None and kind == "gear":
-        fields["where"] = change.where
-    if change.open is not None and kind == "valve":
-        fields["open"] = change.open
-    if change.source is not None and kind == "supply":
-        fields["from"] = change.source
-    if change.item is not None and kind in ("gear", "service", "upkeep"):
-        fields["item"] = change.item
+    for name, field, kinds in PLAINLY:
+        if getattr(change, name) is not None and kind in kinds:
+            fields[field] = getattr(change, name)
     if change.count is not None and kind == "use":
         litres = target.litres / max(1, target.count) * change.count
         fields |= {"count": change.count, "litres": litres, "estimated": target.estimated}

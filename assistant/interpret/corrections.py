@@ -6,7 +6,7 @@ from assistant.interpret import changed, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.by_name import named, told_of
 from assistant.interpret.context import LATELY, Context, Draft, draft
-from assistant.interpret.no_others import only_those
+from assistant.interpret.no_others import only_those, told_together
 from assistant.interpret.not_so import not_so
 from assistant.interpret.plausible import checked, guard_count
 from assistant.interpret.taking_back import just_undone
@@ -18,6 +18,9 @@ from grammar.intents import (
     Arrive,
     Dump,
     Fill,
+    Flow,
+    Frost,
+    Gear,
     Haul,
     Intent,
     Level,
@@ -25,9 +28,11 @@ from grammar.intents import (
     Pressure,
     ReadMeter,
     Rinse,
+    Service,
     Stay,
     Supply,
     Use,
+    Valve,
 )
 from grammar.rejoinders import Amend, Fragment, Undo
 from state.entry import Entry
@@ -76,6 +81,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         return _of_whose(meaning, targets, context)
     if meaning.was is not None and meaning.was.people:
         targets = of_whom(meaning.was, meaning.change.activity, targets, context)
+    if meaning.no_others:
+        targets = told_together(meaning.change, targets, context)
     said_at = max(one.heard_at for one in targets)
     which = meaning.change.choice
     if which is not None:
@@ -333,7 +340,25 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
     return [draft("undo", context.now, of=targets[0].id), *made]
 
 
-_AMENDED = ReadMeter | Use | Dump | Level | Party | Stay | Arrive | Haul | Fill | Rinse | Pressure | Supply
+_AMENDED = (
+    ReadMeter
+    | Use
+    | Dump
+    | Level
+    | Party
+    | Stay
+    | Arrive
+    | Haul
+    | Fill
+    | Rinse
+    | Pressure
+    | Supply
+    | Service
+    | Gear
+    | Valve
+    | Flow
+    | Frost
+)
 
 
 def _meant(whole: Intent, made: list[Draft], targets: list[Entry]) -> Entry | None:
@@ -342,7 +367,7 @@ def _meant(whole: Intent, made: list[Draft], targets: list[Entry]) -> Entry | No
     if not isinstance(whole, _AMENDED) or len(made) != 1:
         return None
     fit = [one for one in targets if one.kind == made[0]["kind"]]
-    for name in ("person", "activity", "tank"):
+    for name in ("person", "activity", "tank", "item"):
         said = made[0].get(name)
         if len(fit) > 1 and said is not None and (name, said) != ("activity", "other"):
             same = [one for one in fit if str(one.get(name)).casefold() == str(said).casefold()]

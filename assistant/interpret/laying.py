@@ -73,6 +73,8 @@ def laid_in(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...])
             whole = laid_in(asked.whole, reply, slot, choices)
             return None if whole is None else replace(asked, whole=whole)
         return _of_correction(asked, reply)
+    if isinstance(asked, Haul) and reply.tanks:
+        reply = _of_the_tote(reply)
     changed = asked
     if reply.every:
         if not isinstance(asked, Dump):
@@ -120,6 +122,7 @@ def laid_in(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...])
         "open",
         "source",
         "item",
+        "basis",
     ):
         value = getattr(reply, name)
         if value not in (None, ()):
@@ -141,6 +144,14 @@ def laid_in(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...])
         else:
             changed = replace(changed, when=moment)
     return None if changed == asked else changed
+
+
+def _of_the_tote(reply: Fragment) -> Fragment:
+    """ "Grey, and the tote was full", where it was asked which tank it was: how full is said of the tote."""
+    amount = reply.amount
+    if amount is None or amount.unit != "fraction" or not (amount.value == 1 or reply.item == "tote"):
+        return reply
+    return replace(reply, item=None, amount=None if amount.value == 1 else replace(amount, unit="tote"))
 
 
 def _of_correction(asked: Amend, reply: Fragment) -> Amend:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from assistant.interpret import changed
 from assistant.interpret.context import Context, Draft, draft
 from assistant.interpret.plausible import checked
+from assistant.interpret.which_entry import lately
 from assistant.scene import AskBack
 from grammar.intents import Amount, Use
 from grammar.rejoinders import Amend, Fragment
@@ -24,6 +25,30 @@ def only_those(meaning: Amend, targets: list[Entry], context: Context) -> list[D
     if len(targets) < 2:
         return []
     return _only_people(targets, change, context) if change.people else _only_activity(targets, change, context)
+
+
+def told_together(change: Fragment, targets: list[Entry], context: Context) -> list[Entry]:
+    """ "no, only Ana" where something else was told since: the entries of the turn lately in which she was one of several; those of the last
+    turn if there is none."""
+    turns: dict[object, list[Entry]] = {}
+    for one in [*reversed(targets), *lately(context)]:
+        if one not in turns.setdefault(one.turn, []):
+            turns[one.turn].append(one)
+    for told in turns.values():
+        named = [one for one in told if _is_named(one, change)]
+        if 0 < len(named) < len(told):
+            others = {one.person for one in targets if one.kind == "use" and one.person and not _is_named(one, change)}
+            if change.people and others and told[0].turn != targets[0].turn:
+                raise AskBack("Which entry is that of? Say it by name, for example: undo Ana's shower.", "statement")
+            return list(reversed(told))
+    return targets
+
+
+def _is_named(one: Entry, change: Fragment) -> bool:
+    who = {name.casefold() for name in change.people}
+    return one.kind == "use" and (
+        (one.person or "").casefold() in who if who else one.activity == change.activity is not None
+    )
 
 
 def _only_tanks(targets: list[Entry], change: Fragment, context: Context) -> list[Draft]:

@@ -205,6 +205,8 @@ def _lay(
         if not corrects and not isinstance(reply, (*_NO_REPORT, NotAReport)):
             state.meanings.append(reply)  # "yes, and dumped grey"
         return "taken"
+    if laid is None and slot == "tank" and isinstance(asked, Haul) and isinstance(reply, Level) and _bare(reply):
+        return "which"  # "grey, only half full": the tote, or the tank?
     if laid is None:
         return "which" if isinstance(reply, Fragment) and (reply.choice or reply.every) else "fresh"
     state.meanings[place] = laid
@@ -245,9 +247,24 @@ def _named_tank(asked: Intent, reply: Intent, slot: str) -> Intent | None:
     """ "Which tank did the tote empty?" … "the grey tank, about 13 gallons": no size of a tank, but which one, and how much it was."""
     if slot != "tank" or not isinstance(reply, SetTank | Level) or not isinstance(asked, Haul | Rinse | Fill):
         return None
-    if reply.tank is None or reply.amount is None or reply.amount.unit in ("fraction", "percent"):
+    if reply.tank is None or reply.amount is None:
+        return None
+    if isinstance(asked, Haul) and _brim_full(reply):
+        return replace(asked, tank=reply.tank)  # "grey, and it was full": the tote
+    if reply.amount.unit in ("fraction", "percent"):
         return None
     return replace(asked, tank=reply.tank, amount=reply.amount)
+
+
+def _brim_full(reply: SetTank | Level) -> bool:
+    amount = reply.amount
+    full = amount is not None and amount.unit == "fraction" and amount.value == 1
+    return full and isinstance(reply, Level) and _bare(reply)
+
+
+def _bare(reply: Level) -> bool:
+    """Whether it is not told in so many words that the tank is so."""
+    return {"is", "are", "now"}.isdisjoint(reply.text.casefold().replace("'s", " is").split())
 
 
 def _of_something_else(asked: Use, reply: Use) -> bool:

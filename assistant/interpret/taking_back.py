@@ -29,6 +29,8 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
         if meaning.several:
             _the_only_one(taken[0], meaning, context)
         return [draft("undo", context.now, of=one.id) for one in taken]
+    if meaning.nth is not None:
+        return [draft("undo", context.now, of=_in_that_place(meaning.nth, context).id)]
     if meaning.several:
         raise AskBack("How many entries? Say, for example: undo the last three.", "statement")
     count = max(1, min(meaning.count, 50))
@@ -50,6 +52,15 @@ def undo(meaning: Undo, context: Context) -> list[Draft]:
     if not drafts:
         raise CannotBe("There is nothing left to undo.")
     return drafts
+
+
+def _in_that_place(nth: int, context: Context) -> Entry:
+    """ "strike the second one": the second of those told in the last turn."""
+    live = own_entries(context)
+    told = [one for one in live if one.turn == live[-1].turn and one.kind != "amend"]
+    if not 0 < nth <= len(told) or len(told) < 2:
+        raise AskBack("Which one was that? Name it, for example: undo the shower.", "statement")
+    return told[nth - 1]
 
 
 def _told_with(one: Entry, context: Context) -> list[Entry]:

@@ -209,7 +209,7 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
         core.insert(1, core[1])
     if (
         len(core) < 4
-        or not core[2].has("ACT", "TANK", "METER")
+        or not core[2].has("ACT", "TANK", "METER", "CHOICE")
         or not any(tok.has("NUMBER", "FRACTION") for tok in core[3:])
     ):
         return None

@@ -50,7 +50,13 @@ def put_right(text: str, toks: list[Tok]) -> Intent | None:
     """A change of what was said last; None if these words are no correction of these kinds."""
     if len(toks) > _LONGEST:
         return None
-    return _instead(text, toks) or _after_a_remark(text, toks) or _rather(text, toks) or _a_share(text, toks)
+    return (
+        _instead(text, toks)
+        or _nth(text, toks)
+        or _after_a_remark(text, toks)
+        or _rather(text, toks)
+        or _a_share(text, toks)
+    )
 
 
 def _instead(text: str, toks: list[Tok]) -> Intent | None:
@@ -81,6 +87,22 @@ def _after_a_remark(text: str, toks: list[Tok]) -> Intent | None:
             made = amend(text, toks[n:])
             return made if isinstance(made, back.Amend) else None
     return None
+
+
+def _nth(text: str, toks: list[Tok]) -> Intent | None:
+    """ "the first one was 3", said of what was told last in one breath."""
+    core = [tok for tok in toks if not tok.has("STOP", *_PLAIN) or tok.has("NUMBER")]
+    if (
+        len(core) < 3
+        or not core[0].has("CHOICE")
+        or not core[1].has("BE", "COST", "USE", "AMEND")
+        or not _measures(core[2:])
+    ):
+        return None
+    amount = fragment(clause_of(text, core[2:]))
+    if amount is None or amount.amount is None or core[0].text.startswith("last"):
+        return None
+    return back.Amend(change=replace(amount, choice=int(core[0].senses["CHOICE"].value)), sure=False)
 
 
 def _rather(text: str, toks: list[Tok]) -> Intent | None:

@@ -383,5 +383,6 @@ def _fragment(clause: Clause) -> Fragment | None:
         open=True if opened else False if shut else None,
         source=pump if pump in ("tank", "hookup") else None,  # type: ignore[arg-type]
         item=clause.value("SERVICE") or (clause.word("GEAR").text if clause.word("GEAR") and not totes else None),  # type: ignore[union-attr]
+        basis="sensor" if clause.word("SENSOR") else None,
         when=clause.when,
     )

@@ -87,7 +87,7 @@ def _told_wrongly(toks: list[Tok]) -> Intent | None:
 def undo(toks: list[Tok]) -> Intent | None:
     """ "undo the last two", "delete the dishes"."""
     if len(toks) <= _LONGEST_ORDER:
-        if _asked_politely(toks):
+        if _asked_politely(_before_why(toks)):
             return back.Undo()
         slip = _told_wrongly(toks)
         if slip is not None:
@@ -128,6 +128,8 @@ def undo(toks: list[Tok]) -> Intent | None:
         return back.Undo(what=rest[1].senses["ACT"].value, count=2)
     if len(rest) == 2 and rest[0].has("TANK") and rest[1].has("FULLNESS", "LEVELWORD"):
         return back.Undo(what=f"{rest[0].senses['TANK'].value} level")  # "delete the grey empty one"
+    if len(rest) == 1 and rest[0].has("CHOICE") and rest[0].text.split()[0] != "last":
+        return back.Undo(nth=int(rest[0].senses["CHOICE"].value))  # "strike the second one"
     place = _place(rest)
     if place is not None:
         return back.Undo(what=place)
@@ -203,6 +205,23 @@ def _without_why(toks: list[Tok]) -> list[Tok]:
 
 
 _WHY = ("it", "that", "we", "i", "she", "he", "they", "because")
+
+
+def _before_why(toks: list[Tok]) -> list[Tok]:
+    """ "cross that one out i already told you about it": the order, without why it is given."""
+    for n in range(1, len(toks) - 1):
+        why = toks[n + 1 :] if toks[n].has("COMMA") else toks[n:]
+        given = toks[n].has("COMMA") or why[0].text in _WHY or why[0].has("CANCEL", "TWICETOLD")
+        if (
+            given
+            and why[0].text.split()[0] in (*_WHY, "you", "already", "twice")
+            and not any(tok.has(*_TOLD) for tok in why)
+        ):
+            return toks[:n]
+    return toks
+
+
+_TOLD = ("NUMBER", "UNIT", "FRACTION", "ACT", "TANK", "METER", "PERSON", "QMARK", "IF", "UNDO", "AMEND", "FUTURE")
 
 
 def _taken_out(core: list[Tok]) -> list[Tok] | None:
