@@ -79,10 +79,10 @@ def laid_in(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...])
     if reply.every:
         if not isinstance(asked, Dump):
             return None
-        changed = replace(asked, every=True)
+        changed = replace(asked, every=True, text="")
     if reply.tanks:
         if isinstance(asked, Dump):
-            changed = replace(asked, tanks=reply.tanks)
+            changed = replace(asked, tanks=reply.tanks, every=False)
         elif isinstance(asked, SetTank) and reply.tanks[0] in ("fresh", "grey", "black"):
             named = reply.tanks[0] if asked.tank == "waste" else asked.tank  # "which waste tank is that?"
             changed = replace(asked, tank=named, kind=reply.tanks[0])  # type: ignore[arg-type]

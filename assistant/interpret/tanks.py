@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from assistant.interpret.all_of_them import all_meant
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.say import times
@@ -107,11 +108,8 @@ def _guard_capacity(context: Context, tank: Tank, litres: float, said: str) -> N
 
 def dump(meaning: Dump, context: Context) -> list[Draft]:
     at = context.happened(meaning.when)
-    waste = context.world.rig.waste()
     if meaning.every:
-        if not waste:
-            raise AskBack('Which tank? I know none yet; tell me, say, "grey tank 36 gal".', "tank")
-        tanks = waste
+        tanks = all_meant(meaning.text, context, "were dumped")
     elif meaning.tanks:
         tanks = [context.tank(name) for name in meaning.tanks]
     elif meaning.it and (spoken := _waste_spoken_of(context)) is not None:
@@ -175,7 +173,7 @@ WASTE_WORDS = ("waste", "holding")
 
 def level(meaning: Level, context: Context) -> list[Draft]:
     if meaning.every:
-        waste = [tank.name for tank in context.world.rig.waste()]
+        waste = [tank.name for tank in all_meant(meaning.text, context, "is it")]
         return [one for name in waste for one in level(replace(meaning, tank=name, every=False), context)]
     at = context.happened(meaning.when)
     of_waste = any(word in meaning.text.casefold() for word in WASTE_WORDS)

@@ -13,7 +13,7 @@ from grammar.pieces.clause import Clause, frame
 @frame(
     "rinse",
     "RINSE RINSEPORT",
-    "tanks amount duration when people DO PUT USE TANKWORD RUN TAKEAWAY SCENE PARTICLE UNTIL COST",
+    "tanks amount duration when people DO PUT FILL USE TANKWORD RUN TAKEAWAY SCENE PARTICLE UNTIL COST",
     rank=1,
 )
 def rinse(clause: Clause) -> Intent | None:

@@ -136,9 +136,13 @@ def _only(clause: Clause, kinds: str, classes: str) -> bool:
 
 def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
     """ "emptied grey at noon and black at one"; "dumped black and rinsed it with 5 gal"."""
-    rinsed = clause.word("RINSE", "past") is not None and clause.volume() is not None
-    if rinsed and len(last.tanks) == 1 and _only(clause, "amount", "RINSE IT WITH PREP PARTICLE SELF"):
-        return say.Rinse(tank=last.tanks[0], amount=clause.volume())
+    length = clause.get("duration")
+    minutes = length.seconds / 60 if length is not None and length.unit in ("second", "minute") else None
+    rinsed = clause.word("RINSE", "past") is not None and (clause.volume() is not None or minutes is not None)
+    if rinsed and len(last.tanks) == 1 and _only(clause, "amount duration", "RINSE IT WITH FOR PREP PARTICLE SELF"):
+        return say.Rinse(tank=last.tanks[0], amount=clause.volume(), minutes=minutes)
+    if clause.has("AGAIN") and clause.when is not None and _only(clause, "when", "AGAIN IT FILLER"):
+        return replace(last, when=clause.when)  # "dumped black at nine and again at noon"
     if not clause.tanks or clause.tanks == ("*",) or not _only(clause, "tanks when", "TANKWORD TOO"):
         return None
     if clause.when is None and clause.word("TOO") is None:
@@ -172,7 +176,21 @@ def _at_pressure(last: say.Gear, clause: Clause) -> Intent | None:
 
 
 def _as_full(last: say.Level, clause: Clause) -> Intent | None:
-    """ "grey is empty and black too": the other tank stands at the same."""
+    """ "grey is empty and black too": the other tank stands at the same; "the sensor says it is full, but it's half": as it is seen."""
+    amount = clause.get("amount")
+    if (
+        last.basis == "sensor"
+        and last.tank
+        and clause.has("IT", "BE")
+        and _only(clause, "amount", "IT BE ISAT FULLNESS FILLER")
+    ):
+        full = clause.word("FULLNESS")
+        told = amount or (
+            say.Amount(float(full.senses["FULLNESS"].value), "fraction", text=full.text) if full else None
+        )
+        able = told is not None and told.value is not None and told.unit in (*VOLUMES, "fraction", "percent")
+        plain = amount is None or full is None or full.senses["FULLNESS"].value == "1"
+        return replace(last, amount=told, basis="seen", nearly=False) if able and plain else None
     if len(clause.tanks) != 1 or clause.tanks == ("*",) or not _only(clause, "tanks", "TANKWORD TOO FILLER ART A"):
         return None
     besides = any(

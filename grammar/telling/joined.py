@@ -69,7 +69,7 @@ def one_stay(made: list[Intent]) -> list[Intent]:
 
 def spoken_of(made: list[Intent]) -> list[Intent]:
     """ "the black tank is empty, dumped it at 2", "…, the valve is open": the tank that was just looked at. "…, the valve was open" only
-    tells how it came to be so."""
+    tells how it came to be so. What is rinsed, and dumped after it, is the tank that was dumped."""
     found: list[Intent] = []
     for one in made:
         last = found[-1] if found else None
@@ -77,8 +77,13 @@ def spoken_of(made: list[Intent]) -> list[Intent]:
             if _WAS.isdisjoint(one.text.casefold().split()):
                 found.append(replace(one, tank=last.tank))
             continue
+        if isinstance(one, say.Rinse) and one.tank is None and isinstance(last, say.Dump) and len(last.tanks) == 1:
+            one = replace(one, tank=last.tanks[0])
         looked_at = isinstance(last, say.Level | say.Rinse | say.Valve) and last.tank in ("grey", "black")
-        if looked_at and isinstance(one, say.Dump) and one.it:
+        bare = isinstance(one, say.Dump) and not one.tanks and not one.every
+        if isinstance(one, say.Dump) and bare and one.it and isinstance(last, say.Dump) and len(last.tanks) == 1:
+            one = replace(one, tanks=last.tanks, it=False)
+        elif looked_at and bare and isinstance(one, say.Dump) and (one.it or isinstance(last, say.Rinse)):
             one = replace(one, tanks=(last.tank,), it=False)  # type: ignore[union-attr]
         found.append(one)
     return found
@@ -172,9 +177,9 @@ def shared_sensor(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
         if isinstance(one, say.Level):
             told = told or one.basis == "sensor"
             own = not found or not _BY_EYE.isdisjoint(one.text.casefold().split())
-            one = (
-                replace(one, basis="sensor") if told and (not own or (head is not None and head.has("SENSOR"))) else one
-            )
+            against = any(isinstance(other, say.Level) and other.tank == one.tank for other in found)
+            if told and not against and (not own or (head is not None and head.has("SENSOR"))):
+                one = replace(one, basis="sensor")
         found.append(one)
     return found
 
@@ -230,10 +235,22 @@ def distinct(made: list[Intent]) -> list[Intent]:
                 continue  # "been to the dump station, black is empty"
         if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter):
             bare = replace(one, text="")
-            if any(type(other) is type(one) and replace(other, text="") == bare for other in kept):
+            told = [n for n, other in enumerate(kept) if type(other) is type(one) and replace(other, text="") == bare]
+            if told and not _once_more(one, kept[told[-1] + 1 :]):
                 continue
         kept.append(one)
     return kept
+
+
+def _once_more(one: Intent, between: Sequence[Intent]) -> bool:
+    """Whether a tank that was dumped was dumped again: it was rinsed in between, or the words say so."""
+    if not isinstance(one, say.Dump):
+        return False
+    said = f" {one.text.casefold()} "
+    return any(isinstance(other, say.Rinse) for other in between) or any(f" {word} " in said for word in _AGAIN)
+
+
+_AGAIN = ("again", "once more", "second time", "another time", "one more time", "third time", "anew", "afresh")
 
 
 def _to_return(out: say.Expect, home: Intent) -> When | None:

@@ -1,6 +1,6 @@
 """Statements of a phrase: its pieces divided into clauses, each read whole by a frame, in the cheapest way that leaves nothing over.
 
-May import: chunks, clause, intents, the frames.
+May import: chunks, clause, carried_over, intents, joined, the frames.
 """
 
 from __future__ import annotations
@@ -175,7 +175,8 @@ def _clauses_from(
     growing = Growing()
     alive = joined or here.last is None or weighty(here.last)  # else no clause follows without a joiner
     goes_on = GOES_ON.get(type(here.last)) if here.last is not None and i else None
-    listed = goes_on is not None and parts[i - 1].has("COMMA", "AND", "BUT")
+    and_again = parts[i].has("AGAIN") and parts[i].toks[0].text.startswith("and")
+    listed = goes_on is not None and (and_again or parts[i - 1].has("COMMA", "AND", "BUT", "THEN"))
     for j in range(i, min(len(parts), i + LONGEST_CLAUSE)):
         piece = parts[j]
         alive = growing.add(piece, calls[j]) and alive
