@@ -10,7 +10,7 @@ from scipy import stats
 
 from state import figures
 from state.spread import Spread, blend
-from state.water import routes, sizes, split
+from state.water import routes, seen, sizes, split
 from state.water.filter import Filter
 from state.world import Rig, Tank, World
 from tests.folding import Story
@@ -96,3 +96,45 @@ def test_a_guessed_capacity_is_one_wide_normal() -> None:
     story.tell("dump", 0, tank="grey")
     found = story.believed("grey", 1.0).capacity
     assert found.sd == pytest.approx(figures.GUESSED_CAPACITY_DOUBT * figures.DEFAULT_LITRES["grey"], rel=0.05)
+
+
+def test_one_surprise_leaves_a_learned_size_learned() -> None:
+    """Twice full where the books had it so, then once a tenth too soon, after a black tank that was dumped alone: still about as large as told."""
+    story, hours, metered = Story(grey=385.0, black=231.0), 0.0, 0.0
+    for litres in (430.0, 430.0):
+        hours, metered = hours + 80.0, metered + litres
+        story.meter(hours, metered)
+        story.tell("level", hours + 0.1, tank="grey", fraction=1.0)
+        story.tell("dump", hours + 0.2, tank="grey")
+    story.meter(hours + 50.0, metered + 160.0)
+    story.tell("dump", hours + 50.5, tank="black")
+    story.meter(hours + 130.0, metered + 340.0)
+    story.tell("level", hours + 130.1, tank="grey", fraction=1.0)
+    points = story.believed("grey", hours + 130.2).capacity.points
+    assert 0.85 * 385.0 < points["p10"] < points["p50"] < points["p90"] < 1.15 * 385.0
+
+
+def test_a_surprise_does_not_touch_how_much_of_a_level_hangs_on_what_is_flushed() -> None:
+    """Of 110 litres that ran, a household that flushes a tenth more has 11 less in grey, however surprised anyone is; the rest is twice as unsure.
+    Source: numpy.linalg, for the Schur complement and for a covariance that stays one."""
+    story = Story()
+    story.meter(50.0, 110.0)
+    world = story.world()
+    own = world.filter
+    names = ["share:black", "level:grey", "cap:grey", "share:grey", "level:black"]
+
+    def look() -> np.ndarray:
+        return np.array([[own.cov[own.at[one]][own.at[other]] for other in names] for one in names])
+
+    before = look()
+    seen._doubt_more(world, "grey", 2.0)
+    after = look()
+    assert after[0] == pytest.approx(before[0])
+    assert after[1, 0] / after[0, 0] == pytest.approx(-110.0, rel=0.03)
+
+    def beside(whole: np.ndarray) -> np.ndarray:
+        return whole[1:, 1:] - np.outer(whole[1:, 0], whole[0, 1:]) / whole[0, 0]
+
+    more = np.diag([2.0, 2.0, 2.0, 1.0])
+    assert beside(after) == pytest.approx(more @ beside(before) @ more, abs=1e-9)
+    assert np.linalg.eigvalsh(np.array(own.cov)).min() > -1e-9

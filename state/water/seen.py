@@ -131,16 +131,26 @@ def booked(world: World, event: Entry, why: str, book: Book) -> Iterator[None]:
 
 
 def _doubt_more(world: World, key: str, factor: float) -> None:
-    """A surprise says that this rig is not as usual: its share and capacity, and the level that came of them, are less sure by a factor."""
+    """A surprise says that this rig is not as usual: its share and capacity, and the level that came of them, are less sure by a factor.
+
+    Not so what hangs on what is flushed, f: how many litres of a level come of it is a matter of what ran, not of doubt, and f has far ends of
+    its own (split.py). With c the covariances with f, of variance v, only what is left grows: P = R + c c^T / v, R' = D R D, D the factor at
+    those three and else 1. So c stays: were it multiplied, a household that flushes a tenth more would seem to have as many times less in its
+    tank than ran. Source: our own choice; R is a Schur complement, and so R' too is a covariance.
+    """
     own = passing.belief_of(world)
+    now = split.split_of(own, world)
+    size = len(own.names)
+    with_flushed = [sum(row[i] for i in now.flushed) for row in own.cov]
     for name in (passing.level_of(key), passing.capacity_of(key), passing.share_of(key)):
         place = own.at.get(name)
         if place is None:
             continue
-        row = own.cov[place]
-        for other in range(len(row)):
-            row[other] *= factor
-            own.cov[other][place] *= factor
+        row, part = own.cov[place], with_flushed[place] / now.var if now.kinds else 0.0
+        for other in range(size):
+            grown = part * with_flushed[other]
+            grown += (factor * factor if other == place else factor) * (row[other] - grown)
+            row[other] = own.cov[other][place] = grown
 
 
 def _recall_start(world: World, key: str, part: float) -> None:
