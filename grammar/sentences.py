@@ -19,7 +19,7 @@ from grammar.lightclass import replace
 from grammar.pieces.clause import Clause
 from grammar.telling.after_all import guests_after_all
 from grammar.telling.called_off import called_off
-from grammar.telling.coming import booked_for, to_come, with_company
+from grammar.telling.coming import aboard_till, booked_for, to_come, with_company
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
 from grammar.telling.joined import as_it, unmeasured
@@ -224,7 +224,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
         return [NotAReport(why="greeting", text=text.strip())]
     if introduces(toks):
         return [NotAReport(why="name", text=text.strip())]
-    aboard = household(toks) or left_us(toks) or guests_after_all(toks)
+    aboard = household(toks) or aboard_till(text, toks) or left_us(toks) or guests_after_all(toks)
     if aboard is not None:
         return [replace(aboard, text=text.strip())]
     with_us = with_company(text, toks) or booked_for(text, toks) or _rig_and_household(text, toks)

@@ -207,7 +207,8 @@ def away(meaning: Away, context: Context) -> list[Draft]:
         return expect(Expect(what="absence", start=meaning.when, until=meaning.until, text=meaning.text), context)
     at = context.happened(meaning.when)
     context.warnings.extend(_still_out(context) if meaning.bare else [])
-    return [draft("away", at, until=_length_of_absence(meaning, context, at) or context.to_come(meaning.until))]
+    until = context.to_come(meaning.until)  # "for 3 hours, back at 5": when they mean to be back counts
+    return [draft("away", at, until=until or _length_of_absence(meaning, context, at))]
 
 
 def _last_day(meaning: Away, context: Context) -> bool:

@@ -84,6 +84,8 @@ def _besides(clause: Clause) -> bool:
 )
 def guests(clause: Clause) -> Intent | None:
     amount = visitors(clause)
+    if amount is not None and (amount.approx or amount.high or amount.bound):
+        return say.NotAReport(why="doubt")  # "a guest from Friday, maybe two": not settled
     if (
         clause.word("GROUP") is not None
         and not (clause.word("VISITOR") and _besides(clause))

@@ -80,6 +80,10 @@ def _at_hour(times: list[When], hour: When) -> When:
     return replace(times[0], hour=hour.hour, minute=0) if times else hour
 
 
+def _on_that_day(hour: When, day: When) -> When:
+    return replace(day, part=hour.part, hour=hour.hour, minute=hour.minute, half=hour.half)
+
+
 def _moment(clause: Clause) -> When | None:
     """The time of the clause, "around two" among them."""
     hour = _around(clause)
@@ -249,7 +253,7 @@ def away(clause: Clause) -> Intent | None:
         and when.which != "last"
         and (when.weekday is not None or when.day is not None or (when.day_offset or 0) > 0)
     )
-    if ahead and tok is not None and tok.text.split()[0] in ("away", "off", "out", "gone", "going", "are", "we"):
+    if ahead and tok is not None and tok.text.split()[0] in (*_OUT, "nobody", "no", "none", "everyone", "everybody"):
         if any(word.text in ("was", "were") for word in clause.words("BE")):
             return say.Away(until=until, when=when)
         return say.Expect(what="absence", start=when, until=until)
@@ -258,6 +262,7 @@ def away(clause: Clause) -> Intent | None:
     return say.Away(until=until, when=when, bare=bare and clause.word("AWAYFOR") is None, hours=hours, longer=longer)
 
 
+_OUT = ("away", "off", "out", "gone", "going", "are", "we")
 _BARELY = frozenset(
     ("off", "off now", "are off", "off out", "heading out", "headed out", "heading off", "headed off", "are out")
 )
@@ -340,7 +345,12 @@ def _says_next(clause: Clause) -> bool:
 def absence(clause: Clause) -> Intent | None:
     if clause.index("since") < 0:
         return None
-    return say.Expect(what="absence", start=clause.get("since"), until=clause.get("until"), nights=nights(clause))
+    start, until, day = clause.get("since"), clause.get("until"), clause.when
+    if day is not None:  # "on Saturday from 9:00 to 17:00": both hours are of that day
+        if start.has_day or not start.has_hour or not day.has_day or (until is not None and until.has_day):
+            return None
+        start, until = _on_that_day(start, day), _on_that_day(until, day) if until is not None else None
+    return say.Expect(what="absence", start=start, until=until, nights=nights(clause))
 
 
 _DEGREES = ("degree", "celsius", "fahrenheit")

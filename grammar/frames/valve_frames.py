@@ -14,7 +14,7 @@ from grammar.pieces.clause import Clause, frame
 @frame(
     "valve",
     "VALVE OPEN SHUT.past",
-    "tanks OPEN SHUT when since people TANKWORD SCENE TAKEAWAY LEFT PARTICLE",
+    "tanks OPEN SHUT when since people TANKWORD SCENE TAKEAWAY LEFT PARTICLE HAVE",
     rank=2,
     twice="tanks",
 )

@@ -6,14 +6,16 @@ May import: household, intents, mood, statements, tokens.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from grammar import intents as say
 from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Intent
+from grammar.lexicon import lexicon
 from grammar.lightclass import replace
 from grammar.telling.household import household, is_one_of_us
 from grammar.telling.mood import mood
-from grammar.telling.statements import statements
+from grammar.telling.statements import pieces_of, statements
 
 _THERE_WILL = ("there will be", "there is going to be", "there are going to be")
 
@@ -85,10 +87,10 @@ _LONGEST = 24  # tokens
 
 def with_company(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     """ "Sarah and her two arrived so we're five", "the wife's gone home, just me now": how many that makes, said after who came or went."""
-    if len(toks) > _LONGEST or not any(is_one_of_us(tok) or tok.has("VISITOR", "GUESTS", "GROUP") for tok in toks):
+    if len(toks) > _LONGEST or not any(_somebody(tok) for tok in toks):
         return None
     for i in range(2, len(toks)):
-        begins = toks[i].text.startswith("we") or toks[i].has("NUMBER", "ALONE") or toks[i].text in _MAKES
+        begins = toks[i].text.startswith("we") or toks[i].has("NUMBER", "ALONE", "THEREARE") or toks[i].text in _MAKES
         head = [tok for tok in toks[:i] if not tok.has("FILLER") or tok.text == "here"]
         if (
             not begins
@@ -106,15 +108,28 @@ def _of_people(head: Sequence[Tok]) -> bool:
     """Whether the words tell of somebody who came or went, and of nothing else."""
     if any(tok.has(*_CLOSED) for tok in head):
         return False
-    somebody = any(is_one_of_us(tok) or tok.has("VISITOR", "GUESTS", "GROUP") for tok in head)
+    somebody = any(_somebody(tok) for tok in head)
     moved = any(tok.has("COMING", "ARRIVE", "BACK") or not _MOVES.isdisjoint(tok.text.split()) for tok in head)
-    plain = all(
-        tok.has(*_PLAIN_WORDS, "VISITOR", "GUESTS", "GROUP")
-        or is_one_of_us(tok)
-        or not _MOVES.isdisjoint(tok.text.split())
-        for tok in head
-    )
+    moved = moved or any(tok.text == "with" and other.text == "us" for tok, other in pairwise(head))
+    plain = all(tok.has(*_PLAIN_WORDS) or _somebody(tok) or not _MOVES.isdisjoint(tok.text.split()) for tok in head)
     return somebody and moved and plain
+
+
+def _somebody(tok: Tok) -> bool:
+    """One of the household, or a relation or a friend of somebody's, whatever the neighbours have made of the word since."""
+    if is_one_of_us(tok) or tok.has("VISITOR", "GUESTS", "GROUP", "OTHER"):
+        return True
+    return not lexicon().senses(tuple(tok.text.split())).keys().isdisjoint(("VISITOR", "OTHER"))
+
+
+def aboard_till(text: str, toks: Sequence[Tok]) -> say.Party | None:
+    """ "Two adults and two kids till Sunday": who is aboard, and until when."""
+    place = next((n for n, tok in enumerate(toks) if n and tok.has("UNTIL", "THROUGH")), 0)
+    aboard = household(toks[:place]) if place else None
+    if not isinstance(aboard, say.Party):
+        return None
+    parts = [piece for piece in pieces_of(text, toks[place:]) if not piece.has("STOP")]
+    return replace(aboard, until=parts[0].value) if len(parts) == 1 and parts[0].kind == "until" else None
 
 
 def _so_many(text: str, tail: Sequence[Tok]) -> say.Party | None:

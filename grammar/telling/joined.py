@@ -220,6 +220,8 @@ def distinct(made: list[Intent]) -> list[Intent]:
         if isinstance(plan, say.Expect) and plan.what == "absence" and (end := _to_return(plan, one)) is not None:
             kept[-1] = replace(plan, until=end)  # "away Friday, back by bedtime"
             continue
+        if isinstance(plan, say.Away) and isinstance(one, say.Away) and _bare_absence(one):
+            continue  # "away all day Thursday, so nobody will be on the bus"
         if isinstance(plan, say.ReadMeter) and isinstance(one, say.ResetSomething) and one.it:
             kept.append(say.ResetMeter(meter=plan.meter, when=one.when, text=one.text))  # "meter 22.5, then reset it"
             continue
@@ -263,6 +265,11 @@ def _to_return(out: say.Expect, home: Intent) -> When | None:
     if end.weekday is not None or end.day is not None or end.day_offset is not None or end.period is not None:
         return end
     return replace(out.start, part=end.part, hour=end.hour, minute=end.minute, half=end.half, text=end.text)
+
+
+def _bare_absence(out: say.Away) -> bool:
+    """Whether it says no more than that nobody is there."""
+    return (out.when, out.until, out.hours) == (None, None, None)
 
 
 _ALONE = ("just me", "only me", "me only", "me alone", "just myself", "only myself", "by myself", "on my own")
