@@ -275,3 +275,37 @@ def test_guests_come_on_top_of_those_told_in_the_same_phrase(talk: Talk) -> None
     talk.say("two people")
     reply = talk.say("four of us plus a guest from Friday")
     assert [(one["kind"], one["people"]) for one in reply.recorded] == [("party", 4), ("expect", 5)]
+
+
+def test_guests_who_come_while_others_are_here_are_counted_beside_them(talk: Talk) -> None:
+    """Two aboard, two guests until Sunday, and a sister on Saturday: five, and three when the two have left."""
+    talk.say("two guests from Friday to Sunday")
+    sister = talk.say("my sister is coming Saturday to Monday").recorded
+    assert [(one["people"], one["from"].day, one["until"].day) for one in sister] == [(5, 13, 14), (3, 14, 15)]
+    later = talk.say("a friend comes on Tuesday until Thursday").recorded
+    assert [one["people"] for one in later] == [3]
+
+
+def test_guests_who_come_after_others_have_left_are_not_counted_with_them(talk: Talk) -> None:
+    """Who is aboard now counts only as long as they stay."""
+    talk.say("two guests till Thursday")
+    assert [one["people"] for one in talk.say("a friend from Friday to Sunday").recorded] == [3]
+
+
+def test_how_many_we_are_in_all_is_not_counted_on_top(talk: Talk) -> None:
+    """ "Six of us" says how many are aboard, whoever was expected."""
+    talk.say("two guests from Friday to Sunday")
+    assert [one["people"] for one in talk.say("six of us from Friday to Sunday").recorded] == [6]
+
+
+@pytest.mark.parametrize("words", ["heading out for 3 hours, back at 5", "out for 2 hours, back at 5 pm"])
+def test_when_they_mean_to_be_back_counts_more_than_for_how_long(talk: Talk, words: str) -> None:
+    """Of two that do not agree the hour is the plan."""
+    assert talk.say(words).recorded[0]["until"].hour == 17
+
+
+def test_a_place_and_a_day_alone_may_be_an_outing(talk: Talk) -> None:
+    """Whether "we go to …" is the next stop is asked; with nights it is settled."""
+    assert talk.say("we go to Sorrel Landing on Sunday").outcome == "asked"
+    assert talk.say("yes").recorded[0]["site"] == "Sorrel Landing"
+    assert talk.say("we go to Fern Hollow on Wednesday for two nights").outcome == "recorded"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.interpret.other_guests import beside_other_guests
 from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Stop, Supply
@@ -316,18 +317,18 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
     own: Draft = {"kind": "expect", "at": context.now, "what": meaning.what, "from": start, "until": until}
     if meaning.what == "party":
         people = int(meaning.people or 0)
-        told = context.booked_before("party")
-        aboard = told["people"] if told is not None else context.scene.people
-        own["people"] = people + (aboard if meaning.more else 0)  # "four of us plus a guest from Friday": five then
-        if own["people"] > MOST_PEOPLE:
-            context.guard("many-people", f"{own['people']} people aboard: is it right?", "count")
-    elif meaning.what == "use":
+        own["people"] = people
+        parts = beside_other_guests(own, people, context) if meaning.more else [own]
+        most = max(one["people"] for one in parts)
+        if most > MOST_PEOPLE:
+            context.guard("many-people", f"{most} people aboard: is it right?", "count")
+        return parts
+    if meaning.what == "use":
         activity = meaning.activity or "other"
         own |= {"activity": activity, "count": meaning.count}
         if meaning.amount is not None:
             volume = context.volume(meaning.amount)
-            often = (meaning.count or 1) if meaning.amount.each else 1
-            own |= {"litres": volume.litres * often, "estimated": volume.estimated}
+            own |= {"litres": volume.litres, "estimated": volume.estimated}
         elif activity == "other":
             raise AskBack("How much water will that take?", "amount")
         else:
@@ -350,6 +351,8 @@ def _stretch(
         ends = (begins or context.now) + timedelta(days=nights)
     elif until is not None:
         ends = context.to_come(until)
+        if begins is not None and ends is not None and ends <= begins and until.weekday is not None and not until.which:
+            ends += timedelta(days=7)  # "from Tuesday to Sunday", said on a Tuesday: the Sunday after it
     if begins is not None and ends is not None and ends <= begins:
         raise CannotBe("That would end before it begins, so nothing was recorded.")
     return begins, ends
