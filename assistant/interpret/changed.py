@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from assistant.interpret import rig, tanks, trip
+from assistant.interpret.changed_times import OF_A_STAY, moments
 from assistant.interpret.context import Context, Draft
 from assistant.interpret.plausible import guard_count
 from assistant.interpret.readings import guard_amended
-from assistant.scene import AskBack, CannotBe, Scene
+from assistant.scene import AskBack, Scene
 from grammar.intents import (
     Amount,
     Expect,
@@ -31,16 +32,12 @@ from grammar.intents import (
     Upkeep,
 )
 from grammar.rejoinders import Fragment
-from grammar.when import When
 from state import units
 from state.entry import Entry
 from state.habits import typical
 from state.lightclass import Any, replace
 
 WITH_TANK = ("dump", "haul", "level", "fill", "rinse", "valve")
-OF_A_STAY = ("arrive", "stay")
-WITH_END = (*OF_A_STAY, "party", "away", "stop", "expect")
-AHEAD = ("stop", "expect")
 NUMBERS = (
     "litres", "fraction", "estimated", "roughly", "said", "minutes", "kpa", "litres_per_minute", "low_celsius", "value", "kilograms",
     "people", "every_days", "every_litres", "snooze_until",
@@ -60,7 +57,7 @@ Fields = dict[str, Any]
 def proposed(target: Entry, change: Fragment, context: Context) -> Fields:
     """The fields of `target` that the correction speaks of, as it would have them; empty if it has no such fields."""
     kind, change = target.kind, hour_or_number(target.kind, change)
-    fields = _moments(target, change, context)
+    fields = moments(target, change, context)
     if change.activity is not None:
         if kind != "use" and (kind != "expect" or target.what != "use"):
             return {}
@@ -113,78 +110,7 @@ def hour_or_number(kind: str, change: Fragment) -> Fragment:
     return replace(change, when=None) if kind in READ_OFF else replace(change, amount=None)
 
 
-# ---------------------------------------------------------------- moments and lengths
-
-
-def _moments(target: Entry, change: Fragment, context: Context) -> Fields:
-    """When it was, is to be, or until when: a day said of what has an end and lies ahead is the end."""
-    kind, when, until = target.kind, change.when, change.until
-    if when is None and until is None:
-        return {}
-    if kind == "frost":
-        return {"at": context.scene.future(when).at} if when is not None else {}
-    if kind in AHEAD:
-        return _ahead(target, when, until, context)
-    fields: Fields = {}
-    if until is None and when is not None and kind in WITH_END and (kind == "stay" or _is_end(when, target, context)):
-        when, until = None, when
-    if when is not None:
-        fields["at"] = _at_its_hour(target, when, context)
-        if kind == "meter":
-            fields |= guard_amended(context, target, target.litres, fields["at"])
-    if until is not None and kind in WITH_END:
-        fields["until"] = context.end_of_stay(until) if kind in OF_A_STAY else context.to_come(until)
-    return fields
-
-
-def _at_its_hour(target: Entry, when: When, context: Context) -> datetime:
-    """ "No, that was on Tuesday" of what was yesterday evening: Tuesday evening; "no, at seven": yesterday at seven. What was told as it
-    happened has no hour of its own to keep."""
-    at = context.happened(when)
-    told = abs(target.heard_at - target.at) > JUST_THEN
-    if not told or when.seconds is not None or when.now or when.arrival or when.stay_end:
-        return at
-    then = target.at.astimezone(at.tzinfo)
-    if not when.has_day and when.has_hour:
-        return min(at.replace(year=then.year, month=then.month, day=then.day), context.now)
-    if when.has_day and not when.has_hour and when.part is None:
-        return min(at.replace(hour=then.hour, minute=then.minute, second=then.second), context.now)
-    return at
-
-
-JUST_THEN = timedelta(minutes=1)
-
-
-def _is_end(when: When, target: Entry, context: Context) -> bool:
-    """ "Make that Saturday" of "at Cedar Flat till Friday": the end, since it was told just now that they came."""
-    if target.get("until") is None or not when.has_day or when.seconds is not None or when.which == "last":
-        return False
-    if (when.day_offset is not None and when.day_offset <= 0) or (when.whole_days is not None and when.whole_days <= 0):
-        return False
-    if target.at.date() != target.heard_at.astimezone(target.at.tzinfo).date():
-        raise AskBack('Is that the day it began, or the one it ends? Say for example "until Friday".', "until")
-    return True
-
-
-def _ahead(target: Entry, when: When | None, until: When | None, context: Context) -> Fields:
-    """The stretch of something to come, as the booker makes it of the days now said."""
-    start, end = target.get("start"), target.get("until")
-    a_day = target.get("what") == "absence" and start is not None and end is not None and start.date() == end.date()
-    if when is not None and until is None and start is not None and end is not None and not a_day:
-        raise AskBack('From then on, or until then? Say for example "until Sunday".', "until")
-    if until is None and when is not None and start is None and end is not None:
-        when, until = None, when
-    if target.kind == "stop":
-        begins = context.to_come(when) if when is not None else start
-        ends = context.end_of_stay(until, None, begins) if until is not None else end
-    else:
-        told = Expect(what="absence" if target.what == "absence" else "party", start=when, until=until)
-        made = trip.expect(told, context)[0]
-        begins = made["from"] if when is not None else start
-        ends = made["until"] if until is not None or a_day else end
-    if begins is not None and ends is not None and ends <= begins:
-        raise CannotBe("That would end before it begins, so nothing was recorded.")
-    return {name: value for name, value, old in (("from", begins, start), ("until", ends, end)) if value != old}
+# ---------------------------------------------------------------- lengths
 
 
 DAY = 1440
@@ -264,14 +190,24 @@ def _in_unit(target: Entry, unit: str, context: Context) -> Fields:
     return number
 
 
+IN_ALL = "people"
+"""The unit of a number of people that cannot be one of guests."""
+
+
 def _amount(target: Entry, amount: Amount, context: Context, sofar: Fields) -> Fields:
     kind, bare = target.kind, amount.unit is None and amount.value is not None
     if kind == "use" and bare and target.estimated and amount.value == int(amount.value or 0) and amount.value >= 1:
         count = int(amount.value or 1)  # "two showers … make that three"
         return {"count": count, "litres": target.litres / max(1, target.count) * count, "estimated": True}
     guard_count(target, amount)
+    amount = _as_measured(target, amount)
     if kind in ("use", "meter"):
         return _litres(target, amount, context)
+    if amount.unit == IN_ALL:
+        amount, bare = replace(amount, unit=None), True
+    elif kind == "expect" and target.what == "party" and bare:
+        many = amount.text or f"{amount.value:g}"
+        raise AskBack(f'Guests, or people in all? Say "no, {many} guests", or "no, {many} people".', "statement")
     if kind in ("party", "expect") and target.get("what") in (None, "party"):
         return _told_anew(target, Party(people=amount.value), trip.party, context) if bare else {}
     if kind == "expect":
@@ -350,6 +286,15 @@ def _as_before(target: Entry, amount: Amount) -> Amount:
     """A bare number is of the unit that was said before."""
     old = _amount_said(target)
     return replace(amount, unit=old.unit) if amount.unit is None and old is not None else amount
+
+
+def _as_measured(target: Entry, amount: Amount) -> Amount:
+    """ "Dishes 3 quarts … make that 4", "grey is at 40 percent … make that 60", "two totes … no, three": of the unit that was said."""
+    old = _amount_said(target)
+    return _as_before(target, amount) if old is not None and old.unit in _MEASURES else amount
+
+
+_MEASURES = frozenset(("gallon", "quart", "pint", "cup", "fluid_ounce", "litre", "millilitre", "percent", "tote"))
 
 
 def _amount_said(target: Entry) -> Amount | None:

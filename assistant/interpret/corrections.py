@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.interpret import changed, so_much_of_it, use
+from assistant.interpret import changed, changed_times, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.by_name import named, told_of
 from assistant.interpret.context import LATELY, Context, Draft, draft
@@ -270,7 +270,7 @@ def added(meaning: Fragment, context: Context, just_booked: bool) -> list[Draft]
     """ "no sewer", "till Friday" after an arrival or a plan: what was left open in it. `just_booked`: the turn before booked something, so that
     a day is about that. Nothing if there is no such event."""
     live = own_entries(context) if meaning.of_a_site() and (just_booked or meaning.until is None) else []
-    kinds = changed.WITH_END if meaning.until is not None else ("arrive", "stop")
+    kinds = changed_times.WITH_END if meaning.until is not None else ("arrive", "stop")
     ids = [one.of if one.kind == "amend" else one.id for one in live]
     latest = context.as_they_are(ids)
     fitting = (latest[id] for id in reversed(ids) if id in latest and latest[id].kind in kinds)
@@ -306,7 +306,9 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
     after a shower corrects nothing: it is a report of its own."""
     last = targets[-1]
     if isinstance(whole, Party) and last.get("what") == "party":  # guests to come: so many, and no word on today
-        fields = changed.proposed(last, Fragment(amount=Amount(whole.people), until=whole.until), context)
+        fields = changed.proposed(
+            last, Fragment(amount=Amount(whole.people, changed.IN_ALL), until=whole.until), context
+        )
         if not differ(last, fields):
             raise AskBack(STANDS, "statement")
         return [checked(last, fields, context)]

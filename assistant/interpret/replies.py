@@ -6,7 +6,7 @@ To go on, the phrase is read again and the replies (pending.py has what is kept 
 from __future__ import annotations
 
 from assistant.interpret.laying import laid_in, of_bare_amount, until
-from assistant.interpret.pending import AS_READ, Pending
+from assistant.interpret.pending import AS_READ, TAKE_BACK, Pending
 from grammar.intents import (
     Arrive,
     Ask,
@@ -87,7 +87,42 @@ def complete(
         return Dropped()
     if verdict == "which":
         return Unanswered(pending.question)
+    parts = _choice_and_more(pending, reading, words, names)
+    if parts is not None:
+        chosen, more = parts
+        if not more or _lay(state, pending.place, pending.slot, chosen, pending.choices) != "taken":
+            return Unanswered(pending.question)  # "grey, half of it": nothing that may be booked as told
+        kept = replace(pending, confirmed=frozenset(state.confirmed))
+        return Completed([*state.meanings, *more], kept)
     return None
+
+
+def _choice_and_more(
+    pending: Pending, reading: Reading, words: str, names: Names
+) -> tuple[Reading, list[Intent]] | None:
+    """ "Grey, and rinsed it with 5 gal" to "which one was dumped": the choice, and the report behind it; none of the latter where it is
+    no report. None if the words are not of that form."""
+    chosen, comma, rest = words.partition(",")
+    if not comma or not pending.choices or any(isinstance(one, Fragment | No) for one in reading.meanings):
+        return None
+    head = read(chosen, names)
+    choice = head.meanings[0] if isinstance(head, Reading) and len(head.meanings) == 1 else None
+    if not isinstance(head, Reading) or not isinstance(choice, Fragment):
+        return None
+    if not choice.every and not set(choice.tanks) & set(pending.choices):
+        return None
+    tanks = choice.tanks
+    more = read(rest, names)
+    if (
+        not isinstance(more, Reading)
+        or more.left
+        or any(isinstance(one, (*_NO_REPORT, NotAReport)) for one in more.meanings)
+    ):
+        return head, []
+    return head, [
+        replace(one, tank=tanks[0]) if tanks and isinstance(one, Rinse | Level | Haul) and one.tank is None else one
+        for one in more.meanings
+    ]
 
 
 def passed_over(pending: Pending, told: list[Intent], names: Names) -> bool:
@@ -165,6 +200,10 @@ def _lay(
         )  # of "coffee and dishes", "3 gal" tells neither
     if isinstance(reply, Undo) and reply.what is not None and reply.what == getattr(asked, "activity", None):
         return "dropped"  # "cancel the shower": the one that is asked about
+    if isinstance(reply, Undo) and reply == Undo(text=reply.text) and not isinstance(asked, Undo):
+        return "dropped"  # what was asked about last is what was said last
+    if isinstance(reply, Fragment) and guard.startswith(TAKE_BACK) and not agreed:
+        return "fresh"  # a number is no yes
     if isinstance(reply, Amend) and reply.of is not None:
         return "fresh"  # it names the entry that it corrects
     if isinstance(reply, Amend) and (reply.without or reply == Amend(text=reply.text)):

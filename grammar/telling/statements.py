@@ -98,12 +98,19 @@ def _self_corrected(found: list[Piece]) -> list[Piece]:
                 j += 1
             back = next((k for k in range(len(kept) - 1, max(-1, len(kept) - 3), -1) if not kept[k].has("COMMA")), None)
             if j < len(found) and back is not None and _same_sort(kept[back], found[j]):
-                del kept[back:]
-                i = j
+                kept[back:] = [_of_its_unit(kept[back], found[j])]
+                i = j + 1
                 continue
         kept.append(piece)
         i += 1
     return kept
+
+
+def _of_its_unit(wrong: Piece, right: Piece) -> Piece:
+    """ "dishes 3 quarts, make that 4": quarts too."""
+    if right.kind != "amount" or right.value.unit is not None or wrong.value.unit is None:
+        return right
+    return Piece(right.kind, replace(right.value, unit=wrong.value.unit), right.toks)
 
 
 def _same_sort(one: Piece, other: Piece) -> bool:
