@@ -156,3 +156,10 @@ def test_an_amount_alone_is_asked_about_where_it_may_be_of_anything(anew: Talk) 
     for before in ("shower 2 gal", "teeth and dishes", "dumped grey"):
         anew.say(before)
         assert anew.say("about 3 gallons").outcome == "asked"
+
+
+def test_a_day_told_of_a_use_hours_later_is_asked(talk: Talk) -> None:
+    """ "Bo's shower was on Sunday" tells when the one just booked was, or of another: nothing is booked until that is said."""
+    talk.say("Bo showered 2 gal")
+    told = talk.say("Bo's shower was on Sunday", at("09T12:30"))
+    assert told.outcome == "asked" and not told.recorded

@@ -23,6 +23,8 @@ from state.log.ordering import as_one_log
 VOLUMES = frozenset("gallon quart pint cup fluid_ounce litre millilitre".split())
 JUST_NOW = timedelta(minutes=10)
 """So soon after a use, "the dishes were 2" may be about that one. Our own choice, no source."""
+TODAY = timedelta(hours=20)
+"""So long after a use, "Bo's shower was on Sunday" may tell when that one was. Our own choice, no source."""
 
 
 def of_one_told(meaning: Use, activity: str, context: Context) -> list[Draft]:
@@ -35,9 +37,10 @@ def of_one_told(meaning: Use, activity: str, context: Context) -> list[Draft]:
     last = context.lately_told(lambda entry: entry.kind == "use" and entry.activity == activity)
     if meaning.when is not None and meaning.when.has_day and meaning.known == "amount":
         _guard_that_day(meaning, activity, who, context)
-    if last is None or context.now - last.heard_at > JUST_NOW:
+    theirs = (last.person.casefold(),) if last is not None and last.person else ()
+    moved = meaning.known == "other" and meaning.when is not None and meaning.when.has_day and who in (theirs, ())
+    if last is None or context.now - last.heard_at > (TODAY if moved else JUST_NOW):
         return []
-    theirs = (last.person.casefold(),) if last.person else ()
     if meaning.known == "only":
         log = effective(as_one_log(next(context.windows(), [])))
         alike = [one for one in log if one.turn == last.turn and one.kind == "use" and one.activity == activity]

@@ -91,6 +91,45 @@ def shared_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     ]
 
 
+def shares_of_total(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "washed the dog and the car with 5 gal, 2 for the dog": what is told of one of two deeds is a part of the amount for both."""
+    amounts = [n for n, piece in enumerate(parts) if piece.kind == "amount"]
+    if len(amounts) != 2 or not made or not all(isinstance(one, say.Use) for one in made):
+        return made
+    whole, share = parts[amounts[0]].value, parts[amounts[1]].value
+    named = [use for piece in parts[: amounts[0]] if (use := _unmeasured(piece)) is not None]
+    whose = [use for piece in parts[amounts[1] :] if (use := _unmeasured(piece)) is not None]
+    of_it = any(piece.has("FOR", "ON") for piece in parts[amounts[1] : amounts[1] + 5])
+    between = [
+        piece
+        for piece in parts[amounts[0] + 1 : amounts[1]]
+        if not piece.has("COMMA", "AND", "FILLER", "BUT", "OF", "IT")
+    ]
+    if len(whose) != 1 or not of_it or between or not _listed(parts[: amounts[0]]) or len(named) != 2:
+        return made
+    one, other = sorted(named, key=lambda use: use.activity == whose[0].activity)
+    if one.activity == other.activity or other.activity != whose[0].activity or not _part_of_amount(share, whole):
+        return made
+    same = share.unit in (None, whole.unit)
+    rest = replace(whole, value=whole.value - share.value) if same else say.Amount(None)
+    first = made[0]
+    shared = say.Use(people=first.people, when=first.when, text=first.text) if isinstance(first, say.Use) else say.Use()
+    return [
+        replace(shared, activity=one.activity, amount=rest),
+        replace(shared, activity=other.activity, amount=replace(share, unit=share.unit or whole.unit)),
+    ]
+
+
+def _part_of_amount(share: say.Amount, whole: say.Amount) -> bool:
+    able = (
+        whole.value is not None
+        and share.value is not None
+        and not (whole.each or share.each or share.bound or whole.bound)
+    )
+    plain = whole.high is None and share.high is None and whole.unit in VOLUMES and share.unit in (None, *VOLUMES)
+    return able and plain and (share.unit not in (None, whole.unit) or (share.value or 0) < (whole.value or 0))
+
+
 def _each_of_them(made: list[Intent], last: say.Use, parts: Sequence[Piece]) -> list[Intent]:
     """ "washed my face and brushed my teeth, a pint each", "dishes yesterday and shower today, 2 gal each": so much for each of the uses."""
     if (

@@ -37,6 +37,8 @@ def use(clause: Clause) -> Intent | None:
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
     if not _told(clause, forms):
         return None
+    if len(clause.people) > 1 and any(tok.text in ("he", "she") for tok in clause.words("SELF")):
+        return None  # "Ana and Bo showered, she used 3": which of them that was is not said
     if clause.has("TOO"):
         return None  # "shower 2 gal, Joss too", "…, me too": one each
     if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
@@ -263,6 +265,8 @@ def _told(clause: Clause, forms: set[str]) -> bool:
     if clause.word("USE", "pres", "base") is not None and not done:
         return False  # "a shower takes 2 gallons" says what is usual, not what happened
     put = clause.word("PUT")
+    if put is not None and clause.word("WASH") is None and _into_the_rig(clause):
+        return False  # "added 20 gal to the truck": nothing was washed
     if put is not None and amount is None and not (put.has("DO") and not clause.has("PARTICLE")):
         return False  # "put the dishes away"
     if "base" in forms and not clause.word("USE", "past"):
@@ -271,6 +275,13 @@ def _told(clause: Clause, forms: set[str]) -> bool:
         "ing" in forms or clause.word("WASH", "base", "ing") is not None or clause.word("DO", "base", "ing") is not None
     )
     return not verbs or amount is not None or done
+
+
+def _into_the_rig(clause: Clause) -> bool:
+    return any(
+        other.has("RIG") and one.toks[0].text in ("to", "in", "into")
+        for one, other in itertools.pairwise(clause.pieces)
+    )
 
 
 def _shared(clause: Clause) -> bool:

@@ -48,6 +48,18 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
         return replace(last, people=(), amount=replace(amount, unit=unit), count=None, minutes=None)
     if amount is None and last.people != clause.people and _the_same_for(clause, mine):
         return _as_well(last, clause.people)
+    if (
+        amount is None
+        and clause.has("GROUP")
+        and clause.has("TOO")
+        and _only(clause, "", "GROUP TOO FILLER ART AUX DO")
+    ):
+        each = (
+            last.amount is not None and last.amount.value is not None
+        )  # "Ana showered 2 gal, the kids too": how many they are is asked
+        so_much = replace(last.amount, each=True) if last.amount is not None and each else None
+        alone = len(last.people) < 2 and last.count is None and not (last.amount is not None and last.amount.each)
+        return replace(last, people=(), amount=so_much, several=True) if alone else None
     for_them = clause.pieces[-1].kind == "people" and clause.has("FOR")  # "shower 2 gal for Ines and 3 for Bo"
     again = _at_another_time(last, clause)
     if again is not None:

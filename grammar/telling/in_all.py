@@ -143,7 +143,7 @@ def _parts_of_it(text: str, toks: Sequence[Tok], read: Read) -> list[Intent] | N
         return []
     uses = [one for one in shares if isinstance(one, say.Use) and one.activity != found.activity]
     if not uses:
-        return told  # "shower 3 gal, 1 of it for the hair"
+        return _of_both(told, found, left, shares[-1])
     for one in uses:
         took = _of_all(one)
         left = _less(left, took) if took is not None and left is not None else None
@@ -167,6 +167,18 @@ def _parts_of_it(text: str, toks: Sequence[Tok], read: Read) -> list[Intent] | N
         else []
     )
     return [*told[:-1], *theirs, *rest]
+
+
+def _of_both(told: list[Intent], found: say.Use, whole: Amount, part: Intent) -> list[Intent]:
+    """ "shower 3 gal, 1 of it for the hair": that and no more; "showered and shaved with 3, 1 of it for the shave": the rest is the shower's."""
+    other = told[-2] if len(told) > 1 else None
+    if not isinstance(other, say.Use) or other.amount is not None or other.activity == found.activity:
+        return told
+    took = _of_all(part) if isinstance(part, say.Use) else None
+    left = _less(whole, took) if took is not None else None
+    if took is None or left is None or left.value is None or left.value < _LEAST:
+        return []
+    return [*told[:-2], replace(other, amount=left), replace(found, amount=replace(took, unit=took.unit or whole.unit))]
 
 
 def _whole_then_parts(toks: Sequence[Tok]) -> tuple[list[Tok], list[Tok]] | None:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.frames.shared_uses import shared_total, shares_told
+from grammar.frames.shared_uses import shared_total, shares_of_total, shares_told
 from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Intent
 from grammar.lightclass import replace
@@ -25,7 +25,7 @@ _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick real
 def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
     made = whole_first(made)
-    made = shares_told(one_stay(spoken_of(done_there(made, parts))))
+    made = shares_told(shares_of_total(one_stay(spoken_of(done_there(made, parts))), parts))
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
     return known_uses(shared_time(shared_person(shared_subject(told, parts), parts), parts))
