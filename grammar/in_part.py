@@ -2,7 +2,7 @@
 
 "Set up and made coffee": the coffee reads by itself. Where all that is left are remarks the rest is taken as said.
 What is offered and what is left out are told in the person's own words.
-May import: bearing, run_on, tokens, mood, intents, rejoinders, lightclass.
+May import: asides, bearing, run_on, tokens, mood, intents, rejoinders, lightclass.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
+from grammar.hearing.asides import of_a_use_only
 from grammar.hearing.bearing import by_a_stranger, says_nothing
 from grammar.hearing.hear import Word
 from grammar.hearing.run_on import places_to_begin, places_to_cut
@@ -34,6 +35,8 @@ _REPORTS = (
     | say.SetTank | say.Frost | say.Expect | say.Stop
 )  # fmt: skip
 MOST_CLAUSES = 8
+_HEADING = 2
+"""Tokens before a colon that may be a heading ("Stop: Quarry Lake"), and no clause."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,7 @@ class _Parts:
         self.aside: list[Sequence[Tok]] = []
         self.left: list[Sequence[Tok]] = []
         self.measured = True
+        self.done = True
         self.geared: list[Sequence[Tok]] = []
         self.to_come: list[Sequence[Tok]] = []
 
@@ -73,6 +77,7 @@ class _Parts:
         if all(isinstance(one, say.Expect | say.Stop) for one in told):
             self.to_come.append(toks)
         self.measured = self.measured and all(_measured(one) for one in told)
+        self.done = self.done and all(isinstance(one, say.Use) and one.done for one in told)
         return True
 
     def clause(self, toks: Sequence[Tok]) -> None:
@@ -110,11 +115,15 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     at = 0
     while at < len(clauses):
         for end in range(len(clauses), at, -1):
-            if parts.whole([tok for clause in clauses[at:end] for tok in clause]):
+            first, last = clauses[at][0].start, clauses[end - 1][-1].end
+            if parts.whole([tok for tok in toks if first <= tok.start and tok.end <= last]):
                 at = end
                 break
         else:
-            parts.clause(clauses[at])
+            if _only_why(clauses[at], toks):
+                parts.aside.append(clauses[at])
+            else:
+                parts.clause(clauses[at])
             at += 1
     left = parts.left
     kept = [tok for tok in toks if not any(tok in clause for clause in (*parts.aside, *parts.to_come))]
@@ -128,6 +137,8 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
         return None
     if not left:
         strange = [clause for clause in parts.aside if not all(tok.known for tok in clause)]
+        if not parts.done and any(of_a_use_only(clause) for clause in parts.aside):
+            return Part(heard, parts.said(parts.aside))  # "shower 2 gal, same as always" may tell what is usual
         return Part(heard, parts.said(strange), sure=True)  # "yes really" need not be told
     if any(tok.has(*_TURNS_IT) for tok in toks) or any(all(tok.has(*_MEASURES) for tok in clause) for clause in left):
         return None  # "two totes of grey, 9 litres each": the end measures what was understood
@@ -161,11 +172,51 @@ def _measured(told: Intent) -> bool:
     return not isinstance(told, say.Use) or (told.amount is not None and told.amount.value is not None)
 
 
+def _so_we(toks: Sequence[Tok], n: int) -> bool:
+    """ "… so we switched to the pump": what follows is told as one's own, whatever was the reason."""
+    after = toks[n + 1].text.split()[0] if n + 1 < len(toks) else ""
+    return n > 1 and _hence(toks[n]) and after in ("i", "we")
+
+
+def _hence(tok: Tok) -> bool:
+    """ "so", "hence"."""
+    return tok.text in ("so", "hence", "therefore", "thus")
+
+
+_ALTERS = (
+    *_AMOUNTS,
+    "IF",
+    "QWORD",
+    "QMARK",
+    "JEST",
+    "FORGOTLOG",
+    "REMIND",
+    "UNDO",
+    "UNDOVERB",
+    "AMEND",
+    "CANCEL",
+    "METER",
+)
+
+
+def _only_why(clause: Sequence[Tok], toks: Sequence[Tok]) -> bool:
+    """ "The man at the office says the water is off, so we …": a reason, which neither measures nor doubts what was done for it."""
+    after = next((n for n, tok in enumerate(toks) if tok.start >= clause[-1].end), len(toks))
+    if after < len(toks) and toks[after].has("COMMA"):
+        after += 1
+    if after >= len(toks) or not _so_we(toks, after) or len(clause) < _FULL_REASON:
+        return False
+    return not any(tok.has(*_ALTERS) and not tok.has("BE") for tok in clause)
+
+
+_FULL_REASON = 3  # tokens
+
+
 def _clauses(toks: Sequence[Tok]) -> list[list[Tok]]:
     """What stands between the borders, the borders left out."""
     found: list[list[Tok]] = [[]]
-    for tok in toks:
-        if tok.has(*_BORDERS):
+    for n, tok in enumerate(toks):
+        if tok.has(*_BORDERS) or _so_we(toks, n) or (tok.has("COLON") and (len(found) > 1 or len(found[0]) > _HEADING)):
             found.append([])
         else:
             found[-1].append(tok)

@@ -16,7 +16,7 @@ from grammar.asking.how_to import how_to_say
 from grammar.asking.led_up import amid, loosely, of_the_same
 from grammar.asking.round_questions import own_words
 from grammar.hearing.hear import LONGEST, Word, hear
-from grammar.hearing.heard import even_out
+from grammar.hearing.heard import after_hesitation, even_out
 from grammar.hearing.likely import may_be_slip, may_turn
 from grammar.hearing.mend import big, repaired
 from grammar.hearing.numbers import NUMBER_WORDS
@@ -35,7 +35,7 @@ from grammar.settling.settle import settle
 from grammar.settling.sites import as_written
 from grammar.telling.known_uses import of_which
 from grammar.telling.verbatim import taught_in, verbatim, written_down, written_out
-from grammar.weighed import asks, by_somebody, denies, misspelt, plain_report, taken_in
+from grammar.weighed import asks, by_somebody, denies, misspelt, plain_report, stands, taken_in
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
@@ -63,6 +63,10 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
     literal = own_words(text) or verbatim(text) or how_to_say(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
+    behind = after_hesitation(text)
+    told = _read(behind, names) if behind else None
+    if isinstance(told, Reading) and stands(told):
+        return told
     manifold = _stands_for_several(text, names)
     if manifold is not None:
         return manifold
@@ -291,9 +295,11 @@ def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     told = without_scenery(words, _tokens(words, own))
     if told is None:
         return None
-    report, named = told
+    report, named, done = told
     found = _understood(text, report, own)
-    if not isinstance(found, Reading) or not all(plain_report(one, named) for one in found.meanings):
+    if not isinstance(found, Reading):
+        return None
+    if not all(plain_report(one, named if isinstance(one, say.Use) else done) for one in found.meanings):
         return None
     kept = {word.start for word in report}
     place = any(word.start not in kept and (word.capital or word.text in _STAYED) for word in words[1:])

@@ -22,7 +22,7 @@ from grammar.telling.called_off import called_off
 from grammar.telling.coming import aboard_till, booked_for, to_come, with_company
 from grammar.telling.corrections import amend
 from grammar.telling.household import household, left_us
-from grammar.telling.joined import as_it, unmeasured
+from grammar.telling.joined import as_it, spoken_of, unmeasured
 from grammar.telling.left_out import (
     but_not,
     but_to_come,
@@ -149,7 +149,7 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
         found.extend(
             _till_then(text, meaning, part, parts[:n], any(not isinstance(one, Ask | NotAReport) for one in found))
         )
-    return settled(arrivals(found))
+    return settled(arrivals(spoken_of(found)))
 
 
 def _till_then(

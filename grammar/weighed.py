@@ -89,7 +89,7 @@ def plain_report(meaning: say.Intent, named: frozenset[str]) -> bool:
     if isinstance(meaning, say.Depart):
         return meaning.when is not None or " " in meaning.text.strip()  # "left the light on"
     if isinstance(meaning, say.Away):
-        return meaning.until is not None or meaning.hours is not None
+        return meaning.until is not None or meaning.hours is not None or not meaning.bare
     if isinstance(meaning, say.Supply | say.Service | say.Gear | say.ResetMeter | say.Flow | say.Frost):
         return True
     if isinstance(meaning, say.Level | say.Rinse | say.Haul):
@@ -97,3 +97,14 @@ def plain_report(meaning: say.Intent, named: frozenset[str]) -> bool:
     if isinstance(meaning, back.Amend):  # "I have pressed too fast. It should be 13.8"
         return meaning.sure and meaning.whole is None
     return isinstance(meaning, say.NotAReport)
+
+
+def stands(found: Reading) -> bool:
+    """Whether a reading is nothing but reports so explicit that words before it, which only gain time, cannot have changed them ("let me
+    see, Walt showered, two gallons"; but "let me see the showers" asks)."""
+    told = all(
+        (plain_report(one, frozenset()) or (_is_use(one) and isinstance(one, say.Use) and one.done))
+        and not isinstance(one, say.NotAReport)
+        for one in found.meanings
+    )
+    return told and not found.confirm

@@ -64,6 +64,8 @@ def fill(clause: Clause) -> Intent | None:
     if len(tanks) > 1 or tanks == ("*",) or (clause.word("BYMETER") and amount is None):
         return None
     tank = tanks[0] if tanks else None
+    if tank is None and clause.when is not None and (clause.when.seconds or 0) > 0:
+        return None  # "the gallon jug filled in 24 seconds": how fast it came
     if clause.word("RINSEPORT") or (tank not in (None, "fresh") and not filled):
         got = all(
             tok.text == "got" for tok in clause.words("PUT")

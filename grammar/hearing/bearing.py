@@ -3,7 +3,7 @@
 A report that is complete by itself stands whatever is said beside it, unless a part of the phrase turns it ("almost", "if", "in theory",
 "or so I thought"), or tells something of ours itself: a tank, a meter, a use, an errand, an amount, a time, or somebody who may have done
 it. Unknown and ordinary words tell nothing: whoever adds a word to the vocabulary decides here, by its class, what it bears.
-May import: bearing_words, tokens, lexicon, repair.
+May import: asides, bearing_words, how_known, tokens, lexicon, repair.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from grammar.hearing.asides import is_aside, said_besides
 from grammar.hearing.bearing_words import (
     AT_A_SITE,
     CUT_SHORT,
@@ -36,6 +37,7 @@ from grammar.hearing.bearing_words import (
     TURNS,
     YOUTH,
 )
+from grammar.hearing.how_known import tells_how_known
 from grammar.hearing.repair import candidates
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import lexicon
@@ -51,6 +53,13 @@ def says_nothing(part: Sequence[Tok], leads: bool) -> bool:
         return not leads
     if part[0].text in ("we are back", "i am back"):
         return False  # "we're back had a great time": who is back is told first
+    if tells_how_known(part) or is_aside(part, leads):
+        return True
+    if not leads and all(tok.has("FILLER") for tok in part):
+        return True  # "…, never again"
+    besides = said_besides(part)
+    if besides:
+        return says_nothing(besides, leads)
     told = without_measures(part)
     if _so_much_of_it([word for tok in part for word in tok.text.split()]):
         return False
@@ -193,7 +202,8 @@ def no_time_of_it(part: Sequence[Tok]) -> bool:
     words = [word for tok in part for word in tok.text.split()]
     if words[0] not in ("when", "once", "till", "until"):
         return False
-    return not any(over(tok) for tok in part) or not YOUTH.isdisjoint(words[1:5])
+    young = not YOUTH.isdisjoint(words[1:5]) and not {"was", "were"}.isdisjoint(words)
+    return young or not any(over(tok) for tok in part)
 
 
 def _given(part: Sequence[Tok]) -> bool:
@@ -352,6 +362,7 @@ def over(tok: Tok) -> bool:
     """A verb of the past, known or not: "was", "came", "died"."""
     return (
         tok.text in ("was", "were", "had")
+        or (tok.has("SCENE") and tok.text.split()[0] in ("came", "got", "went", "was", "were", "had"))
         or any(one.form == "past" for one in tok.senses.values())
         or (not tok.known and tok.text.endswith("ed"))
     )

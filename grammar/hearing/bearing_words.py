@@ -48,7 +48,7 @@ LITTLE = frozenset(
 PLAIN = frozenset(
     (
         "outside all one gone but while though out over up down off round back away through under took clear good fine safe whole lovely say went "
-        "sorry"
+        "line sorry"
     ).split()
 ) | {"to go"}
 """Words that are of the trade as well, and say nothing of it in a remark."""

@@ -53,6 +53,38 @@ def without_opener(words: Sequence[Word]) -> Sequence[Word]:
     return words[start:]
 
 
+_THINKS = (
+    "let me see", "let's see", "lets see", "let us see", "lemme see", "let me think", "let's think", "lemme think", "let me remember", "where was i",
+    "what was it now", "i nearly forgot", "i almost forgot", "before i forget", "dear me", "oh dear",
+    "hang on", "hold on", "wait a minute", "give me a minute",
+    "how shall i put it", "what do you call it", "now where was i", "what was i going to say", "let me have a think", "let me recall",
+)  # fmt: skip
+_ASKING = tuple("what when where who which how if whether why that did does do is are was were can could will".split())
+_BEFORE_THINKING = frozenset(
+    "now so well right ok okay oh um uh er and then hmm right, well, ok, okay, now, so, oh,".split()
+)
+_BEHIND = frozenset("now then oh yes ah well so um uh er right yeah today here there okay ok hmm".split())
+
+
+def after_hesitation(text: str) -> str:
+    """ "Let me see now, Walt showered": what is said behind words that only gain time; nothing where there are none."""
+    rest = text.strip()
+    low = rest.casefold()
+    first, _, behind = low.partition(" ")
+    if first in _BEFORE_THINKING:
+        rest = rest[len(first) :].lstrip()
+        low = behind.lstrip()
+    head = next(
+        (one for one in _THINKS if low.startswith(one) and low[len(one) : len(one) + 1] in (" ", ",", ".", "…")), None
+    )
+    if head is None:
+        return ""
+    rest = rest[len(head) :].lstrip(" ,.…-:;")
+    while rest and rest.split()[0].casefold().strip(",.") in _BEHIND:
+        rest = rest[len(rest.split()[0]) :].lstrip(" ,.-:;")
+    return "" if rest.casefold().startswith(_ASKING) else rest
+
+
 _MARKS = {"comma": ",", "full stop": ".", "question mark": "?", "exclamation mark": "!", "exclamation point": "!"}
 _MARKS_OF_ONE = frozenset(name.split()[0] for name in _MARKS)
 
@@ -73,7 +105,7 @@ def _marked(words: Sequence[Word]) -> Sequence[Word]:
 
 def even_out(words: Sequence[Word]) -> list[Word]:
     """The words without hesitations, with homophones resolved where the neighbours leave one reading."""
-    found = _steady(without_opener(_marked(words)))
+    found = _at_the_moment(_steady(without_opener(_marked(words))))
     for i, word in enumerate(found):
         before = found[i - 1].text if i else ""
         after = found[i + 1].text if i + 1 < len(found) else ""
@@ -83,6 +115,43 @@ def even_out(words: Sequence[Word]) -> list[Word]:
             found[i] = replace(word, text=other)
     kept = [word for i, word in enumerate(found) if not _has(found, i)]
     return _an_hour(kept) if any(word.text == "ago" for word in kept) else kept
+
+
+_MOMENTS = (
+    ("by", "the", "time"),
+    ("the", "minute"),
+    ("the", "moment"),
+    ("the", "instant"),
+    ("as", "soon", "as"),
+)
+_WENT_BY = frozenset(
+    (
+        "got was were had came went woke sat stood left ran drove found did took made rang fell began brought lay put rose saw heard finished"
+    ).split()
+)
+_SUBJECT = 3  # words
+
+
+def _at_the_moment(words: list[Word]) -> list[Word]:
+    """ "By the time I got back", "the minute we sat down": when it was, where it is past."""
+    for moment in _MOMENTS:
+        at = next((n for n, word in enumerate(words) if word.text == moment[0] and _spells(words, n, moment)), None)
+        if at is None or (at and words[at - 1].text in _NO_CLAUSE):
+            continue
+        end = at + len(moment)
+        said = [word.text for word in words[end : end + _SUBJECT]]
+        if any(
+            n and (text in _WENT_BY or (text.endswith("ed") and len(text) > _SUBJECT)) for n, text in enumerate(said)
+        ):
+            return [*words[:at], replace(words[at], text="when", end=words[end - 1].end), *words[end:]]
+    return words
+
+
+_NO_CLAUSE = frozenset("for at in of till until from to this that every".split())
+
+
+def _spells(words: Sequence[Word], at: int, moment: Sequence[str]) -> bool:
+    return [word.text for word in words[at : at + len(moment)]] == list(moment)
 
 
 def _an_hour(words: Sequence[Word]) -> list[Word]:

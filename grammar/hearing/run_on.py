@@ -69,6 +69,9 @@ def runs_on(toks: Sequence[Tok], i: int) -> bool:
         return len(said) > 1
     if tok.text not in _WHO:
         return False
+    done = toks[i + 2] if i + 2 < len(toks) else None
+    if after.text == "had" and done is not None and any(one.form == "past" for one in done.senses.values()):
+        return False  # "… I had showered"
     return after.has("BE", "SCENE") or (after.text in ("had", "has", "got") and len(said) > LONG)
 
 
@@ -121,7 +124,9 @@ def starts_anew(part: Sequence[Tok], toks: Sequence[Tok], i: int) -> bool:
 
 _STARTS = ("ART", "SELF", "KIN", "GROUP", "PRONOUN", "OTHER", "NAMEWORD", "PERSON")
 _CUTS = 6
-_ALSO_WHY = frozenset("but so while whilst when because as since cos cause though although".split())
+_ALSO_WHY = frozenset(
+    "but so while whilst when because as since cos cause though although before after until till".split()
+)
 
 
 def places_to_cut(clause: Sequence[Tok]) -> list[int]:

@@ -13,6 +13,7 @@ from grammar.hearing.bearing import (
     by_a_stranger,
     cut_short,
     is_talk,
+    is_thing,
     no_time_of_it,
     over,
     says_nothing,
@@ -21,6 +22,7 @@ from grammar.hearing.bearing import (
 )
 from grammar.hearing.bearing_words import ON_THE_WAY
 from grammar.hearing.hear import Word
+from grammar.hearing.how_known import tells_how_known
 from grammar.hearing.run_on import runs_on, starts_anew
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import lexicon
@@ -35,27 +37,41 @@ _OPENERS = frozenset(
 _WHY = frozenset(["because", "since", "as"])
 # Words that begin a place or a manner; only before a word that the vocabulary does not know ("in the rain", "by the river").
 _PLACES = frozenset("in at near by behind beside outside under along around past opposite".split())
+_WITHIN = _PLACES | {"from", "for", "of"}
+"""No clause of their own inside one that tells why ("because the water from the post tasted of chlorine")."""
 _NOT_SO = frozenset("theory principle mistake error dream dreams mind head case fact total place general".split())
 _BORDERS = frozenset(("so and but then because therefore hence that which").split())
 _LITTLE = ("AUX", "TO", "PREP", "ART", "A", "FILLER", "OF", "IN", "ON", "AT", "BY", "FROM", "FOR", "AND", "COMMA")
 LEAST = 2
 
 
-def without_scenery(words: Sequence[Word], toks: Sequence[Tok]) -> tuple[list[Word], frozenset[str]] | None:
-    """The words without the parts that are scenery, and the activities named in these; None if there are none, or nothing else."""
+def without_scenery(
+    words: Sequence[Word], toks: Sequence[Tok]
+) -> tuple[list[Word], frozenset[str], frozenset[str]] | None:
+    """The words without the parts that are scenery, the activities named in these, and those that were done; None if there are none, or
+    nothing else."""
     if any(tok.has("QMARK") for tok in toks):
         return None
     kept: list[Tok] = []
     dropped: list[Tok] = []
-    for part, opened in _parts(toks):
-        left = _scenery(part, opened) and not (cut_short(part) and not all(_light(tok) for tok in kept))
+    told: list[Tok] = []
+    parts = _parts(toks)
+    idle = [_scenery(part, opened) for part, opened in parts]
+    if all(idle[n] or all(_light(tok) for tok in part) for n, (part, _) in enumerate(parts)):
+        idle = [left and not _sets_out(part) for left, (part, _) in zip(idle, parts, strict=True)]
+    for left, (part, _) in zip(idle, parts, strict=True):
+        left = left and not (cut_short(part) and not all(_light(tok) for tok in kept))
         (dropped if left else kept).extend(part)
+        if left and not tells_how_known(part) and not _busy(part):
+            told.extend(part)
     if not dropped or not any(not _light(tok) for tok in kept) or by_a_stranger(dropped, kept):
         return None
-    words = _whoever_it_was(words, dropped, kept)
+    words = _whatever_it_was(_whoever_it_was(words, dropped, kept), dropped, kept)
     places = [(tok.start, tok.end) for tok in kept]
-    named = frozenset(tok.senses["ACT"].value for tok in dropped if tok.has("ACT") and not _food(tok))
-    return [word for word in words if any(start <= word.start and word.end <= end for start, end in places)], named
+    named = frozenset(tok.senses["ACT"].value for tok in told if tok.has("ACT") and not _food(tok))
+    done = frozenset(tok.senses["ACT"].value for tok in told if tok.has("ACT") and not is_thing(tok))
+    report = [word for word in words if any(start <= word.start and word.end <= end for start, end in places)]
+    return report, named, done
 
 
 def _whoever_it_was(words: Sequence[Word], story: Sequence[Tok], report: Sequence[Tok]) -> Sequence[Word]:
@@ -70,21 +86,53 @@ def _whoever_it_was(words: Sequence[Word], story: Sequence[Tok], report: Sequenc
     return [replace(word, text=who.text, capital=True) if word.start == first.start else word for word in words]
 
 
+def _sets_out(part: Sequence[Tok]) -> bool:
+    """ "we're heading out to the lake": what is scenery beside a report is one itself where there is no other."""
+    ours = part[0].text in ("we", "i", "we are", "i am") or part[0].has("AWAY")
+    return ours and any(tok.has("AWAY") and len(tok.text.split()) > 1 and not over(tok) for tok in part)
+
+
+def _whatever_it_was(words: Sequence[Word], story: Sequence[Tok], report: Sequence[Tok]) -> Sequence[Word]:
+    """ "Pointed the torch into grey and it is half full": the tank in place of the pronoun, where one was looked into."""
+    first = next((tok for tok in report if not _light(tok)), None)
+    named = [tok for tok in story if tok.has("TANK", "TANKS", "METER")]
+    if first is None or first.text.split()[0] != "it" or not first.has("IT", "BE") or len(named) != 1:
+        return words
+    if named[0].has("TANKS"):
+        return words
+    looked_at = [word for word in words if named[0].start <= word.start and word.end <= named[0].end]
+    at = next(n for n, word in enumerate(words) if word.start == first.start)
+    told = [replace(word, start=words[at].start, end=words[at].end) for word in looked_at]
+    return [*words[:at], *told, *words[at + 1 :]]
+
+
 def _parts(toks: Sequence[Tok]) -> list[tuple[list[Tok], bool]]:
     """The parts between borders, and whether each begins with a word that tells when or why."""
     parts: list[tuple[list[Tok], bool]] = [([], False)]
     for i, tok in enumerate(toks):
         part, opened = parts[-1]
-        if _opens(toks, i) or runs_on(toks, i):
+        why = opened and part[0].text in _WHY and tok.text in _WITHIN
+        if (_opens(toks, i) and not why) or runs_on(toks, i):
             parts.append(([tok], True))
         elif tok.has("COMMA", "STOP", "SEMI", "COLON") or (tok.text in _BORDERS and not _list(toks, i)):
             parts.append(([tok], False))
             parts.append(([], False))
-        elif (opened and len(part) > 1 and _ends(tok, part)) or (not opened and starts_anew(part, toks, i)):
+        elif (opened and len(part) > 1 and (_ends(tok, part) or _somebody_then(part, toks, i))) or (
+            not opened and (starts_anew(part, toks, i) or _seen_then(part, toks, i))
+        ):
             parts.append(([tok], False))
         else:
             part.append(tok)
     return [one for one in parts if one[0]]
+
+
+def _seen_then(part: Sequence[Tok], toks: Sequence[Tok], i: int) -> bool:
+    """ "looked into the grey tank with a lamp | it is half full", "looked underneath the | grey tank is half full"."""
+    if not part or part[-1].has("AND", "THEN"):
+        return False
+    tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    tank = tok.has("TANK") and after is not None and after.has("BE", "ISAT")
+    return (tank or tok.text in ("it", "it is")) and tells_how_known(part)
 
 
 def _opens(toks: Sequence[Tok], i: int) -> bool:
@@ -135,6 +183,9 @@ def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
     )
     if thing:
         return False  # "listening to the rain on the roof"
+    dry = _noun(tok) or tok.text in _LINEN
+    if dry and _busy(part) and part[-1].has("ART", "PARTICLE", "PREP"):
+        return False  # "while I was hanging out the washing"
     if tok.text == "say" and part[-1].has("TO"):
         return False  # "I'm ashamed to say"
     about = part[0].text in _WHY and tok.has("ACT") and not any(one.has("BE") for one in part)
@@ -142,6 +193,36 @@ def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
         return True
     content = [one for one in part[1:] if not one.has("ART", "SELF", "FILLER", "BE")]
     return tok.has("SELF", "KIN", "PERSON") and tok.text in ("i", "we", "both") and bool(content)
+
+
+def _somebody_then(part: Sequence[Tok], toks: Sequence[Tok], i: int) -> bool:
+    """ "when I got back from the playground | Kit had washed up": whoever did it, behind a clause that has its own subject and verb."""
+    tok, after = toks[i], toks[i + 1] if i + 1 < len(toks) else None
+    if (
+        after is None
+        or len(part) <= LEAST
+        or not (tok.has("PERSON", "NAMEWORD", "KIN") or (not tok.known and tok.capital))
+    ):
+        return False
+    deed = any(one.form == "past" and cls in _DEEDS for cls, one in after.senses.items())
+    if not (deed or after.text in ("had", "has")) or part[-1].has("AND", "ART", "PREP", "WITH", "FOR", "TO", "BE"):
+        return False
+    if part[0].text in _WITHIN:
+        return True  # "… from the playground | Kit had"
+    return part[1].has("SELF", "PRONOUN", "PERSON", "KIN", "NAMEWORD") or part[0].text == "when we"
+
+
+_DEEDS = ("DO", "WASH", "ACT", "USE", "DUMP", "FILL", "PUT", "HAUL", "SWITCH", "RINSE")
+
+
+_LINEN = ("washing", "wash", "laundry", "ironing", "clothes")
+
+
+def _busy(part: Sequence[Tok]) -> bool:
+    """ "while I was folding the laundry": with something dry, whatever it was."""
+    return part[0].text in ("while", "whilst", "when", "as") and any(
+        not tok.known and tok.text.endswith("ing") for tok in part[1:]
+    )
 
 
 def _scenery(part: Sequence[Tok], opened: bool) -> bool:
@@ -162,10 +243,42 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
         return False  # "meter says 28.1 when it is cold"
     why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
     told = without_measures(part[1:])
+    if part[0].text in _WHY and _of_the_supply(told):
+        return not turns(told, leads=True)
+    busy = _busy(part)
     meal = part[0].text in ("after", "before", "during", "following")
     return not turns(told, leads=True) and all(
-        is_talk(tok, ON_THE_WAY) or (why and _noun(tok)) or (meal and _food(tok)) for tok in told
+        is_talk(tok, ON_THE_WAY)
+        or ((why or busy) and _noun(tok))
+        or (busy and tok.text in _LINEN)
+        or (meal and _food(tok))
+        for tok in told
     )
+
+
+def _of_the_supply(told: Sequence[Tok]) -> bool:
+    """ "the water from the post tasted of chlorine", "the pump was making a noise": how it came, and nothing that was switched."""
+    if not any(tok.has(*_SUPPLY) for tok in told) or any(tok.text in ("on", "off") for tok in told):
+        return False
+    said = any(over(tok) or tok.has("BE", "TASTEQ", "SAYS", "HAVE") for tok in told)
+    return said and all(is_talk(tok) or tok.has(*_SUPPLY, *_HOW_IT_CAME) for tok in told)
+
+
+_SUPPLY = ("WATER", "WATERHERE", "HOOKUP", "FULLHOOK", "PUMP", "PRESSURE", "FLOW", "GEAR")
+_HOW_IT_CAME = (
+    "TASTEQ",
+    "BLEACH",
+    "DIRT",
+    "FELT",
+    "RAIN",
+    "SITEWORD",
+    "SITE",
+    "SERVICE",
+    "SAYS",
+    "RUN",
+    "COMING",
+    "CLOUDY",
+)
 
 
 def _misspelt(tok: Tok) -> bool:

@@ -133,10 +133,19 @@ def _new(tok: Tok) -> bool:
     return not tok.known or (only and (tok.capital or tok.text not in lexicon().english))
 
 
+def _became(tok: Tok, before: Tok | None) -> bool:
+    """ "the dog got skunked": what befell somebody, and no name."""
+    return (
+        before is not None
+        and tok.text.endswith("ed")
+        and before.text.split()[-1] in ("got", "gets", "was", "were", "is")
+    )
+
+
 def _place(toks: Sequence[Tok], i: int) -> bool:
     """Whether token `i` stands where a person does."""
     tok, after, before = toks[i], _after(toks, i), toks[i - 1] if i else None
-    if _new(tok) and not tok.capital and _a_thing(toks, i):
+    if _new(tok) and not tok.capital and (_a_thing(toks, i) or _became(tok, before)):
         return False
     if after is not None:
         if before is not None and not before.known and not before.capital:

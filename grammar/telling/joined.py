@@ -79,6 +79,10 @@ def spoken_of(made: list[Intent]) -> list[Intent]:
             continue
         if isinstance(one, say.Rinse) and one.tank is None and isinstance(last, say.Dump) and len(last.tanks) == 1:
             one = replace(one, tank=last.tanks[0])
+        if isinstance(one, say.Valve) and one.tank is None and isinstance(last, say.Dump) and len(last.tanks) == 1:
+            if not _WAS.isdisjoint(one.text.casefold().split()):
+                continue
+            one = replace(one, tank=last.tanks[0])  # "dumped grey, the valve is closed again"
         looked_at = isinstance(last, say.Level | say.Rinse | say.Valve) and last.tank in ("grey", "black")
         bare = isinstance(one, say.Dump) and not one.tanks and not one.every
         if isinstance(one, say.Dump) and bare and one.it and isinstance(last, say.Dump) and len(last.tanks) == 1:
