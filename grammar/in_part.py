@@ -186,6 +186,7 @@ def _hence(tok: Tok) -> bool:
 _ALTERS = (
     *_AMOUNTS,
     "IF",
+    "FUTURE",
     "QWORD",
     "QMARK",
     "JEST",

@@ -135,25 +135,3 @@ def flow(clause: Clause) -> Intent | None:
     ):
         return say.Flow(volume=amount, seconds=length.seconds, when=clause.when)
     return None
-
-
-@frame(
-    "jug",
-    "VESSEL FULLNESS FILL",
-    "amount when duration VESSEL FULLNESS FILL COST TAKEAWAY DO FLOW AFTER RUN",
-    rank=1,
-)
-def jug(clause: Clause) -> Intent | None:
-    """ "a one-gallon jug was full in 22 seconds", "a quart jar took eight seconds to fill"."""
-    amount, length = clause.volume(), clause.get("duration")
-    if amount is None or amount.value is None or amount.unit is None or amount.bound is not None:
-        return None
-    in_a_jug = clause.has("VESSEL") or amount.text.split()[-1] in _JUGS
-    filled = clause.has("FULLNESS", "FILL") and not clause.has("NEG")
-    if not in_a_jug or not filled or (length is None) == (clause.when is None):
-        return None
-    seconds = length.seconds if length is not None else clause.when.seconds if clause.when is not None else None
-    return say.Flow(volume=amount, seconds=seconds) if seconds is not None and 0 < seconds <= 900 else None
-
-
-_JUGS = frozenset("jug jar bucket pitcher bottle pail beaker can".split())

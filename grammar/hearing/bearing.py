@@ -55,7 +55,7 @@ def says_nothing(part: Sequence[Tok], leads: bool) -> bool:
         return False  # "we're back had a great time": who is back is told first
     if tells_how_known(part) or is_aside(part, leads):
         return True
-    if not leads and all(tok.has("FILLER") for tok in part):
+    if not leads and all(tok.has("FILLER") and tok.senses.keys().isdisjoint(TURNS) for tok in part):
         return True  # "…, never again"
     besides = said_besides(part)
     if besides:
