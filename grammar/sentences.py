@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asking import idle, question
+from grammar.asking.how_come import how_come
 from grammar.asking.led_up import by_then, led_up_to
 from grammar.asking.only_if import only_if
 from grammar.asking.told_and_asked import how_many, is_that_all_right, told_and_asked
@@ -61,7 +62,7 @@ def meanings(text: str, toks: list[Tok]) -> list[Intent] | None:
     """What the tokens of a phrase mean, all of them; None if some part is not understood."""
     if not toks:
         return None
-    asked = told_and_asked(text, toks)
+    asked = told_and_asked(text, toks) or how_come(text, toks)
     if asked is not None:
         return asked
     whole = (

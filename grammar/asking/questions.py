@@ -315,10 +315,10 @@ def _status(clause: Clause) -> Ask | None:
         return Ask(topic="status", tank=one_tank(clause))
     if clause.pieces[-1].has("QMARK") and only(clause, "WATER", "WATERHERE"):
         return Ask(topic="status", tank="fresh")  # "water?"
-    if clause.tanks and only_tanks(clause) and (clause.pieces[-1].has("QMARK") or level):
+    if clause.tanks and only_tanks(without_today(clause)) and (clause.pieces[-1].has("QMARK") or level):
         return Ask(topic="status", tank=one_tank(clause))
     if (
-        only(clause, "ROOM", "ROOMQ", "LEVELWORD")
+        only(without_today(clause), "ROOM", "ROOMQ", "LEVELWORD")
         or (clause.has("STATUS") and only(without_today(clause), "STATUS", "LEFT"))
         or (q(clause, "howfull"))
         or (clause.has("STATUS") and clause.has("QWORD", "SHOW"))

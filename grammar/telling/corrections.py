@@ -231,7 +231,7 @@ def _whose_or_when(text: str, core: list[Tok]) -> Intent | None:
 
 def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:
     """ "make that", "no,", "sorry I meant", and what follows it; None if the phrase does not begin so."""
-    core = _lead_first(toks)
+    core = _lead_first([tok for n, tok in enumerate(toks) if not _who_erred(tok, toks[n + 1 : n + 2])])
     while len(core) > 1 and core[0].text == "no" and core[1].text == "no":
         core = core[1:]
     while core and core[0].has("FILLER", "COMMA", "STOP", "JEST") and not core[0].has("AMEND", "NO"):
@@ -302,7 +302,7 @@ def _lead_first(toks: list[Tok]) -> list[Tok]:
     corrects = core[:1] and (
         core[0].has("AMEND", "FIX", "NO", "IT", "YES") or all(tok.has(*_BARE, "COMMA") for tok in core[:-1])
     )
-    if len(core) > 2 and _excuse(core[-1]) and corrects:  # "meter is on 13.2, misread it" says that it is not
+    if len(core) > 1 and _excuse(core[-1]) and corrects:  # "meter is on 13.2, misread it" says that it is not
         told = core[:-2] if core[-2].has("COMMA", "AND", "BUT", "SEMI") else core[:-1]
         return told if told[0].has("AMEND", "FIX") else [core[-1], *told]  # "27.5, I read that wrong"
     if 1 < len(core) <= 6 and core[-1].has("INSTEAD") and not core[0].has("AMEND", "LEAVE", "STAY"):
@@ -325,8 +325,13 @@ _BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK
 
 
 def _only_an_excuse(toks: list[Tok]) -> bool:
-    core = [tok for tok in toks if not tok.has("STOP", "COMMA", "FILLER", "ART", "A", "NO", "FIX")]
+    core = [tok for tok in toks if not tok.has("STOP", "COMMA", "FILLER", "ART", "A", "NO", "FIX", "SELF", "IT")]
     return len(core) == 1 and core[0].has("AMEND") and core[0].senses["AMEND"].value == "excuse"
+
+
+def _who_erred(tok: Tok, after: list[Tok]) -> bool:
+    """The "I" of "I read that wrong", the "that was" of "that was a slip of the pen"."""
+    return bool(after) and tok.has("SELF", "IT") and _excuse(after[0])
 
 
 def _excuse(tok: Tok) -> bool:

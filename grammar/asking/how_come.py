@@ -1,0 +1,88 @@
+"""Why, asked of the answer before: how one came to it, on what it rests, where it is from; and asked behind a doubt.
+
+May import: intents, patterns, tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.hearing.tokens import Tok
+from grammar.intents import Ask, Intent
+from grammar.patterns import Pattern
+
+_LONGEST = 18  # tokens
+_OATH = "(?: (?:in the world|on earth|in (?:heaven|god|hell) ?'s name|in blazes|the heck|the hell|the devil|the dickens|exactly|precisely|actually))?"
+_THING = "(?:figure|number|estimate|answer|result|value|reckoning|claim|calculation|conclusion|idea|amount|percentage|date|day)s?"
+_IT = f"(?:(?:that|this|it|those|these|your)(?: {_THING})?|all (?:that|this)|the {_THING})"
+_DID = "(?:did|do|can|could|would|have) you(?: ever)?"
+_CAME = (
+    "(?:come up with|arrive at|arrived at|get to|get|reach|reached|figure out|figure|know|work out|come to|come by|make|tell|conclude|derive|compute|"
+    "determine|establish|calculate|obtain)"
+)
+_GROUNDS = "(?:basis|evidence|justification|source|reasoning|grounds|method|logic|working|derivation|proof)"
+_UPON = f"(?:on|upon) what(?: {_GROUNDS}| data| readings| entries| assumptions?)?"
+_WAYS = "|".join(
+    (
+        rf"how{_OATH} {_DID} {_CAME}(?: to)? {_IT}(?: out)?",
+        rf"where{_OATH} {_DID} (?:get|have|take|find|dig up|pull|obtain) {_IT}(?: from| out of)?",
+        rf"{_UPON} (?:{_DID}|are you) (?:base|basing|based|rest|say|assert) {_IT}(?: on)?",
+        rf"{_UPON} (?:is|was|are|were) {_IT}(?: (?:based|founded|built))?",
+        rf"what (?:is|was|are) (?:the |your )?{_GROUNDS} (?:for|of|behind) {_IT}",
+        rf"(?:the )?{_GROUNDS} (?:for|of|behind) {_IT}",
+        rf"from (?:where|what) {_DID} (?:have|get|take|derive|draw|know) {_IT}",
+        rf"what (?:leads|led|brings|brought|made|makes) you to (?:{_IT}|(?:say|think|believe|conclude) (?:that|this|so))",
+        rf"what (?:makes|made) you (?:so |quite )?(?:sure|certain|confident) (?:of|about) {_IT}",
+        r"what makes you (?:think|say|believe) (?:it|we|that|they) (?:will|will not|would not|would|is not|can not|can)",
+        r"who (?:told|says|said)(?: you)? (?:that|so)",
+        r"how would you know(?: that| this| it)?",
+        rf"(?:explain|justify|derive|account for|substantiate|prove|defend|back up)(?: to me| me)? {_IT}",
+        rf"(?:explain|tell me|show me|show|say)(?: to me)? how you (?:reached|got to|got|arrived at|came to|came by|worked out|computed|"
+        rf"calculated|derived|made|know) {_IT}",
+        rf"(?:how )?can {_IT}(?: really| possibly)? be (?:right|correct|true|so)",
+        rf"(?:what|which) (?:readings|entries|figures|data) {_DID} (?:use|take|go by|count)(?: (?:for {_IT}|to get (?:that|there)|there))?",
+        rf"what {_DID} (?:count|use|take) to (?:get|reach) (?:there|{_IT})",
+    )
+)
+_HOW_COME = Pattern(
+    (
+        "base", "basis", "evidence", "justif", "source", "reason", "grounds", "method", "derive", "account for", "substantiate", "prove", "defend",
+        "back up", "explain", "up with", "arrive", "reach", "figure", "conclu", "how would you know", "makes you", "leads you", "led you",
+        "brings you", "told you", "says ", "world", "on earth", "name", "blazes", "heck", "devil", "dickens", "how you", "be right",
+        "be correct",
+        "be true", "be so", "did you count", "did you use", "do you count", "do you use", "from where", "from what", "work out", "obtain",
+        "derivation", "proof",
+    ),
+    r"(?:(?:and|so|but|now|well|please|kindly|then|hm|hmm|oh|really|dear|sorry|pray|can you|could you|would you|will you|i ask|may i ask) )*"
+    rf"(?:{_WAYS})"
+    r"(?: (?:please|then|exactly|dear|now|kindly|for me|again|if i may ask|i wonder))*",
+)  # fmt: skip
+
+
+def how_come(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
+    """The question why, of whatever was answered before; None if these words ask for anything else."""
+    if not toks or len(toks) > _LONGEST:
+        return None
+    said = " ".join(tok.text for tok in toks if not tok.has("QMARK", "STOP", "COMMA"))
+    asked = _HOW_COME.fullmatch(said) is not None or _doubted(toks)
+    return [Ask(topic="explain", text=text.strip())] if asked else None
+
+
+_OF_WATER = (
+    "NUMBER FRACTION UNIT ACT ACTS TANK TANKS METER DUMP FILL HAUL RINSE USE WASH ARRIVE DEPART OPEN SHUT STOW PERSON KIN CANCEL UNDO AMEND FIX "
+    "QWORD LEFT"
+).split()
+
+
+def _doubted(toks: Sequence[Tok]) -> bool:
+    """ "That can't be right, show me the sums", "I find that hard to believe. Explain.": why, asked behind a doubt that tells nothing."""
+    core = [tok for tok in toks if not tok.has("QMARK", "STOP", "FILLER") or tok.has("EXPLAIN")]
+    if len(core) < 3 or not core[-1].has("EXPLAIN") or core[-1].has("YES"):
+        return False
+    marked = toks[list(toks).index(core[-1]) - 1].has("COMMA", "STOP", "SEMI", "AND", "SO", "QMARK")
+    if not marked and len(core[-1].text.split()) < _CLEARLY:
+        return False  # "… and that is why"
+    return not any(tok.has(*_OF_WATER) and not tok.has("FILLER", "BE", "SELF") for tok in core[:-1])
+
+
+_CLEARLY = 4  # words
