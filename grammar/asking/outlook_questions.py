@@ -144,6 +144,8 @@ def make_it(clause: Clause) -> Ask | None:
         return Ask(topic="make_it", tank=one_tank(clause), nights=length.days, subject="longer")
     if until is None and length is not None:
         until = _after(length)
+    if until is not None and until.now and clause.has("ROOM", "ROOMQ") and not clause.has("MAKEIT"):
+        return Ask(topic="status", tank=one_tank(clause))  # "room in grey now?"
     if until is not None and until.now:
         until = None  # "can we still make it now": the end of the stay is meant, and asked about anew
     site = clause.value("SITE") if until is None else None  # "can we make it to Cedar Flat"
