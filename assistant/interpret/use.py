@@ -14,6 +14,7 @@ from grammar.intents import Amount, Expect, ReadMeter, Use
 from grammar.lightclass import replace
 from state.entry import Entry
 from state.habits import typical
+from state.water import routes
 
 DONE_TOGETHER = frozenset(("dishes", "laundry", "cooking", "cleaning", "pets", "outside"))
 """What several people do once between them: "Ana and Joss did the dishes" is one washing-up. Our own choice, no source."""
@@ -49,7 +50,7 @@ def use(meaning: Use, context: Context) -> list[Draft]:
             f"How many of them were there, at {meaning.count} each? Say it in full, for example: six flushes.",
             "statement",
         )
-    at = context.happened(meaning.when)
+    at = _some_time_since(activity, context.happened(meaning.when), meaning, context)
     people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (None,)  # "": the speaker
     count = (meaning.count or 1) * (context.scene.people if meaning.everyone and not any(meaning.people) else 1)
     if count > 1000:
@@ -246,6 +247,16 @@ def _spans(now: datetime) -> dict[str, tuple[datetime, datetime]]:
         "last night": (midnight - timedelta(hours=8), midnight + timedelta(hours=4)),
         "this morning": (midnight, now),
     }
+
+
+def _some_time_since(activity: str, at: datetime, meaning: Use, context: Context) -> datetime:
+    """ "Five flushes since yesterday evening": not all of them then, but over the time since; where the tank that they ran to has been emptied
+    or looked at meanwhile, since that, so that none of them is lost."""
+    if meaning.when is None or not meaning.when.since or at >= context.now:
+        return at
+    known = context.world.since.get(routes.target(context.world.rig, activity) or "")
+    begun = known if known is not None and at < known <= context.now else at
+    return begun + (context.now - begun) / 2
 
 
 def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:

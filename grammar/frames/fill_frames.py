@@ -8,7 +8,7 @@ from __future__ import annotations
 from grammar import intents as say
 from grammar.frames.rinse_frames import a_rinse
 from grammar.frames.tank_frames import some_of_it
-from grammar.intents import Intent
+from grammar.intents import Amount, Intent
 from grammar.pieces.clause import Clause, frame
 
 
@@ -24,7 +24,7 @@ def _taken_from(clause: Clause) -> bool:
     "fill",
     "FILL.past PUT.past",
     "SITE tanks amount when people TOFULL FULLNESS TANKWORD HOOKUP RINSEPORT duration DUMPSITE SCENE WATERHERE OUTON PARTICLE COST "
-    "BYMETER GEAR TOTE VESSEL",
+    "BYMETER GEAR TOTE VESSEL FROM",
     rank=1,
 )
 def fill(clause: Clause) -> Intent | None:
@@ -36,7 +36,7 @@ def fill(clause: Clause) -> Intent | None:
         carried = clause.has("TOTE") and amount is not None  # "tipped 30 litres of grey out with the tote"
         return say.Haul(tank=tanks[0], amount=amount, when=clause.when) if carried else some_of_it(clause)
     if clause.has("TOTE") and (load is None or load.unit != "tote"):
-        return None
+        return _out_of_a_tote(clause)
     if load is not None and load.unit == "tote" and tanks == ("fresh",):
         amount = load  # "added a full tote of water to fresh"
     if not _only_out_of_vessels(clause):
@@ -88,6 +88,21 @@ def fill(clause: Clause) -> Intent | None:
     of_it = clause.word("IT") is not None and not named
     again = of_it and clause.has("AGAIN")
     return say.Fill(tank=tank, amount=amount, to_full=to_full, it=of_it, again=again, when=clause.when)
+
+
+def _out_of_a_tote(clause: Clause) -> Intent | None:
+    """ "put 12 gallons in the fresh from the tote", "poured the tote into fresh": water carried in; a tote without an amount is a full one.
+    None for what went into a tote, or another tank."""
+    said = [tok for piece in clause.pieces for tok in piece.toks if not tok.has("ART", "ADJ", "FILLER", "A")]
+    words = [tok.text.split()[-1] for tok in said]
+    into = any(word in ("in", "into", "to") and said[n + 1].has("TANK") for n, word in enumerate(words[:-1]))
+    place = next(n for n, tok in enumerate(said) if tok.has("TOTE"))
+    given = place > 0 and (words[place - 1] in ("from", "with", "using", "of") or said[place - 1].has("PUT"))
+    if clause.tanks != ("fresh",) or not into or not given or clause.word("PUT", "past") is None:
+        return None
+    if clause.get("amount") is None:
+        return say.Fill(tank="fresh", amount=Amount(1.0, "tote"), when=clause.when)
+    return say.Fill(tank="fresh", amount=clause.volume(), when=clause.when) if clause.volume() is not None else None
 
 
 def _only_out_of_vessels(clause: Clause) -> bool:

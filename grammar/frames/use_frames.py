@@ -233,9 +233,11 @@ def _used_up(clause: Clause) -> bool:
 
 
 def _day(clause: Clause) -> When | None:
-    """The time, also as "from yesterday evening"."""
-    since = next((piece.value for piece in clause.pieces if piece.kind == "since"), None)
-    return clause.when or (replace(since, since=False) if since is not None else None)
+    """The time, also as "from yesterday evening"; what is told "since yesterday evening" was at any time from then on."""
+    piece = next((piece for piece in clause.pieces if piece.kind == "since"), None)
+    if clause.when is not None or piece is None:
+        return clause.when
+    return replace(piece.value, since=piece.toks[0].text.split()[-1] == "since")
 
 
 _SHORT = ("second", "minute", "hour")
