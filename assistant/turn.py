@@ -342,22 +342,12 @@ def _record(turn: _Turn) -> None:
     said = echo.echo(entries, before, scene, old)
     turn.outcome, turn.recorded, turn.scene = "recorded", tuple(made), scene
     told = echo.told_now(entries, old)
-    turn.parts = [said.text, beside.beside(told, scene), _told_before(turn, told)]
+    turn.parts = [said.text, beside.beside(told, scene), beside.again(told, turn.turns, turn.text, scene)]
     turn.memo["about"] = walk.about(echo.meant(entries, old), said.tank)
     along = beside.along(entries, scene)
     if along is not None:  # recorded, and yet a question stands: a bare yes stows what came along
         turn.memo["pending"] = mine(turn.now, ALONG, *along).to_memo()
     turn.cautions.extend([*hazards.after_events(told, scene), *hazards.of_the_site(entries, scene)])
-
-
-def _told_before(turn: _Turn, told: list[Entry]) -> str:
-    """What is to be said where the same was told within minutes, or a sum of the day with parts of it told before."""
-    lately = any(one.outcome == "recorded" and turn.now - one.heard_at <= LAPSE for one in turn.turns)
-    if not lately or len(told) != len(turn.drafts):
-        return ""
-    from assistant.say import told_before
-
-    return told_before.beside(told, turn.text, turn.scene)
 
 
 def _ask_of_doubles(turn: _Turn, open_ones: Doubles) -> None:

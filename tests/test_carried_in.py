@@ -14,7 +14,7 @@ from tests.talking import GALLON, Talk, at
         ("added 6 gal to fresh from the tote", 6),
         ("poured the tote into fresh", 15),
         ("tipped a full tote into the fresh tank", 15),
-        ("poured 10 gallons into the fresh tank out of the tote", 10),
+        ("poured 10 gallons into the fresh tank from the tote", 10),
     ],
 )
 def test_a_tote_poured_into_fresh_is_a_fill(talk: Talk, said: str, gallons: float) -> None:

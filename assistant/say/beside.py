@@ -14,6 +14,10 @@ from assistant.say import amounts, times
 from assistant.say.echo import fraction
 from assistant.scene import Scene
 from state.entry import Entry
+from state.lightclass import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from state.log.store import Turn
 
 
 def beside(entries: Sequence[Entry], scene: Scene) -> str:
@@ -164,6 +168,18 @@ WORDS: dict[str, Callable[[Entry, Scene], str]] = {
     "gear": _gear,
     "rig": _rig,
 }
+
+
+def again(entries: Sequence[Entry], turns: Sequence[Turn], text: str, scene: Scene) -> str:
+    """What is to be said where the same was told within minutes, or a sum of the day after parts of it. turns: those before this one."""
+    if not any(one.outcome == "recorded" and scene.now - one.heard_at <= MEMORY for one in turns):
+        return ""
+    from assistant.say import told_before
+
+    return told_before.beside(entries, text, scene)
+
+
+MEMORY = timedelta(hours=2)
 
 
 def once_a_day(scene: Scene, last_shown: str | None) -> tuple[str, str | None]:

@@ -237,7 +237,8 @@ def _day(clause: Clause) -> When | None:
     piece = next((piece for piece in clause.pieces if piece.kind == "since"), None)
     if clause.when is not None or piece is None:
         return clause.when
-    return replace(piece.value, since=piece.toks[0].text.split()[-1] == "since")
+    since: When = piece.value
+    return replace(since, since=piece.toks[0].text.split()[-1] == "since")
 
 
 _SHORT = ("second", "minute", "hour")
