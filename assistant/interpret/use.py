@@ -94,13 +94,19 @@ def use(meaning: Use, context: Context) -> list[Draft]:
 def _from_where_it_stood(meaning: Use, context: Context) -> Use:
     """ "Shower 3.2 to 6.9" where the meter stood at 3.2: two readings, no range."""
     amount, meter = meaning.amount, context.world.meters.get("inlet")
+    if amount is not None and _stands_now(meaning, amount, context):
+        context.guard("now-reading", f"Is {amount.text} what the meter says now? Or say how much it took.")
+        return replace(meaning, amount=None, after=amount, when=None)
     if amount is None or amount.value is None or amount.high is None or amount.unit is not None or amount.each:
         return meaning
     known = meter is not None and meter.known and meter.litres > 0
     low = context.volume(replace(amount, high=None)).litres
     if meter is None or not known or abs(low - meter.litres) > 0.002 * meter.litres:
         if (
-            _finely(amount.value, amount.high) or _much_alike(low, amount) or _hourly(meaning, amount)
+            _finely(amount.value, amount.high)
+            or _much_alike(low, amount)
+            or _hourly(meaning, amount)
+            or _wide(amount.value, amount.high)
         ) and not amount.approx:
             middle = context.scene.exact(context.volume(amount).litres)
             context.guard("fine-range", f"Did it take {amount.text}, so about {middle}? Or say how much.")
@@ -108,6 +114,24 @@ def _from_where_it_stood(meaning: Use, context: Context) -> Use:
     return replace(
         meaning, amount=None, before=replace(amount, high=None), after=replace(amount, value=amount.high, high=None)
     )
+
+
+def _stands_now(meaning: Use, amount: Amount, context: Context) -> bool:
+    """ "meter 10", then "shower done, 12 now": a number without a unit, not less than the meter said a moment ago."""
+    meter = context.world.meters["inlet"]
+    bare = amount.value is not None and amount.unit is None and amount.high is None and not amount.each
+    if not bare or meaning.when is None or not meaning.when.now or not meter.known or meter.at is None:
+        return False
+    return context.now - meter.at <= LATELY and 0 < meter.litres < context.volume(amount).litres
+
+
+def _wide(low: float, high: float) -> bool:
+    """ "three showers 10 to 16": from one reading to another, perhaps; nobody is so unsure of so much."""
+    return low >= WIDE and high >= 1.4 * low
+
+
+WIDE = 10
+"""From so many on, two numbers far apart may be readings. Our own choice, no source."""
 
 
 def _finely(low: float, high: float) -> bool:
@@ -301,6 +325,23 @@ def moment_reading(meaning: ReadMeter, context: Context) -> list[Draft]:
     opened = context.world.meters["inlet"].open_before
     activity = meaning.activity or (opened[0] if opened else "other")
     reading: Amount | None = meaning.reading
-    before = reading if meaning.moment == "before" else None
-    after = reading if meaning.moment == "after" else None
-    return use(Use(activity=activity, people=meaning.people, before=before, after=after, when=meaning.when), context)
+    if meaning.moment == "before":
+        return use(Use(activity=activity, people=meaning.people, before=reading, when=meaning.when), context)
+    count, people = _as_opened(activity, context) if opened is not None and not meaning.people else (None, ())
+    made = Use(activity=activity, count=count, people=meaning.people or people, after=reading, when=meaning.when)
+    return use(made, context)
+
+
+def _as_opened(activity: str, context: Context) -> tuple[int | None, tuple[str, ...]]:
+    """How many, and whose, the use was whose reading before was told: "meter 10 before two showers", "meter 10 before Ana's shower"."""
+    last = context.lately_told(lambda entry: entry.kind == "meter")
+    if last is None or last.get("before") != activity:
+        return None, ()
+    from assistant.names import names_of
+    from grammar.read import read
+
+    told = read(last.heard, names_of(context.world))
+    for one in getattr(told, "meanings", ()):
+        if isinstance(one, Use | ReadMeter) and one.activity == activity and len(one.people) < 2:
+            return (one.count if isinstance(one, Use) else None), one.people
+    return None, ()

@@ -10,10 +10,12 @@ from grammar.frames.deeds import activity
 from grammar.intents import Amount, Intent
 from grammar.lightclass import Literal, replace
 from grammar.pieces.clause import VOLUMES, Clause, frame
+from grammar.pieces.piece_meanings import Counted
 
 
 @frame(
-    "reading", "METER", "amount when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO WASH TAKEAWAY COST ARRIVE LOOK PARTICLE",
+    "reading", "METER",
+    "amount counted when SAYS ISAT WENTFROM BEFORE AFTER ACT people between CHANGE SCENE DO WASH TAKEAWAY COST ARRIVE LOOK PARTICLE",
     rank=2, twice="amount", prefers="amount",
 )  # fmt: skip
 def reading(clause: Clause) -> Intent | None:
@@ -21,6 +23,8 @@ def reading(clause: Clause) -> Intent | None:
         return None
     meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
     name, between, amounts = activity(clause), clause.get("between"), clause.all("amount")
+    counted = clause.get("counted")
+    many = int(counted.count) if counted is not None else None
     if any(amount.unit is not None and amount.unit not in VOLUMES for amount in amounts) or clause.word("DO", "base"):
         return None
     if not _only_doing(clause, "WASH"):
@@ -30,11 +34,13 @@ def reading(clause: Clause) -> Intent | None:
     if between is not None:
         if amounts or not name:
             return None
-        return say.Use(activity=name, before=between[0], after=between[1], people=clause.people, when=clause.when)
+        return say.Use(
+            activity=name, count=many, before=between[0], after=between[1], people=clause.people, when=clause.when
+        )
     before, after = clause.place("BEFORE"), clause.place("AFTER")
     if len(amounts) == 2 and before >= 0 and after >= 0 and name:
         first, second = amounts if before < after else amounts[::-1]
-        return say.Use(activity=name, before=first, after=second, people=clause.people, when=clause.when)
+        return say.Use(activity=name, count=many, before=first, after=second, people=clause.people, when=clause.when)
     if len(amounts) != 1 or amounts[0].value is None or amounts[0].each or amounts[0].high is not None:
         return None
     if amounts[0].value == 0 and clause.pieces[0].kind == "amount":
@@ -43,8 +49,20 @@ def reading(clause: Clause) -> Intent | None:
     looked = clause.word("LOOK") is not None and name is None
     if moment is None and (name is not None or clause.words("ACT") or (clause.people and not looked)):
         return None
+    if counted is not None:
+        return _of_several(clause, counted, amounts[0], moment)
     people = () if looked and moment is None else clause.people  # whoever looked at it used nothing
     return say.ReadMeter(reading=amounts[0], meter=meter, moment=moment, activity=name, people=people, when=clause.when)
+
+
+def _of_several(clause: Clause, counted: Counted, reading: Amount, moment: str | None) -> Intent | None:
+    """ "meter 10 before two showers", "meter 14 after two showers"."""
+    if moment is None or counted.amount is not None or counted.minutes is not None:
+        return None
+    before, after = (reading, None) if moment == "before" else (None, reading)
+    return say.Use(
+        counted.activity, count=int(counted.count), people=clause.people, before=before, after=after, when=clause.when
+    )
 
 
 @frame("a use, and the meter after it", "METER", "ACT amount people SAYS ISAT", rank=1)

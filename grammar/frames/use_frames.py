@@ -97,6 +97,12 @@ def use(clause: Clause) -> Intent | None:
     if often and of_how_many(clause):
         everyone, several = False, True
     before, after = clause.get("between") or (None, None)
+    if before is not None and amount is not None and _of_one_of_them(clause):
+        return None
+    if before is not None and after is not None and amount is not None and amount.each and count:
+        comes_to = count * (amount.value or 0)  # "laundry from 10 to 26, two loads, 8 each"
+        agrees = abs((after.value or 0) - (before.value or 0) - comes_to) < 0.02 * (after.value or 0)
+        amount, before, after = (None, before, after) if agrees else (Amount(None), None, None)
     if before is None and amount is not None and readings(amount):
         before, after = replace(amount, high=None), Amount(amount.high)
         amount = None
@@ -165,6 +171,12 @@ def _another_thing(clause: Clause) -> bool:
         if here > 0 and before
         else False
     )
+
+
+def _of_one_of_them(clause: Clause) -> bool:
+    """ "two showers from 40 to 44, Ana's took 2.5": what one of them took, and the readings are of all."""
+    between, whose = clause.index("between"), clause.index("people")
+    return 0 <= between < whose < clause.index("amount")
 
 
 def _two_deeds(clause: Clause) -> bool:

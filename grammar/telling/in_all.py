@@ -315,3 +315,30 @@ def _set_off(rest: Sequence[say.Use]) -> bool:
 
 
 _IN_ALL = (" in all ", " total ", " altogether ", " all told ", " in total ", " all together ", " overall ")
+
+
+# ---------------------------------------------------------------- "laundry 10 to 26 two loads, 8 each"
+
+
+def measured_twice(made: list[Intent]) -> list[Intent]:
+    """ "laundry 10 to 26 two loads, 8 each": two readings, and how it comes to that; asked where it does not."""
+    first, second = made[0], made[1] if len(made) > 1 else None
+    if (
+        not isinstance(first, say.Use)
+        or not isinstance(second, say.Use)
+        or first.activity != second.activity
+        or first.count
+    ):
+        return made
+    low, high = first.before, first.after
+    amount, each = first.amount, second.amount
+    if amount is not None and amount.high is not None and amount.unit is None:
+        low, high = replace(amount, high=None, text=""), Amount(amount.high)
+    if low is None or high is None or each is None or not each.each or not second.count or second.before is not None:
+        return made
+    if None in (low.value, high.value, each.value) or first.people != second.people:
+        return made
+    agrees = abs((high.value or 0) - (low.value or 0) - second.count * (each.value or 0)) < 0.02 * (high.value or 0)
+    if not agrees:
+        return [replace(second, amount=Amount(None)), *made[2:]]
+    return [replace(second, amount=None, before=low, after=high, when=first.when or second.when), *made[2:]]

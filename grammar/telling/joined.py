@@ -14,7 +14,7 @@ from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece
-from grammar.telling.in_all import whole_first
+from grammar.telling.in_all import measured_twice, whole_first
 from grammar.telling.known_uses import known_uses
 from grammar.when import When
 
@@ -24,7 +24,7 @@ _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick real
 
 def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """The meanings of a sentence with what they share."""
-    made = whole_first(made)
+    made = measured_twice(whole_first(made))
     made = shares_told(shares_of_total(one_stay(spoken_of(done_there(made, parts))), parts))
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
