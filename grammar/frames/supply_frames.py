@@ -18,7 +18,7 @@ from grammar.rejoinders import Fragment
 @frame(
     "supply",
     "PUMP HOOKUP WATERHERE SWITCH.past OUTON TANKWORD",
-    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE STOW TANKWORD AWAYFOR",
+    "SWITCH ONTO ON when BACK TO DO USE IN tanks PARTICLE OUTON AGAIN WATERHERE STOW TANKWORD AWAYFOR people",
     rank=1,
 )
 def supply(clause: Clause) -> Intent | None:

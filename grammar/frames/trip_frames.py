@@ -262,7 +262,7 @@ def away(clause: Clause) -> Intent | None:
     return say.Away(until=until, when=when, bare=bare and clause.word("AWAYFOR") is None, hours=hours, longer=longer)
 
 
-_OUT = ("away", "off", "out", "gone", "going", "are", "we")
+_OUT = ("away", "absent", "off", "out", "gone", "going", "are", "we")
 _BARELY = frozenset(
     ("off", "off now", "are off", "off out", "heading out", "headed out", "heading off", "headed off", "are out")
 )

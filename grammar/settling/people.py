@@ -316,6 +316,8 @@ def does(toks: Sequence[Tok], i: int) -> bool:
     for tok in toks[i + 1 :]:
         if any(tok.has(cls) and tok.senses[cls].form == "past" for cls in _DONE):
             return True
+        if toks[i].has("NAMEWORD", "KIN") and any(tok.has(c) and tok.senses[c].form == "past" for c in _SET_UP):
+            return True  # "Walt hooked up the hose"
         if (
             tok.has("LOOK")
             and tok.text.split()[0] in _LOOKED
@@ -327,6 +329,7 @@ def does(toks: Sequence[Tok], i: int) -> bool:
     return False
 
 
+_SET_UP = ("OUTON", "SWITCH", "PUTAWAY")
 _LOOKED = frozenset("read checked looked peeked eyeballed dipped noted".split())
 
 

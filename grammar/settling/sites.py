@@ -125,6 +125,9 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
     """Where a site's name may begin if token `i` leads to one."""
     tok = toks[i]
     j = i + 1
+    if tok.text == "departed" and j + 1 < len(toks):
+        j += toks[j].text == "from"
+        return j if toks[j].capital and _strange(toks[j]) else None
     if tok.text != "at" and not tok.has("ARRIVE", "NEXTSTOP"):
         return None
     if tok.has("ARRIVE"):
