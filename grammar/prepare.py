@@ -107,9 +107,10 @@ def _lines_of(spellings: dict[str, str]) -> bytes:
 
 def main() -> None:
     table_, words, rules = content()
-    Path(PLACE).write_text(table_, encoding="utf-8")
-    Path(WORDS).write_bytes(words)
-    Path(RULES).write_text(rules, encoding="utf-8")
+    for place, what in ((PLACE, table_.encode()), (WORDS, words), (RULES, rules.encode())):
+        fresh = Path(f"{place}.new")
+        fresh.write_bytes(what)
+        fresh.replace(place)  # a running process has the words mapped: they must not change under it
 
 
 if __name__ == "__main__":
