@@ -114,6 +114,23 @@ def test_narrow_kinds_stand_for_the_start() -> None:
         assert found == pytest.approx(f[np.searchsorted(whole, p * whole[-1])], abs=0.02)
 
 
+def test_between_frugal_rigs_and_houses_is_no_hole() -> None:
+    """What our own typical uses come to (a sixth, three flushes a person) is not held for much less likely than a house's quarter. Source:
+    scipy.stats.norm. And the middle of it all is what people are told to reckon with."""
+    f = np.linspace(0.06, 0.24, 181)
+    dense = sum(w * stats.norm(m, sd).pdf(f) for w, m, sd in figures.FLUSHED)
+    assert dense.min() > 0.5 * dense[-1]
+    row = split.Split({0: 1.0}, 0.05, 1.0, split.START)
+    assert split.below(row, 0.5)[0] == pytest.approx(figures.BLACK_SHARE, abs=0.003)
+
+
+def test_hardly_more_reaches_the_tanks_than_ran() -> None:
+    """The part that reaches none is not below nothing. Source: scipy.stats.truncnorm of a normal of 0.04 about it."""
+    outside = 1.0 - figures.GREY_SHARE - figures.BLACK_SHARE
+    cut = stats.truncnorm(-outside / 0.04, np.inf, outside, 0.04)
+    assert cut.std() == pytest.approx(figures.OUTSIDE_SHARE_SD, rel=0.03)
+
+
 FLUSHED_LITRES = 400.0
 """What ran through the rig since its black tank of 60 litres was last dumped: so much, times what is flushed, is in it."""
 
