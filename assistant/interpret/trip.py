@@ -328,7 +328,8 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
         own |= {"activity": activity, "count": meaning.count}
         if meaning.amount is not None:
             volume = context.volume(meaning.amount)
-            own |= {"litres": volume.litres, "estimated": volume.estimated}
+            often = (meaning.count or 1) if meaning.amount.each else 1
+            own |= {"litres": volume.litres * often, "estimated": volume.estimated}
         elif activity == "other":
             raise AskBack("How much water will that take?", "amount")
         else:
