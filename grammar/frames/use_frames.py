@@ -31,7 +31,7 @@ from grammar.when import When
     "use",
     "ACT counted",
     "amount counted when people duration repeat between since EACH TOTAL USE COST DO WASH FILL PUT TAKEAWAY MORE RUN GROUP PAIR SCENE METER "
-    "ON PARTICLE USAGE SANITISE LIKE AGAIN BYMETER NEW",
+    "THEREARE ON PARTICLE USAGE SANITISE LIKE AGAIN BYMETER NEW",
 )
 def use(clause: Clause) -> Intent | None:
     forms = {tok.senses["ACT"].form for tok in clause.words("ACT")}
@@ -50,6 +50,8 @@ def use(clause: Clause) -> Intent | None:
         return None  # "a shower plus a shave, 3 gal in all": one shave, no gallon
     name = activity(clause)
     counted, length = clause.get("counted"), clause.get("duration")
+    if clause.words("THEREARE") and not _there_were(clause, name):
+        return None
     if name is None or (length is not None and length.unit not in _SHORT):
         return None
     amount = clause.get("amount")
@@ -290,6 +292,13 @@ def _told(clause: Clause, forms: set[str]) -> bool:
         "ing" in forms or clause.word("WASH", "base", "ing") is not None or clause.word("DO", "base", "ing") is not None
     )
     return not verbs or amount is not None or done
+
+
+def _there_were(clause: Clause, name: str | None) -> bool:
+    """ "there were two flushes overnight": that they were, and no rain and no number of what is left."""
+    past = all(tok.text in ("there was", "there were") for tok in clause.words("THEREARE"))
+    counted = clause.get("counted") is not None and (name == "toilet" or clause.get("amount") is not None)
+    return past and counted and not clause.has("LEFT", "LEFTOVER", "ROOM")
 
 
 def _into_the_rig(clause: Clause) -> bool:
