@@ -21,6 +21,7 @@ HEARD_AS = {
     "intention": "I heard a plan, so nothing is recorded. Tell me once it's done.",
     "doubt": "I heard a doubt, so nothing is recorded. Tell me once you are sure.",
     "hypothesis": "I heard an if, so nothing is recorded. Ask: what if we skip showers.",
+    "over": "That tells of what was, so nothing is recorded. Tell me how it is now, for example: we're back.",
     "question": "That is a question I can't answer, so nothing is recorded. Say help for those I can.",
     "reminder": "I heard a reminder, so nothing is recorded. For a fixed one say: remind me to check the hoses every 90 days.",
     "other_people": "That is somebody else's water, so nothing is recorded.",

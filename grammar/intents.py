@@ -393,7 +393,7 @@ class Ask(Intent):
 @dataclass(frozen=True)
 class NotAReport(Intent):
     """Understood, but nothing that has happened to this rig: never booked. `why`: `negation`, `doubt`, `intention`, `hypothesis`, `question`,
-    `reminder`, `other_people`, `elsewhere`, `reported`, `kept` (not undone), `remark`, `name` ("I'm Ana"), `greeting`, `thanks`, `farewell`."""
+    `reminder`, `other_people`, `elsewhere`, `reported`, `kept` (not undone), `remark`, `over`, `name` ("I'm Ana"), `greeting`, `farewell`…."""
 
     why: str = "intention"
     inner: Intent | None = None

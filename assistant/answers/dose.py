@@ -93,7 +93,8 @@ def sanitising(ask: Ask, scene: Scene, hose: bool = False) -> Answer:
 def _what(ask: Ask, scene: Scene) -> tuple[Tank | None, float]:
     """The tank and the water to treat: an amount as said, else the tank named, else the fresh tank."""
     rig = scene.world.rig
-    if ask.amount is not None and ask.amount.value is not None and ask.amount.unit != "percent":
+    share = ask.amount.value if ask.amount is not None and ask.amount.unit == "fraction" else None
+    if ask.amount is not None and ask.amount.value is not None and ask.amount.unit not in ("percent", "fraction"):
         litres = litres_of(ask.amount.value, ask.amount.unit, scene)
         if litres <= 0:
             raise CannotBe("That is no amount of water to treat.")
@@ -103,7 +104,7 @@ def _what(ask: Ask, scene: Scene) -> tuple[Tank | None, float]:
         raise CannotBe(f"Bleach is for the fresh tank; for {tank.name} use what its maker names.")
     if tank is None or tank.litres <= 0:
         raise AskBack("How much does the fresh tank hold?", "capacity")
-    return tank, tank.litres
+    return (tank, tank.litres) if share is None else (None, tank.litres * share)  # "for half a tank"
 
 
 def litres_of(value: float, unit: str | None, scene: Scene) -> float:
@@ -155,7 +156,9 @@ def drinking(ask: Ask, scene: Scene, cloudy: bool) -> Answer:
     """The official emergency dose; no number where the tables have none."""
     gallon = 1.0 if scene.units == "metric" else dose.LITRES_PER_GALLON
     litres = gallon
-    if ask.amount is not None and ask.amount.value is not None and ask.amount.unit != "percent":
+    if ask.amount is not None and ask.amount.unit == "fraction":
+        litres = _what(ask, scene)[1]
+    elif ask.amount is not None and ask.amount.value is not None and ask.amount.unit != "percent":
         litres = litres_of(ask.amount.value, ask.amount.unit, scene)
     percent = _percent(ask)
     strengths = [6.0, 8.25] if percent is None else [percent]

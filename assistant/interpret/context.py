@@ -189,7 +189,7 @@ class Context:
             said = times.exactly(at, self.now)
             raise AskBack(f"That would be {said}. Until when? Say the month by its name.", "until")
         self._not_next_year(when, at)
-        if not when.has_hour:
+        if not when.has_hour and when.seconds is None:
             at = at.replace(hour=11, minute=0, second=0, microsecond=0)
         return at
 

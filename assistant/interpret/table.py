@@ -34,7 +34,7 @@ BOOKERS: dict[str, str] = {
     "Party": "trip.party",
     "Away": "trip.away",
     "Back": "trip.back",
-    "Stop": "trip.stop",
+    "Stop": "stops.stop",
     "Expect": "trip.expect",
     "Guests": "guests.guests",
     "SetTank": "rig.set_tank",

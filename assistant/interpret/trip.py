@@ -6,9 +6,11 @@ from datetime import datetime, timedelta
 
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.interpret.other_guests import beside_other_guests
+from assistant.interpret.outings import guard_going, the_same_day
 from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
-from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Stop, Supply
+from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Supply
+from grammar.spans import span
 from grammar.when import When
 from state.care import checklist
 from state.habits import typical
@@ -70,6 +72,7 @@ def stay(meaning: Stay, context: Context) -> list[Draft]:
     if meaning.until is not None and _bare_number(meaning.until):
         number = meaning.until.hour
         raise AskBack(f"The {number}th, or {number}:00 today? Say for example: staying till the {number}th.", "until")
+    _guard_stay(meaning, context)
     if meaning.longer and meaning.nights is not None:
         until = context.stay_longer(meaning.nights)
     else:
@@ -77,6 +80,24 @@ def stay(meaning: Stay, context: Context) -> list[Draft]:
     if until is None:
         raise AskBack("Until when do you stay?", "until")
     return [draft("stay", context.now, until=until)]
+
+
+def _guard_stay(meaning: Stay, context: Context) -> None:
+    """ "Staying there four nights", said of a stop to come; "out Saturday", for the day or for good."""
+    said = meaning.text.casefold().split()
+    ahead = [one for one in context.world.stops if one["site"] and one["start"] and one["start"] > context.now]
+    if "there" in said and ahead:
+        site = ahead[-1]["site"]
+        raise AskBack(f"At {site}? Say it with the place, for example: next {site} for four nights.", "statement")
+    if (
+        said[:1] == ["out"]
+        and meaning.until is not None
+        and meaning.until.hour is None
+        and not context.drafts
+        and "on" not in said
+    ):
+        day = meaning.until.text
+        raise AskBack(f"Out for a while, or do you leave then? Say: away {day}, or: leaving {day}.", "statement")
 
 
 def _bare_number(when: When) -> bool:
@@ -150,7 +171,9 @@ def departure_question(obstacle: checklist.Obstacle, context: Context) -> str:
 
 
 def supply(meaning: Supply, context: Context) -> list[Draft]:
-    if meaning.loose and meaning.source == "hookup" and not _water_here(context):
+    if meaning.loose and "pump" in meaning.text.casefold():
+        context.guard("pump-off", "Is the pump off because you are on the site's water now?", "yes", ["yes", "no"])
+    elif meaning.loose and meaning.source == "hookup" and not _water_here(context):
         context.guard("hooked-up", "Hooked up to the site's water, so that it runs from the tap?", "yes", ["yes", "no"])
     return [{"kind": "supply", "at": context.happened(meaning.when), "from": meaning.source}]
 
@@ -191,6 +214,11 @@ def _without_guests(context: Context) -> float:
     return float(own)
 
 
+def _whole_week(when: When) -> bool:
+    """ "Two guests next week", "we'll be away this week": all of it, or what is left."""
+    return when.period in ("week", "month") and when.edge is None and not when.since and when.count is None
+
+
 SATURDAY = 5
 
 
@@ -206,7 +234,15 @@ def away(meaning: Away, context: Context) -> list[Draft]:
         return depart(Depart(when=meaning.when, text=meaning.text), context)
     if _this_weekend(meaning.when):
         return expect(Expect(what="absence", start=meaning.when, until=meaning.until, text=meaning.text), context)
+    guard_going(meaning, context)
     at = context.happened(meaning.when)
+    if (
+        meaning.when is not None
+        and meaning.when.hour is not None
+        and not meaning.when.has_day
+        and at.date() != context.now.date()
+    ):
+        context.guard("out-before-today", f"Did you go out {times.exactly(at, context.now)}?", "when")
     context.warnings.extend(_still_out(context) if meaning.bare else [])
     until = context.to_come(meaning.until)  # "for 3 hours, back at 5": when they mean to be back counts
     return [draft("away", at, until=until or _length_of_absence(meaning, context, at))]
@@ -245,8 +281,11 @@ def _packing_up(context: Context) -> bool:
 
 def back(meaning: Back, context: Context) -> list[Draft]:
     """ "Back 16:15" said in the morning is when they mean to return, if they are away; else it is asked what was meant."""
-    at = context.happened(meaning.when)
     when = meaning.when
+    same_day = the_same_day(when, context)
+    if same_day is not None:
+        return [draft("back", same_day)]
+    at = context.happened(when)
     if when is None or when.has_day or not when.has_hour or at.date() == context.now.date():
         return [draft("back", at)]
     away_since = context.world.away_since
@@ -258,45 +297,21 @@ def back(meaning: Back, context: Context) -> list[Draft]:
     return [draft("back", at)]
 
 
-def stop(meaning: Stop, context: Context) -> list[Draft]:
-    """A stop to come; without a start it follows the stop before it, or the present stay."""
-    start = context.to_come(meaning.start) if meaning.start is not None else _end_before(context)
-    until = None
-    if meaning.nights is not None:
-        if start is None:
-            raise AskBack(f"From when at {meaning.site or 'the next stop'}?", "when")
-        until = context.after_nights(meaning.nights, start)
-    elif meaning.until is not None:
-        until = context.end_of_stay(meaning.until, None, start)
-    if start is not None and until is not None and until <= start:
-        raise CannotBe("That stop would end before it begins, so nothing was recorded.")
-    if meaning.loose:
-        context.guard("stop-or-outing", f"Is {meaning.site} the next stop, for the night?", "yes", ["yes", "no"])
-    return [
-        {
-            "kind": "stop",
-            "at": context.now,
-            "site": meaning.site,
-            "from": start,
-            "until": until,
-            "water": meaning.water,
-            "sewer": meaning.sewer,
-        }
-    ]
-
-
-def _end_before(context: Context) -> datetime | None:
-    planned = [one["until"] for one in context.drafts if one["kind"] == "stop" and one.get("until")]
-    if planned:
-        last: datetime = max(planned)
-        return last
-    known = [one["until"] for one in context.world.stops if one["until"] is not None and one["until"] > context.now]
-    ends: datetime | None = max(known) if known else context.world.stay.until
-    return ends
+def _since(meaning: Expect, start: When, context: Context) -> list[Draft]:
+    """ "Four people since Friday", "we've been away since Sunday": so from a day behind us until now."""
+    at, until = context.happened(replace(start, since=False)), context.to_come(meaning.until)
+    if meaning.what == "absence":
+        return [draft("away", at, until=until)]
+    people = int(meaning.people or 0) + (context.scene.people if meaning.more else 0)
+    return [draft("party", at, people=people, until=until)]
 
 
 def expect(meaning: Expect, context: Context) -> list[Draft]:
     begins, ends = meaning.start, meaning.until
+    if meaning.what == "party" and meaning.people is None:
+        raise AskBack("How many is that? Say for example: two guests from Friday to Sunday.", "statement")
+    if begins is not None and begins.text.casefold().startswith("since ") and meaning.what in ("party", "absence"):
+        return _since(meaning, begins, context)
     if ends is None and meaning.nights is None and begins is not None and _this_weekend(begins):
         ends = replace(begins, through=True)  # all of the weekend; once it is here, what is left of it
         begins = None if context.now.weekday() >= SATURDAY and begins.which != "next" else begins
@@ -346,6 +361,9 @@ def expect(meaning: Expect, context: Context) -> list[Draft]:
 def _stretch(
     start: When | None, until: When | None, nights: float | None, context: Context
 ) -> tuple[datetime | None, datetime | None]:
+    if start is not None and until is None and nights is None and _whole_week(start):
+        first, last = span(start, context.now)
+        return context.now if first <= context.now else first.replace(hour=10), last - timedelta(minutes=1)
     begins = context.begins(start)
     ends: datetime | None = None
     if nights is not None:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from assistant.interpret.ahead import is_ahead
 from assistant.interpret.context import LATELY, Context, Draft, Volume, draft
 from assistant.interpret.plausible import guard_use, noun
 from assistant.interpret.readings import guard_reading
 from assistant.say import times
 from assistant.scene import AskBack, CannotBe
-from grammar import when as calendar
 from grammar.intents import Amount, Expect, ReadMeter, Use
 from grammar.lightclass import replace
 from state.entry import Entry
@@ -26,7 +26,7 @@ SHORTEST = 10.0
 def use(meaning: Use, context: Context) -> list[Draft]:
     """One `use` event a person; with readings around it also the `meter` event of the later one."""
     activity = _activity(meaning, context)
-    if not meaning.done and meaning.when is not None and _is_ahead(meaning, context):
+    if not meaning.done and meaning.when is not None and is_ahead(meaning, context):
         return _planned(meaning, activity, context)
     so_much_of_theirs = activity == "other" and any(meaning.people)
     if (
@@ -176,29 +176,6 @@ def _no_hours(meaning: Use, context: Context) -> Use:
     said = f"from {before.value:g} to {after.value:g}"
     context.guard("hours", f"Did the meter go {said}? If those are hours, say how much it took instead.")
     return meaning
-
-
-def _is_ahead(meaning: Use, context: Context) -> bool:
-    """ "Laundry on Thursday, 8 gal": the Thursday that is nearer; asked where both are equally near."""
-    assert meaning.when is not None
-    if meaning.when.arrival:
-        return False
-    if meaning.when.hour is not None and not meaning.when.has_day and meaning.amount is not None:
-        return False  # "dishes at seven, 2 gal": an hour alone with what it took is a report
-    side = calendar.nearer(meaning.when, context.now)
-    if side == "either":
-        at = context.scene.future(meaning.when).at
-        assert at is not None
-        context.guard("planned", f"Is that planned for {times.full_day(at, context.now)}?", "when")
-    if side == "past":
-        return False
-    at = context.scene.future(meaning.when).at
-    if at is not None and at.date() == context.now.date():  # "shower tonight 2 gal": a plan, or the hour is wrong
-        said = times.exactly(at, context.now)
-        context.guard(
-            "planned", f"{said[0].upper()}{said[1:]} is still to come. Shall I count on it as a plan?", "when"
-        )
-    return True
 
 
 def _planned(meaning: Use, activity: str, context: Context) -> list[Draft]:

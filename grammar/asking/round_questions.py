@@ -45,6 +45,8 @@ def _amounts(clause: Clause) -> tuple[Amount | None, float | None]:
     told = [one for one in clause.all("amount") if isinstance(one, Amount)]
     water = next((one for one in told if one.unit in VOLUMES), None)
     percent = next((one.value for one in told if one.unit == "percent"), None)
+    if water is None and clause.has("TANK", "TANKWORD", "FULLNESS"):
+        water = next((one for one in told if one.unit == "fraction"), None)  # "for half a tank"
     return water, percent
 
 

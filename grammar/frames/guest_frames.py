@@ -6,7 +6,7 @@ May import: clause, intents, trip_frames.
 from __future__ import annotations
 
 from grammar import intents as say
-from grammar.frames.trip_frames import is_past, nights, until_of
+from grammar.frames.trip_frames import is_past, nights, until_of, what_was
 from grammar.intents import Amount, Intent
 from grammar.lightclass import replace
 from grammar.pieces.clause import Clause, frame
@@ -24,6 +24,12 @@ def party(clause: Clause) -> Intent | None:
     if clause.word("ALONE") and clause.get("amount") is None:
         return _alone(clause)
     amount = clause.get("amount")
+    if (
+        clause.index("since") >= 0
+        and clause.get("since").text.casefold().startswith("from")
+        and (gone := what_was(clause))
+    ):
+        return gone  # "we had four people from Friday to Sunday"
     if (
         amount is None
         or is_past(clause)
@@ -54,6 +60,8 @@ def _alone(clause: Clause) -> Intent:
     until, when = until_of(clause), clause.when
     if until is None and when is not None and when.period == "week" and when.which == "this":
         until, when = when, None
+    if clause.index("since") >= 0:
+        return say.Expect(what="party", start=clause.get("since"), until=until, people=1)
     return say.Party(people=1, until=until, when=when)
 
 
@@ -103,6 +111,10 @@ def guests(clause: Clause) -> Intent | None:
     )
     if start is None and until is None and nights(clause) is None:
         return None
+    if (gone := what_was(clause)) is not None:
+        return gone
+    if amount.high is not None:
+        return say.Expect(what="party", start=start, until=until)  # "two or three guests": how many is asked
     if start is None and not clause.word("COMING"):
         return (
             None
@@ -110,7 +122,8 @@ def guests(clause: Clause) -> Intent | None:
             else say.Expect(what="party", until=until, people=amount.value, more=True, nights=nights(clause))
         )
     over = any(tok.text in _ONE_NIGHT for tok in clause.words("COMING")) and until is None
-    tonight = until is None and start is not None and start.part in ("night", "evening") and start.weekday is None
+    evening = until is None and start is not None and start.part in ("night", "evening") and not start.since
+    tonight = evening and start is not None and (start.weekday is None or not clause.word("COMING"))
     stay = nights(clause) or (1.0 if over or tonight else None)
     return say.Expect(what="party", start=start, until=until, people=amount.value, more=not in_all, nights=stay)
 

@@ -62,12 +62,15 @@ def supply(clause: Clause) -> Intent | None:
         if "from" in away:
             return None
         if _off_is_away(clause):
+            if pump and not any(tok.text.startswith(_LINKS) for tok in clause.words("SWITCH")):
+                return say.Supply(source="hookup", loose=True, when=clause.when)  # "pump off": perhaps for the night
             pump, hook = not pump, not hook
     if pump == hook:
         return None
     return say.Supply(source="tank" if pump else "hookup", when=clause.when)
 
 
+_LINKS = ("hooked", "plugged", "connected", "all hooked", "went", "back", "reconnected")
 _RUNNING = frozenset(("running", "run", "living", "working"))
 
 

@@ -128,6 +128,15 @@ def is_past(clause: Clause) -> bool:
     return any(word in ("was", "were") for piece in clause.pieces for tok in piece.toks for word in tok.text.split())
 
 
+_OVER = frozenset("was were had stayed visited".split())
+
+
+def what_was(clause: Clause) -> Intent | None:
+    """ "had two guests from Friday to Sunday", "we stayed at Cedar Flat": understood, and nothing of how it is now or will be."""
+    over = any(word in _OVER for piece in clause.pieces for tok in piece.toks for word in tok.text.split())
+    return say.NotAReport(why="over") if over else None
+
+
 def _may_lie_ahead(when: When) -> bool:
     """ "We arrive at Otter Flats on Sunday": a day that no word puts behind us."""
     dated = when.weekday is not None or when.day is not None or (when.day_offset or 0) > 0
@@ -143,6 +152,8 @@ def _may_lie_ahead(when: When) -> bool:
 )
 def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     site = clause.value("SITE")
+    if clause.word("STAY", "past") and not clause.word("ARRIVE"):
+        return what_was(clause)
     if clause.index("since") >= 0:
         return _from_then_on(clause)
     if site is None and clause.word("SITEWORD") is None and clause.word("ARRIVE") is None:
@@ -238,8 +249,10 @@ def away(clause: Clause) -> Intent | None:
         return None
     if length is not None and 0 <= clause.index("duration") < clause.place("AWAY"):
         return None  # "we are four hours away"
-    if clause.words("WATER") or is_past(clause):
+    if clause.words("WATER"):
         return None  # "we're out of water"
+    if is_past(clause) or (length is not None and any("been" in tok.text for tok in clause.words("BE"))):
+        return say.NotAReport(why="over")  # "we've been away three days": are they back?
     if any(tok.text == "you" for tok in clause.words("SELF")) or any(
         tok.text in ("with", "of") for tok in clause.words("PREP")
     ):
@@ -299,8 +312,8 @@ def back(clause: Clause) -> Intent | None:
         return None
     if any(tok.text not in ("at", "in", "from", "on") for tok in clause.words("PREP")) or clause.pieces[0].has("PREP"):
         return None
-    if any(tok.text == "be" for tok in clause.words("BE")):
-        return None  # "be right back"
+    if any(tok.text == "be" for tok in clause.words("BE")) or clause.words("WATER"):
+        return None  # "be right back", "water back on"
     if clause.when is not None and (clause.when.seconds or 0) > 0:
         return say.Back(when=clause.when, to_come=True)  # "back in a minute"
     return say.Back(when=_moment(clause))
@@ -345,6 +358,8 @@ def _says_next(clause: Clause) -> bool:
 def absence(clause: Clause) -> Intent | None:
     if clause.index("since") < 0:
         return None
+    if (over := what_was(clause)) is not None:
+        return over
     start, until, day = clause.get("since"), clause.get("until"), clause.when
     if day is not None:  # "on Saturday from 9:00 to 17:00": both hours are of that day
         if start.has_day or not start.has_hour or not day.has_day or (until is not None and until.has_day):

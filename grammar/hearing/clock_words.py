@@ -95,6 +95,8 @@ def weeks_on(toks: Sequence[Tok]) -> list[Tok]:
     found = list(toks)
     for i in range(len(found) - 3):
         one, week, on, day = found[i : i + 4]
+        if i and found[i - 1].text == "for":
+            continue  # "for a week from Friday": so long
         if one.text == "a" and week.text == "week" and on.text in ("from", "on") and day.has("WEEKDAY"):
             after = replace(week, start=day.start, end=day.end, senses=sense("TIMEUNIT", "week"))
             found[i : i + 4] = [replace(day, start=one.start), after]

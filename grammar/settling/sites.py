@@ -233,6 +233,9 @@ def _about_us(toks: Sequence[Tok], j: int) -> bool:
     """ "next Ana tank": someone of the household and a thing of ours, and no place."""
     rest = [tok for tok in toks[j:] if not tok.has("ART", "COLON")]
     stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in rest)
+    someone = bool(rest) and rest[0].has("PERSON", "NAMEWORD") and (len(rest) == 1 or not _strange(rest[1]))
+    if someone and not stays and not (len(rest) > 1 and rest[1].capital):
+        return True  # "then Ana", "next Ana another"
     things = any(tok.has("TANK", "TANKWORD", "METER", "ACT", "ACTS") and not tok.capital for tok in rest)
     return bool(rest) and not stays and (things or (len(rest) == 1 and rest[0].has("PERSON")))
 
@@ -255,6 +258,8 @@ def _site_end(toks: Sequence[Tok], lead: int, start: int) -> int:
             break
         if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
             break
+        if j > start and tok.text.startswith("for "):
+            break  # "Cedar Flat for lunch"
         if j > start and " " in tok.text and tok.has(*_HOOKUPS, "WATERHERE", "SEWERHERE", "HOOKUP"):
             break  # "Cedar Bend Water yes sewer no": a phone gives capitals as it likes
         if (

@@ -1,6 +1,6 @@
 """What the clauses and sentences of a phrase share: a time said first, a sensor, an amount said last, an activity said once.
 
-May import: chunks, intents, known_uses, rejoinders, shared_uses, tokens.
+May import: chunks, intents, known_uses, rejoinders, returning, shared_uses, tokens.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece
 from grammar.telling.in_all import measured_twice, whole_first
 from grammar.telling.known_uses import known_uses
-from grammar.when import When
+from grammar.telling.returning import bare_absence, returned, to_be_back, to_return
 
 _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
 """Words that make the level after a sensor's one of its own: "the sensor says black is half, and grey is a third"."""
@@ -211,7 +211,10 @@ def distinct(made: list[Intent]) -> list[Intent]:
             continue
         if isinstance(one, say.Back) and one.to_come and not isinstance(plan, say.Away):
             return [say.NotAReport(why="intention", text=one.text)]
-        if isinstance(plan, say.Away) and isinstance(one, say.Back) and (one.to_come or _to_be_back(plan, one)):
+        if isinstance(plan, say.Away | say.Depart) and isinstance(one, say.Back) and returned(plan, one):
+            kept[-1:] = [one] if plan.when is None else [say.Away(when=plan.when, text=plan.text), one]
+            continue
+        if isinstance(plan, say.Away) and isinstance(one, say.Back) and (one.to_come or to_be_back(plan, one)):
             kept[-1] = replace(plan, until=plan.until or one.when)  # "heading out, back around three"
             continue
         if (
@@ -221,10 +224,10 @@ def distinct(made: list[Intent]) -> list[Intent]:
         ):
             kept[-1] = replace(plan, until=plan.until or one.until)  # "gone to the beach, back by 4"
             continue
-        if isinstance(plan, say.Expect) and plan.what == "absence" and (end := _to_return(plan, one)) is not None:
+        if isinstance(plan, say.Expect) and plan.what == "absence" and (end := to_return(plan, one)) is not None:
             kept[-1] = replace(plan, until=end)  # "away Friday, back by bedtime"
             continue
-        if isinstance(plan, say.Away) and isinstance(one, say.Away) and _bare_absence(one):
+        if isinstance(plan, say.Away) and isinstance(one, say.Away) and bare_absence(one):
             continue  # "away all day Thursday, so nobody will be on the bus"
         if isinstance(plan, say.ReadMeter) and isinstance(one, say.ResetSomething) and one.it:
             kept.append(say.ResetMeter(meter=plan.meter, when=one.when, text=one.text))  # "meter 22.5, then reset it"
@@ -240,8 +243,8 @@ def distinct(made: list[Intent]) -> list[Intent]:
                 kept[-1] = replace(plan, tanks=(one.tank,))  # type: ignore[arg-type]
                 continue  # "been to the dump station, black is empty"
         if isinstance(one, say.Supply | say.Valve | say.Dump | say.ResetMeter):
-            bare = replace(one, text="")
-            told = [n for n, other in enumerate(kept) if type(other) is type(one) and replace(other, text="") == bare]
+            bare = _as_sure(one)
+            told = [n for n, other in enumerate(kept) if type(other) is type(one) and _as_sure(other) == bare]
             if told and not _once_more(one, kept[told[-1] + 1 :]):
                 continue
         kept.append(one)
@@ -259,34 +262,12 @@ def _once_more(one: Intent, between: Sequence[Intent]) -> bool:
 _AGAIN = ("again", "once more", "second time", "another time", "one more time", "third time", "anew", "afresh")
 
 
-def _to_return(out: say.Expect, home: Intent) -> When | None:
-    """When they mean to be back from an absence to come: on the day it begins, if no other is said."""
-    if not isinstance(home, say.Away | say.Back) or not home.text.casefold().startswith(("back", "home")):
-        return None
-    end = home.until if isinstance(home, say.Away) else home.when
-    if out.until is not None or out.start is None or end is None or end.now or end.seconds is not None:
-        return None
-    if end.weekday is not None or end.day is not None or end.day_offset is not None or end.period is not None:
-        return end
-    return replace(out.start, part=end.part, hour=end.hour, minute=end.minute, half=end.half, text=end.text)
-
-
-def _bare_absence(out: say.Away) -> bool:
-    """Whether it says no more than that nobody is there."""
-    return (out.when, out.until, out.hours) == (None, None, None)
-
-
 _ALONE = ("just me", "only me", "me only", "me alone", "just myself", "only myself", "by myself", "on my own")
 
 
-def _to_be_back(out: say.Away, home: say.Back) -> bool:
-    """Whether "back" beside "heading out" tells when they mean to return: nothing says that both are over."""
-    now = home.when is not None and home.when.now
-    return (
-        (out.when is None or out.when.now)
-        and not now
-        and home.text.casefold().split()[:1] in (["back"], ["home"], ["will"])
-    )
+def _as_sure(one: Intent) -> Intent:
+    """ "hooked up, pump off": the one bears out the other."""
+    return replace(one, text="", loose=False) if isinstance(one, say.Supply) else replace(one, text="")
 
 
 def _emptied(level: say.Level, dump: say.Dump) -> bool:

@@ -1,0 +1,48 @@
+"""Whether a use told with a day is a plan, or was done on the day just gone."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from assistant.interpret.context import Context
+from assistant.say import times
+from grammar import when as calendar
+from grammar.intents import Use
+
+_EVERYDAY = frozenset("shower dishes handwash teeth shave face toilet cooking drinking coffee".split())
+NEARLY_AS_NEAR = timedelta(days=2)
+"""By so much the weekday gone may be further off than the one to come, and still be meant. Our own choice, no source."""
+
+
+def _hardly_planned(meaning: Use, context: Context) -> bool:
+    """ "Shower 2 gal Monday", said on a Friday: what is done every day and was measured is seldom a plan."""
+    when = meaning.when
+    if when is None or when.weekday is None or when.which is not None or when.day is not None or meaning.amount is None:
+        return False
+    gone, ahead = calendar.past(when, context.now).at, calendar.future(when, context.now).at
+    if meaning.activity not in _EVERYDAY or gone is None or ahead is None or gone >= context.now:
+        return False
+    return (context.now - gone) - (ahead - context.now) < NEARLY_AS_NEAR
+
+
+def is_ahead(meaning: Use, context: Context) -> bool:
+    """ "Laundry on Thursday, 8 gal": the Thursday that is nearer; asked where both are equally near."""
+    assert meaning.when is not None
+    if meaning.when.arrival:
+        return False
+    if meaning.when.hour is not None and not meaning.when.has_day and meaning.amount is not None:
+        return False  # "dishes at seven, 2 gal": an hour alone with what it took is a report
+    side = calendar.nearer(meaning.when, context.now)
+    if side == "either" or (side == "future" and _hardly_planned(meaning, context)):
+        at = context.scene.future(meaning.when).at
+        assert at is not None
+        context.guard("planned", f"Is that planned for {times.full_day(at, context.now)}?", "when")
+    if side == "past":
+        return False
+    at = context.scene.future(meaning.when).at
+    if at is not None and at.date() == context.now.date():  # "shower tonight 2 gal": a plan, or the hour is wrong
+        said = times.exactly(at, context.now)
+        context.guard(
+            "planned", f"{said[0].upper()}{said[1:]} is still to come. Shall I count on it as a plan?", "when"
+        )
+    return True
