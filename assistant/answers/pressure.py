@@ -41,8 +41,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         "rows": [],
     }
     advice = f"Set the regulator to {_range(low, high, scene)}."
-    if ask.amount is not None and ask.amount.value is not None:
-        kpa = units.convert(ask.amount.value, ask.amount.unit or "psi", "kilopascal")
+    if ask.amount is not None and ask.amount.value is not None and ask.amount.unit in ("psi", "bar", "kilopascal"):
+        kpa = units.convert(ask.amount.value, ask.amount.unit, "kilopascal")
         standing = pressure.standing(scene.world, kpa)
         said = f"{amounts.pressure(kpa, scene.units)} would be {words(standing, scene)}. {advice}"
         high_one = (f"pressure-high:{standing}",) if standing in ("high", "ceiling") else ()

@@ -104,7 +104,7 @@ def laid_in(asked: Intent, reply: Fragment, slot: str, choices: tuple[str, ...])
             return None
         elif isinstance(asked, Use) and slot == "count" and reply.amount.unit is None:
             many = _whole(reply.amount)
-            return replace(asked, count=many) if many else None
+            return replace(asked, count=many, several=False) if many else None
         elif hasattr(changed, name):
             changed = replace(changed, **{name: _in_unit(reply.amount, getattr(asked, name))})  # type: ignore[arg-type]
         else:
