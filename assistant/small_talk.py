@@ -51,6 +51,8 @@ def did_you_mean(reading: Reading) -> str:
     if not reading.left:
         return f'Did you mean "{reading.as_read}"?'
     left = " or ".join(f'"{one}"' for one in reading.left)
+    if reading.denied:
+        return f'I heard {left}. Shall I book the rest: "{reading.as_read}"?'
     return f'I don\'t understand {left}. Shall I book the rest: "{reading.as_read}"?'
 
 

@@ -19,6 +19,7 @@ from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.lightclass import dataclass
 from grammar.telling.mood import is_question, mood
+from grammar.telling.not_done import denies, things_apart
 
 _BORDERS = ("COMMA", "AND", "STOP", "SEMI", "THEN")
 _TURNS_IT = (
@@ -42,11 +43,12 @@ _HEADING = 2
 @dataclass(frozen=True)
 class Part:
     """`heard`: the clauses understood, as one phrase; `left`: the rest, each piece in the person's own words. `sure`: what is left is
-    nothing but remarks."""
+    nothing but remarks. `denied`: what is left tells of other things that they were not done."""
 
     heard: str
     left: tuple[str, ...]
     sure: bool = False
+    denied: bool = False
 
 
 Read = Callable[[Sequence[Word]], "Sequence[Intent] | None"]
@@ -127,7 +129,13 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
             at += 1
     left = parts.left
     kept = [tok for tok in toks if not any(tok in clause for clause in (*parts.aside, *parts.to_come))]
-    if not parts.heard or not (left or parts.aside) or is_question(kept) or mood(kept) is not None:
+    if not parts.heard or not (left or parts.aside) or is_question(kept):
+        return None
+    if _denied(left, parts.heard):
+        told = [tok for clause in parts.heard for tok in clause]
+        wrong = any(tok.has(*_TURNS_IT) for tok in told) or any(tok.has(*_ALTERS) for clause in parts.aside for tok in clause)
+        return None if wrong else Part(", ".join(parts.said(parts.heard)), parts.said(left), denied=True)
+    if mood(kept) is not None:
         return None
     if any(_shares_its_verb(text, clause, other) for clause in (*left, *parts.aside) for other in parts.geared):
         return None  # "put the zork and the hose back in the locker": half of it would be lost
@@ -147,6 +155,11 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     if not parts.measured and any(tok.has(*_AMOUNTS) for clause in left for tok in clause):
         return None  # "dishes, three zorks": the amount may be that of what was understood
     return Part(heard, parts.said(sorted([*left, *parts.aside], key=lambda clause: clause[0].start)))
+
+
+def _denied(left: Sequence[Sequence[Tok]], heard: Sequence[Sequence[Tok]]) -> bool:
+    """ "shower 2 gal, no dishes": it may be a correction, so that the shower is asked about."""
+    return bool(left) and all(denies(clause) for clause in left) and things_apart(left, heard)
 
 
 def _as_said(text: str, clause: Sequence[Tok]) -> str:

@@ -272,13 +272,13 @@ def _offered(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     if found is None:
         return None
     sure = part.sure and all(plain_report(one, frozenset()) for one in found.meanings)
-    return replace(found, as_read=part.heard, confirm=not sure, left=part.left)
+    return replace(found, as_read=part.heard, confirm=not sure, left=part.left, denied=part.denied)
 
 
 def _beside_remarks(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     """A report in so many words, where all beside it are remarks ("toted 8 gal of grey, kids rode on top")."""
     found = _offered(text, words, own)
-    return found if found is not None and not found.confirm else None
+    return found if found is not None and (found.denied or not found.confirm) else None
 
 
 def _by_a_slip(found: Reading, words: Sequence[Word], own: Own) -> bool:

@@ -20,13 +20,15 @@ class Repair:
 class Reading:
     """A phrase understood whole. `meanings` in the order said. `repairs`: misspellings mended on the way. `confirm`: a repair
     could change what is booked in a big way, so it must be asked ("Did you mean …?") with `as_read` as the mended phrase. `left`: what
-    was not understood beside it, in the words of the phrase; such a reading is only offered, unless these are mere remarks."""
+    was not understood beside it, in the words of the phrase; such a reading is only offered, unless these are mere remarks. `denied`: what is
+    left tells what was not done."""
 
     meanings: tuple[Intent, ...]
     repairs: tuple[Repair, ...] = ()
     confirm: bool = False
     as_read: str = ""
     left: tuple[str, ...] = ()
+    denied: bool = False
 
 
 @dataclass(frozen=True)

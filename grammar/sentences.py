@@ -35,6 +35,7 @@ from grammar.telling.left_out import (
 )
 from grammar.telling.mood import broken_off, is_question, mood
 from grammar.telling.named_entry import named_entry
+from grammar.telling.not_done import of_other_things, only_what_was
 from grammar.telling.not_them import not_them
 from grammar.telling.put_right import put_right
 from grammar.telling.replies import again, as_well, fragment, only_why, whole_reply
@@ -125,7 +126,7 @@ def _of_parts(text: str, parts: list[list[Tok]]) -> list[Intent] | None:
             continue
         if found and isinstance(found[-1], say.Pressure) and is_that_all_right(part):
             continue  # what is to be said of it stands with what was booked
-        if found and of_something_else(part, parts[n - 1]):
+        if found and (of_something_else(part, parts[n - 1]) or of_other_things(part, parts[n - 1])):
             continue
         meaning = _sentence(text, part, alone=len(parts) == 1 or open_ended)
         if meaning is None and found and any(tok.has("TODOQ") for tok in part) and len(part) < _SHORT:
@@ -207,7 +208,7 @@ def _sentence(text: str, toks: list[Tok], alone: bool) -> list[Intent] | None:
             return [back.Yes(text=text.strip())]  # "yes, we left the tap running"
         return [back.Yes(text=text.strip()), *told] if told is not None else None
     toks, logged = _forgot_to_log(toks)
-    toks = not_that(none_of_those(but_not(so_after_all(no_time_for(toks)))))
+    toks = only_what_was(not_that(none_of_those(but_not(so_after_all(no_time_for(toks))))))
     if not toks:
         return None
     split = _statement_and_question(text, toks)

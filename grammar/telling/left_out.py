@@ -284,7 +284,7 @@ def none_of_those(toks: list[Tok]) -> list[Tok]:
 
 _TIMES = ("DAY", "WEEKDAY", "ORD", "PART")
 _IN_PLACE = ("not", "instead of", "rather than")
-_SORTS = ("NUMBER", "FRACTION", "TANK", "WEEKDAY", "DAY", "ACT", "METER")
+_SORTS = ("NUMBER", "FRACTION", "TANK", "WEEKDAY", "DAY", "ACT", "METER", "SERVICE", "GEAR", "FULLNESS")
 
 
 def not_that(toks: list[Tok]) -> list[Tok]:
@@ -294,6 +294,7 @@ def not_that(toks: list[Tok]) -> list[Tok]:
         return toks
     end = next((i for i in range(place + 1, len(toks)) if toks[i].has("COMMA", "COLON")), len(toks))
     tail = [tok for tok in toks[place + 1 : end] if not tok.has("FILLER", "ART", "PREP", "UNIT", "TANKWORD", "STOP")]
+    tail = tail[:1] if len(tail) == 2 and tail[1].has("ONE") else tail
     head, rest = toks[:place], toks[end + 1 :]
     if rest and not all(tok.has("NUMBER", "FRACTION", "UNIT", "A", "ABOUT", "STOP") for tok in rest):
         return toks

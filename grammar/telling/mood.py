@@ -275,7 +275,8 @@ def _usual(toks: Sequence[Tok]) -> bool:
             and core[n + 2].text in ("is", "are") and not done
         ):  # fmt: skip
             return True
-        rate = after.text in ("day", "week") and tok.has("A") and n and not done
+        ago = n + 2 < len(core) and core[n + 2].has("AGO")
+        rate = after.text in ("day", "week") and tok.has("A") and n and not done and not ago
         if rate and core[n - 1].has("ACT", "UNIT", "NUMBER"):
             return True
     return False
