@@ -133,7 +133,9 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
         return None
     if _denied(left, parts.heard):
         told = [tok for clause in parts.heard for tok in clause]
-        wrong = any(tok.has(*_TURNS_IT) for tok in told) or any(tok.has(*_ALTERS) for clause in parts.aside for tok in clause)
+        wrong = any(tok.has(*_TURNS_IT) for tok in told) or any(
+            tok.has(*_ALTERS) for clause in parts.aside for tok in clause
+        )
         return None if wrong else Part(", ".join(parts.said(parts.heard)), parts.said(left), denied=True)
     if mood(kept) is not None:
         return None

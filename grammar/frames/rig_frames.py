@@ -196,7 +196,10 @@ def _away(said: str) -> bool:
     "TOTE LEFT DEPART",
     rank=1,
 )
-def gear(clause: Clause) -> Intent | None:
+def gear(clause: Clause) -> Intent | tuple[Intent, ...] | None:
+    each = _each_its_own(clause)
+    if each:
+        return each
     stowed, out = clause.word("STOW", "past"), clause.word("OUTON", "past")
     if any(tok.text != "left" for cls in ("LEFT", "DEPART") for tok in clause.words(cls)) or clause.ends_leaving():
         return None
@@ -236,6 +239,28 @@ def gear(clause: Clause) -> Intent | None:
     )
     where: Literal["out", "stowed"] = "stowed" if stowed or got else "out"
     return say.Gear(items=items, where=where, got=got, when=clause.when) if items else None
+
+
+def _each_its_own(clause: Clause) -> tuple[say.Gear, ...]:
+    """ "hose and regulator out, filter stowed", "stowed the hose and put out the chocks": each with what is told of it; nothing if that is
+    not how the clause goes."""
+    toks = [
+        tok for piece in clause.pieces if piece.kind == "word" for tok in piece.toks if tok.has("STOW", "OUTON", "GEAR")
+    ]
+    led = bool(toks) and toks[0].has("STOW", "OUTON")
+    found: list[say.Gear] = []
+    items: list[str] = []
+    for tok in reversed(toks) if led else toks:
+        if not tok.has("STOW", "OUTON"):
+            items.append(tok.text)
+        elif not items:
+            return ()
+        else:
+            where: Literal["out", "stowed"] = "stowed" if tok.has("STOW") else "out"
+            found.append(say.Gear(items=tuple(reversed(items) if led else items), where=where, when=clause.when))
+            items = []
+    told = not items and len({one.where for one in found}) > 1
+    return tuple(reversed(found) if led else found) if told else ()
 
 
 def _only_got(clause: Clause) -> bool:

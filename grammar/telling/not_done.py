@@ -16,7 +16,9 @@ _LIGHT = ("STOP", "ART", "A", "FILLER", "AND", "PREP", "DAY", "PART", "QSOFT", "
 _DENIED = ("NEG", "SELF", "PERSON", "NAMEWORD", "KIN", "GROUP", "TANK", "TANKWORD", "ACT", "ACTS", "DUMP", "FILL", "DO", "WASH",
            "SERVICE", "GEAR", "CHANGE", "FULLNESS", "BE", "AUX", "ANYONE", "USE", "ONE")  # fmt: skip
 _THINGS = ("TANK", "ACT", "SERVICE", "GEAR")
-_TURNS = ("NEG IF FUTURE OTHER REPORTED HABIT QMARK QWORD UNDO UNDOVERB AMEND CANCEL INSTEAD DOUBT OR FORGOTLOG JEST TANKS VAGUE").split()
+_TURNS = (
+    "NEG IF FUTURE OTHER REPORTED HABIT QMARK QWORD UNDO UNDOVERB AMEND CANCEL INSTEAD DOUBT OR FORGOTLOG JEST TANKS VAGUE"
+).split()
 _MEASURES = ("NUMBER", "UNIT", "FRACTION", "METER")
 _TELLS = ("SELF", "PERSON", "NAMEWORD", "KIN", "UNIT", "FRACTION", "FULLNESS")
 _SOON = 3  # tokens within which a clause denies
@@ -35,7 +37,9 @@ def only_what_was(toks: list[Tok]) -> list[Tok]:
     kept = [clause for clause in clauses if clause not in denied]
     if not denied or not kept or not things_apart(denied, kept):
         return toks
-    if any(tok.has(*_TURNS) and not tok.has("BE") for clause in kept for tok in clause) or not all(_plainly(clause) for clause in denied):
+    if any(tok.has(*_TURNS) and not tok.has("BE") for clause in kept for tok in clause) or not all(
+        _plainly(clause) for clause in denied
+    ):
         return toks
     first = next(n for n, clause in enumerate(clauses) if clause in denied)
     if not all(_of_its_own(clause, clauses[first]) for clause in clauses[first:] if clause in kept):
@@ -50,14 +54,25 @@ def only_what_was(toks: list[Tok]) -> list[Tok]:
 def denies(clause: Sequence[Tok]) -> bool:
     """Whether a clause tells of named things that they were not done, were not so, and of nothing else."""
     core = [tok for tok in clause if not tok.has(*_LIGHT) or tok.has("NEG")]
-    if not core or core[0].text in _WITHOUT or not any(tok.has("NEG") for tok in core[:_SOON]) or any(tok.has(*_MEASURES) for tok in core):
+    if (
+        not core
+        or core[0].text in _WITHOUT
+        or not any(tok.has("NEG") for tok in core[:_SOON])
+        or any(tok.has(*_MEASURES) for tok in core)
+    ):
         return False
-    return bool(_things([core])) and all(tok.has(*_DENIED) or (tok is core[0] and not tok.known and tok.capital) for tok in core)
+    return bool(_things([core])) and all(
+        tok.has(*_DENIED) or (tok is core[0] and not tok.known and tok.capital) for tok in core
+    )
 
 
 def of_other_things(part: Sequence[Tok], before: Sequence[Tok]) -> bool:
     """ "Dumped grey. Black wasn't dumped.": whether a sentence only tells what was not done, and that of other things."""
-    return denies(part) and things_apart([part], [before]) and not any(tok.has(*_TURNS) and not tok.has("BE") for tok in before)
+    return (
+        denies(part)
+        and things_apart([part], [before])
+        and not any(tok.has(*_TURNS) and not tok.has("BE") for tok in before)
+    )
 
 
 def things_apart(denied: Sequence[Sequence[Tok]], kept: Sequence[Sequence[Tok]]) -> bool:
