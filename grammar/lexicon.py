@@ -27,10 +27,10 @@ class Sense:
 
 
 class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
-    """Words → senses. `lines`: see `Prepared.words`; one is found and taken apart when its first word is looked up."""
+    """Words → senses. `lines`, `firsts`: see `Prepared`; a line is found and taken apart when its first word is looked up."""
 
-    def __init__(self, lines: mmap | bytes) -> None:
-        self._lines = lines
+    def __init__(self, lines: mmap | bytes, firsts: str) -> None:
+        self._lines, self._firsts = lines, firsts
         self._told: dict[str, dict[str, str]] = {}
         self._known: dict[tuple[str, ...], tuple[Sense, ...]] = {}
         self._lengths: dict[str, tuple[int, ...]] = {}
@@ -85,15 +85,11 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
         return isinstance(words, tuple) and bool(words) and " ".join(words[1:]) in self._of(words[0])
 
     def __iter__(self) -> Iterator[tuple[str, ...]]:
-        for first in self._firsts():
+        for first in self._firsts.split(" "):
             yield from ((first, *rest.split(" ")) if rest else (first,) for rest in self._of(first))
 
     def __len__(self) -> int:
-        return sum(len(self._of(first)) for first in self._firsts())
-
-    def _firsts(self) -> Iterator[str]:
-        for line in bytes(self._lines).decode().splitlines():
-            yield line.partition("\t")[0]
+        return sum(len(self._of(first)) for first in self._firsts.split(" "))
 
 
 @dataclass(frozen=True)
@@ -167,7 +163,7 @@ def by_class(senses: Sequence[Sense]) -> dict[str, Sense]:
 def lexicon() -> Lexicon:
     """The vocabulary, as prepared."""
     found = prepared()
-    return Lexicon(Spellings(found.words), found.single, found.english)
+    return Lexicon(Spellings(found.words, found.firsts), found.single, found.english)
 
 
 @cache

@@ -84,8 +84,10 @@ def content() -> tuple[str, bytes, str]:
     from grammar.lexicon import Spellings, single_words
     from grammar.pieces.chunks import STARTS
 
-    words = _lines_of(word_files.spellings())
-    made = table(STARTS) | {"single": " ".join(single_words(Spellings(words))), "english": word_files.english()}
+    spellings = word_files.spellings()
+    words, firsts = _lines_of(spellings), " ".join(dict.fromkeys(one.partition(" ")[0] for one in spellings))
+    single = " ".join(single_words(Spellings(words, firsts)))
+    made = table(STARTS) | {"firsts": firsts, "single": single, "english": word_files.english()}
     told = [f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()]
     rules = ["\t".join((room, *rule)) for room, rules in neighbour_files.compiled().items() for rule in rules]
     assert all(line.count("\t") == 3 and len(line.splitlines()) == 1 for line in rules)

@@ -38,8 +38,9 @@ class Prepared:
     """`rows`: a parser's states. `starts`, `ends`: the states of each start rule. `rules`: origin, number of parts, name of the meaning,
     whether a single part stands for the whole. `classes`: all word classes of the grammar. `words`: a line, UTF-8, for each first word of
     a spelling, in the order of its bytes: the word, and then in turn what follows it and its senses, "class.form value|…", with tabs
-    between. `single`: all words that typing errors are mended towards. `english`: ordinary words. `neighbours`: the rules of each file of
-    neighbours, in order: a name, what calls it up, and the rule as a line of JSON."""
+    between. `firsts`: those first words in the order of the files, the likelier of each sense first. `single`: all words that typing
+    errors are mended towards. `english`: ordinary words. `neighbours`: the rules of each file of neighbours, in order: a name, what calls
+    it up, and the rule as a line of JSON."""
 
     rows: Rows
     starts: dict[str, int]
@@ -47,6 +48,7 @@ class Prepared:
     rules: list[tuple[str, int, str, bool]]
     classes: frozenset[str]
     words: mmap | bytes
+    firsts: str
     single: str
     english: str
     neighbours: dict[str, list[tuple[str, str, str]]]
@@ -65,5 +67,6 @@ def prepared() -> Prepared:
             neighbours.setdefault(room, []).append((name, calls, rule))
     return Prepared(
         rows=Rows(found["rows"]), starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
-        classes=frozenset(found["classes"]), words=words, single=found["single"], english=found["english"], neighbours=neighbours,
+        classes=frozenset(found["classes"]), words=words, firsts=found["firsts"],
+        single=found["single"], english=found["english"], neighbours=neighbours,
     )  # fmt: skip
