@@ -22,6 +22,20 @@ def hangs_on(parts: Sequence[Piece], i: int) -> bool:
     return after_amount and parts[i].has("FULLNESS", "SENSOR")  # "grey 1/2 full black too": the fullness is grey's
 
 
+def of_the_place(parts: Sequence[Piece], i: int) -> bool:
+    """Whether piece `i`, between two joiners, tells what the place just named gives: "arrived at Pine Hollow, water and sewer, filled fresh"."""
+    if not parts[i].has(*_GIVEN) or not i or not parts[i - 1].has(*_JOINS) or (i + 1 < len(parts) and not parts[i + 1].has(*_JOINS)):
+        return False
+    n = i - 1
+    while n > 0 and parts[n].has(*_JOINS, *_GIVEN):
+        n -= 1
+    return parts[n].has("SITE", "SITEWORD")
+
+
+_GIVEN = ("WATERHERE", "SEWERHERE", "NOSEWER", "NOWATER", "ELECTRIC")
+_JOINS = ("COMMA", "AND", "BUT")
+
+
 def cut_off(parts: Sequence[Piece], j: int) -> bool:
     """Whether a preposition of what the amount before it was for stands last, and what it was for comes right after."""
     tail = (

@@ -30,7 +30,7 @@ from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece, pieces
 from grammar.pieces.clause import Calls, Clause, Growing, calls_of
-from grammar.telling.borders import cut_off, did_too, hangs_on, weighty
+from grammar.telling.borders import cut_off, did_too, hangs_on, of_the_place, weighty
 from grammar.telling.carried_over import GOES_ON, LONGEST_ELLIPSIS
 from grammar.telling.in_all import whole_and_parts
 from grammar.telling.joined import is_empty, joined
@@ -159,7 +159,7 @@ def _of_whom(made: Sequence[Intent]) -> bool:
 
 def _of_the_site(parts: Sequence[Piece], i: int) -> bool:
     """ "sewer and water": what the site gives, and no word without weight."""
-    return parts[i].has("WATERHERE") and any(part.has("SEWERHERE", "NOSEWER") for part in parts[max(0, i - 3) : i])
+    return of_the_place(parts, i) or parts[i].has("WATERHERE") and any(part.has("SEWERHERE", "NOSEWER") for part in parts[max(0, i - 3) : i])
 
 
 def _pass_over(best: Best, parts: Sequence[Piece], i: int, here: Way) -> None:
@@ -176,7 +176,7 @@ def _clauses_from(
 ) -> None:
     """All clauses that begin at piece `i`. joins: which pieces are joiners; calls: the frames that each piece calls up."""
     joined = i == 0 or parts[i - 1].has("AND", "THEN", "COMMA", "BUT", "SCENE") or is_empty(parts[i - 1])
-    if not joined and hangs_on(parts, i):
+    if of_the_place(parts, i) if joined else hangs_on(parts, i):
         return
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
     growing = Growing()
