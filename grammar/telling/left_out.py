@@ -25,8 +25,8 @@ def but_not(toks: list[Tok]) -> list[Tok]:
     head = toks[:place]
     if _once_meant(head, tail):
         return [*_who_still(head, tail), *(tok for tok in tail if not tok.has("INSTEAD"))]
-    if any(tok.has("DOUBT") for tok in tail):
-        return toks  # "the panel says full but I don't believe it"
+    if any(tok.has("DOUBT", "ELSEWHERE") for tok in tail):
+        return toks  # "the panel says full but I don't believe it", "showered but not here, at the gym"
     if (
         tail
         and not is_question(toks)

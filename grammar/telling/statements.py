@@ -145,7 +145,16 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     if final is None or final.last is None:
         return None
     made = final.all()
-    return None if _of_whom(made) else joined(made, parts)
+    return None if _of_whom(made) or _or_put_in(made) else joined(made, parts)
+
+
+def _or_put_in(made: Sequence[Intent]) -> bool:
+    """ "filled fresh and used 5 gal": whether that went in or was used besides is not said."""
+    return any(
+        isinstance(one, say.Fill) and one.amount is None and isinstance(other, say.Use) and other.amount is not None
+        and other.activity is None and other.unknown_activity is None and "used" in other.text.casefold().split()
+        for one, other in itertools.pairwise(made)
+    )  # fmt: skip
 
 
 def _of_whom(made: Sequence[Intent]) -> bool:
