@@ -111,7 +111,7 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     `read`: the meanings of some words, None if they do not read whole.
     """
     clauses = _clauses(toks)
-    if any(tok.has("QMARK") for tok in toks) or not 1 <= len(clauses) <= MOST_CLAUSES:
+    if any(tok.has("QMARK") or tok.text == "respectively" for tok in toks) or not 1 <= len(clauses) <= MOST_CLAUSES:
         return None
     parts = _Parts(text, words, read)
     at = 0

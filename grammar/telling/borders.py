@@ -24,7 +24,12 @@ def hangs_on(parts: Sequence[Piece], i: int) -> bool:
 
 def of_the_place(parts: Sequence[Piece], i: int) -> bool:
     """Whether piece `i`, between two joiners, tells what the place just named gives: "arrived at Pine Hollow, water and sewer, filled fresh"."""
-    if not parts[i].has(*_GIVEN) or not i or not parts[i - 1].has(*_JOINS) or (i + 1 < len(parts) and not parts[i + 1].has(*_JOINS)):
+    if (
+        not parts[i].has(*_GIVEN)
+        or not i
+        or not parts[i - 1].has(*_JOINS)
+        or (i + 1 < len(parts) and not parts[i + 1].has(*_JOINS))
+    ):
         return False
     n = i - 1
     while n > 0 and parts[n].has(*_JOINS, *_GIVEN):

@@ -207,8 +207,10 @@ def left_us(toks: Sequence[Tok]) -> Intent | None:
     if not any(word in texts for word in _LEFT):
         return None
     kept = [tok for tok in toks if not (tok.known and tok.senses.keys() <= {"FILLER", "ART", "STOP", "ADJ"})]
-    if not kept or any(tok.has("NEG", "QWORD", "QMARK", "FUTURE", "NUMBER", "UNIT") for tok in kept):
+    if not kept or any(tok.has("NEG", "QWORD", "QMARK", "FUTURE", "NUMBER", "UNIT", "UNTIL") for tok in kept):
         return None
+    if any(tok.has("DAY") and tok.senses["DAY"].value.isdigit() and tok.senses["DAY"].value != "0" for tok in kept):
+        return None  # "Ana is gone tomorrow"
     if kept[0].has("SCENE") and kept[0].senses["SCENE"].value == "guests":
         more = any(not tok.has("DAY", "PART", "AGO", "LATER", "PAST") for tok in kept[1:])
         return say.Party(people=None) if kept[0].text.endswith(_GONE) and not more else None  # "the guests have gone"

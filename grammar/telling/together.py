@@ -40,7 +40,7 @@ def arrivals(found: list[Intent]) -> list[Intent]:
 
 def settled(found: list[Intent]) -> list[Intent] | None:
     """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
-    found = _asked_once(_by_the_meter(_but_fresh(_got_there(measured(found)))))
+    found = _asked_once(_by_the_meter(_but_fresh(_of_what_was_brought(_got_there(measured(found))))))
     if len(found) > 1:
         found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
     found = [
@@ -106,6 +106,12 @@ def _so_measured(fill: say.Fill, last: say.Amount | None, read: say.ReadMeter) -
 
 
 _ALL = ("all", "everything", "the tanks", "tanks")
+
+
+def _of_what_was_brought(found: list[Intent]) -> list[Intent]:
+    """ "brought 10 gal from town and put 8 in fresh": of that water, and no other."""
+    put = any(isinstance(one, say.Fill) and one.tank == "fresh" and not one.fetched and one.amount for one in found)
+    return [one for one in found if not (put and isinstance(one, say.Fill) and one.fetched)]
 
 
 def _but_fresh(found: list[Intent]) -> list[Intent]:
