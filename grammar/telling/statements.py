@@ -168,10 +168,8 @@ def _of_whom(made: Sequence[Intent]) -> bool:
 
 def _of_the_site(parts: Sequence[Piece], i: int) -> bool:
     """ "sewer and water": what the site gives, and no word without weight."""
-    return (
-        of_the_place(parts, i)
-        or parts[i].has("WATERHERE")
-        and any(part.has("SEWERHERE", "NOSEWER") for part in parts[max(0, i - 3) : i])
+    return of_the_place(parts, i) or (
+        parts[i].has("WATERHERE") and any(part.has("SEWERHERE", "NOSEWER") for part in parts[max(0, i - 3) : i])
     )
 
 
