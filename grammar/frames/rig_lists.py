@@ -49,6 +49,8 @@ class _Size:
 def rig_told(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if any(tok.text in _NOT_SIZES for piece in clause.pieces for tok in piece.toks if piece.kind == "word"):
         return None
+    if any(tok.has("ISAT") or tok.text == "at" for piece in clause.pieces for tok in piece.toks):
+        return None  # "fresh is at 25 gallons and grey at 12": levels
     items = _items(clause)
     if items is None:
         return None
