@@ -60,6 +60,22 @@ class Context:
         """The last event of a kind that the phrase has told so far: what it said counts before the world knows it."""
         return next((one for one in reversed(self.drafts) if one["kind"] == kind), None)
 
+    def so_far(self) -> World:
+        """The world once what the phrase has told so far is booked: gear put away, a valve shut, a place reached. As it is where that would
+        correct what is in it, or happened before."""
+        from state import checks
+        from state.log.history import CORRECTIONS
+        from state.log.store import new_id
+        from state.water import fold
+
+        world = self.world
+        told = [
+            Entry(checks.check({"id": new_id(), "heard_at": self.now, "heard": "", **one}), seq=place)
+            for place, one in enumerate(self.drafts)
+        ]
+        on_top = all(one.kind not in CORRECTIONS and (world.at is None or one.at >= world.at) for one in told)
+        return fold.fold(told, fold.restore(fold.snapshot(world))) if told and on_top else world
+
     def windows(self) -> Iterator[list[Entry]]:
         """The latest events in log order, undone ones too, in ever larger numbers, each from the beginning of a turn; the last is the
         whole log. What is usually near the end is looked for in one after the other."""

@@ -118,19 +118,9 @@ def depart(meaning: Depart, context: Context) -> list[Draft]:
     hour_alone = meaning.when is not None and meaning.when.hour is not None and not meaning.when.has_day
     if hour_alone and at.date() != context.now.date():  # "we set off at ten", said at eight: hardly told a day late
         context.guard("left-before-today", f"Did you leave {times.exactly(at, context.now)}?", "departure")
-    left = checklist.departure_obstacles(context.world, at)
-    for obstacle in _not_just_put_right(left, context):
+    for obstacle in checklist.departure_obstacles(context.so_far(), at):
         context.guard(f"departure-{obstacle.reference}", departure_question(obstacle, context), "departure")
     return [draft("depart", at)]
-
-
-def _not_just_put_right(left: list[checklist.Obstacle], context: Context) -> list[checklist.Obstacle]:
-    """Without what the phrase said before: "closed the grey valve, stowed the hose and pulled out"."""
-    stowed = {one["item"] for one in context.drafts if one["kind"] == "gear" and one["where"] == "stowed"}
-    closed = {one["tank"] for one in context.drafts if one["kind"] == "valve" and not one["open"]}
-    done = {"gear-out": stowed, "valve-open": closed}
-    open_still = [replace(one, items=tuple(sorted({*one.items} - done.get(one.reference, set())))) for one in left]
-    return [one for one, before in zip(open_still, left, strict=True) if one.items or not before.items]
 
 
 def _steps_open(context: Context) -> list[str]:
@@ -146,8 +136,9 @@ def _steps_open(context: Context) -> list[str]:
 
 def _still_out(context: Context) -> list[str]:
     """What stands outside when somebody is off without saying for how long or where to."""
-    out = times.listed([f"the {item}" for item in sorted(context.world.gear_out)])
-    verb, those = ("are", "them") if len(context.world.gear_out) > 1 else ("is", "it")
+    still = sorted(context.so_far().gear_out)
+    out = times.listed([f"the {item}" for item in still])
+    verb, those = ("are", "them") if len(still) > 1 else ("is", "it")
     return (
         [f"{out[:1].upper()}{out[1:]} {verb} still outside: if you are leaving for good, stow {those} first."]
         if out
@@ -180,8 +171,7 @@ def supply(meaning: Supply, context: Context) -> list[Draft]:
 
 def _water_here(context: Context) -> bool:
     """Whether the site is known to have water, or is told in this phrase to have it."""
-    arrived = next((one for one in context.drafts if one["kind"] == "arrive"), None)
-    return bool(arrived["water"] if arrived is not None else context.world.stay.water)
+    return bool(context.so_far().stay.water)
 
 
 def party(meaning: Party, context: Context) -> list[Draft]:

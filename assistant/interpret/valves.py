@@ -12,11 +12,9 @@ from state.world import Tank
 def valve(meaning: Valve, context: Context) -> list[Draft]:
     at = context.happened(meaning.when)
     tanks = _with_valves(meaning, context)
-    stay = context.world.stay
-    arrived = context.booked_before("arrive")
-    sewer, site = (stay.sewer, stay.site) if arrived is None else (arrived["sewer"], arrived["site"])
-    if meaning.open and sewer is False and (arrived is not None or at >= (stay.since or at)):
-        where = f"{site} has" if site else "this site has"
+    stay = context.so_far().stay
+    if meaning.open and stay.sewer is False and at >= (stay.since or at):
+        where = f"{stay.site} has" if stay.site else "this site has"
         which = f"Is the {tanks[0].name} valve" if len(tanks) == 1 else "Are the valves"
         context.guard("valve-without-sewer", f"As far as I know {where} no sewer. {which} really open?", "tank")
     return [draft("valve", at, tank=tank.name, open=meaning.open) for tank in tanks]
