@@ -174,7 +174,7 @@ def _carry_out(turn: _Turn, meanings: list[Intent], pending: Pending) -> None:
     times = calendar.in_order([one.when for one in meanings], turn.now)
     for place, (meaning, when) in enumerate(zip(meanings, times, strict=True)):
         meaning = meaning if when is meaning.when else replace(meaning, when=when)
-        context = Context(turn.scene, turn.talk.recall, pending.confirmed, place, turn.drafts)
+        context = Context(turn.scene, turn.talk.recall, pending.confirmed, place, turn.drafts, alone=len(meanings) == 1)
         try:
             if not place:
                 ask_of_list(meanings, context)

@@ -244,7 +244,7 @@ class Service(Intent):
 
 @dataclass(frozen=True)
 class Gear(Intent):
-    items: tuple[str, ...] = ()
+    items: tuple[str, ...] = ()  # "*": all of it
     where: Literal["out", "stowed", "lost"] = "out"
     got: bool = False  # fetched: taken in, if it is known to be outside
 

@@ -156,3 +156,29 @@ def test_what_the_phrase_put_right_before_leaving_is_not_asked_about(talk: Talk)
     assert talk.say("no").recorded == ()
     reply = talk.say("closed the grey valve, stowed the hose and pulled out")
     assert [one["kind"] for one in reply.recorded] == ["valve", "gear", "depart"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "everything stowed",
+        "put everything away",
+        "unhooked everything, hose and regulator stowed",
+        "all the gear is stowed",
+    ],
+)
+def test_everything_is_all_that_is_outside(tmp_path: Path, said: str) -> None:
+    """And going out right after it, in the same phrase, has nothing to be warned of."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("hose and regulator are out")
+    reply = talk.say(f"{said}, we're off")
+    talk.close()
+    assert sorted(one["item"] for one in reply.recorded if one["kind"] == "gear") == ["hose", "regulator"]
+    assert reply.recorded[-1]["kind"] == "away" and not reply.cautions
+
+
+def test_everything_is_asked_about_where_nothing_is_outside(tmp_path: Path) -> None:
+    talk = Talk(tmp_path / "w.db")
+    assert talk.say("everything stowed").outcome == "asked"
+    assert [one["kind"] for one in talk.say("everything stowed, we left").recorded] == ["depart"]
+    talk.close()

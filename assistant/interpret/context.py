@@ -47,7 +47,7 @@ class Volume:
 class Context:
     """`confirmed`: references of guards that the person has said yes to. `recall`: the log, for what was said before (None: there is none).
     `place`: which meaning of the phrase is at work, part of a guard's reference. `drafts`: events of the phrase's earlier meanings.
-    `warnings`: of what is booked, but not without a word."""
+    `warnings`: of what is booked, but not without a word. `alone`: the phrase has no other meaning."""
 
     scene: Scene
     recall: Recall | None = None
@@ -55,6 +55,7 @@ class Context:
     place: int = 0
     drafts: list[Draft] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
+    alone: bool = True
 
     def booked_before(self, kind: str) -> Draft | None:
         """The last event of a kind that the phrase has told so far: what it said counts before the world knows it."""

@@ -14,6 +14,7 @@ from grammar.intents import (
     Dump,
     Fill,
     Flow,
+    Gear,
     Haul,
     Intent,
     Level,
@@ -206,6 +207,8 @@ def _lay(
         return "fresh"  # a number is no yes
     if isinstance(reply, Amend) and reply.of is not None:
         return "fresh"  # it names the entry that it corrects
+    if isinstance(reply, Amend) and reply.whose is not None and _somebody_elses(asked, reply.whose):
+        return "fresh"  # "mine was only two", of his that is asked about
     if isinstance(reply, Amend) and (reply.without or reply == Amend(text=reply.text)):
         return "which"  # "not grey", "I read it wrong": what it was, is not told
     if isinstance(reply, Amend):
@@ -218,12 +221,7 @@ def _lay(
     if guard.startswith("lower-reading") and isinstance(reply, ResetMeter | ResetSomething):
         state.confirmed.add(guard)
         return "taken"
-    if (
-        guard.startswith("departure-gear-out")
-        and isinstance(reply, Fragment)
-        and reply.every
-        and reply.where == "stowed"
-    ):
+    if guard.startswith("departure-gear-out") and _all_in(reply):
         state.meanings.append(reply)  # "everything is in"
         state.confirmed.add(guard)
         return "taken"
@@ -256,6 +254,19 @@ def _says_it_again(reply: Intent, gone_on: bool) -> bool:
     """Whether the words settle what I may have misread without a yes: "no, dishes" tells it anew. Another report, a bare number or
     "actually today" behind something else leave it open, and nothing of it is booked."""
     return isinstance(reply, Undo) or (isinstance(reply, Amend) and reply.sure and not gone_on)
+
+
+def _all_in(reply: Intent) -> bool:
+    """ "Everything is in", "everything's stowed"."""
+    if isinstance(reply, Gear):
+        return "*" in reply.items and reply.where == "stowed"
+    return isinstance(reply, Fragment) and reply.every and reply.where == "stowed"
+
+
+def _somebody_elses(asked: Intent, whose: str) -> bool:
+    """Whether the use asked about is told of others than the one now spoken of ("": the speaker)."""
+    people = [name.casefold() for name in asked.people] if isinstance(asked, Use) else []
+    return bool(people) and whose.casefold() not in (*people, "he", "she")
 
 
 def _merged(asked: Intent, reply: Intent, corrects: bool) -> Intent | None:

@@ -134,10 +134,19 @@ def service(meaning: Service, context: Context) -> list[Draft]:
     return [draft("service", context.happened(meaning.when), item=meaning.item)]
 
 
+ALL_OF_IT = "*"
+
+
 def gear(meaning: Gear, context: Context) -> list[Draft]:
     at = context.happened(meaning.when)
     if not meaning.items:
         raise AskBack("Which piece of gear?", "item")
+    if ALL_OF_IT in meaning.items:
+        out = context.so_far().gear_out if meaning.where == "stowed" else ()
+        items = list(dict.fromkeys([*(one for one in meaning.items if one != ALL_OF_IT), *sorted(out)]))
+        if not items and context.alone:
+            raise AskBack("As far as I know nothing is outside. Which piece of gear do you mean?", "item")
+        return [draft("gear", at, item=item, where=meaning.where) for item in items]
     if meaning.got and not all(item in context.world.gear_out for item in meaning.items):
         context.guard(
             "got-gear", f"Is {times.listed([f'the {item}' for item in meaning.items])} stowed?", "where", ["yes", "no"]
