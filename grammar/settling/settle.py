@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from grammar.hearing.clock_words import clock_words, weeks_on
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
-from grammar.settling import settle_deeds, settle_heads, settle_lists
+from grammar.settling import settle_deeds, settle_heads, settle_lists, settle_sums
 from grammar.settling.neighbours import rules
 from grammar.settling.people import settle_people
 from grammar.settling.sites import settle_sites
@@ -39,6 +39,7 @@ def settle(
 
 # What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
 _BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
+    (settle_sums.CALLED_FOR, settle_sums.sums),
     *rules("supposed"),
     (settle_heads.CALLED_FOR, settle_heads.heads),
     *rules("which"),
