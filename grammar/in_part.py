@@ -11,6 +11,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.hearing.asides import of_a_use_only
 from grammar.hearing.bearing import by_a_stranger, says_nothing
 from grammar.hearing.hear import Word
@@ -66,12 +67,15 @@ class _Parts:
         self.done = True
         self.geared: list[Sequence[Tok]] = []
         self.to_come: list[Sequence[Tok]] = []
+        self.replies = 0
 
     def whole(self, toks: Sequence[Tok]) -> bool:
         """Whether the tokens read as reports; they are then heard."""
         start, stop = toks[0].start, toks[-1].end
         told = self.read([word for word in self.words if start <= word.start and word.end <= stop])
-        if not told or not all(isinstance(one, _REPORTS) for one in told):
+        if told and len(told) == 1 and _replies(told[0]) and (not self.replies or toks in self.heard):
+            self.replies += toks not in self.heard
+        elif not told or not all(isinstance(one, _REPORTS) for one in told):
             return False
         self.heard.append(toks)
         if any(isinstance(one, say.Gear | say.Service) for one in told):
@@ -131,6 +135,8 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     kept = [tok for tok in toks if not any(tok in clause for clause in (*parts.aside, *parts.to_come))]
     if not parts.heard or not (left or parts.aside) or is_question(kept):
         return None
+    if parts.replies and (left or len(parts.heard) > 1):
+        return None
     if _denied(left, parts.heard):
         told = [tok for clause in parts.heard for tok in clause]
         wrong = any(tok.has(*_TURNS_IT) for tok in told) or any(
@@ -162,6 +168,13 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
 def _denied(left: Sequence[Sequence[Tok]], heard: Sequence[Sequence[Tok]]) -> bool:
     """ "shower 2 gal, no dishes": it may be a correction, so that the shower is asked about."""
     return bool(left) and all(denies(clause) for clause in left) and things_apart(left, heard)
+
+
+def _replies(told: Intent) -> bool:
+    """A correction, or the answer to what was asked, that stands by itself: "no, it was nine litres, the steam got on my specs"."""
+    if isinstance(told, back.Amend):
+        return told.whole is None and told.change != back.Fragment()
+    return isinstance(told, back.Yes | back.No) or (isinstance(told, back.Fragment) and told.site is None)
 
 
 def _as_said(text: str, clause: Sequence[Tok]) -> str:

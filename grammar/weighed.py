@@ -96,6 +96,8 @@ def plain_report(meaning: say.Intent, named: frozenset[str]) -> bool:
         return meaning.tank is not None and meaning.amount is not None
     if isinstance(meaning, back.Amend):  # "I have pressed too fast. It should be 13.8"
         return meaning.sure and meaning.whole is None
+    if isinstance(meaning, back.Fragment | back.Yes | back.No):
+        return True
     return isinstance(meaning, say.NotAReport)
 
 
