@@ -321,7 +321,8 @@ def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:
     kept = [
         tok
         for n, tok in enumerate(toks)
-        if not tok.has("FORGOTLOG") or (n and toks[n - 1].has("METER", "TANK", "PRESSURE", "FLOW", "SENSOR", "IT"))
+        if (not tok.has("FORGOTLOG") or (n and toks[n - 1].has("METER", "TANK", "PRESSURE", "FLOW", "SENSOR", "IT")))
+        and not (n > 1 and tok.has("SELF") and any(one.has("FORGOTLOG") for one in toks[n + 1 : n + 2]))
     ]  # "the meter should say 12" is no words about logging
     return kept, len(kept) != len(toks)
 

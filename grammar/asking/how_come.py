@@ -22,8 +22,20 @@ _CAME = (
 )
 _GROUNDS = "(?:basis|evidence|justification|source|reasoning|grounds|method|logic|working|derivation|proof)"
 _UPON = f"(?:on|upon) what(?: {_GROUNDS}| data| readings| entries| assumptions?)?"
+_SAY = "(?:reckon|think|say|believe|figure|suppose|guess|conclude|expect|claim|make out)"
+_SO = "(?:so|such|that|this)"
+_DEGREE = "(?:many|few|much|little|high|low|long|short|soon|late|early|big|small|full|empty|sure|certain)"
 _WAYS = "|".join(
     (
+        rf"where{_OATH} (?:does|did|do|would|could) {_IT} (?:come|spring|arise|originate|appear) from",
+        rf"where{_OATH} (?:is|are|was) {_IT} from",
+        rf"(?:why|how come){_OATH} (?:do |did |would |should )?you {_SAY} (?:{_IT}|so|it)",
+        rf"what{_OATH} makes you {_SAY} (?:{_IT}|so)",
+        rf"how{_OATH} (?:do|did) you (?:figure|reckon)(?: {_IT})?",
+        rf"what{_OATH} is behind {_IT}",
+        rf"(?:why|how come){_OATH}(?: is it| are they| is that)? {_SO} {_DEGREE}",
+        r"(?:talk|walk|take|run|step) me through (?:the |your |that )?(?:sum|maths?|number|figure|working|arithmetic|calculation|reasoning|logic)s?",
+        rf"what {_DID} (?:count|base it on|go on|go by)",
         rf"how{_OATH} {_DID} {_CAME}(?: to)? {_IT}(?: out)?",
         rf"where{_OATH} {_DID} (?:get|have|take|find|dig up|pull|obtain) {_IT}(?: from| out of)?",
         rf"{_UPON} (?:{_DID}|are you) (?:base|basing|based|rest|say|assert) {_IT}(?: on)?",
@@ -46,6 +58,7 @@ _WAYS = "|".join(
 )
 _HOW_COME = Pattern(
     (
+        "why", "where", "how come", "how did", "how do", "how on", "how in", "how the", "what makes", "behind", "me through", "did you",
         "base", "basis", "evidence", "justif", "source", "reason", "grounds", "method", "derive", "account for", "substantiate", "prove", "defend",
         "back up", "explain", "up with", "arrive", "reach", "figure", "conclu", "how would you know", "makes you", "leads you", "led you",
         "brings you", "told you", "says ", "world", "on earth", "name", "blazes", "heck", "devil", "dickens", "how you", "be right",
@@ -53,7 +66,8 @@ _HOW_COME = Pattern(
         "be true", "be so", "did you count", "did you use", "do you count", "do you use", "from where", "from what", "work out", "obtain",
         "derivation", "proof",
     ),
-    r"(?:(?:and|so|but|now|well|please|kindly|then|hm|hmm|oh|really|dear|sorry|pray|can you|could you|would you|will you|i ask|may i ask) )*"
+    r"(?:(?:and|so|but|now|well|please|kindly|then|hm|hmm|oh|really|dear|sorry|pray|can you|could you|would you|will you|i ask|may i ask|"
+    r"go on|alright|all right|right|ok|okay) )*"
     rf"(?:{_WAYS})"
     r"(?: (?:please|then|exactly|dear|now|kindly|for me|again|if i may ask|i wonder))*",
 )  # fmt: skip
@@ -63,9 +77,34 @@ def how_come(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     """The question why, of whatever was answered before; None if these words ask for anything else."""
     if not toks or len(toks) > _LONGEST:
         return None
+    toks = _without_ones_own(toks)
     said = " ".join(tok.text for tok in toks if not tok.has("QMARK", "STOP", "COMMA"))
     asked = _HOW_COME.fullmatch(said) is not None or _doubted(toks)
     return [Ask(topic="explain", text=text.strip())] if asked else None
+
+
+_OWN = frozenset(
+    "i we would should have had make made said say thought think reckoned guessed figured put expected it that at about was be to".split()
+)
+
+
+def _without_ones_own(toks: Sequence[Tok]) -> Sequence[Tok]:
+    """The question without what one would have said oneself: "where does that number come from? I'd have said eight."."""
+    ends = [n for n, tok in enumerate(toks) if tok.has("QMARK", "STOP", "SEMI")]
+    if not ends or ends[0] + 2 >= len(toks):
+        return toks
+    first, last = toks[: ends[0]], toks[ends[0] + 1 :]
+    if _ones_own(last):
+        return first
+    return last if _ones_own(first) else toks
+
+
+def _ones_own(part: Sequence[Tok]) -> bool:
+    """ "I'd have said eight", "we thought it was more"."""
+    words = [
+        word for tok in part if not tok.has("NUMBER", "FRACTION", "UNIT", "MORE", "STOP") for word in tok.text.split()
+    ]
+    return len(words) > 1 and words[0] in ("i", "we") and all(word in _OWN for word in words)
 
 
 _OF_WATER = (

@@ -90,7 +90,7 @@ CONTRACTIONS: dict[str, str] = {
     "em": "them", "'em": "them", "everybody's": "everybody is", "everything's": "everything is", "must've": "must have", "mustve": "must have",
     "should've": "should have", "shouldve": "should have", "could've": "could have", "would've": "would have", "might've": "might have",
     "this'll": "this will", "when'd": "when did", "where'd": "where did", "why'd": "why did",
-    "what've": "what have", "whatever's": "what is",
+    "what've": "what have", "d'you": "do you", "d'ya": "do you", "d'ye": "do you", "whatever's": "what is",
      "where've": "where have", "how've": "how have", "who've": "who have", "how'd": "how did", "what're": "what are",
     "how're": "how are", "where're": "where are", "what'll": "what will", "how'll": "how will", "when'll": "when will",
     "nobody's": "nobody is", "everyone's": "everyone is", "y'all": "you", "howmuch": "how much",

@@ -281,12 +281,13 @@ _TITLES = ("ma'am", "sir", "mate", "dear", "silly", "dummy", "darling", "honey",
 
 
 def _another_time(rest: list[Tok]) -> bool:
-    """ "no saturday", "no at 7", as a phone writes them: another day or hour; nobody denies a day."""
-    timed = any(tok.has("WEEKDAY", "DAY", "CLOCK", "AT") for tok in rest) and len(rest) < _LONGEST_TIME
-    return timed and all(tok.has("WEEKDAY", "DAY", "PART", "CLOCK", "AT", "NUMBER", "AMPM", "STOP") for tok in rest)
+    """ "no saturday", "no at 7", "no till wednesday", as a phone writes them: another day or hour; nobody denies a day."""
+    timed = any(tok.has("WEEKDAY", "DAY", "CLOCK", "AT", "UNTIL") for tok in rest) and len(rest) < _LONGEST_TIME
+    return timed and all(tok.has(*_OF_TIMES) for tok in rest)
 
 
 _LONGEST_TIME = 5  # tokens
+_OF_TIMES = tuple("WEEKDAY DAY PART CLOCK AT NUMBER AMPM STOP UNTIL ORD MONTH ART PERIOD WHICH".split())
 
 
 def _told_anew(core: list[Tok]) -> bool:

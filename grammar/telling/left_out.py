@@ -296,12 +296,15 @@ def not_that(toks: list[Tok]) -> list[Tok]:
     tail = [tok for tok in toks[place + 1 : end] if not tok.has("FILLER", "ART", "PREP", "UNIT", "TANKWORD", "STOP")]
     tail = tail[:1] if len(tail) == 2 and tail[1].has("ONE") else tail
     head, rest = toks[:place], toks[end + 1 :]
+    if all(tok.has("FILLER", "ART", "COMMA", "STOP") for tok in rest):
+        rest = []  # "…, not today, my head's all over the place"
     if rest and not all(tok.has("NUMBER", "FRACTION", "UNIT", "A", "ABOUT", "STOP") for tok in rest):
         return toks
     if len(tail) != 1 or head[-1].has("BE", "AUX", "SELF") or any(tok.has("NEG") for tok in head):
         return toks
     timed = tail[0].has(*_TIMES) and any(tok.has(*_TIMES) for tok in head)  # "on Monday, not today"
-    same = timed or any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
+    parts = tail[0].has("NUMBER") and any(tok.has("FRACTION") for tok in head)  # "a gallon and a half, not one"
+    same = timed or parts or any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
     while len(head) > 1 and head[-1].has("AND", "COMMA"):
         head = head[:-1]
     return [*head, *rest] if same else toks

@@ -84,5 +84,5 @@ def _sorts(right: Tok, wrong: Tok) -> bool:
         return True
     return any(
         right.has(cls) and wrong.has(cls)
-        for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY", "UNIT")
+        for cls in ("ACT", "TANK", "PERSON", "METER", "NUMBER", "WEEKDAY", "DAY", "UNIT", "CLOCK")
     )

@@ -133,6 +133,8 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     if " ".join(tok.text for tok in toks) in ("undo everything", "undo it all", "undo all"):
         return back.Undo(several=True)  # how much of it is asked
     strong = [tok for tok in core if not tok.has("FILLER")] or core
+    if len(strong) > 2 and strong[0].has("NO") and strong[1].has("CANCEL"):
+        strong = strong[1:]  # "no, forget it, I'll look later"
     if (
         len(strong) > 1
         and strong[-1].has("UNDO")
