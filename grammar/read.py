@@ -35,7 +35,7 @@ from grammar.settling.settle import settle
 from grammar.settling.sites import as_written
 from grammar.telling.known_uses import of_which
 from grammar.telling.verbatim import taught_in, verbatim, written_down, written_out
-from grammar.weighed import asks, by_somebody, denies, misspelt, plain_report, stands, taken_in
+from grammar.weighed import asks, by_somebody, denies, misspelt, only_at, plain_report, stands, taken_in
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
@@ -220,7 +220,7 @@ def _report_and_question(text: str, words: Sequence[Word], own: Own) -> Reading 
         if (
             isinstance(told, Reading)
             and not told.left
-            and not any(isinstance(one, _NO_REPORT) for one in told.meanings)
+            and not any(isinstance(one, _NO_REPORT) or only_at(one) for one in told.meanings)
         ):
             meanings = (*told.meanings, *asked.meanings)
             return replace(told, meanings=meanings, repairs=(*told.repairs, *asked.repairs), as_read=_as_read(words))

@@ -110,3 +110,8 @@ def stands(found: Reading) -> bool:
         for one in found.meanings
     )
     return told and not found.confirm
+
+
+def only_at(told: say.Intent) -> bool:
+    """ "At thsi rate when is grey full": no arrival, unless the place has its capital."""
+    return isinstance(told, say.Arrive) and told.text[:3].casefold() == "at " and told.text[3:].islower()

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.talking import GALLON, Talk, at
+from tests.talking import GALLON, Talk, at, told
 
 ASKED = """
 make it to 11 tonight | make_it 2026-06-09T23:00
@@ -267,3 +267,8 @@ def test_answers_read_as_sentences(fresh: Talk) -> None:
     assert "for one of you" in fresh.say("what if one of us skips showers").answer
     fresh.say("I am alone")
     assert "of you" not in fresh.say("what if one of us skips showers").answer
+
+
+def test_a_misspelt_lead_of_a_question_is_no_arrival(tmp_path: Path) -> None:
+    reply = told(tmp_path, "At thsi rate when is the grey full?")
+    assert (reply.outcome, reply.recorded) == ("answered", ())
