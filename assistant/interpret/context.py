@@ -43,6 +43,24 @@ class Volume:
     said: dict[str, Any] | None = None
 
 
+_BOUNDS = (
+    "at ",
+    "less ",
+    "more ",
+    "over ",
+    "under ",
+    "fewer ",
+    "up to ",
+    "no more ",
+    "no less ",
+    "below ",
+    "above ",
+    "max",
+    "min",
+    "not ",
+)
+
+
 @dataclass
 class Context:
     """`confirmed`: references of guards that the person has said yes to. `recall`: the log, for what was said before (None: there is none).
@@ -257,8 +275,11 @@ class Context:
         Raises: AskBack; CannotBe for a negative amount or one that is no volume.
         """
         if amount.bound is not None:
-            edge = "most" if amount.bound == "at_most" else "least"
-            raise AskBack(f"At {edge} {amount.text or amount.value}: {what[0].lower()}{what[1:]}, about?", "amount")
+            edge = "At most" if amount.bound == "at_most" else "At least"
+            said = amount.text or str(amount.value)
+            bounded = said.casefold().startswith(_BOUNDS)  # "less than 3 gal" says so itself
+            said = said[0].upper() + said[1:] if bounded else f"{edge} {said}"
+            raise AskBack(f"{said}: {what[0].lower()}{what[1:]}, about?", "amount")
         if amount.value is None:
             raise AskBack(f"{what}?", "amount")
         value = amount.value
