@@ -43,22 +43,7 @@ class Volume:
     said: dict[str, Any] | None = None
 
 
-_BOUNDS = (
-    "at ",
-    "less ",
-    "more ",
-    "over ",
-    "under ",
-    "fewer ",
-    "up to ",
-    "no more ",
-    "no less ",
-    "below ",
-    "above ",
-    "max",
-    "min",
-    "not ",
-)
+_BOUNDS = tuple("at |less |more |over |under |fewer |up to |no more |no less |below |above |max|min|not ".split("|"))
 
 
 @dataclass
@@ -276,10 +261,10 @@ class Context:
         """
         if amount.bound is not None:
             edge = "At most" if amount.bound == "at_most" else "At least"
-            said = amount.text or str(amount.value)
-            bounded = said.casefold().startswith(_BOUNDS)  # "less than 3 gal" says so itself
-            said = said[0].upper() + said[1:] if bounded else f"{edge} {said}"
-            raise AskBack(f"{said}: {what[0].lower()}{what[1:]}, about?", "amount")
+            text = amount.text or str(amount.value)
+            bounded = text.casefold().startswith(_BOUNDS)  # "less than 3 gal" says so itself
+            text = text[0].upper() + text[1:] if bounded else f"{edge} {text}"
+            raise AskBack(f"{text}: {what[0].lower()}{what[1:]}, about?", "amount")
         if amount.value is None:
             raise AskBack(f"{what}?", "amount")
         value = amount.value
