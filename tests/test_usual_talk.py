@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from tests.talking import GALLON, Talk, at
@@ -70,3 +72,13 @@ def test_level_and_room_add_up_where_a_tank_holds_less_than_was_told(talk: Talk)
     whole = grey["level_litres"]["p50"] + grey["room_litres"]["p50"]
     assert whole < 0.97 * grey["capacity_litres"]
     assert f"what I take to be {round(whole / GALLON)} gal" in reply.answer
+
+
+def test_weeks_of_silence_are_no_tank_run_over(tmp_path: Path) -> None:
+    """What people usually use would have filled it three times; nobody told of it."""
+    talk = Talk(tmp_path / "w.db")
+    talk.say("shower 2 gal", at("10T08:00"))
+    talk.say("we're off", at("30T08:00"))
+    answer = talk.say("how full is grey").answer
+    talk.close()
+    assert "run over" not in answer

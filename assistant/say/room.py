@@ -159,9 +159,9 @@ def over(name: str, scene: Scene) -> str | None:
         return None
     beyond = own.mean[level] - own.mean[most]
     var = own.cov[level][level] + own.cov[most][most] - 2.0 * own.cov[level][most]
-    if beyond > max(SURELY * max(0.0, var) ** 0.5, OVER * tank.litres):
-        return "surely"
-    return "perhaps" if beyond > 0.0 else None
+    if beyond <= 0.0 or is_vague(scene.belief.tanks[key]):
+        return None  # after weeks of silence it is what people usually use that would have run over, and nobody was heard to say so
+    return "surely" if beyond > max(SURELY * max(0.0, var) ** 0.5, OVER * tank.litres) else "perhaps"
 
 
 SURELY, OVER = 1.3, 0.1
