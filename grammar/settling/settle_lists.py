@@ -162,6 +162,10 @@ def by_each_load(toks: Sequence[Tok]) -> list[Tok]:
             ),
             None,
         )
+        if many is None and noun.text in _LOADS and any(tok.has("TIMES") for tok in found[:i]):
+            found[i] = replace(found[i], senses=sense("FILLER"))  # "ran the washer twice, nine gallons a load"
+            found[i + 1] = replace(noun, senses=sense("EACH", "each"))
+            continue
         if many is None:
             found[i + 1] = replace(noun, senses={}) if noun.text in _LOADS else noun
             continue
