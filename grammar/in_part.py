@@ -73,7 +73,13 @@ class _Parts:
         """Whether the tokens read as reports; they are then heard."""
         start, stop = toks[0].start, toks[-1].end
         told = self.read([word for word in self.words if start <= word.start and word.end <= stop])
-        if told and len(told) == 1 and _replies(told[0]) and (not self.replies or toks in self.heard):
+        if (
+            told
+            and len(told) == 1
+            and _replies(told[0])
+            and not toks[-1].has(*_HANGS)
+            and (not self.replies or toks in self.heard)
+        ):
             self.replies += toks not in self.heard
         elif not told or not all(isinstance(one, _REPORTS) for one in told):
             return False
@@ -96,6 +102,8 @@ class _Parts:
     def _cut(self, toks: Sequence[Tok]) -> bool:
         """ "swapped over to the tank the park's tap has gone brown": a report and a remark with no mark between them."""
         for n in places_to_cut(toks):
+            if toks[n - 1].has("NUMBER", "FRACTION") and not toks[n].has("ART", "SELF", "PRONOUN", "IT"):
+                continue  # "no three kids are crying"
             if len(toks) - n > 2 and says_nothing(toks[n:], False) and self.whole(toks[:n]):
                 self.aside.append(toks[n:])
                 return True
@@ -174,7 +182,32 @@ def _replies(told: Intent) -> bool:
     """A correction, or the answer to what was asked, that stands by itself: "no, it was nine litres, the steam got on my specs"."""
     if isinstance(told, back.Amend):
         return told.whole is None and told.change != back.Fragment()
-    return isinstance(told, back.Yes | back.No) or (isinstance(told, back.Fragment) and told.site is None)
+    if isinstance(told, back.Fragment):  # "three of the kids are crying" is no number that was asked for
+        return told.site is None and (told.amount is None or told.amount.unit is not None)
+    return isinstance(told, back.Yes | back.No)
+
+
+_HANGS = (
+    "OF",
+    "ART",
+    "A",
+    "PREP",
+    "POSS",
+    "AND",
+    "BE",
+    "AUX",
+    "TO",
+    "FOR",
+    "AT",
+    "IN",
+    "ON",
+    "BY",
+    "FROM",
+    "WITH",
+    "OR",
+    "BUT",
+)
+"""A reply does not end in these: the words behind go with them."""
 
 
 def _as_said(text: str, clause: Sequence[Tok]) -> str:
