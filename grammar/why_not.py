@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from grammar import intents as say
+from grammar import rejoinders as back
 from grammar.hearing.tokens import Tok
 from grammar.intents import Amount
 from grammar.lightclass import Any, is_dataclass
@@ -130,6 +131,8 @@ def _bad_date(when: When) -> Impossible | None:
 def _bad_amount(amount: Amount, meaning: say.Intent) -> Impossible | None:
     if amount.value is None or isinstance(meaning, say.Frost):
         return None
+    if isinstance(meaning, back.Amend) and amount.unit in ("degree", "celsius", "fahrenheit"):
+        return None  # "make that -5 C": the low told before
     if amount.value < 0:
         what = "An amount of water" if amount.unit in VOLUMES or amount.unit is None else "That"
         return Impossible("negative", f"{what} cannot be less than nothing, so nothing was recorded.")

@@ -264,8 +264,12 @@ def _measured(meaning: Use, activity: str, context: Context) -> list[Draft]:
     """Readings before and after, said together or one now and one earlier."""
     at = context.happened(meaning.when)
     state = context.world_at(at).meters["inlet"]
-    before = context.volume(meaning.before, "What did the meter read") if meaning.before else None
-    after = context.volume(meaning.after, "What did the meter read") if meaning.after else None
+    first, last = meaning.before, meaning.after
+    if first is not None and last is not None and (first.unit is None) != (last.unit is None):
+        # "31 litres before and 38.5 after": the unit is told once, of both
+        first, last = replace(first, unit=first.unit or last.unit), replace(last, unit=last.unit or first.unit)
+    before = context.volume(first, "What did the meter read") if first else None
+    after = context.volume(last, "What did the meter read") if last else None
     if after is None:
         assert before is not None
         flags = guard_reading(context, "inlet", before.litres, at)

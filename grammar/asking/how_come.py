@@ -37,6 +37,8 @@ _WAYS = "|".join(
         r"(?:talk|walk|take|run|step) me through (?:the |your |that )?(?:sum|maths?|number|figure|working|arithmetic|calculation|reasoning|logic)s?",
         rf"what {_DID} (?:count|base it on|go on|go by)",
         rf"how{_OATH} {_DID} {_CAME}(?: to)? {_IT}(?: out)?",
+        rf"how{_OATH} (?:is|was|are|were|did) {_IT} (?:get )?(?:all )?(?:worked out|figured out|found out|calculated|computed|arrived at|"
+        rf"reached|derived|obtained|come by|estimated|made up|reckoned)",
         rf"where{_OATH} {_DID} (?:get|have|take|find|dig up|pull|obtain) {_IT}(?: from| out of)?",
         rf"{_UPON} (?:{_DID}|are you) (?:base|basing|based|rest|say|assert) {_IT}(?: on)?",
         rf"{_UPON} (?:is|was|are|were) {_IT}(?: (?:based|founded|built))?",
@@ -64,12 +66,13 @@ _HOW_COME = Pattern(
         "brings you", "told you", "says ", "world", "on earth", "name", "blazes", "heck", "devil", "dickens", "how you", "be right",
         "be correct",
         "be true", "be so", "did you count", "did you use", "do you count", "do you use", "from where", "from what", "work out", "obtain",
-        "derivation", "proof",
+        "derivation", "proof", "worked out", "figured out", "calculated", "computed", "estimated", "from", "why", "reckoned",
     ),
     r"(?:(?:and|so|but|now|well|please|kindly|then|hm|hmm|oh|really|dear|sorry|pray|can you|could you|would you|will you|i ask|may i ask|"
-    r"go on|alright|all right|right|ok|okay) )*"
+    r"go on|alright|all right|right|ok|okay|come on|hang on|hold on|blimey|crikey|gosh) )*"
     rf"(?:{_WAYS})"
-    r"(?: (?:please|then|exactly|dear|now|kindly|for me|again|if i may ask|i wonder))*",
+    r"(?: (?:please|then|exactly|dear|now|kindly|for me|again|if i may ask|i wonder))*"
+    r"(?: (?:i|we) (?:would have|had|would) (?:said|say|thought|guessed|expected|reckoned|put it at|guess)(?: [a-z0-9.]+){1,6})?",
 )  # fmt: skip
 
 

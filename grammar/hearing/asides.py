@@ -22,6 +22,8 @@ def is_aside(part: Sequence[Tok], leads: bool) -> bool:
     ):
         return False
     words = [word for tok in part for word in tok.text.split()]
+    if not leads and hardly_looked(part):
+        return True
     if not leads and (_not_written_down(part, words) or _as_ever(part, words)):
         return True
     if not TAKES_BACK.isdisjoint(words) and not _share_splashed(part, words):
@@ -37,6 +39,25 @@ def of_a_use_only(part: Sequence[Tok]) -> bool:
     """Whether an aside may stand beside a use that was done, and not beside what was filled or is usual ("…, same as always", "and half of it
     ended up on the floor")."""
     return any(tok.has("LIKE") for tok in part) or _splashed(part, [word for tok in part for word in tok.text.split()])
+
+
+def hardly_looked(part: Sequence[Tok]) -> bool:
+    """ "I wasn't really looking", "I forgot to look properly": why so much is only about so much."""
+    words = [word for tok in part for word in tok.text.split()]
+    if not any(
+        tok.has("NEG", "NO", "FORGOTLOG") or tok.text in ("forgot", "hardly", "barely", "never") for tok in part
+    ):
+        return False
+    plain = all(
+        _plain(tok) or tok.has("NEG", "NO", "LOOK", "FORGOTLOG", "TIMING", "QSOFT", "METER", "BUT") for tok in part
+    )
+    return plain and not _LOOKS.isdisjoint(words) and words[0] in _I_OR_WE
+
+
+_LOOKS = frozenset(
+    "look looking looked watch watching watched attention concentrating counting count timing check checking checked".split()
+)
+_I_OR_WE = frozenset("i we nobody but did was".split())
 
 
 def _share_splashed(part: Sequence[Tok], words: Sequence[str]) -> bool:

@@ -21,7 +21,6 @@ from grammar.hearing.bearing_words import (
     LONGEST,
     MEANWHILE,
     MODALS,
-    NOBODY_ELSE,
     OH,
     OURS,
     PLAIN,
@@ -30,7 +29,6 @@ from grammar.hearing.bearing_words import (
     SAYS_HOW,
     SHARES,
     SHORTEST_WORD,
-    STRANGERS,
     TAKES_BACK,
     TALK,
     TELLS_OF_IT,
@@ -89,7 +87,8 @@ def turns(part: Sequence[Tok], leads: bool) -> bool:
         return True  # "the rental did", "way off"
     if _whose(part) or (not leads and cut_short(part)):
         return True
-    if any(word in TAKES_BACK for n, word in enumerate(words) if not _only_felt(words, n)):
+    plain = [word for tok in part if not (tok.has("SCENE") and len(tok.text.split()) > 2) for word in tok.text.split()]
+    if any(word in TAKES_BACK for n, word in enumerate(plain) if not _only_felt(plain, n)):
         return True
     for n, tok in enumerate(part):
         after = part[n + 1] if n + 1 < len(part) else None
@@ -239,6 +238,11 @@ def without_measures(part: Sequence[Tok]) -> list[Tok]:
                 kept.pop()
         elif after is not None and _of_a_state(tok, after, part[n + 2 :]):
             pass
+        elif tok.text == "both" and after is not None and (is_thing(after) or not after.known):
+            pass  # "both cats ran away"
+        elif counts_something_else(part, n):  # "three wrong turns", "one of the cats"
+            while n + 1 < len(part) and part[n + 1].has("ADJ", "FELT", "REMARK"):
+                n += 1
         elif tok.text == "lot" and kept and kept[-1].has("OTHER", "KIN", "POSS"):
             pass  # "my sister's lot"
         elif after is not None and tok.text == "left" and after.has("IT"):
@@ -251,6 +255,29 @@ def without_measures(part: Sequence[Tok]) -> list[Tok]:
             kept.append(tok)
         n += 1
     return kept
+
+
+def counts_something_else(toks: Sequence[Tok], n: int) -> bool:
+    """ "three wrong turns", "one argument", "one of the cats": a number that counts what has nothing to do with water."""
+    tok = toks[n]
+    if not tok.has("NUMBER") or not (tok.text.isalpha() or tok.text.isdigit()):
+        return False
+    rest = list(toks[n + 1 : n + 4])
+    if rest and rest[0].has("OF"):
+        rest = [one for one in rest[1:] if not one.has("ART")]
+        return bool(rest) and (is_thing(rest[0]) or not rest[0].known or rest[0].has("GROUP", "KIN"))
+    while rest and rest[0].known and rest[0].has("ADJ", "FELT", "REMARK") and not rest[0].has("UNIT", "TANK"):
+        rest = rest[1:]
+    if not rest or rest[0].known or rest[0].capital or not is_idle(rest[0]):
+        return False
+    if (n and toks[n - 1].text in _WITH) or any(one.has("OF", "WATER", "EACH") for one in rest[1:]):
+        return False  # "with three pitchers", "three pitchers of water": so much of it
+    told = n or any(over(one) or one.has("BE", "PREP", "ABOUT", "AT", "IN", "ON") for one in toks[n + 2 :])
+    english = lexicon().english
+    return bool(told) and (rest[0].text in english or rest[0].text.removesuffix("s") in english)
+
+
+_WITH = frozenset("with using took used took in of by about needed cost for".split())
 
 
 def _of_a_state(tok: Tok, after: Tok, rest: Sequence[Tok]) -> bool:
@@ -279,18 +306,6 @@ def _who_did_it(part: Sequence[Tok]) -> bool:
     said = [tok.text for tok in part[1:]]
     strange = not part[0].known or part[0].senses.keys() <= {"NAMEWORD", "PERSON"}
     return strange and part[0].text.isalpha() and said in (["did", "it"], ["did", "that"], ["did it"], ["did that"])
-
-
-def by_a_stranger(story: Sequence[Tok], report: Sequence[Tok]) -> bool:
-    """ "A bloke walked past and took a shower", "my sister turned up, dumped both": whether the report may be of somebody in the story."""
-    if any(tok.text in NOBODY_ELSE or tok.has("PERSON", "KIN", "NAMEWORD") for tok in report):
-        return False
-    if any(tok.text in STRANGERS for tok in story):
-        return True
-    return any(tok.has("OTHER") for tok in story) and any(over(tok) or tok.has(*_DEEDS) for tok in report)
-
-
-_DEEDS = ("ACT", "ACTS", "USE", "SWITCH", "OUTON")
 
 
 # ---------------------------------------------------------------- single words
@@ -350,7 +365,7 @@ def is_thing(tok: Tok) -> bool:
 def _tells_something(tok: Tok) -> bool:
     """A word that is more than a little word, so that the part has something of its own to say."""
     if not tok.known:
-        return not tok.capital and len(tok.text) >= SHORTEST_WORD
+        return (not tok.capital or over(tok)) and len(tok.text) >= SHORTEST_WORD
     if tok.text in SAYS_HOW:
         return True
     return (tok.senses.keys().isdisjoint(LITTLE) and not tok.has(*OURS, *TURNS)) or tok.has(

@@ -34,7 +34,7 @@ TALK = frozenset(
 """What may stand in a part that says nothing; a class that is neither here nor above is taken to be ours."""
 RATHER_TALK = frozenset("FILLER ADJ FELT GROUP KIN BE COMING HAVE".split())
 """Senses that a word has in a remark, whatever else it may mean elsewhere: "was" corrects only at the head of a phrase."""
-ON_THE_WAY = frozenset("ARRIVE STAY LEAVE DEPART STOW SWITCH ONTO STARTRUN ISAT".split())
+ON_THE_WAY = frozenset("ARRIVE STAY LEAVE DEPART STOW SWITCH ONTO STARTRUN ISAT RIG".split())
 """Talk in "after we got back" only: elsewhere they are reports of their own."""
 AT_A_SITE = frozenset("WATER WATERHERE SEWERHERE HOOKUP FULLHOOK NOHOOK".split())
 LITTLE = frozenset(
@@ -48,7 +48,7 @@ LITTLE = frozenset(
 PLAIN = frozenset(
     (
         "outside all one gone but while though out over up down off round back away through under took clear good fine safe whole lovely say went "
-        "line sorry"
+        "line sorry about"
     ).split()
 ) | {"to go"}
 """Words that are of the trade as well, and say nothing of it in a remark."""

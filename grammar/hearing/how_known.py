@@ -15,7 +15,7 @@ from grammar.lexicon import lexicon
 _LOOKED = frozenset(
     (
         "looked looking peered peering peeked peeking peeped checked inspected examined eyed glanced gazed squinted stared sighted glimpsed "
-        "felt sniffed verified surveyed viewed observed eyeballed"
+        "watched studied scrutinised consulted eyed felt sniffed verified surveyed viewed observed eyeballed"
     ).split()
 )
 _POINTED = frozenset(
@@ -57,17 +57,18 @@ _TIMED = frozenset("timed measured clocked tested checked gauged".split())
 _TAPS = frozenset("tap taps faucet faucets spigot flow sink head stream rate hose shower-head showerhead valve".split())
 _OF_LOOKING = _LOOKED | _POINTED | _LAMPS | _UNCOVERED | _COVERS | _STOOPED
 _LOOKED_AT = (
-    "TANK TANKS TANKWORD LOOK STOW OPEN BYMETER SAYS CHANGE TIMES TIMESWORD PUT OUTON LEVELWORD FLOW WATERHERE OUTLET ACT SHUT ONTO CUT"
+    "TANK TANKS TANKWORD LOOK STOW OPEN BYMETER SAYS CHANGE TIMES TIMESWORD PUT OUTON LEVELWORD FLOW WATERHERE OUTLET ACT SHUT ONTO CUT METER"
 ).split()
 _NOT_SO = frozenset(
     (
-        "METER NUMBER FRACTION UNIT FULLNESS NEG NO FUTURE IF OTHER REPORTED HABIT QWORD QMARK NEARLY AMEND FIX VALVE DUMP FILL RINSE HAUL RESET "
-        "USE SANITISE SENSOR AGAIN DOUBT JEST CANCEL UNDO UNDOVERB INSTEAD WITHOUT VAGUE BOUND FORGOTLOG OR RUNOUT SERVICE RIG"
+        "NUMBER FRACTION UNIT FULLNESS NEG NO FUTURE IF OTHER REPORTED HABIT QWORD QMARK NEARLY AMEND FIX VALVE DUMP FILL RINSE HAUL RESET "
+        "USE SANITISE SENSOR AGAIN DOUBT JEST CANCEL UNDO UNDOVERB INSTEAD WITHOUT VAGUE BOUND FORGOTLOG OR RUNOUT SERVICE"
     ).split()
 )
 _MAY_TALK = frozenset(TALK) | frozenset(_LOOKED_AT)
 _IS = frozenset("is are was were 's".split())
 """With these a part tells of a state ("the gauge is stuck"), and of nothing that was done."""
+_WATCHED = frozenset("watched watching eyed studied scrutinised stared squinted peered".split())
 MOST = 16  # tokens
 
 
@@ -78,6 +79,8 @@ def tells_how_known(part: Sequence[Tok]) -> bool:
     words = [word for tok in part for word in tok.text.split()]
     if not _of_looking(part, words) or not TAKES_BACK.isdisjoint(words) or not _IS.isdisjoint(words):
         return False
+    if any(tok.has("METER") for tok in part) and _WATCHED.isdisjoint(words):
+        return False  # "read the meter while I was out there 23.6": the number is its reading
     return all(_by_the_way(tok) for tok in part)
 
 

@@ -2,15 +2,17 @@
 
 "Since it was my turn I washed the dishes with a gallon", "dusty day at the lake, rinsed the bikes, 3 gal". A part is left out only if it
 stands between borders (marks, "so", "because", "after" …) and bears nothing on the log, as `bearing` judges it; here is told where the
-parts begin and end, and what of a clause of time is scenery. May import: bearing, bearing_words, run_on, tokens, lexicon.
+parts begin and end, and what of a clause of time is scenery.
+May import: asides, bearing, bearing_words, how_known, run_on, strangers, tokens, lexicon.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from grammar.hearing.asides import hardly_looked
 from grammar.hearing.bearing import (
-    by_a_stranger,
+    counts_something_else,
     cut_short,
     is_talk,
     is_thing,
@@ -20,10 +22,11 @@ from grammar.hearing.bearing import (
     turns,
     without_measures,
 )
-from grammar.hearing.bearing_words import ON_THE_WAY
+from grammar.hearing.bearing_words import AT_A_SITE, ON_THE_WAY
 from grammar.hearing.hear import Word
 from grammar.hearing.how_known import tells_how_known
 from grammar.hearing.run_on import runs_on, starts_anew
+from grammar.hearing.strangers import by_a_stranger
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import lexicon
 from grammar.lightclass import replace
@@ -59,19 +62,51 @@ def without_scenery(
     idle = [_scenery(part, opened) for part, opened in parts]
     if all(idle[n] or all(_light(tok) for tok in part) for n, (part, _) in enumerate(parts)):
         idle = [left and not _sets_out(part) for left, (part, _) in zip(idle, parts, strict=True)]
+    _go_on_why(parts, idle)
+    if any(tok.has("ARRIVE") for tok in toks):  # "…, water on the pitch"
+        idle = [
+            left and not any(tok.has(*AT_A_SITE) for tok in part) for left, (part, _) in zip(idle, parts, strict=True)
+        ]
     for left, (part, _) in zip(idle, parts, strict=True):
         left = left and not (cut_short(part) and not all(_light(tok) for tok in kept))
         (dropped if left else kept).extend(part)
-        if left and not tells_how_known(part) and not _busy(part):
+        if left and not tells_how_known(part) and not _busy(part) and part[0].text != "because":
             told.extend(part)
     if not dropped or not any(not _light(tok) for tok in kept) or by_a_stranger(dropped, kept):
         return None
+    while kept and kept[0].has("BUT") and not kept[0].has("FILLER"):
+        kept = kept[1:]
     words = _whatever_it_was(_whoever_it_was(words, dropped, kept), dropped, kept)
     places = [(tok.start, tok.end) for tok in kept]
-    named = frozenset(tok.senses["ACT"].value for tok in told if tok.has("ACT") and not _food(tok))
-    done = frozenset(tok.senses["ACT"].value for tok in told if tok.has("ACT") and not is_thing(tok))
+    named = frozenset(
+        tok.senses["ACT"].value for tok in told if tok.has("ACT") and not _food(tok) and not tok.has("RIG")
+    )
+    done = frozenset(
+        tok.senses["ACT"].value for tok in told if tok.has("ACT") and not is_thing(tok) and not tok.has("RIG")
+    )
     report = [word for word in words if any(start <= word.start and word.end <= end for start, end in places)]
     return report, named, done
+
+
+def _go_on_why(parts: Sequence[tuple[list[Tok], bool]], idle: list[bool]) -> None:
+    """ "… because Kit made a lasagne | and used every pan | we own": what hangs on a reason is of it as well."""
+    why = False
+    for n, (part, opened) in enumerate(parts):
+        if part[0].has("COMMA", "STOP", "SEMI", "COLON") or (opened and part[0].text not in ("because", *_WE)):
+            why = False
+        elif opened and part[0].text == "because":
+            why = idle[n] and n > 0
+        elif why and not (len(part) == 1 and part[0].has("AND")):
+            told = without_measures(part)
+            why = not turns(told, leads=True) and all(
+                is_talk(tok) or is_thing(tok) or tok.has(*_ALL_OF_THEM) for tok in told
+            )
+            idle[n] = why
+            idle[n - 1] = idle[n - 1] or (why and parts[n - 1][0][0].has("AND"))
+
+
+_WE = ("i", "we", "she", "he")
+_ALL_OF_THEM = ("USE", "EVERY")
 
 
 def _whoever_it_was(words: Sequence[Word], story: Sequence[Tok], report: Sequence[Tok]) -> Sequence[Word]:
@@ -79,11 +114,24 @@ def _whoever_it_was(words: Sequence[Word], story: Sequence[Tok], report: Sequenc
     first = next((tok for tok in report if not _light(tok)), None)
     named = [tok for tok in story if tok.has("PERSON") or (tok.capital and tok.has("NAMEWORD"))]
     if first is None or first.text not in ("he", "she") or len(named) != 1:
-        return words
+        return _which_animal(words, story, report)
     who = next((word for word in words if word.start == named[0].start), None)
     if who is None or who.text != named[0].text:
         return words
     return [replace(word, text=who.text, capital=True) if word.start == first.start else word for word in words]
+
+
+def _which_animal(words: Sequence[Word], story: Sequence[Tok], report: Sequence[Tok]) -> Sequence[Word]:
+    """ "The dog rolled in something, so I hosed him off": the animal in place of the pronoun, where the story has one only."""
+    spoken_of = [tok for tok in story if tok.has("ACT") and is_thing(tok) and tok.senses["ACT"].value == "pets"]
+    washed = [n for n in range(1, len(report)) if report[n].text in _AN_ANIMAL and report[n - 1].has("WASH")]
+    if len(spoken_of) != 1 or len(washed) != 1 or any(tok.has("KIN", "PERSON") or tok.capital for tok in story[1:]):
+        return words
+    it = report[washed[0]].start
+    return [replace(word, text=spoken_of[0].text) if word.start == it else word for word in words]
+
+
+_AN_ANIMAL = ("him", "her", "it", "them")
 
 
 def _sets_out(part: Sequence[Tok]) -> bool:
@@ -96,6 +144,9 @@ def _whatever_it_was(words: Sequence[Word], story: Sequence[Tok], report: Sequen
     """ "Pointed the torch into grey and it is half full": the tank in place of the pronoun, where one was looked into."""
     first = next((tok for tok in report if not _light(tok)), None)
     named = [tok for tok in story if tok.has("TANK", "TANKS", "METER")]
+    if first is not None and first.has("THEREARE"):  # "there's 62 litres in it"
+        inside = [n for n in range(1, len(report)) if report[n].text == "it" and report[n - 1].has("IN", "AT", "ON")]
+        first = report[inside[0]] if len(inside) == 1 else None
     if first is None or first.text.split()[0] != "it" or not first.has("IT", "BE") or len(named) != 1:
         return words
     if named[0].has("TANKS"):
@@ -117,13 +168,23 @@ def _parts(toks: Sequence[Tok]) -> list[tuple[list[Tok], bool]]:
         elif tok.has("COMMA", "STOP", "SEMI", "COLON") or (tok.text in _BORDERS and not _list(toks, i)):
             parts.append(([tok], False))
             parts.append(([], False))
-        elif (opened and len(part) > 1 and (_ends(tok, part) or _somebody_then(part, toks, i))) or (
-            not opened and (starts_anew(part, toks, i) or _seen_then(part, toks, i))
+        elif (
+            _so_much_it_was(toks, i)
+            or (opened and len(part) > 1 and (_ends(tok, part, toks[i + 1 : i + 4]) or _somebody_then(part, toks, i)))
+            or (not opened and (starts_anew(part, toks, i) or _seen_then(part, toks, i)))
         ):
             parts.append(([tok], False))
         else:
             part.append(tok)
     return [one for one in parts if one[0]]
+
+
+def _so_much_it_was(toks: Sequence[Tok], i: int) -> bool:
+    """ "… because one of the cats was sick | that's three litres"."""
+    if toks[i].text not in ("that is", "that was", "it was", "it is") or i + 2 >= len(toks) or not i:
+        return False
+    rest = [tok for tok in toks[i + 1 : i + 5] if not tok.has("FILLER", "ABOUT", "ART", "A", "ADJ")]
+    return len(rest) > 1 and rest[0].has("NUMBER", "FRACTION") and rest[1].has("UNIT", "FRACTION", "A")
 
 
 def _seen_then(part: Sequence[Tok], toks: Sequence[Tok], i: int) -> bool:
@@ -140,6 +201,8 @@ def _opens(toks: Sequence[Tok], i: int) -> bool:
     tok, after = toks[i], toks[i + 1 : i + 3]
     if tok.text in ("she", "he") and i and toks[i - 1].has("UNIT") and after and after[0].has("BE"):
         return True  # "half a litre she's such a diva"
+    if tok.text == "being" and i and toks[i - 1].has("BE"):
+        return False  # "he is being smug"
     if tok.text == "when we":
         return any(one.form == "past" for other in after for one in other.senses.values())
     if tok.text in _PLACES:
@@ -167,22 +230,23 @@ def _list(toks: Sequence[Tok], i: int) -> bool:
 
 def _measures(toks: Sequence[Tok], i: int) -> bool:
     """ "for 3 gallons", "after 46.1", "from yesterday": no clause of time."""
-    following = next((tok for tok in toks[i + 1 : i + 4] if not tok.has("ART", "ABOUT", "ADJ")), None)
+    at = next((n for n in range(i + 1, min(i + 4, len(toks))) if not toks[n].has("ART", "ABOUT", "ADJ")), None)
+    following = toks[at] if at is not None else None
+    if at is not None and counts_something_else(toks, at):
+        return False  # "after three wrong turns"
     if following is not None and following.has("ACT") and (toks[i].text in _WHY or _food(following)):
         return False  # "because the pans were greasy", "after the roast"
     return following is None or following.has("NUMBER", "FRACTION", "ACT", "METER", "DAY", "WEEKDAY", "PART", "TANK")
 
 
-def _ends(tok: Tok, part: Sequence[Tok]) -> bool:
+def _ends(tok: Tok, part: Sequence[Tok], after: Sequence[Tok]) -> bool:
     """Where a clause of time ends without a mark: before an amount, or before the one who did it."""
-    thing = (
-        tok.has("ACT")
-        and tok.senses["ACT"].form == "thing"
-        and not tok.has("WASH")
-        and part[-1].has("ART", "PREP", "A")
-    )
+    noun = part[-1].has("ART", "PREP", "A") or (not part[-1].known and len(part) > LEAST and part[-2].has("ADJ"))
+    thing = tok.has("ACT") and tok.senses["ACT"].form == "thing" and not tok.has("WASH") and noun
     if thing:
         return False  # "listening to the rain on the roof"
+    if counts_something_else([tok, *after], 0):
+        return False  # "after three wrong turns"
     dry = _noun(tok) or tok.text in _LINEN
     if dry and _busy(part) and part[-1].has("ART", "PARTICLE", "PREP"):
         return False  # "while I was hanging out the washing"
@@ -228,6 +292,8 @@ def _busy(part: Sequence[Tok]) -> bool:
 def _scenery(part: Sequence[Tok], opened: bool) -> bool:
     if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST:
         return len(part) == 1 and not part[0].known and _in_what_manner(part[0].text) and not turns(part, leads=True)
+    if hardly_looked(part):
+        return True
     if not opened:
         agreed = part[0].has("YES") and any(not tok.known for tok in part)  # "ok confession"
         return says_nothing(part[1:] if agreed else part, leads=True) and not any(tok.has("PUTAWAY") for tok in part)
@@ -241,7 +307,7 @@ def _scenery(part: Sequence[Tok], opened: bool) -> bool:
         return False  # "when can to" tells nothing: words are missing
     if no_time_of_it(part) or (part[0].text == "as" and not any(over(tok) or tok.has("RAIN") for tok in part)):
         return False  # "meter says 28.1 when it is cold"
-    why = part[0].text in _WHY and any(tok.has("BE") for tok in part)
+    why = part[0].text in _WHY and any(tok.has("BE") or (part[0].text == "because" and over(tok)) for tok in part)
     told = without_measures(part[1:])
     if part[0].text in _WHY and _of_the_supply(told):
         return not turns(told, leads=True)

@@ -98,13 +98,20 @@ def only_why(toks: Sequence[Tok]) -> bool:
     rest = [tok for tok in toks if not tok.has("COMMA", "STOP") and not tok.has("YES")]
     if not rest or rest[0].text.split()[0] not in _HOW_COME:
         return False
+    washed = any(tok.has("WASH") for tok in rest)
     changes = ("PERSON", "NAMEWORD", "FUTURE", "IF", "BUT", "OTHER", "CANCEL", "NO", "FIX", "METER", "TANK", "TANKS")
     return not any(
         tok.has(*_TOLD, *changes, "NEG", "DUMP", "FILL", "HAUL", "ARRIVE", "DEPART", "DAY", "WEEKDAY", "CLOCK", "PART")
-        or (tok.has("ACT", "ACTS", "USE") and not tok.has("FILLER", "GEAR"))
+        or (tok.has("ACT", "ACTS", "USE") and not tok.has("FILLER", "GEAR") and not (_by_the_way(tok) and not washed))
         or tok.text.split()[0] in _DOUBTFUL
         for tok in rest
     )
+
+
+def _by_the_way(tok: Tok) -> bool:
+    """ "… while I chased the cat", "I left the tap running": a thing that nobody washed, or how so much ran away."""
+    one = tok.senses.get("ACT")
+    return one is not None and (one.form == "thing" or one.value == "other")
 
 
 _DOUBTFUL = frozenset("seems seem looks sounds must might think thought guess lot much".split())
@@ -245,9 +252,10 @@ def _me_too(toks: Sequence[Tok]) -> bool:
 
 
 _ME_TOO = frozenset(
-    "me too|me as well|so did i|same for me|the same for me|i did too|i did as well|me the same|me same|same for me too".split(
-        "|"
-    )
+    (
+        "me too|me as well|so did i|same for me|the same for me|i did too|i did as well|me the same|me same|same for me too|"
+        "same again for me|same again for me please|same again here|and again for me"
+    ).split("|")
 )
 BESIDES = ("too", "as well", "also", "as well as", "and also")
 

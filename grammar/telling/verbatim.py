@@ -18,7 +18,8 @@ from grammar.lightclass import dataclass
 from grammar.patterns import Pattern
 from grammar.reading import Names
 
-_LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and)[\s,]+)*"
+_LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and|(?:can|could|would|will)\s+you)[\s,]+)*"
+_TAIL = r"(?:\s*,?\s*(?:please|(?:would|will|could|can)\s+(?:you|ya)|for\s+(?:me|us)|thanks|thank\s+you|ta|cheers|love|mate))*\s*[.!?]*\s*$"
 _NOTE = Pattern(
     ("note", "remember"),
     _LEAD + r"(?:(?:can|could) you\s+)?(?:please\s+)?"
@@ -48,13 +49,14 @@ _STEP = Pattern(
     _LEAD
     + r"(?:add|put)\s+(?:[\"'“](?P<quoted>[^\"”]+)[\"'”]|(?P<plain>.+?))\s+(?:to|on|onto|in)\s+(?:the\s+|my\s+|our\s+)?"
     r"(?P<list>leaving|arriving|departure|arrival|dumping|setup|set-up|packing|checklist|leaving\s+list|departure\s+list|arrival\s+list|arriving\s+list|leaving\s+checklist|arriving\s+checklist|departure\s+checklist|arrival\s+checklist)"
-    r"(?:\s+(?:list|checklist|steps))?(?:\s*,?\s+(?P<where>before|after)\s+(?P<other>.+?))?\s*[.!]?\s*$",
+    r"(?:\s+(?:list|checklist|steps))?(?:\s*,?\s+(?P<where>before|after)\s+(?P<other>.+?))?" + _TAIL,
 )
 _STEP_AFTER = Pattern(
     ("step", "list"),
     _LEAD
     + r"(?:(?:add|put|new)\s+(?:a\s+|another\s+)?)?(?:step\s+(?:to|on|for|in)\s+(?:the\s+|my\s+|our\s+)?(?P<list>leaving|arriving|departure|arrival|dumping|setup|set-up|packing)(?:\s+(?:list|checklist|steps))?\s*[:,-]\s*[\"'“]?(?P<step>.+?)[\"'”]?"
-    r"|(?P<list2>leaving|arriving|departure|arrival|dumping|setup|set-up|packing)\s+(?:list|checklist|steps)\s+needs?\s+[\"'“](?P<step2>.+?)[\"'”]\s*(?:added|on\s+it|in\s+it)?)\s*[.!]?\s*$",
+    r"|(?P<list2>leaving|arriving|departure|arrival|dumping|setup|set-up|packing)\s+(?:list|checklist|steps)\s+needs?\s+[\"'“](?P<step2>.+?)[\"'”]\s*(?:added|on\s+it|in\s+it)?)"
+    + _TAIL,
 )
 _HELP = Pattern(
     ("help",),
