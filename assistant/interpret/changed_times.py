@@ -86,7 +86,7 @@ def _ahead(target: Entry, when: When | None, until: When | None, context: Contex
         begins = context.to_come(when) if when is not None else start
         ends = context.end_of_stay(until, None, begins) if until is not None else end
     else:
-        told = Expect(what="absence" if target.what == "absence" else "party", start=when, until=until)
+        told = Expect(what="absence" if target.what == "absence" else "party", start=when, until=until, people=1)
         made = trip.expect(told, context)[0]
         begins = made["from"] if when is not None else start
         ends = made["until"] if until is not None or a_day else end

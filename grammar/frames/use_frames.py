@@ -194,12 +194,14 @@ def _two_deeds(clause: Clause) -> bool:
     deeds: list[set[str]] = [set()]
     verbs = [False]
     done: set[str] = set()
-    for piece in clause.pieces:
+    for n, piece in enumerate(clause.pieces):
         if piece.has("AND", "THEN", "COMMA"):
             deeds.append(set())
             verbs.append(False)
         elif piece.has("ACT"):
             named = piece.toks[0].senses["ACT"]
+            if _measured_apart(clause, n) and named.form != "thing" and any(verbs):
+                return True  # "hosed the bikes down, dishes 1 gal"
             if len(deeds) > 1 and done and named.form == "thing" and named.value not in done:
                 return True
             deeds[-1].add(piece.toks[0].text)
@@ -211,6 +213,12 @@ def _two_deeds(clause: Clause) -> bool:
         ):
             verbs[-1] = True
     return sum(bool(deed) and verb for deed, verb in zip(deeds, verbs, strict=True)) > 1
+
+
+def _measured_apart(clause: Clause, n: int) -> bool:
+    """Whether what is named at a piece stands between a comma and an amount of its own."""
+    after = clause.pieces[n + 1] if n + 1 < len(clause.pieces) else None
+    return n > 0 and clause.pieces[n - 1].has("COMMA") and after is not None and after.kind == "amount"
 
 
 def _likened(clause: Clause) -> bool:

@@ -28,7 +28,7 @@ def is_aside(part: Sequence[Tok], leads: bool) -> bool:
         return True
     if not TAKES_BACK.isdisjoint(words) and not _share_splashed(part, words):
         return False
-    if _got_ready(part, words):
+    if _got_ready(part, words, leads):
         return True
     return not leads and (
         _let_stand(part, words) or _all_of_it(part, words) or _to_blame(part, words) or _splashed(part, words)
@@ -107,19 +107,22 @@ _READIED = frozenset(
     ).split()
 )
 _TACKLE = frozenset(
-    (
-        "hose hoses pipe gloves glove apron boots wellies overalls funnel nozzle adapter adaptor elbow extension bucket sponge mop towel towels "
-        "wand sprayer raincoat coat jacket hat mask goggles sleeves bowl basin brush leash lead"
-    ).split()
+    ("gloves glove apron boots wellies overalls raincoat coat jacket hat mask goggles sleeves leash lead").split()
 )
+_HOSES = frozenset("hose hoses pipe funnel nozzle adapter adaptor elbow extension".split())
+"""What water runs through: got ready before the report only, and into nothing that holds water."""
 _HITHER = frozenset("in on over out up into to across along through down through onto round around".split())
 _AWAY_AGAIN = frozenset("away back off locker bay compartment storage cupboard bin stowed".split())
 
 
-def _got_ready(part: Sequence[Tok], words: Sequence[str]) -> bool:
-    """ "put the hose in", "Kit pulled on her gloves", "ran the hose over to the spigot"; but "put the hose away" is a report."""
+def _got_ready(part: Sequence[Tok], words: Sequence[str], leads: bool) -> bool:
+    """ "put the hose in", "Kit pulled on her gloves", "ran the hose over to the spigot"; but "put the hose away" is a report, "ran the hose
+    into the tank" a fill, and "pulled the hose out early", told after it, cuts one short."""
     said = frozenset(words)
-    if said.isdisjoint(_READIED) or said.isdisjoint(_TACKLE) or said.isdisjoint(_HITHER):
+    hose = not said.isdisjoint(_HOSES)
+    if said.isdisjoint(_READIED) or (said.isdisjoint(_TACKLE) and not hose) or said.isdisjoint(_HITHER):
+        return False
+    if hose and (not leads or any(tok.has("TANKWORD", "ACT", "RIG", "VESSEL", "TIMEUNIT") for tok in part)):
         return False
     if (
         not said.isdisjoint(_AWAY_AGAIN)
