@@ -152,7 +152,8 @@ def _against_usual(clause: Clause) -> Ask | None:
     plain = _nothing_else(clause, "BOUND", "MOST", "LESS", "AVERAGE", "USE", "HISTORY", "WHICH", "PARTICLE")
     asks = any(piece.has("AUX", "BE", "QMARK") for piece in (clause.pieces[0], clause.pieces[-1]))
     subject = "changed" if clause.when is None else "against usual"
-    return Ask(topic="history", subject=subject, when=clause.when) if more and plain and asks else None
+    told = more and plain and asks and clause.has("AVERAGE")
+    return Ask(topic="history", subject=subject, when=clause.when) if told else None
 
 
 _MORE_OR_LESS = ("more than", "less than", "above", "below", "over", "under", "fewer than")
