@@ -179,7 +179,7 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         if after.has("ART") and nxt is not None and nxt.has("AGAIN") and i + 3 == len(toks) and not i:
             return True  # "Ana the same"
         if after.has("AND") and nxt is not None and (nxt.has("PERSON") or nxt.text in _ME):
-            return True
+            return tok.capital or before is None or not before.has("NUMBER", "FRACTION")  # "two ggaloons and bess took"
         if after.text in ("too", "as well", "also") and _heads(toks, i) and (nxt is None or nxt.has("COMMA", "NUMBER")):
             return True  # "Ana too"
         if before is not None and before.text in _WAS and (after.text == "who" or _in_there(toks, i)):
