@@ -153,3 +153,9 @@ def test_a_phrase_loads_neither_lark_nor_the_word_files() -> None:
 def test_the_plural_of_a_thing_is_made_by_the_rules_of_spelling(one: str, many: str) -> None:
     """A line of words/*.txt whose form ends in "+" stands for the plurals too. Rules and exceptions as any English grammar has them."""
     assert " ".join(plural(tuple(one.split()))) == many
+
+
+def test_no_line_of_the_vocabulary_stands_for_thousands() -> None:
+    """A product of alternatives of one line once came to 330,000 spellings, and every "it" waited for them."""
+    assert max(map(len, Path(WORDS).read_bytes().splitlines())) < 1_000_000
+    assert Path(WORDS).stat().st_size < 6_000_000
