@@ -43,7 +43,8 @@ def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
         start = _site_start(toks, i, found)
         if start is not None:
             end = _site_end(toks, i, start)
-            if end > start and _plausible(toks, start, end, lexicon) and not _lone_word(toks, i, start, end):
+            named = end > start and _plausible(toks, start, end, lexicon) and not _lone_word(toks, i, start, end)
+            if named and not _somebodys(toks[start:end]):
                 found.extend(toks[i:start])
                 found.append(_site(toks[start:end]))
                 i = end
@@ -51,6 +52,12 @@ def settle_sites(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
         found.append(toks[i])
         i += 1
     return found
+
+
+def _somebodys(name: Sequence[Tok]) -> bool:
+    """ "at Dave's", "at Pia's request": with somebody, or an idiom; "at Dave's Landing" is a place."""
+    place = next((n for n, tok in enumerate(name) if tok.has("POSS")), -1)
+    return place >= 0 and (place + 1 == len(name) or (name[0].capital and not name[place + 1].capital))
 
 
 _PLACES_WITH_NUMBERS = frozenset("site pitch lot spot space pad berth slip stand bay loop".split())
@@ -365,7 +372,7 @@ def _lone_word(toks: Sequence[Tok], lead: int, start: int, end: int) -> bool:
 
 def _site(toks: Sequence[Tok]) -> Tok:
     typed = any(tok.capital for tok in toks)
-    name = " ".join(tok.text for tok in toks if not (tok.has("ART") and not typed))
+    name = " ".join(tok.text for tok in toks if not (tok.has("ART") and not typed)).replace(" 's", "'s")
     return Tok(titled(name), toks[0].start, toks[-1].end, sense("SITE", titled(name)))
 
 
@@ -385,9 +392,8 @@ def _with_capitals(meaning: Intent, written: dict[str, str]) -> Intent:
     site = getattr(meaning, "site", None)
     if not isinstance(site, str):
         return meaning
-    words = [written.get(word.casefold(), word) for word in site.split()]
     kept = [
-        as_said if as_said[1:] != as_said[1:].casefold() else word
-        for as_said, word in zip(words, site.split(), strict=True)
+        said if (said := written.get(word.casefold(), word))[1:] != said[1:].casefold() else word
+        for word in site.split()
     ]
     return replace(meaning, site=" ".join(kept))  # type: ignore[call-arg]
