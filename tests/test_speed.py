@@ -13,7 +13,7 @@ from tests import longlog
 from tests.logbook import ROOT
 from tests.stopwatch import FLOOR, NOW, Program
 
-ROUNDS = 2
+ROUNDS = 5
 HEAVY = (
     "argparse calendar dataclasses hashlib importlib.metadata inspect lark locale logging pathlib pickle pint prompt_toolkit pydantic random"
     " shutil sqlite_utils state.copies state.events state.older statistics tempfile textwrap typing unittest urllib.parse uuid zoneinfo"
