@@ -12,7 +12,7 @@ from datetime import timedelta
 
 from assistant.interpret import rig, tanks, trip
 from assistant.interpret.changed_times import OF_A_STAY, moments
-from assistant.interpret.context import Context, Draft
+from assistant.interpret.context import VOLUMES, Context, Draft
 from assistant.interpret.plausible import guard_count
 from assistant.interpret.readings import guard_amended
 from assistant.scene import AskBack, Scene
@@ -294,7 +294,7 @@ def _as_measured(target: Entry, amount: Amount) -> Amount:
     return _as_before(target, amount) if old is not None and old.unit in _MEASURES else amount
 
 
-_MEASURES = frozenset(("gallon", "quart", "pint", "cup", "fluid_ounce", "litre", "millilitre", "percent", "tote"))
+_MEASURES = VOLUMES | {"percent", "tote"}
 
 
 def _amount_said(target: Entry) -> Amount | None:

@@ -25,6 +25,7 @@ Draft = dict[str, Any]
 
 UNIT_OF_SYSTEM = {"us": "gallon", "imperial": "imperial_gallon", "metric": "litre"}
 IMPERIAL = {"gallon", "quart", "pint", "cup", "fluid_ounce"}
+VOLUMES = frozenset((*IMPERIAL, "litre", "millilitre"))
 LATER = timedelta(minutes=2)
 DOUBTFUL = timedelta(days=120)
 """A stay longer than this whose end was said as "6/8" may have been meant the other way round."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from assistant.interpret import changed
-from assistant.interpret.context import Context, Draft
+from assistant.interpret.context import VOLUMES, Context, Draft
 from assistant.interpret.no_others import so_few
 from assistant.interpret.plausible import checked
 from grammar import spans
@@ -20,7 +20,6 @@ from state.lightclass import replace
 from state.log.history import effective
 from state.log.ordering import as_one_log
 
-VOLUMES = frozenset("gallon quart pint cup fluid_ounce litre millilitre".split())
 JUST_NOW = timedelta(minutes=10)
 """So soon after a use, "the dishes were 2" may be about that one. Our own choice, no source."""
 TODAY = timedelta(hours=20)

@@ -111,7 +111,7 @@ _TACKLE = frozenset(
 )
 _HOSES = frozenset("hose hoses pipe funnel nozzle adapter adaptor elbow extension".split())
 """What water runs through: got ready before the report only, and into nothing that holds water."""
-_HITHER = frozenset("in on over out up into to across along through down through onto round around".split())
+_HITHER = frozenset("in on over out up into to across along through down onto round around".split())
 _AWAY_AGAIN = frozenset("away back off locker bay compartment storage cupboard bin stowed".split())
 
 
