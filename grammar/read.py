@@ -15,6 +15,7 @@ from grammar.asking.asking import asks_from, measures, tells_first
 from grammar.asking.how_to import how_to_say
 from grammar.asking.led_up import amid, loosely, of_the_same
 from grammar.asking.round_questions import own_words
+from grammar.asking.what_is import what_is
 from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import after_hesitation, even_out
 from grammar.hearing.likely import may_be_slip, may_turn
@@ -60,7 +61,7 @@ def read(text: str, names: Names | None = None) -> Result:
 def _read(text: str, names: Names, mended: bool = False) -> Result:
     if len(text) > LONGEST:
         return _too_long(f"{LONGEST} characters")
-    literal = own_words(text) or verbatim(text) or how_to_say(text)
+    literal = own_words(text) or verbatim(text) or how_to_say(text) or what_is(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
     behind = after_hesitation(text)

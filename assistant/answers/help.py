@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 
+from assistant.answers.glossary import meaning
 from assistant.answers.trade import ADVICE
 from assistant.say import times
 from assistant.scene import Answer, Scene
@@ -124,6 +125,9 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return Answer(ADVICE[wanted], {**facts, "subject": wanted})
     if wanted == "safe to do":
         return Answer(SAFE, {**facts, "subject": wanted})
+    explained = meaning(wanted)
+    if explained is not None:
+        return Answer(explained, {**facts, "subject": wanted})
     found = subject_of(wanted) if wanted else None
     if found is not None:
         lines = "\n".join(f"  {phrase}" for phrase in SUBJECTS[found])
