@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import datetime, time, timedelta
 
 from grammar.lightclass import replace
-from grammar.when import When, day_past, past, period_day
+from grammar.when import When, day_past, past, period_day, step
 
 PART_SPANS: dict[str, tuple[int, int]] = {  # hours of a stretch asked about
     "morning": (5, 12), "midday": (11, 14), "afternoon": (12, 18), "evening": (17, 23), "night": (20, 28), "midnight": (23, 25),
@@ -48,17 +48,17 @@ def _months_on(first: datetime, months: int) -> datetime:
 
 
 def _period_span(when: When, start: datetime) -> tuple[datetime, datetime]:
-    step = {"last": -1, "next": 1}.get(when.which or "", 0)
+    on = step(when)
     if when.period == "week":
-        monday = start - timedelta(days=start.weekday()) + timedelta(days=7 * step)
+        monday = start - timedelta(days=start.weekday()) + timedelta(days=7 * on)
         return monday, monday + timedelta(days=7)
     if when.period == "weekend":
-        saturday = datetime.combine(period_day(when, start.date(), back=step <= 0), time(0), start.tzinfo)
+        saturday = datetime.combine(period_day(when, start.date(), back=on <= 0), time(0), start.tzinfo)
         return saturday, saturday + timedelta(days=2)
     if when.period == "month":
-        first = _months_on(start.replace(day=1), step)
+        first = _months_on(start.replace(day=1), on)
         return first, _months_on(first, 1)
-    first = start.replace(month=1, day=1, year=start.year + step)
+    first = start.replace(month=1, day=1, year=start.year + on)
     return first, first.replace(year=first.year + 1)
 
 

@@ -27,7 +27,7 @@ CHECK_OUT = time(11)
 class When:
     """`text`: the words as said. A day is one of `day_offset` (yesterday -1), `weekday` (Monday 0), `day` of month with or without
     `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last,
-    this, next, or "week after" ("Friday week").
+    this, next, or "week after" ("Friday week"); `further`: one beyond that ("the week before last", "the Sunday after next").
     `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
     `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `arrival`: when this stay began. `through`: to
     the end of the day named.
@@ -37,6 +37,7 @@ class When:
     day_offset: int | None = None
     weekday: int | None = None
     which: Literal["last", "this", "next", "week after"] | None = None
+    further: bool = False
     day: int | None = None
     month: int | None = None
     year: int | None = None
@@ -112,9 +113,8 @@ def past(when: When, now: datetime) -> Moment:
         return Moment(now, doubt)  # "tonight", said at nine of something done; how early is our own choice
     if not when.has_day and at > now + timedelta(minutes=5):
         # "at ten" said at eight in the morning, of something done: ten last night
-        at = (
-            at - timedelta(hours=12) if _half_open(when) and at - timedelta(hours=12) <= now else at - timedelta(days=1)
-        )
+        half_a_day = at - timedelta(hours=12)
+        at = half_a_day if _half_open(when) and half_a_day <= now else at - timedelta(days=1)
         doubt = True
     return Moment(at, doubt)
 
@@ -140,11 +140,8 @@ def future(when: When, now: datetime, stay_until: datetime | None = None) -> Mom
     if when.part == "night" and when.hour is not None and at.hour < SMALL_HOURS:
         at += timedelta(days=1)  # "till three tonight": the night goes on past its midnight
     if when.through and not when.has_hour:
-        at = (
-            _at(day, time(23, 59), now)
-            if when.period != "weekend"
-            else _at(day + timedelta(days=1), HOURS["night"], now)
-        )
+        weekend = when.period == "weekend"
+        at = _at(day + timedelta(days=weekend), HOURS["night"] if weekend else time(23, 59), now)
     if not when.has_day and at <= now:
         at += timedelta(hours=12) if _half_open(when) and at + timedelta(hours=12) > now else timedelta(days=1)
     elif when.weekday is not None and when.which is None and when.day is None and at <= now:
@@ -193,8 +190,8 @@ def day_past(when: When, now: datetime) -> tuple[date, bool]:
         if when.which == "last" and back == 0:
             back = 7
         if when.which == "next":
-            return _week_start(today) + timedelta(days=7 + when.weekday), True
-        return today - timedelta(days=back), when.which is not None or back == 0
+            return _week_start(today) + timedelta(days=7 * step(when) + when.weekday), True
+        return today - timedelta(days=back + 7 * when.further), when.which is not None or back == 0
     if when.period is not None:
         return period_day(when, today, back=True), True
     if when.day is not None or when.month is not None:
@@ -234,7 +231,7 @@ def _another_month(when: When, found: date, today: date) -> bool:
 def _weekday_future(when: When, today: date, now: datetime) -> date:
     assert when.weekday is not None
     if when.which == "next":
-        return _week_start(today) + timedelta(days=7 + when.weekday)
+        return _week_start(today) + timedelta(days=7 * step(when) + when.weekday)
     if when.which == "this":
         return _week_start(today) + timedelta(days=when.weekday)
     if when.which == "last":
@@ -298,34 +295,39 @@ def _real(year: int, month: int, day: int) -> date:
     return date(year, month, day)
 
 
+def step(when: When) -> int:
+    """How many weeks, months or years on: last -1, "before last" -2."""
+    return {"last": -1, "next": 1}.get(when.which or "", 0) * (2 if when.further else 1)
+
+
 def period_day(when: When, today: date, back: bool) -> date:
     """The day that a week, weekend, month or year stands for: its edge, else its last day, Saturday for a weekend."""
-    step = {"last": -1, "next": 1}.get(when.which or "", 0)
+    on = step(when)
     if when.period == "weekend":
-        saturday = _week_start(today) + timedelta(days=5 + 7 * step)
+        saturday = _week_start(today) + timedelta(days=5 + 7 * on)
         if when.which is None and saturday < today and not back:
             saturday = today if today.weekday() == 6 and when.through else saturday + timedelta(days=7)
         if when.which is None and back and saturday > today:
             saturday -= timedelta(days=7)
         return saturday + timedelta(days=1) if when.edge == "end" else saturday
     if when.period == "week":
-        monday = _week_start(today) + timedelta(days=7 * step)
-        if when.edge is None and step:  # "next week" as a moment: seven days on
-            return today + timedelta(days=7 * step)
+        monday = _week_start(today) + timedelta(days=7 * on)
+        if when.edge is None and on:  # "next week" as a moment: seven days on
+            return today + timedelta(days=7 * on)
         return monday + timedelta(days={"start": 0, "middle": 2}.get(when.edge or "end", 6))
     if when.period == "month":
         month, year = (when.month or today.month), today.year
-        index = year * 12 + month - 1 + (0 if when.month else step)
+        index = year * 12 + month - 1 + (0 if when.month else on)
         year, month = divmod(index, 12)
         days = days_in(year, month + 1)
-        if when.edge is None and step:
+        if when.edge is None and on:
             return date(year, month + 1, min(today.day, days))
         return date(year, month + 1, {"start": 1, "middle": 15}.get(when.edge or "end", days))
     if when.period == "year":
-        return date(today.year + step, 12, 31) if when.edge != "start" else date(today.year + step, 1, 1)
+        return date(today.year + on, 12, 31) if when.edge != "start" else date(today.year + on, 1, 1)
     if when.period == "day":
-        return today + timedelta(days=step)
-    return today + timedelta(days=step)
+        return today + timedelta(days=on)
+    return today + timedelta(days=on)
 
 
 # ---------------------------------------------------------------- hours

@@ -72,6 +72,11 @@ FIXED_PAST = {  # said on Tuesday 9 June 2026 at 20:30
     "on Monday morning": "2026-06-08 08:00",
     "on Tuesday morning": "2026-06-09 08:00",
     "last Friday at 9 am": "2026-06-05 09:00",
+    "the night before last": "2026-06-07 21:30",
+    "the evening before last at seven": "2026-06-07 19:00",
+    "the Friday before last": "2026-05-29 12:00",
+    "the Tuesday before last": "2026-05-26 12:00",
+    "the weekend before last": "2026-05-30 12:00",
 }
 FIXED_FUTURE = {  # asked on Tuesday 9 June 2026 at 8:00
     "Sunday": "2026-06-14 10:00",
@@ -95,6 +100,8 @@ FIXED_FUTURE = {  # asked on Tuesday 9 June 2026 at 8:00
     "the 8th": "2026-07-08 10:00",
     "the end of the month": "2026-06-30 10:00",
     "in three days": "2026-06-12 10:00",
+    "the Friday after next": "2026-06-26 10:00",
+    "the day after next": "2026-06-11 10:00",
 }
 
 

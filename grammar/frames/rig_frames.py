@@ -203,6 +203,8 @@ def gear(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     stowed, out = clause.word("STOW", "past"), clause.word("OUTON", "past")
     if any(tok.text != "left" for cls in ("LEFT", "DEPART") for tok in clause.words(cls)) or clause.ends_leaving():
         return None
+    if _of_the_place(clause):
+        return None
     if clause.word("TAKEAWAY") is not None:
         if stowed is not None or out is not None or not _taken_off(clause):
             return None
@@ -239,6 +241,15 @@ def gear(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     )
     where: Literal["out", "stowed"] = "stowed" if stowed or got else "out"
     return say.Gear(items=items, where=where, got=got, when=clause.when) if items else None
+
+
+def _of_the_place(clause: Clause) -> bool:
+    """ "Water, regulator is on": what a place has, and another thing behind the comma."""
+    first = clause.place("GEAR")
+    return any(
+        piece.has("WATERHERE", "SEWERHERE") and after.has("COMMA")
+        for piece, after in zip(clause.pieces[:first], clause.pieces[1:first], strict=False)
+    )
 
 
 def _each_its_own(clause: Clause) -> tuple[say.Gear, ...]:

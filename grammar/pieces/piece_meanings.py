@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from grammar.hearing.tokens import Tok
 from grammar.intents import Amount
 from grammar.lightclass import Any, dataclass, replace
-from grammar.when import When
+from grammar.when import When, step
 
 
 class Fed:
@@ -26,6 +26,11 @@ class NoPiece(Exception):
     """The tokens have the form of a piece but cannot be one ("at 41.5" is no time)."""
 
 
+_SECONDS = {
+    "second": 1, "minute": 60, "hour": 3600, "day": 86400, "night": 86400, "week": 604800, "fortnight": 1209600, "month": 2629800,
+}  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Length:
     """A length of time. `unit`: second … year. `more`: on top of what was planned ("two nights longer")."""
@@ -36,16 +41,7 @@ class Length:
 
     @property
     def seconds(self) -> float:
-        return self.number * {
-            "second": 1,
-            "minute": 60,
-            "hour": 3600,
-            "day": 86400,
-            "night": 86400,
-            "week": 604800,
-            "fortnight": 1209600,
-            "month": 2629800,
-        }.get(self.unit, 31557600)
+        return self.number * _SECONDS.get(self.unit, 31557600)
 
     @property
     def days(self) -> float:
@@ -79,6 +75,12 @@ def _fraction(fed: Fed) -> float:
 
 def _find(items: Sequence[Any], kind: str) -> Fed | None:
     return next((item for item in items if isinstance(item, Fed) and item.type == kind), None)
+
+
+def _which(fed: Fed) -> dict[str, Any]:
+    """ "last", "last/further": the one before last."""
+    which, _, further = _of(fed, "WHICH").partition("/")
+    return {"which": which} | ({"further": True} if further else {})
 
 
 class Meaning:
@@ -179,12 +181,12 @@ class Meaning:
         found: dict[str, Any] = {"part": _of(items[-1], "PART")}
         which = _find(items, "WHICH")
         if which is not None:
-            found["day_offset"] = {"last": -1, "this": 0, "next": 1}[_of(which, "WHICH")]
+            found["day_offset"] = step(When(**_which(which)))
         return found
 
     def weekday(self, items: list[Any]) -> dict[str, Any]:
         which = _find(items, "WHICH")
-        return {"weekday": int(_of(items[-1], "WEEKDAY"))} | ({"which": _of(which, "WHICH")} if which else {})
+        return {"weekday": int(_of(items[-1], "WEEKDAY"))} | (_which(which) if which else {})
 
     def week_after(self, items: list[Any]) -> dict[str, Any]:
         """ "Friday week": the Friday to come and seven days."""
@@ -288,8 +290,10 @@ class Meaning:
     def period(self, items: list[Any]) -> dict[str, Any]:
         found: dict[str, Any] = {}
         for item in items:
-            if item.type in ("WHICH", "EDGE"):
-                found[item.type.lower()] = _of(item, item.type)
+            if item.type == "WHICH":
+                found |= _which(item)
+            elif item.type == "EDGE":
+                found["edge"] = _of(item, "EDGE")
             elif item.type in ("TIMEUNIT", "PERIOD"):
                 found["period"] = _of(item, item.type)
             elif item.type == "MONTH":
@@ -299,7 +303,7 @@ class Meaning:
         return found
 
     def last_few(self, items: list[Any]) -> dict[str, Any]:
-        return {"which": _of(items[0], "WHICH"), "count": _number(items[1]), "period": _of(items[2], "TIMEUNIT")}
+        return {**_which(items[0]), "count": _number(items[1]), "period": _of(items[2], "TIMEUNIT")}
 
     def end_of_stay(self, items: list[Any]) -> dict[str, Any]:
         return {"arrival" if items[0].type == "ARRIVAL" else "stay_end": True}
@@ -355,8 +359,7 @@ class Meaning:
         return Amount(_number(items[1]), _of(items[2], "UNIT"))
 
     # lists
-    def sep(self, items: list[Any]) -> None:
-        return None
+    sep = at
 
     def tanks(self, items: list[Any]) -> tuple[str, ...]:
         if items[0].type == "TANKS":
@@ -367,8 +370,7 @@ class Meaning:
         return tuple(dict.fromkeys(_of(item, "PERSON") for item in items if item is not None))
 
     def repeat(self, items: list[Any]) -> float:
-        number = _find(items, "NUMBER")
-        return _number(number) if number else float(_of(items[0], "TIMES"))
+        return _number(number) if (number := _find(items, "NUMBER")) else float(_of(items[0], "TIMES"))
 
     def counted(self, items: list[Any]) -> Counted:
         return Counted(_of(items[-1], "ACTS"), _whole(items[0]))

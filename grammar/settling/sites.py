@@ -124,7 +124,6 @@ def _then_arrived(toks: Sequence[Tok], end: int) -> bool:
 
 
 _INTO = frozenset("at to into in reached".split())
-
 _HOOKUPS = ("FULLHOOK", "NOHOOK", "PARTHOOK", "SEWERONLY", "NOSEWER", "NOWATER")
 
 
@@ -263,17 +262,15 @@ def _site_end(toks: Sequence[Tok], lead: int, start: int) -> int:
             continue
         if not tok.capital and (tok.has(*_SITE_STOPS) or tok.text in _SITE_STOP_WORDS):
             break
+        if j > start and tok.text == "the" and not toks[j - 1].has("PREP", "OF"):
+            break  # "Heron Bend the other day"
         if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
             break
         if j > start and tok.text.startswith("for "):
             break  # "Cedar Flat for lunch"
         if j > start and " " in tok.text and tok.has(*_HOOKUPS, "WATERHERE", "SEWERHERE", "HOOKUP"):
             break  # "Cedar Bend Water yes sewer no": a phone gives capitals as it likes
-        if (
-            j > start
-            and not tok.capital
-            and tok.text.split()[0] in ("at", "around", "about", "an", "half", "one", "two")
-        ):
+        if j > start and not tok.capital and tok.text.split()[0] in _OF_AN_HOUR:
             break
         if tok.has("COMMA", "STOP", "SEMI", "COLON", "QMARK", "NUMBER", "WEEKDAY", "DAY"):
             break
@@ -287,6 +284,9 @@ def _site_end(toks: Sequence[Tok], lead: int, start: int) -> int:
             break
         j += 1
     return j
+
+
+_OF_AN_HOUR = frozenset(("at", "around", "about", "an", "half", "one", "two"))
 
 
 def _number_in_a_name(toks: Sequence[Tok], j: int, start: int) -> bool:
