@@ -7,11 +7,11 @@ from datetime import timedelta
 
 from assistant.answers.glossary import meaning
 from assistant.answers.trade import ADVICE
-from assistant.say import times
+from assistant.say import amounts, times
 from assistant.scene import Answer, Scene
 from grammar.intents import Ask
 from state import figures_safety as figures
-from state.care import dose
+from state.care import dose, frost
 
 SUBJECTS: dict[str, tuple[str, ...]] = {
     "using": ("shower used 2 gal", "two showers, 2 gal each", "Ana washed the dishes, one and a half gallons", "shower from 12.3 to 14.6"),
@@ -115,6 +115,16 @@ def _after_sanitising(scene: Scene) -> str | None:
     )
 
 
+def frost_to_come(scene: Scene) -> str:
+    """What was told of the cold to come; weather I cannot know."""
+    cold = frost.ahead(scene.world, scene.now)
+    if cold is None:
+        return "I have no forecast of my own, and no frost was told. Tell me the low, for example: low of 25 tonight."
+    how, low, at = cold
+    told = f"You told me a low of {amounts.temperature(low, scene.units)} {times.on(times.moment(at, scene.now))}."
+    return f"{told} {'That may come close to freezing' if how == 'near' else 'That freezes a hose'}: say frost for the steps."
+
+
 def answer(ask: Ask, scene: Scene) -> Answer:
     """A page in short: a few phrases and the subjects; or one subject's sentence and phrases. Aloud, the same in a sentence or two."""
     facts = {"topic": "help", "subjects": list(SUBJECTS)}
@@ -123,6 +133,8 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return Answer(_after_sanitising(scene) or DRINKING, {**facts, "subject": wanted})
     if wanted in ADVICE:
         return Answer(ADVICE[wanted], {**facts, "subject": wanted})
+    if wanted == "frost to come":
+        return Answer(frost_to_come(scene), {**facts, "subject": wanted})
     if wanted == "safe to do":
         return Answer(SAFE, {**facts, "subject": wanted})
     explained = meaning(wanted)

@@ -17,9 +17,6 @@ from state.care import checklist, sites, water_quality
 from state.lightclass import Any
 from state.world import StayAt
 
-SUBJECTS = frozenset(
-    {"where", "aboard", "site", "sites", "pressure", "notes", "taste", "water", "lost", "spare", "gear"}
-)
 MOST_ROWS = 5
 
 

@@ -37,6 +37,10 @@ OF_PLACES = frozenset(
 """Subjects of a history question that are about places, and answered in sites.py."""
 
 
+OUTSIDE = frozenset({"valve", "supply", "may dump"})
+"""Subjects of a history question that outside.py answers, beside one piece of gear ("gear hose")."""
+
+
 OF_SUMS = frozenset(
     {
         "dumps",
@@ -78,6 +82,8 @@ def module_of(ask: Ask) -> str:
         return "compared"
     if ask.topic == "history" and (ask.subject in OF_SUMS or (ask.subject in OF_DEEDS and ask.when is not None)):
         return "tallies"
+    if ask.topic == "history" and (ask.subject in OUTSIDE or (ask.subject or "").startswith("gear ")):
+        return "outside"
     if ask.topic == "history" and (ask.subject in OF_PLACES or (ask.site and ask.subject != "stay")):
         return "sites"
     return MODULES[ask.topic]

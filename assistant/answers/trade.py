@@ -11,6 +11,21 @@ ADVICE: dict[str, str] = {
         "Never: bleach with vinegar, another acid or ammonia makes poison gas. Flush the one out with plenty of water before the other "
         "goes in; the labels go first."
     ),
+    "the hose for waste": (
+        "Never the drinking water hose: what has touched waste must not touch what you drink. Keep a hose for rinsing and one for the sewer, "
+        "each marked and stowed apart, and never join either to the fresh side; local codes ask for a backflow preventer at the spigot."
+    ),
+    "black before grey": (
+        "Black first, then grey, so that grey rinses the hose. Gloves on, and shut the black valve before you open grey."
+    ),
+    "the order at the spigot": (
+        "At the spigot first a backflow preventer where local codes ask for one, then the regulator, the gauge, the meter, the filter, and last "
+        "the drinking water hose."
+    ),
+    "fouled sensors": (
+        "They lie mostly because something sticks to the walls. Dump, rinse black well, and drive with some water and tank cleaner in it, "
+        "as its label says; until then go by the meter and what you see."
+    ),
     "the black valve left open": (
         "Better not: with black open the water runs off and what is solid stays behind. Keep it shut until the tank is at least half "
         "full, then dump it all at once."

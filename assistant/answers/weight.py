@@ -34,10 +34,6 @@ def answer(ask: Ask, scene: Scene) -> Answer:
         return of_amount(ask, scene)
     if subject == "that" and (carried := _carried(scene)) is not None:
         return of_litres(carried, scene)
-    if "limit" in subject and not {"water_weight", "cargo"} & scene.world.rig.limits.keys():
-        raise AskBack(
-            "I know no limit yet. Say for example: cargo limit 1500 lb, or water weight limit 400 lb.", "statement"
-        )
     return aboard(ask, scene, departing="depart" in subject or "leav" in subject)
 
 
@@ -63,7 +59,7 @@ def said(kilograms: float, scene: Scene) -> str:
 
 def aboard(ask: Ask, scene: Scene, departing: bool = False) -> Answer:
     """All tanks, or the one named, now or at the end of the stay (or the moment asked about)."""
-    at = _at(ask, scene, departing)
+    at, subject = _at(ask, scene, departing), (ask.subject or "").casefold()
     water = weight.aboard(scene.world, at)
     if not water.tanks:
         raise AskBack("How much does the fresh tank hold?", "capacity")
@@ -92,7 +88,12 @@ def aboard(ask: Ask, scene: Scene, departing: bool = False) -> Answer:
     if guessed:
         text += f" {capital(times.listed(guessed))} {'are' if len(guessed) > 1 else 'is'} only a guess until you tell me how full."
     text, cautions = _against_limit(text, facts, water, scene)
+    if "limit" in subject and "limit" not in facts:
+        text += f" {NO_LIMIT}"
     return Answer(text, facts, cautions, memo)
+
+
+NO_LIMIT = "I know no limit yet: say for example cargo limit 1500 lb, or water weight limit 400 lb. The plates and a scale tell what is true."
 
 
 def _at(ask: Ask, scene: Scene, departing: bool) -> datetime:

@@ -58,6 +58,11 @@ def q(clause: Clause, *kinds: str) -> bool:
     return any(tok.senses["QWORD"].value in kinds for tok in clause.words("QWORD"))
 
 
+def beside_times(clause: Clause, *classes: str) -> bool:
+    """Whether one of the classes stands outside the times: the "last" of "last week" lasts nowhere."""
+    return any(piece.kind != "when" and piece.has(*classes) for piece in clause.pieces)
+
+
 def did(clause: Clause) -> bool:
     if q(clause, "howlong") and not any(tok.text in ("did", "was", "were", "had") for tok in clause.words("AUX")):
         return False  # "how many days of water have I got"

@@ -11,6 +11,7 @@ from grammar.asking.ahead import ask_ahead
 from grammar.asking.asked import minutes_each
 from grammar.asking.changes_asked import ask_of_change
 from grammar.asking.gist import gist
+from grammar.asking.outside_questions import ask_outside
 from grammar.asking.questions import ask
 from grammar.asking.round_questions import ask_round
 from grammar.asking.safety_questions import ask_safety
@@ -70,7 +71,13 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
         return None
     if not said.isdisjoint(("OTHER", "REPORTED")) and not any(tok.has("QWORD") for tok in toks[:2]):
         return None
-    special = _tally(text, whole, clause) or ask_shown(clause) or ask_round(clause) or ask_ahead(clause)
+    special = (
+        _tally(text, whole, clause)
+        or ask_shown(clause)
+        or ask_outside(clause)
+        or ask_round(clause)
+        or ask_ahead(clause)
+    )
     if special is not None:
         return [replace(special, text=text.strip())]
     found = ask(clause) or (gist(clause) if is_question(whole) or toks[0].has("EXPLAIN") else None)

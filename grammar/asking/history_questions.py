@@ -5,7 +5,7 @@ May import: asked, clause, intents, outlook_questions, deeds.
 
 from __future__ import annotations
 
-from grammar.asking.asked import did, one_tank, only, q, rule, unit_of
+from grammar.asking.asked import beside_times, did, one_tank, only, q, rule, unit_of
 from grammar.asking.outlook_questions import is_over
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
@@ -162,7 +162,9 @@ def history(clause: Clause) -> Ask | None:
             or (q(clause, "howlong") and clause.has("SINCE") and subject is not None)
             or (
                 did(clause)
-                and (subject == "meter" or not clause.has("MAKEIT", "DAYSLEFT", "LEFT", "ROOM", "ROOMQ", "DUE"))
+                and (
+                    subject == "meter" or not beside_times(clause, "MAKEIT", "DAYSLEFT", "LEFT", "ROOM", "ROOMQ", "DUE")
+                )
             )
         )
         and not q(clause, "howfull")
@@ -210,15 +212,15 @@ def history(clause: Clause) -> Ask | None:
 def was(clause: Clause) -> bool:
     """ "how many showers yesterday": how often, at a time that lies behind."""
     when = clause.when or clause.get("since")
-    if when is None or not q(clause, "howmany", "howmuch") or activity(clause) is None or _speaks_of_room(clause):
+    if (
+        when is None
+        or not q(clause, "howmany", "howmuch")
+        or activity(clause) is None
+        or beside_times(clause, "LEFT", "ROOM", "MAKEIT")
+    ):
         return False
     modal = any(tok.text in ("will", "would", "can", "should", "could", "do", "does") for tok in clause.words("AUX"))
     return not modal and (is_over(when) or bool(when.since) or when.day_offset == 0)
-
-
-def _speaks_of_room(clause: Clause) -> bool:
-    """Whether it is about what is left or will last; the "last" of "last week" is not."""
-    return any(piece.kind != "when" and piece.has("LEFT", "ROOM", "MAKEIT") for piece in clause.pieces)
 
 
 def _back_then(clause: Clause) -> bool:

@@ -5,7 +5,7 @@ May import: asked, clause, intents, when.
 
 from __future__ import annotations
 
-from grammar.asking.asked import did, errand, one_tank, only, only_tanks, q, rule, unit_of, until_of
+from grammar.asking.asked import beside_times, did, errand, one_tank, only, only_tanks, q, rule, unit_of, until_of
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
 from grammar.pieces.clause import VOLUMES, Clause
@@ -135,7 +135,15 @@ def make_it(clause: Clause) -> Ask | None:
         and not q(clause, "howmuch")
     )  # "will we still have room in grey on Friday"
     likely = q(clause, "chance") and until_of(clause) is not None and not clause.has("ACT", "ACTS", "DUMP")
-    if not clause.has("MAKEIT") and not polar and not lasts and not gets and not tells and not likely and not room:
+    if (
+        not beside_times(clause, "MAKEIT")
+        and not polar
+        and not lasts
+        and not gets
+        and not tells
+        and not likely
+        and not room
+    ):
         return None
     until, length = until_of(clause), clause.get("duration")
     if q(clause, "howmuch", "where") or (q(clause, "howlong", "when", "howmany") and until is None):

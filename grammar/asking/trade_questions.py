@@ -29,9 +29,6 @@ _GROUND = frozenset(
     "ground grass dirt gravel bushes woods ditch field road roadside lake river creek stream desert outside".split()
 )
 _WASTE = ("TANK", "TANKS", "TANKWORD", "WATER", "WATERHERE")
-_WRONG_BLEACH = frozenset(
-    "pool spa splashless splash scented lavender lemon perfumed fragranced thick thickened gel colour color".split()
-)
 _STILL = frozenset("no not nothing".split())
 _LEAVE = frozenset("leave keep run stay left leaving keeping".split())
 
@@ -50,7 +47,7 @@ def ask_trade(toks: Sequence[Tok]) -> Ask | None:
     )
     said = set(words)
     subject = (
-        _bleach(words, said, asks)
+        _by_words(said, asks)
         or _open(toks, said, asks)
         or _on_the_ground(toks, said, asks)
         or _frost(toks, words, said, asks)
@@ -59,15 +56,80 @@ def ask_trade(toks: Sequence[Tok]) -> Ask | None:
     return Ask(topic="help", subject=subject) if subject is not None else None
 
 
-def _bleach(words: Sequence[str], said: set[str], asks: bool) -> str | None:
-    """ "I have splash-less bleach, is that ok", "can I use scented bleach", "is it ok to mix bleach and vinegar"."""
-    if not said & _BLEACH or not (asks or said & _MAY):
-        return None
-    return "mixed bleach" if said & _NEVER_WITH else "the wrong bleach" if said & _WRONG_BLEACH else None
+class _Rule:
+    """A question told by its words alone: one of each group stands there, and none of `never`; `only_asked`: "may" and "ok" are not enough."""
+
+    def __init__(self, subject: str, groups: tuple[str, ...], never: str = "", only_asked: bool = True) -> None:
+        self.subject, self.only_asked = subject, only_asked
+        self.groups, self.never = [frozenset(group.split()) for group in groups], frozenset(never.split())
+
+    def takes(self, said: set[str], asks: bool) -> bool:
+        """Whether it is asked by these words."""
+        return (
+            not any(said.isdisjoint(group) for group in self.groups)
+            and said.isdisjoint(self.never)
+            and (asks or (not self.only_asked and not said.isdisjoint(_MAY)))
+        )
 
 
-_BLEACH = frozenset(("bleach", "chlorine"))
-_NEVER_WITH = frozenset("mix mixed mixing vinegar acid citric ammonia descaler".split())
+_HOSE = "hose hoses"
+_WASTE_WORK = "rinse rinsing flush flushing backflush black sewer waste dump dumping sewage cassette tote sludge"
+_CAN = "can could may should ok okay fine safe alright do which what use share using"
+_TABLE = (
+    _Rule(
+        "mixed bleach", ("bleach chlorine", "mix mixed mixing vinegar acid citric ammonia descaler"), only_asked=False
+    ),
+    _Rule(
+        "the wrong bleach",
+        (
+            "bleach chlorine",
+            "pool spa splashless splash scented lavender lemon perfumed fragranced thick thickened gel colour color",
+        ),
+        only_asked=False,
+    ),
+    _Rule(
+        "the hose for waste",
+        (_HOSE, "drinking potable fresh white clean same which what kind sort garden one", _WASTE_WORK, _CAN),
+        "long minutes much many gallons litres gallon where did when kink kinked froze frozen",
+    ),
+    _Rule(
+        "black before grey",
+        ("black", "grey", "first before order sequence", "dump empty drain dumping emptying open pull comes goes go"),
+        "full",
+    ),
+    _Rule(
+        "black before grey",
+        ("first order sequence", "dump empty drain dumping emptying", "which what"),
+        "full fresh did",
+    ),
+    _Rule(
+        "the order at the spigot",
+        (
+            "regulator filter gauge softener",
+            "where order before after first",
+            "go goes put belong belongs fit come comes order first",
+        ),
+        "did is was left done change changed due",
+    ),
+    _Rule(
+        "fouled sensors",
+        (
+            "sensor sensors probes panel gauges",
+            "clean cleaning lie lies lying wrong off stuck fix inaccurate unreliable trust mend dirty why",
+        ),
+        "show shows see shower",
+    ),
+    _Rule(
+        "frost to come",
+        ("freeze freezing frost", "is will going does"),
+        "hose hoses pipes pipe line lines tank tanks tap pump if what how",
+    ),
+)
+
+
+def _by_words(said: set[str], asks: bool) -> str | None:
+    """The first of the table whose words are all there: "can I use scented bleach", "which hose for the black rinse"."""
+    return next((one.subject for one in _TABLE if one.takes(said, asks)), None)
 
 
 def _open(toks: Sequence[Tok], said: set[str], asks: bool) -> str | None:

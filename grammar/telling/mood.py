@@ -70,6 +70,8 @@ def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
     """Whether verb and next token stand as in a question: "did Ana …", "is grey full", but not "did the dishes", "had two showers"."""
     if after.text in _ONESELF:  # "had me a shower", "did us a brew"
         return False
+    if after.text.startswith(("i ", "we ")):
+        return True  # "did I leave the hose out": "I leave" is one of our words
     if verb in _DO:
         return after.has(*_WHO) or (
             after.has(*_WHAT) and any((_form(tok, "base") and not tok.has("RUN")) or tok.has(*_ASKS_DO) for tok in rest)
