@@ -111,7 +111,7 @@ def test_the_last_of_last_week_lasts_nowhere(tmp_path: Path, question: str) -> N
     assert outcome == "answered" and answer.endswith("nothing logged or metered.")
 
 
-@pytest.mark.parametrize("question", ["are we overweight", "are we too heavy", "is the trailer too heavy to tow"])
+@pytest.mark.parametrize("question", ["are we overweight", "are we too heavy", "is the van too heavy"])
 def test_too_heavy_is_set_against_a_limit_or_says_that_none_is_known(tmp_path: Path, question: str) -> None:
     """The weight alone answered half of it."""
     assert (
