@@ -92,6 +92,7 @@ class Amend(Intent):
     `of`: which entry it is of, named as one that is taken back ("Bo's shower on Saturday was two gallons, not five").
     `by_name`: the use is spoken of as one that is known ("no, the shower was 3"); `that_was`: it is what the last one really was ("no,
     that was the shower").
+    `every`: all that was told lately ("those were yesterday"). `partly`: what was dumped or filled was not so to the end ("not quite").
     `times`: so many times what was said ("double that"). `without`: of the tanks told of, the one named was not meant ("not black").
     `no_others`: of those told of, only the ones named ("no, only Ana"). `was`: what was told before of the `whole` and is not so ("the meter
     was 45.1, not 41.5")."""
@@ -105,6 +106,8 @@ class Amend(Intent):
     of: Undo | None = None
     by_name: bool = False
     that_was: bool = False
+    every: bool = False
+    partly: bool = False
     times: float | None = None
     without: bool = False
     no_others: bool = False

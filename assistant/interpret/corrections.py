@@ -10,7 +10,7 @@ from assistant.interpret.no_others import only_those, told_together
 from assistant.interpret.not_so import not_so
 from assistant.interpret.plausible import checked, guard_count
 from assistant.interpret.taking_back import just_undone
-from assistant.interpret.which_entry import STANDS, all_at_once, differ, lately, named_before, of_whom
+from assistant.interpret.which_entry import STANDS, all_at_once, differ, lately, named_before, of_whom, those
 from assistant.say import times
 from assistant.scene import AskBack, Scene
 from grammar.intents import (
@@ -103,6 +103,11 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         _guard_old(targets[-1], context)
     if meaning.no_others and (settled := only_those(meaning, targets, context)):
         return settled
+    if meaning.every:
+        return [checked(one, fields, context) for one, fields in those(meaning, targets, context)]
+    done = so_much_of_it.not_to_the_end(meaning, targets, context)
+    if done:
+        return done
     others = named_before(targets, meaning, context) or all_at_once(targets, told, context)
     if others:
         return [checked(one, fields, context) for one, fields in others]

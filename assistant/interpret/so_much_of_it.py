@@ -1,11 +1,12 @@
-"""What was told last, so many times over ("double that"), or without one of its tanks ("not black")."""
+"""What was told last, so many times over ("double that"), without one of its tanks ("not black"), or not to the end ("not quite")."""
 
 from __future__ import annotations
 
 from assistant.interpret import changed as fields_of
 from assistant.interpret.context import LATELY, Context, Draft, draft
+from assistant.interpret.tanks import level
 from assistant.scene import AskBack
-from grammar.intents import Amount
+from grammar.intents import Amount, Level
 from grammar.rejoinders import Amend, Fragment
 from state.entry import Entry
 
@@ -40,6 +41,31 @@ def without_a_tank(meaning: Amend, targets: list[Entry], context: Context) -> li
     if not meaning.sure:
         context.guard("not-that-tank", f"Was {name} not {'dumped' if wrong[0].kind == 'dump' else 'meant'}?")
     return [draft("undo", context.now, of=wrong[0].id)]
+
+
+def not_to_the_end(meaning: Amend, targets: list[Entry], context: Context) -> list[Draft]:
+    """ "not quite", "no, only half" after a dump or a filling: the tank was not emptied or filled, and is as full as is told now, or asked.
+    Of what was dumped by half, what is left in it is another matter than half of what it holds, so that is asked too."""
+    amount = meaning.change.amount
+    if amount is None or not (meaning.partly or amount.unit in ("fraction", "percent")):
+        return []
+    done = [one for one in targets if one.kind == "dump" or (one.kind == "fill" and one.get("to_full"))]
+    if not done and not meaning.partly:
+        return []
+    if not done:
+        raise AskBack("What was it, then? Say it in full.", "statement")
+    if len(done) > 1:
+        raise AskBack(
+            "Which one was not done to the end? Say how full it is, for example: grey is a quarter.", "statement"
+        )
+    _guard_late(targets, context)
+    tank = done[0].tank
+    if amount.value is None:
+        raise AskBack(f"How full is {tank} now?", "amount")
+    if done[0].kind == "dump" and not meaning.partly:
+        context.guard("so-full-now", f"Is {tank} {amount.text or 'so'} full now?", "amount")
+    seen = level(Level(tank=tank, amount=amount), fields_of.untold(done[0], context))
+    return [draft("undo", context.now, of=done[0].id), *seen]
 
 
 def _guard_late(targets: list[Entry], context: Context) -> None:

@@ -82,6 +82,27 @@ def all_at_once(targets: list[Entry], change: Fragment, context: Context) -> lis
     return []
 
 
+def those(meaning: Amend, targets: list[Entry], context: Context) -> list[Change]:
+    """ "those were yesterday": all that was told in the last turn; where that was one entry, what was told before it as well, if a yes to the
+    question says so. Asks about anything but a time or a person, which can hardly be the same of all."""
+    told = meaning.change
+    if replace(told, when=None, people=(), text="") != Fragment():
+        raise AskBack("Of which of them? Say it with its name, for example: make the shower 3.", "statement")
+    before = lately(context)
+    if len(targets) < 2 < len(before) + 1:
+        two = len(before) == 2 or not {"both", "two"}.isdisjoint(meaning.text.casefold().split())
+        targets = before[:2] if two else before
+        said = f'"{targets[-1].heard}"'
+        both = f'both, {said} and "{targets[0].heard}"' if two else f"all {len(targets)} entries from {said} on"
+        context.guard("all-of-those", f"Do you mean {both}?", "statement")
+    made = [(one, changed.proposed(one, told, context)) for one in targets]
+    if any(not fields for _, fields in made):
+        raise AskBack("That can't be said of all of them. Of which is it?", "statement")
+    if not any(differ(one, fields) for one, fields in made):
+        raise AskBack(STANDS, "statement")
+    return [(one, fields) for one, fields in made if differ(one, fields)]
+
+
 def lately(context: Context) -> list[Entry]:
     """What was told lately and stands, as it now is, the latest first."""
     ids = [one.of if one.kind == "amend" else one.id for one in own_entries(context, LATELY_TOLD)]

@@ -191,6 +191,8 @@ def _two_deeds(clause: Clause) -> bool:
         others = [tok for tok in clause.words("ACT") if not tok.has("WASH")]
         if others and all(tok.senses["ACT"].form == "past" for tok in others) and clause.get("counted") is None:
             return True  # "brushed, flushed"
+    if _done_besides(clause):
+        return True
     deeds: list[set[str]] = [set()]
     verbs = [False]
     done: set[str] = set()
@@ -213,6 +215,19 @@ def _two_deeds(clause: Clause) -> bool:
         ):
             verbs[-1] = True
     return sum(bool(deed) and verb for deed, verb in zip(deeds, verbs, strict=True)) > 1
+
+
+def _done_besides(clause: Clause) -> bool:
+    """ "shower 2 gal, washed the dog": what was done behind the amount has a verb of its own, and is another thing than what took it."""
+    here = clause.index("amount")
+    before = {piece.toks[0].senses["ACT"].value for piece in clause.pieces[: max(0, here)] if piece.has("ACT")}
+    behind = clause.pieces[here + 1 :] if before else []
+    borders = ("COMMA", "AND", "THEN", "BUT", "AFTER", "BEFORE")
+    rest = behind[next((n for n, piece in enumerate(behind) if piece.has(*borders)), len(behind)) :]
+    done = any(
+        piece.has("WASH", "DO") and any(one.form == "past" for one in piece.toks[0].senses.values()) for piece in rest
+    )
+    return done and any(piece.has("ACT") and piece.toks[0].senses["ACT"].value not in before for piece in rest)
 
 
 def _measured_apart(clause: Clause, n: int) -> bool:

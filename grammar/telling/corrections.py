@@ -37,7 +37,9 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
     if swapped is not None or (classes(toks).isdisjoint(_LEADS) and texts.isdisjoint(_APOLOGIES)):
         return swapped
     lead, rest = _after_the_lead(toks)
-    if rest is None and _only_an_excuse(toks):
+    if rest is None and _alone(toks, "part"):
+        return back.Amend(change=back.Fragment(amount=say.Amount(None, "fraction", text=text.strip())), partly=True)
+    if rest is None and _alone(toks, "excuse"):
         return back.Amend()  # "I read that wrong": what is right is still to be told
     rest = not_that(_cleft(lead, without_excuse(rest))) if rest is not None else None
     after_all = guests_after_all(rest) if rest is not None else None
@@ -58,7 +60,8 @@ def amend(text: str, toks: list[Tok]) -> Intent | None:
         return back.Amend(change=back.Fragment(people=who), sure=sure)
     change = fragment(bare) if bare.pieces and not clause.has("METER") else fragment(clause) if clause.pieces else None
     if change is not None:
-        return back.Amend(change=replace(change, only=no_more(toks, change)), sure=sure)
+        every = any(tok.has("AMEND") and tok.senses["AMEND"].value == "every" for tok in lead)
+        return back.Amend(change=replace(change, only=no_more(toks, change)), sure=sure or every, every=every)
     if any(tok.text in ("i", "we") for tok in rest) and any(tok.text in _WEAK for tok in lead):
         return None  # "it was so dusty that I rinsed the chairs"
     made = statements(text, rest)
@@ -325,9 +328,10 @@ _APOLOGIES = frozenset(("bad", "mistake", "sorry", "oops", "typo", "apologies", 
 _BARE = ("NUMBER", "FRACTION", "UNIT", "DAY", "WEEKDAY", "PART", "PERSON", "TANK", "ART", "TIMES", "TIMESWORD", "ACT")
 
 
-def _only_an_excuse(toks: list[Tok]) -> bool:
+def _alone(toks: list[Tok], value: str) -> bool:
+    """ "I read that wrong", "not quite": words of correction of that value, and nothing besides."""
     core = [tok for tok in toks if not tok.has("STOP", "COMMA", "FILLER", "ART", "A", "NO", "FIX", "SELF", "IT")]
-    return len(core) == 1 and core[0].has("AMEND") and core[0].senses["AMEND"].value == "excuse"
+    return len(core) == 1 and core[0].has("AMEND") and core[0].senses["AMEND"].value == value
 
 
 def _who_erred(tok: Tok, after: list[Tok]) -> bool:

@@ -303,13 +303,14 @@ def not_that(toks: list[Tok]) -> list[Tok]:
     if len(tail) != 1 or head[-1].has("BE", "AUX", "SELF") or any(tok.has("NEG") for tok in head):
         return toks
     timed = tail[0].has(*_TIMES) and any(tok.has(*_TIMES) for tok in head)  # "on Monday, not today"
-    parts = tail[0].has("NUMBER") and any(tok.has("FRACTION") for tok in head)  # "a gallon and a half, not one"
-    same = timed or parts or any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
+    much = tail[0].has(*_SO_MUCH) and any(tok.has(*_SO_MUCH) for tok in head)  # "20 gal, not half"
+    same = timed or much or any(tail[0].has(sort) and any(tok.has(sort) for tok in head) for sort in _SORTS)
     while len(head) > 1 and head[-1].has("AND", "COMMA"):
         head = head[:-1]
     return [*head, *rest] if same else toks
 
 
+_SO_MUCH = ("NUMBER", "FRACTION", "FULLNESS")
 _LETTERS = (
     ("T", ("TANK",)), ("A", ("FULLNESS", "FRACTION", "NUMBER")), ("U", ("UNIT",)), ("C", ("COMMA", "BUT", "STOP", "SEMI")),
     ("B", ("BE", "POSS", "ISAT", "IT")), ("@", ("AT", "ABOUT", "AROUND")), ("K", ("TANKWORD", "LEVELWORD")),

@@ -36,7 +36,7 @@ from grammar.telling.in_all import whole_and_parts
 from grammar.telling.joined import is_empty, joined
 
 LONGEST_CLAUSE = 24
-_CLAUSE, _INSIDE, _COMMA, _UNJOINED, _JOINER, _SCENE = 10.0, 3.0, 1.0, 6.0, 0.01, 2.0
+_CLAUSE, _INSIDE, _COMMA, _UNJOINED, _JOINER, _SCENE, _LED = 10.0, 3.0, 1.0, 6.0, 0.01, 2.0, 0.02
 
 _MOST_RANK = 0.4
 
@@ -190,6 +190,8 @@ def _clauses_from(
     if of_the_place(parts, i) if joined else hangs_on(parts, i):
         return
     base = here.cost + _CLAUSE + (0 if joined else _UNJOINED)
+    if parts[i].kind == "amount" and i and i + 1 < len(parts) and joins[i + 1]:
+        base += _LED  # "mopped the floor, 1 gal, hosed the bikes": rather the floor's
     growing = Growing()
     alive = joined or here.last is None or weighty(here.last)  # else no clause follows without a joiner
     goes_on = GOES_ON.get(type(here.last)) if here.last is not None and i else None
