@@ -89,7 +89,7 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
     if isinstance(found, NotUnderstood):
         return found if text == said else replace(found, words=())  # they would point at places of other words
     if any(isinstance(one, say.NotAReport) and one.why == "question" for one in found.meanings):
-        return unanswerable(text)
+        return unanswerable(text, tokens(words, lexicon(), own))
     found = replace(found, meanings=of_which(as_written(found.meanings, text), text))
     if weak and any(big(one) for one in found.meanings):
         found = replace(found, confirm=True)

@@ -1,6 +1,6 @@
 """What a person is told when a phrase was not understood, or cannot be true. Plain words; says that nothing was recorded.
 
-May import: intents, reading, tokens, when, chunks.
+May import: intents, nearest, reading, tokens, when, chunks.
 """
 
 from __future__ import annotations
@@ -12,28 +12,16 @@ from grammar import rejoinders as back
 from grammar.hearing.tokens import Tok
 from grammar.intents import Amount
 from grammar.lightclass import Any, is_dataclass
+from grammar.nearest import nearest
 from grammar.pieces.clause import VOLUMES
 from grammar.reading import Impossible, NotUnderstood, Reading
 from grammar.when import MONTHS, When, days_in
-
-# Phrases that work, one for each thing one can say: the nearest is offered as a hint. The tests read them all.
-EXAMPLES: tuple[str, ...] = (
-    "shower used 2 gal", "two showers", "Ana washed the dishes, 1.5 gal", "meter 41.5", "reset the meter", "filled the fresh tank",
-    "put 20 gal in the fresh tank", "dumped grey", "took 12 gal of grey away in the tote", "grey is half full", "fresh is at 3/4",
-    "put 8 gal in the black tank through the rinse port", "at Heron Bend till Sunday, water but no sewer", "staying till Tuesday", "we left",
-    "on the pump now", "switched to city water", "opened the grey valve", "two people", "heading out", "we're back", "pressure is 48 psi",
-    "one gallon took 25 seconds", "changed the water filter", "sanitised the fresh tank", "put the hose away", "regulator is on the spigot",
-    "grey tank 36 gal", "the tote holds 15 gal", "use litres", "note: sulphur smell at this tap", "undo", "make that 3", "same again",
-    "status", "can we make it to Sunday", "how many days left", "how many showers are left", "what did we use yesterday",
-    "what if we skip showers", "plan the next two weeks", "what's due", "how much can I put in black", "how much bleach to sanitise the tank",
-    "how much does our water weigh", "leaving", "why", "help", "shower from 12.3 to 14.6", "low of 25 tonight",
-)  # fmt: skip
 
 
 def not_understood(text: str, toks: Sequence[Tok]) -> NotUnderstood:
     unknown = [tok for tok in toks if not tok.known]
     places = tuple((tok.start, tok.end) for tok in unknown) or (((0, len(text)),) if text.strip() else ())
-    hint = nearest(text, toks)
+    hint = nearest(toks)
     amount = next((tok for n, tok in enumerate(toks) if not tok.known and n and toks[n - 1].number is not None), None)
     if amount is not None:
         return NotUnderstood(
@@ -54,36 +42,19 @@ def not_understood(text: str, toks: Sequence[Tok]) -> NotUnderstood:
     )
 
 
-def unanswerable(text: str) -> NotUnderstood:
+def unanswerable(text: str, toks: Sequence[Tok]) -> NotUnderstood:
     """A question in words that are known, about something that is not kept here."""
     return NotUnderstood(
         "unknown-question",
         "That is a question I can't answer, so nothing was recorded. Say help for those I can.",
         ((0, len(text)),),
-        "help",
+        nearest(toks),
     )
 
 
 def _listed(words: Sequence[str]) -> str:
     quoted = [f'"{word}"' for word in words]
     return quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " or " + quoted[-1]
-
-
-def nearest(text: str, toks: Sequence[Tok]) -> str:
-    """The example that shares most known words with the phrase."""
-    said = {
-        word
-        for tok in toks
-        if tok.known and not tok.senses.keys() <= {"FILLER", "PREP", "ART", "AND"}
-        for word in tok.text.split()
-    }
-    best, score = "help", 0.0
-    for example in EXAMPLES:
-        words = set(example.casefold().replace(",", "").replace("'", " ").split())
-        shared = len(said & words) / (len(words | said) or 1)
-        if shared > score:
-            best, score = example, shared
-    return best
 
 
 # ---------------------------------------------------------------- what cannot be true
