@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from grammar.intents import Ask, NotAReport
+from grammar.nearest import EXAMPLES
 from grammar.read import read
 from grammar.reading import Impossible, Names, NotUnderstood, Reading
-from grammar.nearest import EXAMPLES
 
 MISTAKES = Path(__file__).parent / "corpus" / "mistakes.txt"
 NAMES = Names(people=("Ana", "Joss"), sites=("Heron Bend",))
