@@ -20,7 +20,7 @@ from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import after_hesitation, even_out
 from grammar.hearing.likely import may_be_slip, may_turn
 from grammar.hearing.mend import big, repaired
-from grammar.hearing.numbers import NUMBER_WORDS
+from grammar.hearing.numbers import NUMBER_WORDS, with_points
 from grammar.hearing.repair import candidates
 from grammar.hearing.spoken import as_spelled
 from grammar.hearing.story import without_scenery
@@ -316,13 +316,14 @@ _ASKS = frozenset("when what how where which who will can is are do does".split(
 
 def _order(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     """ "dump grey", "wash dishes 2 gal": a report in the shortest form, or a plan. A use with its amount is taken as said; the rest
-    is asked about."""
+    is asked about, and so is what was read off without a point ("meter twelve eighty")."""
     done = as_done(words)
-    found = _attempt(text, done, own) if done is not None else None
+    pointed = with_points(words) if done is None else None
+    found = _attempt(text, done or pointed or (), own) if done or pointed else None
     if found is None or any(isinstance(one, say.NotAReport | back.Fragment | say.Ask) for one in found.meanings):
         return None
     counted = any(tok.has("TIMES", "TIMESWORD") for tok in tokens(words, lexicon(), own))  # "wash hands x5" is a tally
-    clear = all(
+    clear = pointed is None and all(
         isinstance(one, say.Use)
         and ((one.amount is not None and one.amount.value is not None) or (counted and one.count))
         for one in found.meanings

@@ -278,3 +278,13 @@ def test_amounts_agree_with_a_general_quantity_extractor() -> None:
 
 
 DIFFER_FROM_EXTRACTOR: tuple[str, ...] = ()
+
+
+@pytest.mark.parametrize("words", ["twelve eighty", "thirteen fifteen", "twenty three forty"])
+def test_two_numbers_of_two_figures_may_have_had_a_point_between_them_and_are_asked_about(words: str) -> None:
+    """ "meter twelve eighty" is 12.80 more likely than 1,280; it is not booked before somebody says so."""
+    found = read(f"meter {words}")
+    assert isinstance(found, Reading) and found.confirm
+    (one,) = found.meanings
+    assert isinstance(one, ReadMeter) and one.reading is not None
+    assert one.reading.value == reading(" point ".join(words.rsplit(" ", 1)))

@@ -92,10 +92,12 @@ def rolled(clause: Clause) -> Intent | None:
     return say.ReadMeter(reading=amount, meter=meter, rolled=True, when=clause.when)
 
 
-@frame("after", "BEFORE AFTER", "amount ACT people when BE DO WASH", rank=1, twice="amount", prefers="amount")
+@frame("after", "BEFORE AFTER", "amount ACT people when BE DO WASH SAYS ISAT", rank=1, twice="amount", prefers="amount")
 def before_or_after(clause: Clause) -> Intent | None:
     """ "after 46.1", "before the shower 12.3": the meter goes without saying. An amount with a unit is no reading here."""
     amount, both = clause.volume(), clause.all("amount")
+    if clause.words("SAYS") and not clause.has("IT"):
+        return None
     if not _only_doing(clause, "WASH", "DO"):
         return None
     if len(both) > 1:

@@ -184,18 +184,23 @@ def _set_off(parts: Sequence[Piece], *joiners: str) -> bool:
 
 
 def shares_told(made: list[Intent]) -> list[Intent]:
-    """ "Ana and Joss showered, Joss with 3 gal": what is told of one of them is of the same shower, and no further one."""
+    """ "Ana and Joss showered, Joss with 3 gal", "we both showered, Ana 2 gal": told of one of them, it is the same shower."""
     first = made[0]
-    if len(made) < 2 or not isinstance(first, say.Use) or len(first.people) < 2 or not _open(first) or first.count:
+    if len(made) < 2 or not isinstance(first, say.Use) or not _open(first):
         return made
+    of_them = first.count if first.count and not first.people else len(first.people) if not first.count else 0
     parts: list[Intent] = []
     for one in made[1:]:
         if not _part_of(one, first) or not isinstance(one, say.Use):
             break
         parts.append(replace(one, activity=first.activity, when=one.when or first.when, done=first.done))
+    if of_them < 2 or not len(parts) <= of_them:
+        return made
     told = {name for one in parts if isinstance(one, say.Use) for name in one.people}
     left = tuple(name for name in first.people if name not in told)
     whole: list[Intent] = [replace(first, people=left)] if left else []
+    if first.count and len(parts) < first.count:
+        whole = [replace(first, count=first.count - len(parts))]
     return [*whole, *parts, *made[1 + len(parts) :]] if parts else made
 
 
@@ -204,4 +209,5 @@ def _part_of(one: Intent, whole: say.Use) -> bool:
     if not isinstance(one, say.Use) or one.amount is None or one.count or one.unknown_activity or not one.people:
         return False
     same = one.activity in (None, whole.activity) and (one.when is None or one.when == whole.when)
-    return same and set(one.people) <= set(whole.people) and len(one.people) == 1
+    of_them = set(one.people) <= set(whole.people) or (bool(whole.count) and one.text == whole.text)
+    return same and of_them and len(one.people) == 1

@@ -32,9 +32,10 @@ def how_many(clause: Clause, counted: Counted | None) -> int | None:
 
 
 def times_over(clause: Clause) -> int | None:
-    """ "flushed 2 times 2 gal": the amount is all of it, of so many."""
+    """ "flushed 2 times 2 gal", "2 x 2 gal showers": the amount is all of it, of so many. "2 x 5 gal for the dishes" were jugs."""
     piece = next((one for one in clause.pieces if one.kind == "amount"), None)
-    if piece is None or not any(tok.has("TIMESWORD") and tok.text == "times" for tok in piece.toks):
+    signs = {tok.text for tok in piece.toks if tok.has("TIMESWORD")} if piece is not None else set[str]()
+    if piece is None or not signs or ("times" not in signs and (clause.has("VESSEL") or not _one_by_one(clause))):
         return None
     number = next((tok.number for tok in piece.toks if tok.number is not None), None)
     return int(number) if number is not None else None
@@ -60,6 +61,12 @@ def for_each(clause: Clause, amount: Amount | None) -> Amount | None:
 
 _BY_ONE = ("shower", "bath", "toilet")
 """What there are so many of as are told; the dishes of an evening are one washing-up."""
+
+
+def _one_by_one(clause: Clause) -> bool:
+    """Whether what was done comes in ones: "showers", "flushed"."""
+    named = [tok.senses["ACT"] for tok in clause.words("ACT")]
+    return bool(named) and all(one.form == "plural" or one.value in _BY_ONE for one in named)
 
 
 def how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) -> bool:
@@ -176,3 +183,24 @@ def apiece(clause: Clause, amount: Amount | None) -> bool:
         return False
     words = {tok.text for piece in clause.pieces for tok in piece.toks if tok.has("EACH")}
     return bool(words) and words <= set(_ITSELF)
+
+
+def counted_besides(clause: Clause) -> bool:
+    """ "two showers and Ana showered": how many there were, and one more."""
+    pieces, counted = clause.pieces, clause.index("counted")
+    joiner = next((n for n in range(counted + 1, len(pieces)) if pieces[n].has("AND")), len(pieces))
+    return counted >= 0 and any(
+        piece.has("ACT") and piece.toks[0].senses["ACT"].form == "past" for piece in pieces[joiner:]
+    )
+
+
+def said_in_the_plural(clause: Clause) -> bool:
+    """Whether the activity is named in the plural and nothing tells that the number is one of water."""
+    many = any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
+    here = clause.index("amount")
+    on = 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].toks[0].text in ("on", "for")  # "3 on showers"
+    return many and not on and not clause.has("USE", "COST", "TOTAL", "EACH", "WITH", "USAGE")
+
+
+def a_whole_number(amount: Amount) -> bool:
+    return amount.value is not None and amount.value >= 1 and amount.value == int(amount.value)

@@ -10,12 +10,15 @@ import itertools
 from grammar import intents as say
 from grammar.frames.deeds import activity, did, with_water
 from grammar.frames.use_counts import (
+    a_whole_number,
     apiece,
+    counted_besides,
     for_each,
     for_everyone,
     how_many,
     how_many_unknown,
     of_how_many,
+    said_in_the_plural,
     so_often_each,
 )
 from grammar.frames.use_readings import readings, up_to
@@ -39,6 +42,8 @@ def use(clause: Clause) -> Intent | None:
         return None
     if len(clause.people) > 1 and any(tok.text in ("he", "she") for tok in clause.words("SELF")):
         return None  # "Ana and Bo showered, she used 3": which of them that was is not said
+    if len(clause.people) == 1 and clause.words("PAIR"):
+        return None  # "we both showered, Ana 2 gal": and the other?
     if clause.has("TOO"):
         return None  # "shower 2 gal, Joss too", "…, me too": one each
     if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
@@ -72,9 +77,15 @@ def use(clause: Clause) -> Intent | None:
         return None  # "3 shower" would be odd; a bare number before an activity counts it
     if amount is None and forms == {"thing"} and clause.get("between") is None and not with_water(clause):
         return None
-    if name == "toilet" and amount is not None and amount.unit is None and not counted and _whole_many(amount):
+    if name == "toilet" and amount is not None and amount.unit is None and not counted and a_whole_number(amount):
         return None  # "flush 2": two of them, or two gallons?
-    if amount is not None and amount.unit is None and amount.value is not None and not counted and _several(clause):
+    if (
+        amount is not None
+        and amount.unit is None
+        and amount.value is not None
+        and not counted
+        and said_in_the_plural(clause)
+    ):
         return None  # "showers 5": five of them, or five gallons?
     served = name == "cooking" or any(tok.text.endswith("drinks") for tok in clause.words("ACT"))
     if amount is None and ((served and _eaten(clause)) or (name in _GROCERIES and _used_up(clause))):
@@ -191,7 +202,7 @@ def _two_deeds(clause: Clause) -> bool:
         others = [tok for tok in clause.words("ACT") if not tok.has("WASH")]
         if others and all(tok.senses["ACT"].form == "past" for tok in others) and clause.get("counted") is None:
             return True  # "brushed, flushed"
-    if _done_besides(clause):
+    if _done_besides(clause) or counted_besides(clause):
         return True
     deeds: list[set[str]] = [set()]
     verbs = [False]
@@ -367,18 +378,6 @@ def use_bare(clause: Clause) -> Intent | None:
     ):
         return None  # "ran two"
     return say.Use(amount=amount, people=clause.people, when=clause.when)
-
-
-def _whole_many(amount: Amount) -> bool:
-    return amount.value is not None and amount.value >= 1 and amount.value == int(amount.value)
-
-
-def _several(clause: Clause) -> bool:
-    """Whether the activity is named in the plural and nothing tells that the number is one of water."""
-    many = any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
-    here = clause.index("amount")
-    on = 0 <= here < len(clause.pieces) - 1 and clause.pieces[here + 1].toks[0].text in ("on", "for")  # "3 on showers"
-    return many and not on and not clause.has("USE", "COST", "TOTAL", "EACH", "WITH", "USAGE")
 
 
 @frame("some water", "WATER", "amount when people DO SCENE", rank=-1)

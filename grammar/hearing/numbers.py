@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.hearing.hear import Word
-from grammar.lightclass import dataclass
+from grammar.lightclass import dataclass, replace
 
 _ONES = {
     word: n
@@ -247,3 +247,19 @@ def _ordinal_at(words: Sequence[Word], i: int) -> Number | None:
         fraction = 1 / _PARTS[first] if first in _PARTS else None
         return Number(i + 1, ordinal=value, fraction=fraction)
     return None
+
+
+def with_points(words: Sequence[Word]) -> list[Word] | None:
+    """The words with a "point" between two numbers of two figures each ("twelve eighty"), which may well have been meant; None without such."""
+    found: list[Word] = []
+    i = 0
+    while i < len(words):
+        whole = _cardinal(words, i) if words[i].text in NUMBER_WORDS else None
+        then = _cardinal(words, whole[1]) if whole is not None else None
+        if whole is None or then is None or not 10 <= whole[0] < 100 or not 10 <= then[0] < 100:
+            found.append(words[i])
+            i += 1
+            continue
+        found += [*words[i : whole[1]], replace(words[whole[1]], text="point"), *words[whole[1] : then[1]]]
+        i = then[1]
+    return found if len(found) > len(words) else None

@@ -17,6 +17,10 @@ _UNITS = frozenset(
         "people persons guests adults kids showers flushes loads baths totes degrees point times pounds lb"
     ).split()
 )
+_MEASURED = _UNITS | frozenset(
+    "water jug jugs jerry can cans bucket buckets container containers bottle bottles tank worth".split()
+)
+"""Behind these "for" tells what so much was for."""
 _DETERMINERS = frozenset(("the a an my our his her their this that").split())
 _ONWARD = frozenset(
     (
@@ -120,16 +124,19 @@ _MEANT_AFTER = {
 
 
 _GREATS = frozenset(("great", "grate"))
+_ROUND_A_REPLY = frozenset(("um uh it was that just i mean sorry of course , . !").split())
 _SO_FULL = frozenset(
     ("half full empty nearly almost one two three at about three-quarters dumped emptied closed open shut").split()
 )
 
 
 def grey_beside(words: Sequence[Word], i: int) -> str | None:
-    """ "dumped black and then great", "great is two fifths full": the tank, where the words beside it speak of one."""
+    """ "dumped black and then great", "great is two fifths full", "the great one": the tank, where the words beside it speak of one."""
     if words[i].text not in _GREATS:
         return None
     said = [word.text for word in words]
+    if said[i - 1 : i + 2] == ["the", said[i], "one"] and _ROUND_A_REPLY.issuperset([*said[: i - 1], *said[i + 2 :]]):
+        return "grey"
     rest = said[i + 1 : i + 3]
     lead = [text for text in said[:i] if text not in ("and", "then", ",", "or", "both", "the")]
     last = not rest or rest[0] in (".", "!", ",", "then", "and")
@@ -144,7 +151,7 @@ def grey_beside(words: Sequence[Word], i: int) -> str | None:
 
 def meant(word: Word, before: str, after: str, number_before: bool, i: int, words: Sequence[Word]) -> str | None:
     changes = before in _CHANGES and word.text in ("to", "for")  # "switch to gallons"
-    changes = changes or (before in _UNITS and word.text in ("for", "fore"))  # "3 gallons for showers"
+    changes = changes or (before in _MEASURED and word.text in ("for", "fore"))  # "3 gallons for showers"
     for meant, following in _MEANT_BEFORE.get(word.text, ()) if not changes else ():
         if after in following and not (number_before and meant != "grey"):
             return meant

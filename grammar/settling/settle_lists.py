@@ -25,14 +25,38 @@ def under_an_activity(toks: Sequence[Tok]) -> list[Tok]:
             continue
         end = next((n for n in range(i + 1, len(found)) if found[n].has("STOP", "SEMI", "COLON")), len(found))
         told = shares(found[i + 1 : end])
-        if len(told) < LEAST_SHARES:
+        lead = _so_many_did(found[: i - 1])
+        if len(told) < LEAST_SHARES or lead not in (None, 0, len(told)):
             continue
         one = replace(head, senses=sense("ACT", head.senses["ACT"].value, "noun"), number=None)
         listed = [
             tok for who, much in told for tok in (who, one, *much, replace(found[i], text=",", senses=sense("COMMA")))
         ]
-        found[i - 1 : end] = listed[:-1]
+        found[0 if lead is not None else i - 1 : end] = listed[:-1]
     return found
+
+
+def _so_many_did(toks: Sequence[Tok]) -> int | None:
+    """How many did it, by what stands before the deed: "we both had", "all three kids"; 0 if it was not said ("we all had"); None if
+    anything else stands there."""
+    many = [tok.number or _BOTH.get(tok.text, 0) or _pair(tok) for tok in toks]
+    those = any(tok.has("SELF", "PAIR", "TANKS", "GROUP", "EACH", "NUMBER") for tok in toks)
+    rest = [
+        tok
+        for tok in toks
+        if not tok.has("SELF", "PAIR", "GROUP", "PEOPLEWORD", "EACH", "NUMBER", "ART", "A", "ADJ", "FILLER")
+    ]
+    did = all(tok.text in _BOTH or (tok.has("DO") and tok.senses["DO"].form == "past") for tok in rest)
+    return int(max(many)) if those and did and len(toks) <= _LONGEST_LEAD else None
+
+
+def _pair(tok: Tok) -> int:
+    told = tok.senses["PAIR"].value if tok.has("PAIR") else "0"
+    return int(told or 2)
+
+
+_BOTH = {"both": 2, "both of us": 2, "all": 0, "all three": 3}
+_LONGEST_LEAD = 6
 
 
 LEAST_SHARES = 2
@@ -56,16 +80,24 @@ def shares(toks: Sequence[Tok]) -> list[tuple[Tok, list[Tok]]]:
 
 
 def names_and_numbers(toks: Sequence[Tok]) -> list[Tok]:
-    """ "Ana 2 gal, Joss 3 gal showers", "showers ana two joss three": each had one, and so much."""
+    """ "Ana 2 gal, Joss 3 gal showers", "we both had showers ana two joss three": each had one, and so much."""
     core = [tok for tok in toks if not tok.has("STOP")]
+    deed = next((i for i, tok in enumerate(core) if tok.has("ACT")), 0)
+    lead = _so_many_did(core[:deed]) if deed else None
+    if lead is not None:
+        core = [core[deed], *core[deed + (2 if core[deed + 1 : deed + 2] and core[deed + 1].has("COMMA") else 1) :]]
     if len(core) < 2 * LEAST_SHARES + 1 or any(tok.has("COLON", "QMARK", "NEG", "FUTURE", "IF") for tok in core):
         return list(toks)
     for head, rest in ((core[0], core[1:]), (core[-1], core[:-1])):
         one = head.senses.get("ACT")
-        if one is None or one.form not in ("noun", "plural") or not _a_name(rest[0]):
+        if (
+            one is None
+            or one.form not in ("noun", "plural", *(["past"] if lead is not None else []))
+            or not _a_name(rest[0])
+        ):
             continue
         told = shares(rest)
-        if len(told) < LEAST_SHARES or not all(_a_name(who) for who, _ in told):
+        if len(told) < LEAST_SHARES or lead not in (None, 0, len(told)) or not all(_a_name(who) for who, _ in told):
             continue
         if head is core[-1] and not any(tok.has("UNIT") for tok in rest):
             counted = one.form == "plural" and one.value in _TALLIED and not rest[-1].has("COMMA")
