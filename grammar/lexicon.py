@@ -26,6 +26,22 @@ class Sense:
     value: str
 
 
+def _line(lines: mmap | bytes, first: bytes) -> bytes:
+    """The line that begins with a word and a tab, by bisection; empty if none does."""
+    low, high = 0, len(lines)
+    while low < high:
+        start = lines.rfind(b"\n", low, (low + high) // 2) + 1 or low
+        tab = lines.find(b"\t", start)
+        word = lines[start:tab]
+        if word == first:
+            return lines[start : lines.find(b"\n", tab)]
+        if word < first:
+            low = lines.find(b"\n", tab) + 1
+        else:
+            high = start
+    return b""
+
+
 class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
     """Words → senses. `lines`, `firsts`: see `Prepared`; a line is found and taken apart when its first word is looked up."""
 
@@ -39,24 +55,9 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
         """What follows a first word → its senses as told."""
         found = self._told.get(first)
         if found is None:
-            fields = self._line(first.encode(errors="replace")).decode().split("\t")
+            fields = _line(self._lines, first.encode(errors="replace")).decode().split("\t")
             found = self._told[first] = dict(zip(fields[1::2], fields[2::2], strict=True))
         return found
-
-    def _line(self, first: bytes) -> bytes:
-        """The line that begins with a word, by bisection; empty if none does."""
-        lines, low, high = self._lines, 0, len(self._lines)
-        while low < high:
-            start = lines.rfind(b"\n", low, (low + high) // 2) + 1 or low
-            tab = lines.find(b"\t", start)
-            word = lines[start:tab]
-            if word == first:
-                return lines[start : lines.find(b"\n", tab)]
-            if word < first:
-                low = lines.find(b"\n", tab) + 1
-            else:
-                high = start
-        return b""
 
     def lengths(self, first: str) -> tuple[int, ...]:
         """The lengths, in words, of the spellings that begin with a word, longest first."""
@@ -112,12 +113,13 @@ NO_OWN = Own({}, {})
 
 class Lexicon:
     """`spellings`: words → senses. `single`: all words that stand in any spelling, the vocabulary that
-    typing errors are mended towards. `english`: ordinary words."""
+    typing errors are mended towards. `english`: see `Prepared`."""
 
-    def __init__(self, spellings: Spellings, single: str, english: str) -> None:
+    def __init__(self, spellings: Spellings, single: str, english: mmap | bytes) -> None:
         self.spellings = spellings
         self._single = single
         self._english = english
+        self._told: dict[str, bytes] = {}
         self._senses: dict[tuple[str, ...], dict[str, Sense]] = {}
 
     def senses(self, words: tuple[str, ...]) -> dict[str, Sense]:
@@ -134,9 +136,19 @@ class Lexicon:
     def single(self) -> frozenset[str]:
         return frozenset(self._single.split(" "))
 
-    @cached_property
-    def english(self) -> frozenset[str]:
-        return frozenset(self._english.split(" "))
+    def ordinary(self, word: str) -> bool:
+        """Whether it is a word of English, so that it is no name."""
+        return bool(self._english_line(word))
+
+    def frequent(self, word: str) -> bool:
+        """Whether it is a word of English so frequent that it is no slip for another."""
+        return self._english_line(word).endswith(b"\t")
+
+    def _english_line(self, word: str) -> bytes:
+        found = self._told.get(word)
+        if found is None:
+            found = self._told[word] = _line(self._english, word.encode(errors="replace"))
+        return found
 
 
 def single_words(spellings: Spellings) -> list[str]:

@@ -1,5 +1,5 @@
-"""Writes prepared.json, prepared_words.txt and prepared_rules.txt: `python -m grammar.prepare`, after every change to phrases.lark,
-words/*.txt or neighbours/*.txt.
+"""Writes prepared.json, prepared_words.txt, prepared_english.txt and prepared_rules.txt: `python -m grammar.prepare`, after every change to
+phrases.lark, words/*.txt or neighbours/*.txt.
 
 The only importer of lark, and nothing imports this module but the tests. May import: lark, chunks, lexicon.
 """
@@ -14,7 +14,7 @@ from lark.parsers.lalr_analysis import Shift
 
 from grammar import neighbour_files, word_files
 from grammar.lightclass import Any
-from grammar.prepared import PLACE, RULES, WORDS
+from grammar.prepared import ENGLISH, PLACE, RULES, WORDS
 
 LARK = Path(__file__).with_name("phrases.lark")
 
@@ -79,19 +79,25 @@ def _declared() -> list[str]:
     return [line for line in LARK.read_text(encoding="utf-8").splitlines() if line.startswith("%declare")]
 
 
-def content() -> tuple[str, bytes, str]:
-    """All of prepared.json, of prepared_words.txt, and of prepared_rules.txt."""
+def content() -> tuple[str, bytes, bytes, str]:
+    """All of prepared.json, of prepared_words.txt, of prepared_english.txt, and of prepared_rules.txt."""
     from grammar.lexicon import Spellings, single_words
     from grammar.pieces.chunks import STARTS
 
     spellings = word_files.spellings()
     words, firsts = _lines_of(spellings), " ".join(dict.fromkeys(one.partition(" ")[0] for one in spellings))
     single = " ".join(single_words(Spellings(words, firsts)))
-    made = table(STARTS) | {"firsts": firsts, "single": single, "english": word_files.english()}
+    made = table(STARTS) | {"firsts": firsts, "single": single}
     told = [f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()]
     rules = ["\t".join((room, *rule)) for room, rules in neighbour_files.compiled().items() for rule in rules]
     assert all(line.count("\t") == 3 and len(line.splitlines()) == 1 for line in rules)
-    return "{\n" + ",\n".join(told) + "\n}\n", words, "\n".join(rules) + "\n"
+    return "{\n" + ",\n".join(told) + "\n}\n", words, _english(), "\n".join(rules) + "\n"
+
+
+def _english() -> bytes:
+    """A line for each ordinary word, in the order of the bytes: the word, a tab, and whether it is one of the rarer."""
+    common, rarer = word_files.english(word_files.COMMON), word_files.english(word_files.RARER)
+    return "".join(f"{word}\t{'' if word in common else 'rarer'}\n" for word in sorted(common | rarer)).encode()
 
 
 def _lines_of(spellings: dict[str, str]) -> bytes:
@@ -108,8 +114,8 @@ def _lines_of(spellings: dict[str, str]) -> bytes:
 
 
 def main() -> None:
-    table_, words, rules = content()
-    for place, what in ((PLACE, table_.encode()), (WORDS, words), (RULES, rules.encode())):
+    table_, words, english, rules = content()
+    for place, what in ((PLACE, table_.encode()), (WORDS, words), (ENGLISH, english), (RULES, rules.encode())):
         fresh = Path(f"{place}.new")
         fresh.write_bytes(what)
         fresh.replace(place)  # a running process has the words mapped: they must not change under it

@@ -1,8 +1,8 @@
 """What is prepared from phrases.lark, words/*.txt and neighbours/*.txt, so that a phrase needs neither lark nor the reading of those files.
 
-prepared.json, prepared_words.txt and prepared_rules.txt are written by `python -m grammar.prepare`; a test tells when they are out of date.
-All that a phrase needs a few of among many (states, words, rules) are lines, taken apart when they are called for: a one-shot on a phone
-waits for each. May import: the standard library only.
+prepared.json, prepared_words.txt, prepared_english.txt and prepared_rules.txt are written by `python -m grammar.prepare`; a test tells when
+they are out of date. All that a phrase needs a few of among many (states, words, rules) are lines, taken apart when they are called for: a
+one-shot on a phone waits for each. May import: the standard library only.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from grammar.lightclass import Any, dataclass
 
 PLACE = os.path.join(os.path.dirname(__file__), "prepared.json")
 WORDS = os.path.join(os.path.dirname(__file__), "prepared_words.txt")
+ENGLISH = os.path.join(os.path.dirname(__file__), "prepared_english.txt")
 RULES = os.path.join(os.path.dirname(__file__), "prepared_rules.txt")
 
 
@@ -39,8 +40,9 @@ class Prepared:
     whether a single part stands for the whole. `classes`: all word classes of the grammar. `words`: a line, UTF-8, for each first word of
     a spelling, in the order of its bytes: the word, and then in turn what follows it and its senses, "class.form value|…", with tabs
     between. `firsts`: those first words in the order of the files, the likelier of each sense first. `single`: all words that typing
-    errors are mended towards. `english`: ordinary words. `neighbours`: the rules of each file of neighbours, in order: a name, what calls
-    it up, and the rule as a line of JSON."""
+    errors are mended towards. `english`: a line for each ordinary word, in the order of its bytes: the word, a tab, and "rarer" if
+    it is none of the most frequent. `neighbours`: the rules of each file of neighbours, in order: a name, what calls it up, and the rule as
+    a line of JSON."""
 
     rows: Rows
     starts: dict[str, int]
@@ -50,7 +52,7 @@ class Prepared:
     words: mmap | bytes
     firsts: str
     single: str
-    english: str
+    english: mmap | bytes
     neighbours: dict[str, list[tuple[str, str, str]]]
 
 
@@ -60,6 +62,8 @@ def prepared() -> Prepared:
         found: dict[str, Any] = json.load(file)
     with open(WORDS, "rb") as lines:
         words = mmap(lines.fileno(), 0, access=ACCESS_READ)
+    with open(ENGLISH, "rb") as lines:
+        english = mmap(lines.fileno(), 0, access=ACCESS_READ)
     with open(RULES, encoding="utf-8") as file:
         neighbours: dict[str, list[tuple[str, str, str]]] = {}
         for line in file.read().splitlines():
@@ -68,5 +72,5 @@ def prepared() -> Prepared:
     return Prepared(
         rows=Rows(found["rows"]), starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
         classes=frozenset(found["classes"]), words=words, firsts=found["firsts"],
-        single=found["single"], english=found["english"], neighbours=neighbours,
+        single=found["single"], english=english, neighbours=neighbours,
     )  # fmt: skip

@@ -32,8 +32,8 @@ from grammar.lightclass import replace
 from grammar.own_words import own_of
 from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
 from grammar.sentences import meanings
+from grammar.settling.as_written import as_written
 from grammar.settling.settle import settle
-from grammar.settling.sites import as_written
 from grammar.telling.known_uses import of_which
 from grammar.telling.verbatim import taught_in, verbatim, written_down, written_out
 from grammar.weighed import asks, by_somebody, denies, misspelt, only_at, plain_report, stands, taken_in

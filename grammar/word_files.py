@@ -14,22 +14,23 @@ from pathlib import Path
 from grammar.lexicon import DETERMINERS
 
 WORDS = Path(__file__).parent / "words"
+COMMON, RARER = "english.txt", "english_rarer.txt"
 
 
 def spellings() -> dict[str, str]:
     """Each spelling, blanks between its words, to its senses, "CLASS.form value|…", in the order of the files."""
     table: dict[tuple[str, ...], list[str]] = {}
     for path in sorted(WORDS.glob("*.txt")):
-        if path.name != "english.txt":
+        if path.name not in (COMMON, RARER):
             for line in path.read_text(encoding="utf-8").splitlines():
                 _take(line, table)
     return {" ".join(words): "|".join(senses) for words, senses in table.items()}
 
 
-def english() -> str:
-    """The ordinary words, blanks between them."""
-    lines = (WORDS / "english.txt").read_text(encoding="utf-8").splitlines()
-    return " ".join(sorted({word for line in lines if not line.startswith("#") for word in line.split()}))
+def english(name: str) -> set[str]:
+    """The ordinary words of a file."""
+    lines = (WORDS / name).read_text(encoding="utf-8").splitlines()
+    return {word for line in lines if not line.startswith("#") for word in line.split()}
 
 
 def _take(line: str, table: dict[tuple[str, ...], list[str]]) -> None:

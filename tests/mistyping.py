@@ -47,7 +47,7 @@ def slipped(word: str, chance: random.Random) -> str:
 
 
 def known(word: str) -> bool:
-    return word in lexicon().single or word in lexicon().english or word in NUMBER_WORDS
+    return word in lexicon().single or lexicon().frequent(word) or word in NUMBER_WORDS
 
 
 def mistyped(case: Case, seed: int, slips: int = 1) -> str | None:

@@ -148,7 +148,7 @@ def _known_of(text: str, toks: list[Tok], all_known: bool = False) -> list[Inten
     """The question that the known words ask. `all_known`: even if there are no others."""
     known = [tok for tok in toks if tok.known]
     strange = [tok for tok in toks if not tok.known]
-    odd = [tok for tok in strange if tok.text not in lexicon().english and not tok.capital]
+    odd = [tok for tok in strange if not lexicon().frequent(tok.text) and not tok.capital]
     if not (strange or all_known) or len(strange) > _STRANGE or len(odd) > _ODD:
         return None
     if not is_question(toks) or not any(tok.has(*_ANCHORS) for tok in known):

@@ -94,7 +94,7 @@ _WHO = ("SELF", "PRONOUN", "PERSON", "NAMEWORD", "KIN", "GROUP")
 def _plain(tok: Tok) -> bool:
     """A little word, a name, or an ordinary one that is none of ours."""
     if not tok.known:
-        return tok.text.isalpha() and (tok.capital or tok.text in lexicon().english)
+        return tok.text.isalpha() and (tok.capital or lexicon().frequent(tok.text))
     return tok.has(*_LITTLE, *_WHO) and not tok.has("NUMBER", "UNIT", "FRACTION", "TANK", "METER")
 
 

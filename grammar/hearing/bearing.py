@@ -181,7 +181,7 @@ def _idle_denial(part: Sequence[Tok]) -> bool:
     rest = [tok for tok in part if tok not in denied]
     strange = [tok for tok in rest if not tok.known]
     plain = all(tok in strange or tok.has("FILLER", "ART", "A", "ADJ", "PREP", "OF", "IN", "MORE") for tok in rest)
-    known = all(tok.text in lexicon().english and tok.text not in TELLS_OF_IT for tok in strange)
+    known = all(lexicon().frequent(tok.text) and tok.text not in TELLS_OF_IT for tok in strange)
     return len(denied) == 1 and bool(strange) and plain and known
 
 
@@ -273,8 +273,7 @@ def counts_something_else(toks: Sequence[Tok], n: int) -> bool:
     if (n and toks[n - 1].text in _WITH) or any(one.has("OF", "WATER", "EACH") for one in rest[1:]):
         return False  # "with three pitchers", "three pitchers of water": so much of it
     told = n or any(over(one) or one.has("BE", "PREP", "ABOUT", "AT", "IN", "ON") for one in toks[n + 2 :])
-    english = lexicon().english
-    return bool(told) and (rest[0].text in english or rest[0].text.removesuffix("s") in english)
+    return bool(told) and any(lexicon().frequent(one) for one in (rest[0].text, rest[0].text.removesuffix("s")))
 
 
 _WITH = frozenset("with using took used took in of by about needed cost for".split())
@@ -331,7 +330,7 @@ def is_talk(tok: Tok, besides: frozenset[str] = frozenset()) -> bool:
 def is_idle(tok: Tok) -> bool:
     """Whether an unknown word is surely none of ours, misspelt."""
     named = tok.capital and not _may_be(tok.text, ("DAY", "WEEKDAY", "MONTH"))
-    return tok.text.isalpha() and (named or tok.text in lexicon().english or not _may_be_ours(tok.text))
+    return tok.text.isalpha() and (named or lexicon().frequent(tok.text) or not _may_be_ours(tok.text))
 
 
 def _may_be(word: str, classes: Sequence[str]) -> bool:

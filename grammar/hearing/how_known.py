@@ -100,7 +100,7 @@ def _of_looking(part: Sequence[Tok], words: Sequence[str]) -> bool:
 def _by_the_way(tok: Tok) -> bool:
     """Whether a word may stand in such a part."""
     if not tok.known:
-        return tok.text.isalpha() and (tok.capital or tok.text in lexicon().english or tok.text in _OF_LOOKING)
+        return tok.text.isalpha() and (tok.capital or lexicon().frequent(tok.text) or tok.text in _OF_LOOKING)
     if tok.has("ACT") and tok.senses["ACT"].form == "past":
         return False
     return not tok.senses.keys().isdisjoint(_MAY_TALK) and tok.senses.keys().isdisjoint(_NOT_SO)

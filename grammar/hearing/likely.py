@@ -109,7 +109,7 @@ def near_ours(word: str) -> bool:
 
 def well_spelled(word: str) -> bool:
     """Whether a word is one of English, or stands in a spelling of several of ours ("threw together"): no slip for another."""
-    return word in lexicon().english or word in lexicon().single or word in NUMBER_WORDS
+    return lexicon().frequent(word) or word in lexicon().single or word in NUMBER_WORDS
 
 
 def thing(word: str) -> bool:

@@ -83,13 +83,13 @@ def _closed(said: Sequence[Tok]) -> bool:
 def _somebody(tok: Tok) -> bool:
     if tok.has("PERSON", "NAMEWORD", "KIN", "VISITOR"):
         return True
-    return not tok.known and tok.text.isalpha() and tok.text not in lexicon().english
+    return not tok.known and tok.text.isalpha() and not lexicon().ordinary(tok.text)
 
 
 def _participle(tok: Tok) -> bool:
     """ "listening …": what somebody was doing; "poor thing", "a wedding" are nouns."""
     return (
-        not tok.known and tok.text.endswith("ing") and tok.text in lexicon().english and tok.text not in _HOPES | _NOUNS
+        not tok.known and tok.text.endswith("ing") and lexicon().ordinary(tok.text) and tok.text not in _HOPES | _NOUNS
     )
 
 

@@ -61,7 +61,7 @@ def _somebody_known(word: Word, own: Own) -> str | None:
     """ "jooss", "Josss": somebody known to the log, with a letter too many or two that have changed places."""
     if word.kind != "word" or len(word.text) < SHORTEST - 1 or word.text in own.first or word.text in lexicon().single:
         return None
-    if word.text in lexicon().english or (word.text,) in lexicon().spellings:
+    if lexicon().ordinary(word.text) or (word.text,) in lexicon().spellings:
         return None
     cuts = range(1, len(word.text))
     fewer = {word.text[:i] + word.text[i + 1 :] for i in cuts}
@@ -77,7 +77,7 @@ def _run_together(words: Sequence[Word], i: int, own: Own) -> list[Word]:
 
     A word with a capital may be a name, unless it opens the phrase; so may one before a verb of the past ("tobin showered")."""
     word = words[i]
-    known = word.text in own.first or word.text in lexicon().single or word.text in lexicon().english
+    known = word.text in own.first or word.text in lexicon().single or lexicon().frequent(word.text)
     if word.kind != "word" or len(word.text) < SHORTEST - 1 or known or (word.text,) in lexicon().spellings:
         return []
     if word.capital and i:
@@ -142,7 +142,7 @@ def _drops_the_g(words: Sequence[Word], i: int, own: Own) -> bool:
     after = spellings.get((words[i + 1].text,), ()) if i + 1 < len(words) else ()
     if any(one.form == "past" for one in after):
         return False
-    return word + "g" in lexicon().single or word + "g" in lexicon().english
+    return word + "g" in lexicon().single or lexicon().ordinary(word + "g")
 
 
 def _whose(words: Sequence[Word], i: int, own: Own) -> bool:
@@ -176,9 +176,9 @@ def _somebodys(words: Sequence[Word], i: int) -> bool:
     base = word[:-1]
     if word.endswith("ss") or word in _OWN_S or len(base) < SHORTEST_NAME or i + 1 >= len(words):
         return False
-    spellings, english = lexicon().spellings, lexicon().english
+    spellings, ordinary = lexicon().spellings, lexicon().ordinary
     known = any(one.cls in ("KIN", "NAMEWORD") for one in spellings.get((base,), ()))
-    if not known and (word in english or base in english or (base,) in spellings):
+    if not known and (ordinary(word) or ordinary(base) or (base,) in spellings):
         return False
     after = words[i + 1].text
     return any(one.cls == "ACT" and one.form == "noun" for one in spellings.get((after,), ()))

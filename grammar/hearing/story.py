@@ -348,7 +348,7 @@ _HOW_IT_CAME = (
 
 
 def _misspelt(tok: Tok) -> bool:
-    return not tok.known and not tok.capital and tok.text not in lexicon().english
+    return not tok.known and not tok.capital and not lexicon().frequent(tok.text)
 
 
 def _is_name(tok: Tok) -> bool:
@@ -357,7 +357,7 @@ def _is_name(tok: Tok) -> bool:
 
 def _in_what_manner(word: str) -> bool:
     """ "naturally", "obviously": how the speaker sees it; "nearly" and "probably" are known, and no such words."""
-    return word.endswith("ly") and len(word) > LONGEST_NO_ADVERB and word in lexicon().english
+    return word.endswith("ly") and len(word) > LONGEST_NO_ADVERB and lexicon().frequent(word)
 
 
 LONGEST_NO_ADVERB = 5  # "fly", "July", "Molly"

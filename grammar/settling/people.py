@@ -69,12 +69,11 @@ def _strange(tok: Tok) -> bool:
 
 
 def _ordinary(tok: Tok, words: Lexicon) -> bool:
-    """An English word, or several of what it names ("beers")."""
+    """An English word, or several of what it names ("beers"); with a capital, "Biscuit" is as well somebody."""
     if tok.text.endswith("ing") and not tok.capital and len(tok.text) > SHORT:
         return True  # "the laundry is drying"
-    return tok.text in words.english or (
-        len(tok.text) > SHORT and tok.text[-1] == "s" and tok.text[:-1] in words.english
-    )
+    known = words.frequent if tok.capital else words.ordinary
+    return known(tok.text) or (len(tok.text) > SHORT and tok.text[-1] == "s" and known(tok.text[:-1]))
 
 
 SHORT = 4
@@ -130,7 +129,7 @@ def _after(toks: Sequence[Tok], i: int) -> Tok | None:
 def _new(tok: Tok) -> bool:
     """A word that is nothing but a name, if it is anything."""
     only = tok.senses.keys() <= {"NAMEWORD"}
-    return not tok.known or (only and (tok.capital or tok.text not in lexicon().english))
+    return not tok.known or (only and (tok.capital or not lexicon().ordinary(tok.text)))
 
 
 def _became(tok: Tok, before: Tok | None) -> bool:
@@ -334,7 +333,7 @@ _LOOKED = frozenset("read checked looked peeked eyeballed dipped noted".split())
 
 
 def _only_a_word(tok: Tok) -> bool:
-    plain = tok.senses.keys() <= {"NAMEWORD"} and tok.text not in lexicon().english
+    plain = tok.senses.keys() <= {"NAMEWORD"} and not lexicon().ordinary(tok.text)
     return tok.has("NAMEWORD", "KIN") and not tok.capital and not plain
 
 

@@ -27,7 +27,7 @@ def settle(
     found = list(toks)
     for step in _BEFORE.called_up(said):
         found = step(found)
-    found = settle_deeds.by_the_verb(found, lexicon.english)
+    found = settle_deeds.by_the_verb(found, lexicon)
     found = settle_sites(found, lexicon)
     found = settle_people(found, lexicon, doubtful)
     for step in _AFTER.called_up(said):

@@ -1,18 +1,19 @@
 """What only a verb tells of, or nothing: "steamed the kohlrabi", and the name of an activity that is new. Like settle.py it only ever
-narrows. May import: tokens, repair.
+narrows. May import: tokens, repair, lexicon.
 """
 
 from __future__ import annotations
 
 from grammar.hearing.repair import candidates
 from grammar.hearing.tokens import Tok, sense
+from grammar.lexicon import Lexicon
 from grammar.lightclass import replace
 
 _BY_THE_VERB = ("cooking", "cleaning", "drinking")
 _TOLD_BY = {"boiled": "cooking", "watered": "outside", "hosed": "outside"}
 
 
-def by_the_verb(toks: list[Tok], english: frozenset[str]) -> list[Tok]:
+def by_the_verb(toks: list[Tok], lexicon: Lexicon) -> list[Tok]:
     """ "steamed the kohlrabi", "hosed down the bleachers": the verb tells what it was, whatever was cooked or cleaned. Only beside an
     amount, and only where what was done it to is an ordinary word: no name, and no slip of another word."""
     if all(tok.known for tok in toks) or not any(tok.has("UNIT") for tok in toks):
@@ -26,7 +27,7 @@ def by_the_verb(toks: list[Tok], english: frozenset[str]) -> list[Tok]:
         if verb is None:
             continue
         one = verb.senses.get("ACT")
-        ordinary = tok.text in english
+        ordinary = lexicon.frequent(tok.text)
         name = _TOLD_BY.get(verb.text.split()[0]) if verb.has("DO", "WASH") and ordinary else None
         if (
             one is not None

@@ -145,7 +145,7 @@ def _somebody(tok: Tok) -> bool:
     """One person, by a name or by what they are."""
     if tok.has("PERSON", "NAMEWORD") or "KIN" in lexicon().senses(tuple(tok.text.split())):
         return True
-    return not tok.known and tok.text.isalpha() and tok.text not in lexicon().english
+    return not tok.known and tok.text.isalpha() and not lexicon().ordinary(tok.text)
 
 
 def _did(found: Sequence[Tok], at: int) -> bool:

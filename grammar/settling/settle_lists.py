@@ -121,7 +121,7 @@ def _a_name(tok: Tok) -> bool:
     """A word that is surely somebody: known to the log or as a name, or no ordinary word."""
     if tok.has("PERSON", "NAMEWORD", "KIN") or tok.text in ("me", "i"):
         return True
-    return not tok.known and tok.text.isalpha() and tok.text not in lexicon().english
+    return not tok.known and tok.text.isalpha() and not lexicon().ordinary(tok.text)
 
 
 def one_by_one(toks: Sequence[Tok]) -> list[Tok]:

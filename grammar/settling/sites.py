@@ -1,6 +1,6 @@
 """Names of places: the words after "arrived at", "next stop", "at", up to the next word that says something else.
 
-A name has a capital, or a word that is none of English, or stands where all else speaks of a stay. May import: tokens, intents, lexicon, people.
+A name has a capital, or a word that is none of English, or stands where all else speaks of a stay. May import: tokens, lexicon, people.
 """
 
 from __future__ import annotations
@@ -8,9 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.hearing.tokens import Tok, sense
-from grammar.intents import Intent
 from grammar.lexicon import Lexicon
-from grammar.lightclass import replace
 from grammar.settling.people import does, titled
 
 _SITE_STOPS = frozenset(
@@ -351,16 +349,30 @@ def _plausible(toks: Sequence[Tok], start: int, end: int, lexicon: Lexicon) -> b
         and any(tok.has("TANK", "TANKWORD", "METER") for tok in name[1:])
     ):
         return False  # "then would grey", heard as a title
-    if any(tok.capital or (_strange(tok) and tok.text not in lexicon.english) or tok.text == "point" for tok in name):
-        return True
-    if not any(_strange(tok) for tok in name):
-        return False
     lead = next(
         (n for n in range(start - 1, -1, -1) if toks[n].has("ARRIVE", "NEXTSTOP") or toks[n].text == "at"), None
     )
+    manner = lead is not None and _may_tell_how(toks, lead, start)
+    plain = lexicon.ordinary if manner else lexicon.frequent
+    if any(tok.capital or (_strange(tok) and not plain(tok.text)) or tok.text == "point" for tok in name):
+        return not manner or any(tok.capital or not tok.text.endswith(_OF_MANNER) for tok in name)
+    if not any(_strange(tok) for tok in name):
+        return False
     strong = lead is not None and _leads_surely(toks[lead])
     stays = any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[: start - 1], *toks[end:]])
-    return (strong and stays) if toks[start - 1].text in ("the", "a") else (strong or stays)
+    if manner or toks[start - 1].text in ("the", "a"):
+        return strong and stays  # "arrived in style"
+    return stays or (strong and end - start > 1)  # "staying at home"
+
+
+_OF_MANNER = ("ed", "ly")
+
+
+def _may_tell_how(toks: Sequence[Tok], lead: int, start: int) -> bool:
+    """ "arrived in style", "pulled in gingerly", "arrived to applause": how they came, as well as where, for no "at" and no "into" leads
+    there."""
+    came = [word for tok in toks[lead:start] for word in tok.text.split() if word not in ("the", "a", "an")]
+    return toks[lead].has("ARRIVE") and (came[-1] in ("in", "by", "arrived") or came[-2:] == ["arrived", "to"])
 
 
 def _lone_word(toks: Sequence[Tok], lead: int, start: int, end: int) -> bool:
@@ -374,26 +386,3 @@ def _site(toks: Sequence[Tok]) -> Tok:
     typed = any(tok.capital for tok in toks)
     name = " ".join(tok.text for tok in toks if not (tok.has("ART") and not typed)).replace(" 's", "'s")
     return Tok(titled(name), toks[0].start, toks[-1].end, sense("SITE", titled(name)))
-
-
-def as_written(meanings: Sequence[Intent], text: str) -> tuple[Intent, ...]:
-    """The meanings with the capitals of a site as they were written: "Otter Flats RV". Said in small letters, or all in capitals, it has
-    those of a name."""
-    if text.isupper() or not any(word[1:] != word[1:].casefold() for word in text.split()):
-        return tuple(meanings)
-    written = {word.strip(_MARKS).casefold(): word.strip(_MARKS) for word in text.split()}
-    return tuple(_with_capitals(one, written) for one in meanings)
-
-
-_MARKS = ".,;:!?\"'()"
-
-
-def _with_capitals(meaning: Intent, written: dict[str, str]) -> Intent:
-    site = getattr(meaning, "site", None)
-    if not isinstance(site, str):
-        return meaning
-    kept = [
-        said if (said := written.get(word.casefold(), word))[1:] != said[1:].casefold() else word
-        for word in site.split()
-    ]
-    return replace(meaning, site=" ".join(kept))  # type: ignore[call-arg]

@@ -181,7 +181,7 @@ def _name(tok: Tok) -> bool:
     """A name: a word that is nothing else here, or one known as a name."""
     if tok.has("PERSON", "NAMEWORD") or (tok.has("MONTH") and tok.capital):
         return True
-    plain = tok.text in lexicon().english or tok.text.endswith("ing")
+    plain = lexicon().frequent(tok.text) or tok.text.endswith("ing")
     return not tok.known and tok.text.isalpha() and (tok.capital or not plain)
 
 

@@ -87,7 +87,7 @@ _KEPT = frozenset(
 
 
 def _names(tok: Tok) -> bool:
-    return is_name(tok) and (tok.has("PERSON", "NAMEWORD", "KIN") or tok.text not in lexicon().english)
+    return is_name(tok) and (tok.has("PERSON", "NAMEWORD", "KIN") or not lexicon().ordinary(tok.text))
 
 
 def _sure(tok: Tok) -> bool:

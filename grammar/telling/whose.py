@@ -130,7 +130,7 @@ def introduces(toks: Sequence[Tok]) -> bool:
     core = [tok for tok in toks if not tok.has("STOP", "COMMA", "GREETING")]
     if not 2 <= len(core) <= _LONGEST_NAMING or not core[-1].capital or not is_name(core[-1]):
         return False
-    ordinary = core[-1].text.casefold() in lexicon().english and not core[-1].has("PERSON", "NAMEWORD")
+    ordinary = lexicon().ordinary(core[-1].text.casefold()) and not core[-1].has("PERSON", "NAMEWORD")
     return not ordinary and " ".join(tok.text for tok in core[:-1]) in _BY_NAME
 
 
