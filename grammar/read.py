@@ -28,7 +28,7 @@ from grammar.hearing.tense import as_done, done_after_all
 from grammar.hearing.tokens import Tok, tokens
 from grammar.in_part import in_part
 from grammar.lexicon import Own, lexicon
-from grammar.lightclass import replace
+from grammar.lightclass import Any, replace
 from grammar.own_words import own_of
 from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
 from grammar.sentences import meanings
@@ -153,7 +153,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if (
         len(words) > LONG_PHRASE
     ):  # nothing is mended in a long story: each way of reading it again would take as long as the first
-        return _with_names(text, words, own) or not_understood(text, settle(_tokens(words, own), lexicon()))
+        return _with_names(text, words, own) or not_understood(text, _settled(words, own))
     named = _with_names(text, words, own) if strange else None
     reports = named is not None and not asks(named)
     if named is not None and not by_somebody(named.meanings):
@@ -184,7 +184,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         last = _attempt(text, words, own, hold_back=False, new_activity=True)
     if last is not None:
         return replace(last, confirm=True) if turned and not asks(last) else last
-    toks = settle(_tokens(words, own), lexicon())
+    toks = _settled(words, own)
     loose = loosely(text, toks)
     if loose:
         return Reading(tuple(loose), as_read=_as_read(words))
@@ -230,9 +230,9 @@ def _report_and_question(text: str, words: Sequence[Word], own: Own) -> Reading 
 
 def _question_amid(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     """A question with idle talk around it, none of which is a report when it is read by itself."""
-    toks = settle(_tokens(words, own), lexicon())
     if len(words) > MOST_OFFERED:
         return None
+    toks = _settled(words, own)
     for start, end in amid(toks):
         asked = _attempt(text, _between(words, toks, start, end), own)
         if asked is None or not all(isinstance(one, say.Ask) for one in asked.meanings):
@@ -355,7 +355,7 @@ def _first_attempt(
 ) -> Reading | None:
     toks = _tokens(words, own)
     doubtful = no_names | (_held_back(toks) if hold_back else set())
-    settled = settle(toks, lexicon(), doubtful, new_activity)
+    settled = settle(toks, lexicon(), doubtful, new_activity) if doubtful or new_activity else _settled(words, own)
     if _senseless == [(text, settled)]:
         return None
     found = meanings(text, settled)
@@ -378,16 +378,21 @@ def _held_back(toks: Sequence[Tok]) -> set[str]:
 
 def _tokens(words: Sequence[Word], own: Own) -> list[Tok]:
     """The tokens of the words. A phrase is tried in several ways: those of the last words are at hand."""
-    for said, names, toks in _latest:
-        if said is words and names is own:
-            return list(toks)
-    made = tokens(words, lexicon(), own)
-    _latest[:] = [(words, own, made)]
-    return list(made)
+    if not (_latest and _latest[0] is words and _latest[1] is own):
+        _latest[:] = [words, own, tokens(words, lexicon(), own), None]
+    return list(_latest[2])
 
 
-_latest: list[tuple[Sequence[Word], Own, list[Tok]]] = []
-"""The last words, the names they were read with, and their tokens."""
+def _settled(words: Sequence[Word], own: Own) -> list[Tok]:
+    """The tokens of the words with names settled, none of them doubtful."""
+    toks = _tokens(words, own)
+    if _latest[3] is None:
+        _latest[3] = settle(toks, lexicon())
+    return list(_latest[3])
+
+
+_latest: list[Any] = []
+"""The last words, the names they were read with, their tokens, and what settling made of these."""
 _tried: dict[tuple[object, ...], Reading | None] = {}
 """What came of the words of this phrase, or of some of them, each time they were tried."""
 _senseless: list[tuple[str, list[Tok]]] = []

@@ -5,6 +5,8 @@ May import: clause.
 
 from __future__ import annotations
 
+import itertools
+
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Sense
 from grammar.pieces.clause import Clause
@@ -74,14 +76,16 @@ _INDOORS = frozenset("mopped mopping mop hoovered vacuumed dusted".split())
 def activity(clause: Clause) -> str | None:
     """The one activity of the clause, or None when there is none or two that do not go together. A vessel that was filled does not tell
     what for: only a kettle or a coffee pot does."""
+    counted, acts = clause.get("counted"), clause.words("ACT")
+    if counted is None and not acts:
+        return None
     if _filled(clause):
-        name, known = _of_a_filling(clause.words("ACT"))
+        name, known = _of_a_filling(acts)
         if known:
             return name
     named = _named(clause)
     if len(named) == 1 and _only_where(clause):
         return None
-    counted = clause.get("counted")
     if counted is not None:
         named = list(dict.fromkeys([counted.activity, *named]))
     if len(named) > 1:
@@ -91,7 +95,7 @@ def activity(clause: Clause) -> str | None:
         }
         inside |= {counted.activity} if counted is not None else set()
         named = [name for name in named if name in inside] or named
-    separate = apart(clause)
+    separate = len(named) > 1 and apart(clause)
     if len(named) > 1 and not separate:
         meals = all(tok.text in _MEALS for tok in clause.words("ACT") if tok.senses["ACT"].value == "cooking")
         named = [name for name in named if not (meals and name == "cooking")]
@@ -250,3 +254,30 @@ def with_water(clause: Clause) -> bool:
     if clause.has("WATER", "SANITISE"):
         return True
     return any(tok.text in _WET.get(name or "", ()) for tok in clause.words("DO"))
+
+
+_OF_DEEDS = frozenset(("ACT", "DO", "WASH", "FILL", "PUT", "PUTAWAY"))
+
+
+def tells_of_deeds(clause: Clause) -> bool:
+    """Whether any verb tells of something that was done."""
+    return any(
+        one.form == "past"
+        for cls in clause.among(_OF_DEEDS)
+        for tok in clause.words(cls)
+        for one in tok.senses.values()
+    )
+
+
+def flushed_another(clause: Clause) -> bool:
+    """ "flushed the radiator": no toilet."""
+    if len(clause.words("ACT")) < 2:
+        return False
+    acts = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
+    return any(
+        other == one + 1
+        and clause.pieces[one].toks[0].text == "flushed"
+        and clause.pieces[other].toks[0].senses["ACT"].form == "thing"
+        and clause.pieces[other].toks[0].senses["ACT"].value != "toilet"
+        for one, other in itertools.pairwise(acts)
+    )

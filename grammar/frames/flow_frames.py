@@ -8,7 +8,7 @@ from __future__ import annotations
 from grammar import intents as say
 from grammar.intents import Intent
 from grammar.lightclass import replace
-from grammar.pieces.clause import VOLUMES, Clause, frame
+from grammar.pieces.clause import PRESSURES, VOLUMES, Clause, frame
 
 
 @frame(
@@ -18,22 +18,23 @@ from grammar.pieces.clause import VOLUMES, Clause, frame
     rank=2,
 )
 def pressure(clause: Clause) -> Intent | None:
+    amount = clause.get("amount")
+    if amount is None or amount.value is None or amount.unit not in _OF_PRESSURE:
+        return None
+    regulator = any(tok.text.endswith("regulator") for tok in clause.words("GEAR"))
+    if amount.unit is None and not (clause.words("PRESSURE") or regulator):
+        return None
     if any(not (tok.text.startswith("gauge") or tok.has("SAYS", "GEAR")) for tok in clause.words("METER")):
         return None
     if _put_on_first(clause):
         return None  # "regulator on, pressure 48" is two reports
-    amount = clause.get("amount")
-    if amount is not None and amount.unit == "pound" and clause.word("PRESSURE"):
+    if amount.unit == "pound" and clause.word("PRESSURE"):
         amount = replace(amount, unit="psi")
-    if (
-        amount is not None
-        and amount.unit is None
-        and any(tok.text.startswith("psi") for tok in clause.words("PRESSURE"))
-    ):
+    if amount.unit is None and any(tok.text.startswith("psi") for tok in clause.words("PRESSURE")):
         amount = replace(amount, unit="psi")  # "psi reads 55"
-    if amount is None or amount.value is None or amount.unit not in ("psi", "bar", "kilopascal", None):
+    if amount.unit == "pound":
         return None
-    regulated = any(tok.text.endswith("regulator") for tok in clause.words("GEAR")) and clause.has("BE", "SAYS")
+    regulated = regulator and clause.has("BE", "SAYS")
     if amount.unit is None and not clause.word("PRESSURE") and not (regulated and amount.value in _REGULATED):
         return None
     place = (
@@ -49,6 +50,7 @@ def pressure(clause: Clause) -> Intent | None:
     return say.Pressure(amount=amount, when=clause.when)
 
 
+_OF_PRESSURE = (*PRESSURES, "pound", None)
 _REGULATED = range(20, 101)
 """What a gauge in psi may show behind a regulator, where no word says that it is a pressure."""
 
@@ -117,6 +119,8 @@ def flow(clause: Clause) -> Intent | None:
     amount, length = clause.get("amount"), clause.get("duration")
     if amount is None or amount.value is None or amount.bound is not None:
         return None  # "up to 2 gpm" tells a bound
+    if amount.unit not in RATES and (amount.unit not in VOLUMES or (length is None and clause.when is None)):
+        return None
     if clause.words("ACT") and not _at_a_tap(clause):
         return None
     if any(piece.kind == "duration" and piece.has("FOR") for piece in clause.pieces) or _was_used(clause):

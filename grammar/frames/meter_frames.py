@@ -19,11 +19,14 @@ from grammar.pieces.piece_meanings import Counted
     rank=2, twice="amount", prefers="amount",
 )  # fmt: skip
 def reading(clause: Clause) -> Intent | None:
+    between, amounts = clause.get("between"), clause.all("amount")
+    before, after = clause.place("BEFORE"), clause.place("AFTER")
+    if between is None and not (len(amounts) == 1 or (len(amounts) == 2 and before >= 0 and after >= 0)):
+        return None
     if clause.value("METER") == "both" or (clause.word("PARTICLE") and not clause.word("LOOK")):
         return None
     meter: say.Meter = "rinse" if clause.value("METER") == "rinse" else "inlet"
-    name, between, amounts = activity(clause), clause.get("between"), clause.all("amount")
-    counted = clause.get("counted")
+    name, counted = activity(clause), clause.get("counted")
     many = int(counted.count) if counted is not None else None
     if any(amount.unit is not None and amount.unit not in VOLUMES for amount in amounts) or clause.word("DO", "base"):
         return None
@@ -37,8 +40,7 @@ def reading(clause: Clause) -> Intent | None:
         return say.Use(
             activity=name, count=many, before=between[0], after=between[1], people=clause.people, when=clause.when
         )
-    before, after = clause.place("BEFORE"), clause.place("AFTER")
-    if len(amounts) == 2 and before >= 0 and after >= 0 and name:
+    if len(amounts) == 2 and name:
         first, second = amounts if before < after else amounts[::-1]
         return say.Use(activity=name, count=many, before=first, after=second, people=clause.people, when=clause.when)
     if len(amounts) != 1 or amounts[0].value is None or amounts[0].each or amounts[0].high is not None:

@@ -45,7 +45,7 @@ def for_each(clause: Clause, amount: Amount | None) -> Amount | None:
     """The amount, marked if it is for each: "each" somewhere, or before "times"."""
     if amount is None:
         return None
-    if any(tok.has("TOTAL") for piece in clause.pieces for tok in piece.toks):
+    if clause.has("TOTAL"):
         return amount  # "each showered, 4 gallons in all"
     if times_over(clause) is not None:
         return replace(amount, each=False)  # "2 times 2 gal each" is four in all, as it was read

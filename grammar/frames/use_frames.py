@@ -8,7 +8,7 @@ from __future__ import annotations
 import itertools
 
 from grammar import intents as say
-from grammar.frames.deeds import activity, did, with_water
+from grammar.frames.deeds import activity, did, flushed_another, tells_of_deeds, with_water
 from grammar.frames.use_counts import (
     a_whole_number,
     apiece,
@@ -48,7 +48,7 @@ def use(clause: Clause) -> Intent | None:
         return None  # "shower 2 gal, Joss too", "…, me too": one each
     if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
         return None
-    if _two_deeds(clause) or _another_thing(clause) or not _likened(clause) or _flushed_another(clause):
+    if _two_deeds(clause) or _another_thing(clause) or not _likened(clause) or flushed_another(clause):
         return None
     loose = clause.get("amount")
     if loose is not None and loose.unit is None and loose.text.casefold().split()[-1:] in (["a"], ["an"]):
@@ -157,20 +157,10 @@ def _senses(name: str) -> tuple[Sense, ...]:
     return found
 
 
-def _flushed_another(clause: Clause) -> bool:
-    """ "flushed the radiator": no toilet."""
-    acts = [n for n, piece in enumerate(clause.pieces) if piece.has("ACT")]
-    return any(
-        other == one + 1
-        and clause.pieces[one].toks[0].text == "flushed"
-        and clause.pieces[other].toks[0].senses["ACT"].form == "thing"
-        and clause.pieces[other].toks[0].senses["ACT"].value != "toilet"
-        for one, other in itertools.pairwise(acts)
-    )
-
-
 def _another_thing(clause: Clause) -> bool:
     """ "washed the dog 3 gal and the bikes": what stands behind the amount is none of what took it."""
+    if len(clause.words("ACT")) < 2:
+        return False
     here = clause.index("amount")
     before = {piece.toks[0].senses["ACT"].value for piece in clause.pieces[: max(0, here)] if piece.has("ACT")}
     return (
@@ -194,7 +184,7 @@ def _of_one_of_them(clause: Clause) -> bool:
 
 def _two_deeds(clause: Clause) -> bool:
     """ "filled the coffee pot and did the dishes": each with its own verb. "showered and the dog": what was showered is no dog."""
-    if not clause.has("AND", "THEN", "COMMA"):
+    if not clause.has("AND", "THEN", "COMMA") or not tells_of_deeds(clause):
         return False
     if any(one.form == "past" for tok in clause.words("WASH") for one in tok.senses.values()) and not clause.has(
         "WITH"

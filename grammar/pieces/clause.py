@@ -48,11 +48,12 @@ _NO_TOKENS: list[Tok] = []
 class Clause:
     """Reads the pieces of a clause by kind and class, whatever their order."""
 
-    __slots__ = ("_all", "_alone", "_alts", "_kinds", "pieces")
+    __slots__ = ("_all", "_alone", "_alts", "_kinds", "_places", "pieces")
 
     def __init__(self, pieces: Sequence[Piece]) -> None:
         self.pieces = list(pieces)
         self._alone: dict[str, list[Tok]] | None = None
+        self._places: dict[str, int] = {}
         self._all: set[str] | None = None
         self._kinds: dict[str, Any] = {}
         self._alts: dict[str, Any] = {}
@@ -61,15 +62,16 @@ class Clause:
 
     def _know(self, piece: Piece) -> None:
         self._kinds.setdefault(piece.kind, piece.value)
-        for kind, value in piece.alt.items():
-            self._alts.setdefault(kind, value)
+        if piece.alt:
+            for kind, value in piece.alt.items():
+                self._alts.setdefault(kind, value)
 
     def grow(self, piece: Piece) -> None:
         """Take one more piece at the end; what has been looked up so far stays true."""
         self.pieces.append(piece)
         self._know(piece)
         if self._alone is not None:
-            self._enter(piece, self._alone)
+            self._enter(len(self.pieces) - 1, piece, self._alone)
         if self._all is not None:
             self._all.update(*[tok.senses for tok in piece.toks])
 
@@ -80,14 +82,19 @@ class Clause:
         return Clause([piece.taken_as(frame.kind_of(piece)) for piece in self.pieces])
 
     def all(self, kind: str) -> list[Any]:
-        return [piece.value for piece in self.pieces if piece.kind == kind]
+        return [] if kind not in self._kinds else [piece.value for piece in self.pieces if piece.kind == kind]
 
     def get(self, kind: str) -> Any:
         """The value of the first piece of a kind; if none has it, of one that could be read so."""
         return self._kinds[kind] if kind in self._kinds else self._alts.get(kind)
 
     def index(self, kind: str) -> int:
-        return next((n for n, piece in enumerate(self.pieces) if piece.kind == kind), -1)
+        """Where the first piece of a kind stands; -1 if there is none."""
+        if kind in self._kinds:
+            for n, piece in enumerate(self.pieces):
+                if piece.kind == kind:
+                    return n
+        return -1
 
     def word(self, cls: str, *forms: str) -> Tok | None:
         """The first single word of a class (and form)."""
@@ -109,12 +116,11 @@ class Clause:
         """The single words by class."""
         if self._alone is None:
             self._alone = {}
-            for piece in self.pieces:
-                self._enter(piece, self._alone)
+            for n, piece in enumerate(self.pieces):
+                self._enter(n, piece, self._alone)
         return self._alone
 
-    @staticmethod
-    def _enter(piece: Piece, alone: dict[str, list[Tok]]) -> None:
+    def _enter(self, n: int, piece: Piece, alone: dict[str, list[Tok]]) -> None:
         if piece.kind == "word":
             only = piece.toks[0]
             for one in only.senses:
@@ -122,6 +128,7 @@ class Clause:
                     alone[one].append(only)
                 else:
                     alone[one] = [only]
+                    self._places[one] = n
 
     def has(self, *classes: str) -> bool:
         """Whether any token has one of the classes, also inside a piece of several tokens."""
@@ -153,7 +160,10 @@ class Clause:
         return tok.senses[cls].value if tok else None
 
     def place(self, cls: str) -> int:
-        return next((n for n, piece in enumerate(self.pieces) if piece.has(cls)), -1)
+        """Where the first single word of a class stands; -1 if there is none."""
+        if self._alone is None:
+            self._single()
+        return self._places.get(cls, -1)
 
     @property
     def when(self) -> When | None:

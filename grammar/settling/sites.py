@@ -65,7 +65,8 @@ def _numbered(toks: list[Tok]) -> list[Tok]:
     """ "arrived at site 12" is at a site of that name; "at Elm Park, pitch 14" needs no more than the park."""
     if any(tok.has("THEREARE") for tok in toks):
         return toks  # "at loop 3 there is water" tells of a place
-    stays = any(one.has(*_GOING) or one.text == "at" for one in toks)
+    if not any(one.has(*_GOING) or one.text == "at" for one in toks):
+        return toks
     found: list[Tok] = []
     i = 0
     while i < len(toks):
@@ -74,7 +75,7 @@ def _numbered(toks: list[Tok]) -> list[Tok]:
         counted = (
             number is not None and number.number is not None and not (beyond and beyond.has("UNIT", "TIMEUNIT", "AMPM"))
         )
-        if stays and counted and tok.text in _PLACES_WITH_NUMBERS:
+        if counted and tok.text in _PLACES_WITH_NUMBERS:
             assert number is not None
             led = found and (found[-1].has("ARRIVE", "NEXTSTOP") or found[-1].text in ("at", "in", "the"))
             if led:

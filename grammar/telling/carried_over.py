@@ -21,8 +21,8 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     """ "Ana showered with 2, Joss with 3": the same thing by somebody else, of another amount; "had a tea and a shower": done as well."""
     amount = clause.get("amount")
     act, thing = clause.word("ACT", "noun"), clause.word("ACT", "thing")
-    washed = last.amount is not None and any(one in last.text.casefold() for one in _WASHED)
-    if thing is not None and washed and len(clause.words("ACT")) == 1 and _only(clause, "", "ACT ART FILLER POSS ADJ"):
+    one = thing is not None and last.amount is not None and len(clause.words("ACT")) == 1
+    if thing is not None and one and _washed(last) and _only(clause, "", "ACT ART FILLER POSS ADJ"):
         return say.Use(
             activity=thing.senses["ACT"].value, amount=say.Amount(None), people=last.people, done=True, when=last.when
         )
@@ -87,6 +87,11 @@ def _as_often(last: say.Use, clause: Clause, mine: bool) -> Intent | None:
 
 
 _WASHED = ("washed", "rinsed", "hosed", "scrubbed", "cleaned", "wiped", "watered", "sprayed")
+
+
+def _washed(last: say.Use) -> bool:
+    said = last.text.casefold()
+    return any(one in said for one in _WASHED)
 
 
 def _at_another_time(last: say.Use, clause: Clause) -> Intent | None:
