@@ -23,6 +23,9 @@ _PATTERNS = (
         ("how",),
         _LEAD
         + rf"how\s+(?:(?:do|can|would|should|could|might)\s+{_ONE}|to|does\s+one)\s+(?P<about>{_TELLING}\b.*?){_END}",
+        also=tuple(
+            "log record enter add note regist book tell say correct change edit fix do delete remove set teach type input amend report let".split()
+        ),
     ),
     Pattern(
         ("say", "type", "tell", "write", "enter", "put"),

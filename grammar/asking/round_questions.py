@@ -226,11 +226,12 @@ def ask_round(clause: Clause) -> Ask | None:
 
 _LEAD = r"^\s*(?:(?:um|uh|ok|okay|please|hey|so|hi|ullage|oh|and|(?:can|could|would|will)\s+you)[\s,]+)*"
 _TAIL = r"(?:\s*,?\s*(?:please|(?:would|will|could|can)\s+(?:you|ya)|for\s+(?:me|us)|thanks|thank\s+you|ta|cheers|love|mate))*\s*[.!?]*\s*$"
-_LISTS = r"(?P<list>leaving|arriving|dumping|sanitising|freezing|departure|arrival)(?:\s+(?:list|checklist))?"
+_OF_LISTS = ("leaving", "arriving", "dumping", "sanitising", "freezing", "departure", "arrival")
+_LISTS = rf"(?P<list>{'|'.join(_OF_LISTS)})(?:\s+(?:list|checklist))?"
 _SAME = {"departure": "leaving", "arrival": "arriving"}
 _ME = r"(?:remind|nag|bug|pester|nudge|poke|prompt|tell|ping)\s+(?:me|us)"
 _REMIND = Pattern(
-    (" me", " us", "reminder"),
+    ("every",),
     _LEAD + rf"(?:{_ME}\s+(?:to|about)|set\s+a\s+reminder\s+to)\s+"
     r"(?P<item>.+?)[\s,]+(?P<every>every\s+.+?)" + _TAIL,
 )
@@ -240,21 +241,21 @@ _EVERY_FIRST = Pattern(
     r"(?P<item>(?:check|inspect|clean|look\s+at|oil|grease|tighten)\b.+?)" + _TAIL,
 )
 _REMIND_EVERY = Pattern(
-    (" me ", " us ", "reminder"),
+    ("every",),
     _LEAD
     + rf"(?:(?P<every>every\s+\S+(?:\s+\S+)?\s+(?:days?|weeks?|months?|years?))\s*,?\s+{_ME}\s+(?:to|about)\s+(?P<item>.+?)"
     rf"|{_ME}\s+(?P<every2>every\s+\S+(?:\s+\S+)?\s+(?:days?|weeks?|months?|years?))\s*[,:]?\s*(?:to|about|re)?[\s:]\s*(?P<item2>.+?))"
     + _TAIL,
 )
 _DROP_STEP = Pattern(
-    ("take", "remove", "drop", "delete"),
+    _OF_LISTS,
     _LEAD
     + r"(?:take|remove|drop|delete)\s+[\"'“]?(?P<step>.+?)[\"'”]?\s+(?:out\s+of|from|off)\s+(?:the\s+|my\s+|our\s+)?"
     + _LISTS
     + _TAIL,
 )
 _STEP_PLACED = Pattern(
-    ("before", "after"),
+    _OF_LISTS,
     _LEAD
     + r"(?:add|put)\s+[\"'“]?(?P<step>.+?)[\"'”]?\s+(?P<where>before|after)\s+(?P<other>.+?)\s+(?:to|on|in)\s+(?:the\s+|my\s+|our\s+)?"
     + _LISTS

@@ -85,9 +85,10 @@ def _at_an_hour(toks: Sequence[Tok], i: int) -> Tok:
 
 def _half_of_an_hour(found: Sequence[Tok], tok: Tok, following: Tok | None) -> bool:
     """ "Until half six on Friday", "around half seven": half past the hour, as the British say it; never before a unit."""
+    if found[-1].text != "half" or tok.number not in _HOURS:
+        return False
     led = len(found) > 1 and found[-2].text in (*_TILL, "around", "about", "from", "since")
-    hour = found[-1].text == "half" and tok.number in _HOURS
-    return led and hour and not (following is not None and following.has("UNIT", "RATEUNIT", "ACT", "TIMEUNIT"))
+    return led and not (following is not None and following.has("UNIT", "RATEUNIT", "ACT", "TIMEUNIT"))
 
 
 def weeks_on(toks: Sequence[Tok]) -> list[Tok]:
@@ -110,8 +111,11 @@ _LASTING = ("MAKEIT", "AUX", "QWORD", "QLEAD", "ENOUGH", "STATUS", "LEFT")
 
 def _until_an_hour(toks: Sequence[Tok], i: int) -> Tok:
     """ "Make it to 11 tonight", "last till 6 tomorrow evening": in a question, or after a word for lasting, an hour and no amount."""
-    tok, ahead = toks[i], [other for other in toks[i + 1 : i + 3] if not other.has("COMMA")]
-    if i == 0 or not ahead or tok.number not in _HOURS or toks[i - 1].text not in _TILL:
+    tok = toks[i]
+    if i == 0 or tok.number not in _HOURS or toks[i - 1].text not in _TILL:
+        return tok
+    ahead = [other for other in toks[i + 1 : i + 3] if not other.has("COMMA")]
+    if not ahead:
         return tok
     named = ahead[0].has("DAY", "PART", "WEEKDAY") or (
         ahead[0].has("IN", "ON", "WHICH") and len(ahead) > 1 and ahead[1].has("PART", "WEEKDAY", "DAY")
@@ -144,7 +148,8 @@ def _alone(tok: Tok, last: Tok | None, following: Tok | None, before: Sequence[T
         return tok
     if tok.number in YEARS and tok.text.isdigit() and _after_a_date(before):
         return Tok(tok.text, tok.start, tok.end, sense("YEAR"), tok.number)
-    if last is None and following is not None and re.fullmatch(_DIGITS, tok.text) and following.has(*_DEEDS):
+    four = last is None and following is not None and len(tok.text) == 4 and tok.text.isdecimal()
+    if four and following is not None and following.has(*_DEEDS) and re.fullmatch(_DIGITS, tok.text):
         hour, minute = int(tok.text[:2]), int(tok.text[2:])
         return Tok(tok.text, tok.start, tok.end, sense("CLOCK"), parts=(hour, minute))  # "0640 shower 2.2 gal"
     words = tok.text.split()
@@ -156,9 +161,11 @@ def _alone(tok: Tok, last: Tok | None, following: Tok | None, before: Sequence[T
 
 def _is_quarter(found: Sequence[Tok], tok: Tok, following: Tok | None) -> bool:
     """ "at a quarter past six", "at a quarter to six": an hour follows."""
+    if found[-1].fraction != 0.25:
+        return False
     led = len(found) > 1 and found[-2].text == "at"
     hour = following is not None and following.number is not None and following.number in range(1, 13)
-    return found[-1].fraction == 0.25 and hour and (tok.text == "past" or (tok.text == "to" and led))
+    return hour and (tok.text == "past" or (tok.text == "to" and led))
 
 
 def _is_minutes(hour: Tok, tok: Tok) -> bool:
@@ -177,9 +184,11 @@ def _is_clock(found: Sequence[Tok], following: Tok | None) -> bool:
 
 def _half_hour(found: Sequence[Tok], tok: Tok, following: Tok | None) -> bool:
     """ "at nine thirty two gallons": half past nine, and two gallons."""
+    if not tok.text.startswith("thirty "):
+        return False
     led = len(found) > 1 and found[-2].text in ("at", "around", "about")
     measured = following is not None and following.has("UNIT")
-    return led and measured and _is_minutes(found[-1], tok) and tok.text.startswith("thirty ")
+    return led and measured and _is_minutes(found[-1], tok)
 
 
 def _after_a_date(before: Sequence[Tok]) -> bool:
