@@ -43,10 +43,15 @@ def _line(lines: mmap | bytes, first: bytes) -> bytes:
 
 
 class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
-    """Words → senses. `lines`, `firsts`: see `Prepared`; a line is found and taken apart when its first word is looked up."""
+    """Words → senses. `lines`, `firsts`: see `Prepared`. A line is found when its first word is looked up; what follows that word is looked
+    for in it, and the line taken apart when it is asked for more often, or at once where it is short."""
+
+    SHORT, SELDOM = 2000, 20
 
     def __init__(self, lines: mmap | bytes, firsts: str) -> None:
         self._lines, self._firsts = lines, firsts
+        self._found: dict[str, bytes] = {}
+        self._asked: dict[str, int] = {}
         self._told: dict[str, dict[str, str]] = {}
         self._known: dict[tuple[str, ...], tuple[Sense, ...]] = {}
         self._lengths: dict[str, tuple[int, ...]] = {}
@@ -55,22 +60,41 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
         """What follows a first word → its senses as told."""
         found = self._told.get(first)
         if found is None:
-            fields = _line(self._lines, first.encode(errors="replace")).decode().split("\t")
-            found = self._told[first] = dict(zip(fields[1::2], fields[2::2], strict=True))
+            fields = self._line(first).decode().split("\t")
+            found = self._told[first] = dict(zip(fields[2:-1:2], fields[3::2], strict=True))
+            self._found.pop(first)
+        return found
+
+    def _senses(self, first: str, rest: str) -> str | None:
+        """The senses, as told, of a first word with what follows it."""
+        if first not in self._told:
+            line = self._line(first)
+            asked = self._asked[first] = self._asked.get(first, 0) + 1
+            if len(line) > self.SHORT and asked <= self.SELDOM:
+                key = f"\t{rest}\t".encode(errors="replace")
+                place = line.find(key, line.find(b"\t", line.find(b"\t") + 1)) + len(key)
+                return line[place : line.find(b"\t", place)].decode() if place >= len(key) else None
+        return self._of(first).get(rest)
+
+    def _line(self, first: str) -> bytes:
+        """The line that begins with a word, as found."""
+        found = self._found.get(first)
+        if found is None:
+            found = self._found[first] = _line(self._lines, first.encode(errors="replace"))
         return found
 
     def lengths(self, first: str) -> tuple[int, ...]:
         """The lengths, in words, of the spellings that begin with a word, longest first."""
         found = self._lengths.get(first)
         if found is None:
-            sizes = {rest.count(" ") + 2 if rest else 1 for rest in self._of(first)}
-            found = self._lengths[first] = tuple(sorted(sizes, reverse=True))
+            _, _, told = self._line(first).partition(b"\t")
+            found = self._lengths[first] = tuple(map(int, told[: told.find(b"\t")].split()))
         return found
 
     def get(self, words: tuple[str, ...], default: Any = None) -> Any:
         found = self._known.get(words)
         if found is None:
-            told = self._of(words[0]).get(" ".join(words[1:])) if words else None
+            told = self._senses(words[0], " ".join(words[1:])) if words else None
             if told is None:
                 return default
             found = self._known[words] = tuple([_sense(one) for one in told.split("|")])
@@ -83,7 +107,7 @@ class Spellings(Mapping[tuple[str, ...], tuple[Sense, ...]]):
         return found
 
     def __contains__(self, words: object) -> bool:
-        return isinstance(words, tuple) and bool(words) and " ".join(words[1:]) in self._of(words[0])
+        return isinstance(words, tuple) and bool(words) and self._senses(words[0], " ".join(words[1:])) is not None
 
     def __iter__(self) -> Iterator[tuple[str, ...]]:
         for first in self._firsts.split(" "):
@@ -111,13 +135,33 @@ class Own:
 NO_OWN = Own({}, {})
 
 
+class WordList:
+    """Many words, told as one text with blanks between. A phrase asks after a few: these are looked for in the text, which takes less
+    than taking it apart; a talk that goes on is worth that."""
+
+    FEW = 100
+
+    def __init__(self, told: str) -> None:
+        self._told, self._asked = f" {told} ", 0
+
+    @cached_property
+    def all(self) -> frozenset[str]:
+        return frozenset(self._told.split())
+
+    def __contains__(self, word: str) -> bool:
+        if self._asked == self.FEW:
+            return word in self.all
+        self._asked += 1
+        return " " not in word and f" {word} " in self._told
+
+
 class Lexicon:
     """`spellings`: words → senses. `single`: all words that stand in any spelling, the vocabulary that
     typing errors are mended towards. `english`: see `Prepared`."""
 
     def __init__(self, spellings: Spellings, single: str, english: mmap | bytes) -> None:
         self.spellings = spellings
-        self._single = single
+        self.single = WordList(single)
         self._english = english
         self._told: dict[str, bytes] = {}
         self._senses: dict[tuple[str, ...], dict[str, Sense]] = {}
@@ -131,10 +175,6 @@ class Lexicon:
                 return {}
             found = self._senses[words] = by_class(told)
         return found
-
-    @cached_property
-    def single(self) -> frozenset[str]:
-        return frozenset(self._single.split(" "))
 
     def ordinary(self, word: str) -> bool:
         """Whether it is a word of English, so that it is no name."""

@@ -132,17 +132,17 @@ def told(room: str) -> list[Told]:
     return found
 
 
-def compiled() -> dict[str, list[tuple[str, str, str]]]:
+def compiled() -> dict[str, list[tuple[str, list[str], str]]]:
     """For each file, in order: name, what calls it up, the rule as a line of JSON.
 
     Raises: Unreadable.
     """
-    found: dict[str, list[tuple[str, str, str]]] = {}
+    found: dict[str, list[tuple[str, list[str], str]]] = {}
     for path in sorted(FOLDER.glob("*.txt")):
         found[path.stem] = []
         for rule in told(path.stem):
             made = rule.compiled()
-            calls = "|".join(sorted(made.pop("calls")))
+            calls = sorted(made.pop("calls"))
             found[path.stem].append((rule.name, calls, json.dumps(made, ensure_ascii=False, separators=(",", ":"))))
     return found
 

@@ -87,10 +87,11 @@ def content() -> tuple[str, bytes, bytes, str]:
     spellings = word_files.spellings()
     words, firsts = _lines_of(spellings), " ".join(dict.fromkeys(one.partition(" ")[0] for one in spellings))
     single = " ".join(single_words(Spellings(words, firsts)))
-    made = table(STARTS) | {"firsts": firsts, "single": single}
+    rules, rooms, calls = _neighbours()
+    made = table(STARTS) | {"rooms": rooms, "calls": calls}
+    made |= {"firsts": firsts, "single": single}
     told = [f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()]
-    rules = ["\t".join((room, *rule)) for room, rules in neighbour_files.compiled().items() for rule in rules]
-    assert all(line.count("\t") == 3 and len(line.splitlines()) == 1 for line in rules)
+    assert all(line.count("\t") == 1 and len(line.splitlines()) == 1 for line in rules)
     return "{\n" + ",\n".join(told) + "\n}\n", words, _english(), "\n".join(rules) + "\n"
 
 
@@ -100,16 +101,33 @@ def _english() -> bytes:
     return "".join(f"{word}\t{'' if word in common else 'rarer'}\n" for word in sorted(common | rarer)).encode()
 
 
+def _neighbours() -> tuple[list[str], dict[str, tuple[int, int]], dict[str, str]]:
+    """The rules of all files as lines, the numbers of those of each file, and of those that a word or class calls up."""
+    lines: list[str] = []
+    rooms: dict[str, tuple[int, int]] = {}
+    called: dict[str, list[str]] = {}
+    for room, rules in neighbour_files.compiled().items():
+        rooms[room] = len(lines), len(lines) + len(rules)
+        for name, calls, rule in rules:
+            for call in calls:
+                called.setdefault(call, []).append(str(len(lines)))
+            lines.append(f"{name}\t{rule}")
+    return lines, rooms, {call: " ".join(called[call]) for call in sorted(called)}
+
+
 def _lines_of(spellings: dict[str, str]) -> bytes:
-    """A line for each first word, with what follows it and its senses, in the order of the bytes of that word."""
+    """A line for each first word, with the lengths of its spellings in words, longest first, what follows it and its senses, in the order of
+    the bytes of that word."""
     by_first: dict[bytes, list[str]] = {}
     for spelling, senses in spellings.items():
         first, _, rest = spelling.partition(" ")
         by_first.setdefault(first.encode(), []).extend((rest, senses))
     lines = []
     for word, told in sorted(by_first.items()):
-        lines.append(b"\t".join((word, *(one.encode() for one in told))) + b"\n")
-        assert lines[-1].count(b"\t") == len(told) and lines[-1].count(b"\n") == 1, word
+        lengths = sorted({rest.count(" ") + 2 if rest else 1 for rest in told[::2]}, reverse=True)
+        head = " ".join(map(str, lengths))
+        lines.append(b"\t".join((word, head.encode(), *(one.encode() for one in told))) + b"\t\n")
+        assert lines[-1].count(b"\t") == len(told) + 2 and lines[-1].count(b"\n") == 1, word
     return b"".join(lines)
 
 

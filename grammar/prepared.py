@@ -38,11 +38,12 @@ class Rows(dict[int, dict[str, int]]):
 class Prepared:
     """`rows`: a parser's states. `starts`, `ends`: the states of each start rule. `rules`: origin, number of parts, name of the meaning,
     whether a single part stands for the whole. `classes`: all word classes of the grammar. `words`: a line, UTF-8, for each first word of
-    a spelling, in the order of its bytes: the word, and then in turn what follows it and its senses, "class.form value|…", with tabs
-    between. `firsts`: those first words in the order of the files, the likelier of each sense first. `single`: all words that typing
-    errors are mended towards. `english`: a line for each ordinary word, in the order of its bytes: the word, a tab, and "rarer" if
-    it is none of the most frequent. `neighbours`: the rules of each file of neighbours, in order: a name, what calls it up, and the rule as
-    a line of JSON."""
+    a spelling, in the order of its bytes: the word, how long the spellings are that begin with it, and then in turn what follows it and
+    its senses, "class.form value|…", with tabs between and behind. `firsts`: those first words in the order of the files, the likelier of
+    each sense first. `single`: all words that typing errors are mended towards. `english`: a line for each ordinary word, in the order of
+    its bytes: the word, a tab, and "rarer" if it is none of the most frequent. `neighbours`: the rules of all files of neighbours: a name,
+    a tab, and the rule as JSON. `rooms`: the first of those of each file, and the first that is none of them. `calls`: a word or class →
+    the numbers of the rules that it calls up, with blanks between."""
 
     rows: Rows
     starts: dict[str, int]
@@ -53,7 +54,9 @@ class Prepared:
     firsts: str
     single: str
     english: mmap | bytes
-    neighbours: dict[str, list[tuple[str, str, str]]]
+    neighbours: list[str]
+    rooms: dict[str, list[int]]
+    calls: dict[str, str]
 
 
 @cache
@@ -65,12 +68,10 @@ def prepared() -> Prepared:
     with open(ENGLISH, "rb") as lines:
         english = mmap(lines.fileno(), 0, access=ACCESS_READ)
     with open(RULES, encoding="utf-8") as file:
-        neighbours: dict[str, list[tuple[str, str, str]]] = {}
-        for line in file.read().splitlines():
-            room, name, calls, rule = line.split("\t")
-            neighbours.setdefault(room, []).append((name, calls, rule))
+        neighbours = file.read().split("\n")
     return Prepared(
         rows=Rows(found["rows"]), starts=found["starts"], ends=found["ends"], rules=[tuple(rule) for rule in found["rules"]],
         classes=frozenset(found["classes"]), words=words, firsts=found["firsts"],
         single=found["single"], english=english, neighbours=neighbours,
+        rooms=found["rooms"], calls=found["calls"],
     )  # fmt: skip

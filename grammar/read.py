@@ -150,9 +150,7 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     both = _report_and_question(text, words, own)
     if both is not None:
         return both
-    if (
-        len(words) > LONG_PHRASE
-    ):  # nothing is mended in a long story: each way of reading it again would take as long as the first
+    if len(words) > LONG_PHRASE:  # nothing is mended: each way of reading it again would take as long as the first
         return _with_names(text, words, own) or not_understood(text, _settled(words, own))
     named = _with_names(text, words, own) if strange else None
     reports = named is not None and not asks(named)
@@ -386,8 +384,7 @@ def _tokens(words: Sequence[Word], own: Own) -> list[Tok]:
 def _settled(words: Sequence[Word], own: Own) -> list[Tok]:
     """The tokens of the words with names settled, none of them doubtful."""
     toks = _tokens(words, own)
-    if _latest[3] is None:
-        _latest[3] = settle(toks, lexicon())
+    _latest[3] = _latest[3] or settle(toks, lexicon())
     return list(_latest[3])
 
 

@@ -47,7 +47,7 @@ def slips(word: str) -> set[str]:
 
 @cache
 def _vocabulary() -> frozenset[str]:
-    return frozenset(word for word in lexicon().single | NUMBER_WORDS if len(word) > 2 and word.isalpha())
+    return frozenset(word for word in lexicon().single.all | NUMBER_WORDS if len(word) > 2 and word.isalpha())
 
 
 @cache

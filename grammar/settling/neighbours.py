@@ -17,7 +17,6 @@ from grammar.prepared import prepared
 
 Test = Callable[[Tok], bool]
 Span = tuple[int, int]
-Calls = frozenset[str]
 
 
 class Rule:
@@ -27,7 +26,7 @@ class Rule:
         self.name, self._line = name, line
         self._made: _Made | None = None
 
-    def __call__(self, toks: Sequence[Tok]) -> list[Tok]:
+    def __call__(self, toks: list[Tok]) -> list[Tok]:
         """The tokens, rewritten wherever the rule fits."""
         made = self._made
         if made is None:
@@ -35,9 +34,14 @@ class Rule:
         return made.rewritten(toks)
 
 
-def rules(room: str) -> list[tuple[Calls, Rule]]:
-    """The rules of one file of grammar/neighbours, in order, each with what calls it up: words, classes, or "" where anything may."""
-    return [(frozenset(calls.split("|")), Rule(name, line)) for name, calls, line in prepared().neighbours[room]]
+def rules(room: str) -> range:
+    """The numbers of the rules of one file of grammar/neighbours, in order."""
+    return range(*prepared().rooms[room])
+
+
+def rule(number: int) -> Rule:
+    """The rule of that number."""
+    return Rule(*prepared().neighbours[number].split("\t"))
 
 
 class _Made:
@@ -53,34 +57,41 @@ class _Made:
         self.once: bool = told["once"]
         self.opens = [one.edge for one in self.before] == [True]
 
-    def rewritten(self, toks: Sequence[Tok]) -> list[Tok]:
+    def rewritten(self, toks: list[Tok]) -> list[Tok]:
+        """The tokens as the rule leaves them: the same list where it fits nowhere."""
+        for where, wanted, test in self.guards:
+            if where == "any" and any(map(test, toks)) is not wanted:
+                return toks
         found: list[Tok] = []
-        i = 0
-        if not all(where != "any" or any(map(test, toks)) is wanted for where, wanted, test in self.guards):
-            return list(toks)
-        while i < len(toks):
-            if i and self.opens:
-                return [*found, *toks[i:]]
-            spans = self._spans(toks, i)
+        done = 0  # up to here they have been written
+        for i in self._places(toks):
+            spans = self._spans(toks, i) if i >= done else None
             if spans is None:
-                found.append(toks[i])
-                i += 1
                 continue
+            found += toks[done:i]
             for place, change in self.does:
                 part = toks[slice(*spans[place])]
                 if change is joined and part and found:
                     found[-1] = replace(found[-1], end=part[-1].end)
                 elif change is not None:
                     found += [change(tok) for tok in part]
-            i = spans[-1][1]
+            done = spans[-1][1]
             if self.once:
-                return [*found, *toks[i:]]
-        return found
+                break
+        return [*found, *toks[done:]] if done else toks
+
+    def _places(self, toks: Sequence[Tok]) -> Sequence[int]:
+        """Where the brackets may open: most rules find no place."""
+        first = self.inside[0]
+        if self.opens:
+            return (0,) if toks and (first.least == 0 or first.test(toks[0])) else ()
+        if first.least == 0:
+            return range(len(toks))
+        test = first.test
+        return [i for i, tok in enumerate(toks) if test(tok)]
 
     def _spans(self, toks: Sequence[Tok], i: int) -> list[Span] | None:
         """Which tokens each element inside the brackets takes, if the rule fits with the brackets opening at `i`."""
-        if not self.inside[0].may_begin(toks[i]):
-            return None
         spans: list[Span] = [(i, i)] * len(self.inside)
         if not self._inside_and_after(0, toks, i, spans) or not _fits(self.before, 0, toks, i - 1, -1):
             return None
@@ -115,9 +126,6 @@ class _Element:
             self.ways = [[_Element(one) for one in way] for way in what]
         else:
             self.test = _test(what)
-
-    def may_begin(self, tok: Tok) -> bool:
-        return self.least == 0 or self.test(tok)
 
     def sizes(self, toks: Sequence[Tok], i: int, step: int) -> Sequence[int]:
         """How many tokens from `i` on it can take, what it would rather take first."""
@@ -155,28 +163,41 @@ def _test(told: Sequence[Any]) -> Test:
     parts = [(bool(negated), _either(*rest)) for negated, *rest in told]
     if len(parts) == 1 and not parts[0][0]:
         return parts[0][1]
-    return lambda tok: all(test(tok) is not negated for negated, test in parts)
+    if len(parts) > 2:
+        return lambda tok: all(test(tok) is not negated for negated, test in parts)
+    (no, test), (nor, other) = parts[0], parts[-1]
+    return lambda tok: test(tok) is not no and other(tok) is not nor
 
 
 def _either(
     texts: Sequence[str], classes: Sequence[str], senses: Sequence[Sequence[str]], marks: Sequence[str]
 ) -> Test:
-    words, marked = frozenset(texts), [_mark(mark) for mark in marks]
-    if classes and not (words or senses or marked):
-        return lambda tok: tok.has(*classes)
-    if words and not (classes or senses or marked):
-        return lambda tok: tok.text in words
-    return lambda tok: (
-        tok.text in words
-        or tok.has(*classes)
-        or any(_is(tok, *sense) for sense in senses)
-        or any(mark(tok) for mark in marked)
-    )
+    """One of the parts must hold. Written out for each kind of them: these tests are what settling a phrase spends its time on."""
+    words, kinds = frozenset(texts), frozenset(classes)
+    others: list[Test] = [_sense(*sense) for sense in senses] + [_mark(mark) for mark in marks]
+    if others:
+        other = others[0] if len(others) == 1 else lambda tok: any(test(tok) for test in others)
+        if not (words or kinds):
+            return other
+        return lambda tok: tok.text in words or not kinds.isdisjoint(tok.senses) or other(tok)
+    if words and kinds:
+        return lambda tok: tok.text in words or not kinds.isdisjoint(tok.senses)
+    if len(kinds) == 1:
+        only = classes[0]
+        return lambda tok: only in tok.senses
+    if kinds:
+        return lambda tok: not kinds.isdisjoint(tok.senses)
+    return lambda tok: tok.text in words
 
 
-def _is(tok: Tok, cls: str, form: str, value: str) -> bool:
-    one = tok.senses.get(cls)
-    return one is not None and form in ("", one.form) and value in ("", one.value)
+def _sense(cls: str, form: str, value: str) -> Test:
+    """A class in that form and of that value, if they are told."""
+
+    def test(tok: Tok) -> bool:
+        one = tok.senses.get(cls)
+        return one is not None and form in ("", one.form) and value in ("", one.value)
+
+    return test
 
 
 def _mark(mark: str) -> Test:

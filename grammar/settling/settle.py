@@ -11,8 +11,9 @@ from collections.abc import Collection, Sequence
 from grammar.hearing.clock_words import clock_words, weeks_on
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Lexicon
+from grammar.prepared import prepared
 from grammar.settling import settle_deeds, settle_heads, settle_lists, settle_sums
-from grammar.settling.neighbours import rules
+from grammar.settling.neighbours import rule, rules
 from grammar.settling.people import settle_people
 from grammar.settling.sites import settle_sites
 from grammar.settling.steps import Step, Steps
@@ -38,42 +39,42 @@ def settle(
 # ---------------------------------------------------------------- the order of it
 
 # What calls a rule up: words, or classes (in capitals), of which the phrase must have one. No rule gives a token what calls up another.
-_BEFORE_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
+_BEFORE_NAMES: tuple[tuple[frozenset[str], Step] | range, ...] = (
     (settle_sums.CALLED_FOR, settle_sums.sums),
-    *rules("supposed"),
+    rules("supposed"),
     (settle_heads.CALLED_FOR, settle_heads.heads),
-    *rules("which"),
-    *rules("done"),
-    *rules("meters"),
-    *rules("flows"),
-    *rules("stays"),
-    *rules("stops"),
-    *rules("times"),
+    rules("which"),
+    rules("done"),
+    rules("meters"),
+    rules("flows"),
+    rules("stays"),
+    rules("stops"),
+    rules("times"),
     (frozenset(["of", "out of"]), settle_lists.so_many_of_the_lights),
-    *rules("aside"),
+    rules("aside"),
     (frozenset(["ACT"]), settle_lists.names_and_numbers),
     (frozenset(["COLON", "-"]), settle_lists.under_an_activity),
-    *rules("shares"),
-    *rules("days"),
-    *rules("washed"),
+    rules("shares"),
+    rules("days"),
+    rules("washed"),
     (frozenset(["ACT"]), settle_lists.one_by_one),
-    *rules("fills"),
+    rules("fills"),
     (frozenset(["WEEKDAY"]), weeks_on),
     (frozenset(("NUMBER FRACTION ORD CLOCK ISODATE HOLIDAY").split()), clock_words),
     (frozenset(("METER FROM").split()), settle_lists.meter_numbers),
-    *rules("told"),
-    *rules("beside"),
-    *rules("instead"),
-    *rules("tanks"),
-    *rules("whose"),
-    *rules("uses"),
+    rules("told"),
+    rules("beside"),
+    rules("instead"),
+    rules("tanks"),
+    rules("whose"),
+    rules("uses"),
     (settle_lists.EACH_TIME, settle_lists.by_each_load),
     (frozenset(["CALLED", "RIGNAME"]), settle_lists.called),
 )
-_AFTER_NAMES: tuple[tuple[frozenset[str], Step], ...] = (
-    *rules("hookups"),
-    *rules("last"),
+_AFTER_NAMES: tuple[tuple[frozenset[str], Step] | range, ...] = (
+    rules("hookups"),
+    rules("last"),
 )
 
 
-_BEFORE, _AFTER = Steps(_BEFORE_NAMES), Steps(_AFTER_NAMES)
+_BEFORE, _AFTER = (Steps(table, prepared().calls, rule) for table in (_BEFORE_NAMES, _AFTER_NAMES))

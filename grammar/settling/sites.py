@@ -63,10 +63,9 @@ _PLACES_WITH_NUMBERS = frozenset("site pitch lot spot space pad berth slip stand
 
 def _numbered(toks: list[Tok]) -> list[Tok]:
     """ "arrived at site 12" is at a site of that name; "at Elm Park, pitch 14" needs no more than the park."""
-    if any(tok.has("THEREARE") for tok in toks):
+    stays = any(one.has(*_GOING) or one.text == "at" for one in toks)
+    if not stays or any(tok.has("THEREARE") for tok in toks):
         return toks  # "at loop 3 there is water" tells of a place
-    if not any(one.has(*_GOING) or one.text == "at" for one in toks):
-        return toks
     found: list[Tok] = []
     i = 0
     while i < len(toks):
