@@ -2,7 +2,8 @@
 
 Order: words (hear) → tokens (tokens, settle, people) → sentences (sentences, mood) → pieces (chunks, phrases.lark) → clauses (statements:
 the cheapest division of the phrase that the frames read whole). Misspellings are tried next and kept only if a whole reading follows
-from exactly one; then orders ("dump grey"), which are asked about; then names that nobody knows yet. May import: everything in grammar.
+from exactly one; then orders ("dump grey"), which are asked about; then names that nobody knows yet. What only a phrase needs that is not
+read as it stands is loaded when one comes. May import: everything in grammar.
 """
 
 from __future__ import annotations
@@ -18,15 +19,12 @@ from grammar.asking.round_questions import own_words
 from grammar.asking.what_is import what_is
 from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import after_hesitation, even_out
-from grammar.hearing.likely import may_be_slip, may_turn
-from grammar.hearing.mend import big, repaired
+from grammar.hearing.likely import big, may_be_slip, may_turn
 from grammar.hearing.numbers import NUMBER_WORDS, with_points
 from grammar.hearing.repair import candidates
 from grammar.hearing.spoken import as_spelled
-from grammar.hearing.story import without_scenery
 from grammar.hearing.tense import as_done, done_after_all
-from grammar.hearing.tokens import Tok, tokens
-from grammar.in_part import in_part
+from grammar.hearing.tokens import Tok, between, tokens
 from grammar.lexicon import Own, lexicon
 from grammar.lightclass import Any, replace
 from grammar.own_words import own_of
@@ -166,6 +164,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     def attempt(tried: Sequence[Word], mended: frozenset[str], names: bool) -> Reading | None:
         return _attempt(text, tried, own, hold_back=not names, no_names=mended) or _order(text, tried, own)
 
+    from grammar.hearing.mend import repaired
+
     mended = repaired(words, own, attempt)
     told = as_it_stands is not None and not turned and not denies(as_it_stands)
     if mended is not None and not (reports and asks(mended)) and not (told and denies(mended)):
@@ -232,22 +232,15 @@ def _question_amid(text: str, words: Sequence[Word], own: Own) -> Reading | None
         return None
     toks = _settled(words, own)
     for start, end in amid(toks):
-        asked = _attempt(text, _between(words, toks, start, end), own)
+        asked = _attempt(text, between(words, toks, start, end), own)
         if asked is None or not all(isinstance(one, say.Ask) for one in asked.meanings):
             continue
-        beside = [_between(words, toks, 0, start), _between(words, toks, end, len(toks))]
+        beside = [between(words, toks, 0, start), between(words, toks, end, len(toks))]
         around = [_attempt(text, some, own) for some in beside if some]
         if all(one is None or all(isinstance(each, _NO_REPORT) for each in one.meanings) for one in around):
             about = of_the_same(text, list(asked.meanings), toks[:start], toks[start:end])
             return replace(asked, meanings=tuple(about), as_read=_as_read(words))
     return None
-
-
-def _between(words: Sequence[Word], toks: Sequence[Tok], start: int, end: int) -> list[Word]:
-    """The words of the tokens from one place to before another."""
-    if start >= end:
-        return []
-    return [word for word in words if toks[start].start <= word.start and word.end <= toks[end - 1].end]
 
 
 TURNS = 3
@@ -262,6 +255,8 @@ def _offered(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     def told(some: Sequence[Word]) -> tuple[say.Intent, ...] | None:
         found = _attempt(text, some, own)
         return found.meanings if found is not None else None
+
+    from grammar.in_part import in_part
 
     part = in_part(text, words, tokens(words, lexicon(), own), told)
     if part is None:
@@ -291,6 +286,8 @@ def _by_a_slip(found: Reading, words: Sequence[Word], own: Own) -> bool:
 
 def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     """The report in a story ("since it was my turn I washed the dishes with a gallon"), if it is explicit."""
+    from grammar.hearing.story import without_scenery
+
     told = without_scenery(words, _tokens(words, own))
     if told is None:
         return None

@@ -1,4 +1,4 @@
-"""A sentence as a question, with its if. None where it asks for nothing of ours.
+"""A sentence as a question, with its if. None where it asks for nothing of ours. What only a few questions need is loaded when one does.
 
 May import: ahead, bearing, changes_asked, gist, all of *_questions, what_if, round, shown, mood, statements.
 """
@@ -9,18 +9,12 @@ from collections.abc import Sequence
 
 from grammar.asking.ahead import ask_ahead
 from grammar.asking.asked import minutes_each
-from grammar.asking.changes_asked import ask_of_change
-from grammar.asking.gist import gist
 from grammar.asking.outside_questions import ask_outside
 from grammar.asking.questions import ask
 from grammar.asking.round_questions import ask_round
 from grammar.asking.safety_questions import ask_safety
 from grammar.asking.shown import ask_shown
-from grammar.asking.tally_questions import ask_tally
 from grammar.asking.trade_questions import ask_trade
-from grammar.asking.what_if import split_if, what_if
-from grammar.asking.whereabouts import placed
-from grammar.hearing.bearing import is_idle
 from grammar.hearing.tokens import Tok, classes, sense
 from grammar.intents import Ask, Intent
 from grammar.lightclass import replace
@@ -37,7 +31,11 @@ def question(text: str, toks: list[Tok]) -> list[Intent] | None:
     if len(toks) > LONGEST_QUESTION:
         return None
     found = _question(text, toks)
-    return [placed(one, text, toks) if isinstance(one, Ask) else one for one in found] if found else found
+    if not found:
+        return found
+    from grammar.asking.whereabouts import placed
+
+    return [placed(one, text, toks) if isinstance(one, Ask) else one for one in found]
 
 
 def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
@@ -56,10 +54,12 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
         place = _with_after(toks)
         if place:
             return _what_if(text, toks[place:])
+        from grammar.asking.changes_asked import ask_of_change, here_or_going
+
         turned = ask_of_change(text, toks)
         if turned is not None:
             return turned
-        here = _here_or_going(toks)
+        here = here_or_going(toks)
         if here is not None:
             return [Ask(topic="checklist", subject=here, text=text.strip())]
     if tells_first(toks):
@@ -80,7 +80,11 @@ def _question(text: str, toks: list[Tok]) -> list[Intent] | None:
     )
     if special is not None:
         return [replace(special, text=text.strip())]
-    found = ask(clause) or (gist(clause) if is_question(whole) or toks[0].has("EXPLAIN") else None)
+    found = ask(clause)
+    if found is None and (is_question(whole) or toks[0].has("EXPLAIN")):
+        from grammar.asking.gist import gist
+
+        found = gist(clause)
     if found is None or not (is_question(whole) or _bare(clause, found)) or _of_other_things(toks, found):
         return None
     if found.topic in ("showers", "activity") and found.subject != "minutes":
@@ -122,6 +126,8 @@ def _tally(text: str, whole: list[Tok], clause: Clause) -> Ask | None:
     """A question for a sum; "total", which elsewhere says nothing, may be what is asked for."""
     if not is_question(whole) and not whole[0].has(*_SUMS):
         return None
+    from grammar.asking.tally_questions import ask_tally
+
     if any(tok.has("TOTAL") for tok in whole):
         found = ask_tally(clause_of(text, [tok for tok in whole if not tok.has("QLEAD")]))
         if found is not None:
@@ -210,11 +216,18 @@ def idle(toks: Sequence[Tok]) -> bool:
     """Whether nothing here can be a report or a condition, not even misspelt: what leads up to a question may be passed over."""
     if any(tok.has(*_TOLD) for tok in toks):
         return False
-    if not all(tok.known or is_idle(tok) or not tok.text.isalpha() for tok in toks):
+    strange = [tok for tok in toks if not tok.known and tok.text.isalpha()]
+    if strange and not _all_idle(strange):
         return False
     return not any(
         tok.has(cls) and tok.senses[cls].form == "past" and tok.text != "got" for tok in toks for cls in DONE
     )  # "we got a storm coming in"
+
+
+def _all_idle(strange: Sequence[Tok]) -> bool:
+    from grammar.hearing.bearing import is_idle
+
+    return all(map(is_idle, strange))
 
 
 _ONLY_LEADS = ("IF", "SINCE", "WITH", "WITHOUT", "BEFORE", "AFTER", "FROM", "AT")
@@ -260,6 +273,8 @@ def asks_from(toks: Sequence[Tok], i: int) -> bool:
 def _what_if(text: str, toks: list[Tok]) -> list[Intent] | None:
     if any(tok.has("OTHER", "REPORTED") for tok in toks):
         return None
+    from grammar.asking.what_if import split_if, what_if
+
     halves = split_if(toks) or ([], list(toks))
     found = what_if(clause_of(text, halves[0]), [clause_of(text, halves[1])])
     if found is None and any(tok.has("BLEACH", "DOSE") for tok in toks):
@@ -351,24 +366,6 @@ def _wish_left_out(toks: list[Tok]) -> list[Tok]:
 
 
 _WISHED = ("want to", "wanna", "need to", "have to", "would like to", "must", "hope to", "plan to", "planning to")
-
-
-def _here_or_going(toks: list[Tok]) -> str | None:
-    """ "we just got here what do I do first", "we're pulling out soon what do I have to do": the list of arriving, or of leaving."""
-    asks_what = any(tok.has("TODOQ") and "forg" not in tok.text for tok in toks)
-    if not asks_what or any(tok.has("NUMBER", "UNIT", "FRACTION", "USE") for tok in toks):
-        return None
-    for list_of, named in _LISTS:
-        if any(tok.has(*named) and not tok.has("TODOQ") for tok in toks):
-            return list_of
-    return None
-
-
-_LISTS = (
-    ("arriving", ("ARRIVE", "ARRIVING", "COMING", "PARKED")),
-    ("leaving", ("LEAVE", "LEAVINGQ", "DEPART", "STAYEND", "AWAY")),
-    ("dumping", ("DUMPINGQ", "DUMP")),
-)
 
 
 def _without(toks: Sequence[Tok]) -> bool:

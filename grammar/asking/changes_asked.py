@@ -1,5 +1,5 @@
 """A question about a change of habits that has no "if": "can we make it with two guests", "would one tote run be enough", "what difference
-would short showers make".
+would short showers make"; and what there is to do on arriving and leaving.
 
 May import: clause, how_often, intents, mood, statements, tokens, what_if.
 """
@@ -126,3 +126,21 @@ def _about_a_change(text: str, toks: list[Tok]) -> list[Intent] | None:
         return None
     found = what_if(None, [clause_of(text, [tok for tok in toks[1:] if tok.text != "with"])])
     return [replace(found, text=text.strip())] if found is not None else None
+
+
+def here_or_going(toks: list[Tok]) -> str | None:
+    """ "we just got here what do I do first", "we're pulling out soon what do I have to do": the list of arriving, or of leaving."""
+    asks_what = any(tok.has("TODOQ") and "forg" not in tok.text for tok in toks)
+    if not asks_what or any(tok.has("NUMBER", "UNIT", "FRACTION", "USE") for tok in toks):
+        return None
+    for list_of, named in _LISTS:
+        if any(tok.has(*named) and not tok.has("TODOQ") for tok in toks):
+            return list_of
+    return None
+
+
+_LISTS = (
+    ("arriving", ("ARRIVE", "ARRIVING", "COMING", "PARKED")),
+    ("leaving", ("LEAVE", "LEAVINGQ", "DEPART", "STAYEND", "AWAY")),
+    ("dumping", ("DUMPINGQ", "DUMP")),
+)

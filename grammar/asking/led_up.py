@@ -10,7 +10,6 @@ from itertools import pairwise
 
 from grammar.asking.asking import DONE, LONGEST_QUESTION, idle, measures, question
 from grammar.asking.outlook_questions import WEAK
-from grammar.hearing.bearing import is_idle
 from grammar.hearing.tokens import Tok
 from grammar.intents import Ask, Intent
 from grammar.lexicon import lexicon
@@ -155,6 +154,8 @@ def _known_of(text: str, toks: list[Tok], all_known: bool = False) -> list[Inten
         return None
     if any(word in _OF_OTHER_THINGS for tok in strange for word in (tok.text, tok.text.removesuffix("s"))):
         return None  # "how long will the diesel last"
+    from grammar.hearing.bearing import is_idle
+
     if not all(is_idle(tok) for tok in strange) or any(tok.has("OTHER", "REPORTED", "DUMPSITE") for tok in toks):
         return None
     asked = question(text, known) or led_up_to(text, known)

@@ -1,12 +1,14 @@
 """What may be a slip of the finger and what is rather something else: judged of one word, by what was typed and what it was taken for.
 
-May import: lexicon, numbers, repair, reading.
+May import: intents, lexicon, numbers, repair, reading.
 """
 
 from __future__ import annotations
 
+from grammar import intents as say
 from grammar.hearing.numbers import NUMBER_WORDS
 from grammar.hearing.repair import SOUND_ALIKE, beside, candidates, far_candidates, near, slips, unlike
+from grammar.intents import Intent
 from grammar.lexicon import lexicon
 from grammar.reading import Repair
 
@@ -148,3 +150,10 @@ def others(word: str) -> bool:
 def part_of_day(word: str) -> bool:
     senses = lexicon().spellings.get((word,), ())
     return any(one.cls in ("PART", "CLOCK") for one in senses)
+
+
+def big(meaning: Intent) -> bool:
+    """Whether a mistaken record of this would change much."""
+    return isinstance(
+        meaning, say.Dump | say.Haul | say.ResetMeter | say.Fill | say.SetTank | say.SetRig | say.Arrive | say.Depart
+    )

@@ -14,6 +14,7 @@ from grammar.hearing.hear import Word
 from grammar.hearing.heard import even_out
 from grammar.hearing.likely import (
     SHORT,
+    big,
     by_one_key,
     denying,
     doubtful_with_two,
@@ -34,7 +35,7 @@ from grammar.hearing.numbers import NUMBER_WORDS
 from grammar.hearing.repair import SOUND_ALIKE, candidates, far_candidates, slips, unlike
 from grammar.hearing.sounds import ONWARD
 from grammar.hearing.tokens import tokens
-from grammar.intents import Intent, NotAReport
+from grammar.intents import NotAReport
 from grammar.lexicon import Own, lexicon
 from grammar.lightclass import Any, fields, is_dataclass, replace
 from grammar.reading import Reading, Repair
@@ -266,13 +267,6 @@ def _unlikely(reading: Reading) -> tuple[bool, float]:
 
 
 _LIKELIER = 0.1
-
-
-def big(meaning: Intent) -> bool:
-    """Whether a mistaken record of this would change much."""
-    return isinstance(
-        meaning, say.Dump | say.Haul | say.ResetMeter | say.Fill | say.SetTank | say.SetRig | say.Arrive | say.Depart
-    )
 
 
 def _enter(found: list[tuple[Reading, int]], reading: Reading, cost: int) -> None:

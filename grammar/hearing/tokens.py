@@ -181,3 +181,10 @@ def _special(words: Sequence[Word], i: int, lexicon: Lexicon) -> tuple[Tok, int]
     if word.text == "@":
         return Tok(word.text, word.start, word.end, sense("PREP", "at")), i + 1
     return None
+
+
+def between(words: Sequence[Word], toks: Sequence[Tok], start: int, end: int) -> list[Word]:
+    """The words of the tokens from one place to before another."""
+    if start >= end:
+        return []
+    return [word for word in words if toks[start].start <= word.start and word.end <= toks[end - 1].end]

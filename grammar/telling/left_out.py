@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 
-from grammar.hearing.bearing import still_to_come
 from grammar.hearing.tokens import Tok, sense
 from grammar.lexicon import lexicon
 from grammar.lightclass import replace
@@ -216,6 +215,8 @@ def but_to_come(toks: list[Tok]) -> tuple[list[Tok], list[Tok]]:
         leads = tail[0].has(*_WHO) or (not tail[0].known and tail[0].text.isalpha())
         if not leads or not any(tok.has("FUTURE") for tok in tail[:_SOON]) or any(tok.has("FUTURE") for tok in head):
             continue
+        from grammar.hearing.bearing import still_to_come
+
         if any(tok.text in _DOUBTS for tok in tail) or still_to_come(tail):
             continue  # "dishes 2 gal, could be 3"
         if any(tok.has(*_TURNS_BACK) for tok in toks) or is_question(tail) or is_question(head):
