@@ -95,7 +95,7 @@ class _Parts:
 
     def clause(self, toks: Sequence[Tok]) -> None:
         """Takes a clause that does not read whole."""
-        if says_nothing(toks, not self.heard):
+        if says_nothing(toks, not self.heard) and not _once_more(toks):
             self.aside.append(toks)
         elif not self._cut(toks):
             self.left.append(toks)
@@ -172,6 +172,13 @@ def in_part(text: str, words: Sequence[Word], toks: Sequence[Tok], read: Read) -
     if not parts.measured and any(tok.has(*_AMOUNTS) for clause in left for tok in clause):
         return None  # "dishes, three zorks": the amount may be that of what was understood
     return Part(heard, parts.said(sorted([*left, *parts.aside], key=lambda clause: clause[0].start)))
+
+
+def _once_more(clause: Sequence[Tok]) -> bool:
+    """ "Shower 2 gal, then another": no remark."""
+    return any(tok.has("SECOND") for tok in clause) and all(
+        tok.has("SECOND", "FILLER", "ART", "MORE") for tok in clause
+    )
 
 
 def _denied(left: Sequence[Sequence[Tok]], heard: Sequence[Sequence[Tok]]) -> bool:

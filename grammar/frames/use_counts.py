@@ -85,7 +85,7 @@ def how_many_unknown(clause: Clause, count: int | None, amount: Amount | None) -
     )
 
 
-_ALL = frozenset(
+ALL_OF_US = frozenset(
     (
         "everyone",
         "everybody",
@@ -132,7 +132,7 @@ def so_often_each(clause: Clause, count: int | None) -> bool:
         return False
     if clause.get("repeat") is None and clause.get("counted") is None:
         return False
-    all_of_us = any(tok.text in _ALL for cls in ("GROUP", "SELF") for tok in clause.words(cls))
+    all_of_us = any(tok.text in ALL_OF_US for cls in ("GROUP", "SELF") for tok in clause.words(cls))
     told_twice = clause.get("counted") is not None and bool(
         clause.words("ACT")
     )  # "a shower each, so that's two showers"
@@ -144,14 +144,14 @@ def so_often_each(clause: Clause, count: int | None) -> bool:
 def of_how_many(clause: Clause) -> bool:
     """ "The kids flushed three times each": how many kids that is was not said."""
     group = clause.words("GROUP")
-    return bool(group) and not any(tok.text in _ALL for tok in group) and not clause.people
+    return bool(group) and not any(tok.text in ALL_OF_US for tok in group) and not clause.people
 
 
 def for_everyone(clause: Clause) -> bool:
     """ "everybody brushed their teeth", "we each had a shower": each of those aboard, once."""
     if clause.people or clause.value("PAIR") is not None or each_one(clause):
         return False
-    if any(tok.text in _ALL for cls in ("GROUP", "SELF") for tok in clause.words(cls)):
+    if any(tok.text in ALL_OF_US for cls in ("GROUP", "SELF") for tok in clause.words(cls)):
         return True
     if clause.get("counted") is not None or clause.get("repeat") is not None:
         return False
@@ -168,11 +168,11 @@ def _by_one(clause: Clause) -> bool:
         alone
         and bool(acts)
         and not clause.words("GROUP")
-        and all(one.value in _PERSONAL and one.form in ("noun", "past") for one in acts)
+        and all(one.value in PERSONAL and one.form in ("noun", "past") for one in acts)
     )
 
 
-_PERSONAL = frozenset(["shower", "bath", "teeth", "shave", "face", "handwash"])
+PERSONAL = frozenset(["shower", "bath", "teeth", "shave", "face", "handwash"])
 
 
 def apiece(clause: Clause, amount: Amount | None) -> bool:

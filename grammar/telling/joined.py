@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.frames.shared_uses import shared_total, shares_of_total, shares_told
+from grammar.frames.use_counts import ALL_OF_US, PERSONAL
 from grammar.hearing.tokens import Tok, sense
 from grammar.intents import Intent
 from grammar.lightclass import replace
@@ -28,7 +29,7 @@ def joined(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     made = shares_told(shares_of_total(one_stay(spoken_of(done_there(made, parts))), parts))
     made = shared_unit(shared_readings(shared_activity(around(distinct(made)))))
     told = shared_sensor(shared_total(made, parts), parts)
-    return known_uses(shared_time(shared_person(shared_subject(told, parts), parts), parts))
+    return known_uses(shared_time(shared_by_all(shared_person(shared_subject(told, parts), parts), parts), parts))
 
 
 def done_there(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
@@ -309,6 +310,24 @@ def shared_person(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     if not isinstance(first, say.Use) or any(isinstance(one, say.Use) and one.people for one in made[1:]):
         return made
     return [replace(one, people=first.people) if isinstance(one, say.Use) else one for one in made]
+
+
+def shared_by_all(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
+    """ "brushed teeth and washed face, both of us": who did it, at the head or the end, did all of what a person does for himself."""
+    uses = [one for one in made if isinstance(one, say.Use)]
+    content = [piece for piece in parts if not is_empty(piece) and not piece.has("COMMA", "AND", "STOP")]
+    ends = [tok for piece in (*content[:1], *content[-1:]) for tok in piece.toks]
+    pair = next((int(tok.senses["PAIR"].value or 2) for tok in ends if tok.has("PAIR")), None)
+    if len(uses) < 2 or any(one.people for one in uses) or not (pair or any(tok.text in ALL_OF_US for tok in ends)):
+        return made
+    return [
+        replace(one, count=pair, everyone=pair is None)
+        if isinstance(one, say.Use)
+        and (unmeasured(one) and one.done and one.count is None)
+        and one.activity in (*PERSONAL, "toilet")
+        else one
+        for one in made
+    ]
 
 
 def shared_time(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
