@@ -2,7 +2,7 @@
 
 "Set up and made coffee": the coffee reads by itself. Where all that is left are remarks the rest is taken as said.
 What is offered and what is left out are told in the person's own words.
-May import: asides, bearing, run_on, tokens, mood, intents, rejoinders, lightclass.
+May import: bearing, run_on, tokens, mood, intents, rejoinders, lightclass.
 """
 
 from __future__ import annotations
@@ -12,8 +12,7 @@ from collections.abc import Callable, Sequence
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.hearing.asides import of_a_use_only
-from grammar.hearing.bearing import says_nothing
+from grammar.hearing.bearing import of_a_use_only, says_nothing
 from grammar.hearing.hear import Word
 from grammar.hearing.run_on import places_to_begin, places_to_cut
 from grammar.hearing.strangers import by_a_stranger

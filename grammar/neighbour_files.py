@@ -12,9 +12,9 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
     word, two_words     the word itself (`_` for a blank; quotes where a sign means something here: "+");  flush~, ~self: its beginning, its end
     ACT  ACT.past  ACT.noun:shower  TANK:black      a class of words, its form, its value
     @number @whole @several (whole, more than one) @one @13-31 (whole, within) @ordinal @known @unknown
-    @ordinary (unknown, but an English word) @unsure (of several classes) @capital @letters @past (any past form) @any
+    @ordinary @frequent (unknown, but an English word) @unsure (of several classes) @capital @letters @past (any past form) @any
     @hour @date         a number written like an hour (10.40), a share like a day of a month (14/6)
-    @name               an unknown word that is no ordinary word of the language either, so perhaps somebody's name
+    @name @named        an unknown word that is no ordinary word of the language either, so perhaps somebody's name; one with a capital
     a|B  a&B  !a        either, both, not (`|` binds closer than `&`)
     x?  x*  x+  x{0,3}  so many of them, as many as possible;   ...   up to 12 of any, as few as possible
     (x y / z)           either sequence; outside the brackets only, may be repeated
@@ -33,7 +33,19 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
 
 Conditions follow, as many as there are: `if X`, `unless X` (some token of the phrase), `if before X`, `unless after X` (left or right of the
 brackets). `once` at the end: only the first place. A rule is called up by words or classes one of which every phrase must have on which
-it could work; they are found out here. May import: nothing.
+it could work; they are found out here.
+
+Rules of grammar/parts/*.txt are written alike and judge a whole part of a phrase, from its beginning to its end: what stands between two
+commas, say. They have no brackets, and right of `=>` stands the verdict; the first line of each file tells which there are. The first rule
+of a file that fits gives it, the others are not asked. `if X`, `unless X` look at the part; a word is also found inside a spelling of
+several, "looking" in "was looking". Sets of parts/common.txt may be used in all of them.
+
+    # What soaks takes no water.
+    e.g. sanitised the fresh tank, left it to soak overnight
+    @any* @let ... @stands @any* => after
+    unless TANK
+
+May import: nothing.
 """
 
 from __future__ import annotations
@@ -45,11 +57,14 @@ from pathlib import Path
 from typing import Any
 
 FOLDER = Path(__file__).parent / "neighbours"
+PARTS = Path(__file__).parent / "parts"
+COMMON = "common"
+"""The file of sets that all files of parts may use."""
 FARTHEST = 12
 """How many tokens "..." may pass over."""
 
 MARKS = frozenset(
-    "any number whole several one hour date ordinal known unknown unsure ordinary name capital letters past".split()
+    "any number whole several one hour date ordinal known unknown unsure ordinary frequent name named capital letters past".split()
 )
 _COMMON = (
     "FILLER",
@@ -86,29 +101,34 @@ class Told:
     examples: list[str] = field(default_factory=list)
     others: list[str] = field(default_factory=list)
     sets: dict[str, str] = field(default_factory=dict)
+    whole: bool = False
 
     def compiled(self) -> dict[str, Any]:
-        """The rule as neighbours.py takes it.
+        """The rule as neighbours.py takes it, or parts.py where it judges a `whole` part.
 
         Raises: Unreadable.
         """
         try:
-            return _Reader(self).rule()
+            return _Reader(self).judges() if self.whole else _Reader(self).rule()
         except (ValueError, IndexError, KeyError) as wrong:
             raise Unreadable(f"{self.name}: {wrong}") from wrong
 
 
-def told(room: str) -> list[Told]:
+def told(room: str, folder: Path = FOLDER) -> list[Told]:
     """The rules of a file, in order.
 
     Raises: Unreadable, if a line is no part of a rule.
     """
+    return _told(room, folder, _told(COMMON, folder, {})[1] if folder == PARTS else {})[0]
+
+
+def _told(room: str, folder: Path, sets: dict[str, str]) -> tuple[list[Told], dict[str, str]]:
+    """The rules of a file and its sets, those that it is given among them."""
     found: list[Told] = []
-    sets: dict[str, str] = {}
     why: list[str] = []
     examples: list[str] = []
     others: list[str] = []
-    for place, line in enumerate((FOLDER / f"{room}.txt").read_text(encoding="utf-8").splitlines(), 1):
+    for place, line in enumerate((folder / f"{room}.txt").read_text(encoding="utf-8").splitlines(), 1):
         line = line.strip()
         if line.startswith("#"):
             why.append(line[1:].strip())
@@ -123,24 +143,24 @@ def told(room: str) -> list[Told]:
         elif line.startswith(("if ", "unless ")) and found:
             found[-1].text += f" {line}"
         elif "=>" in line:
-            found.append(Told(f"{room} {place}", " ".join(why), line, examples, others, sets))
+            found.append(Told(f"{room} {place}", " ".join(why), line, examples, others, sets, folder == PARTS))
             examples, others = [], []
         elif not line:
             why = []
         else:
             raise Unreadable(f"{room} {place}: {line}")
-    return found
+    return found, sets
 
 
-def compiled() -> dict[str, list[tuple[str, list[str], str]]]:
+def compiled(folder: Path = FOLDER) -> dict[str, list[tuple[str, list[str], str]]]:
     """For each file, in order: name, what calls it up, the rule as a line of JSON.
 
     Raises: Unreadable.
     """
     found: dict[str, list[tuple[str, list[str], str]]] = {}
-    for path in sorted(FOLDER.glob("*.txt")):
+    for path in sorted(folder.glob("*.txt")):
         found[path.stem] = []
-        for rule in told(path.stem):
+        for rule in told(path.stem, folder):
             made = rule.compiled()
             calls = sorted(made.pop("calls"))
             found[path.stem].append((rule.name, calls, json.dumps(made, ensure_ascii=False, separators=(",", ":"))))
@@ -188,6 +208,17 @@ class _Reader:
             "before": _backwards(before), "inside": inside, "after": after, "does": self._changes(len(inside)),
             "guards": self.guards, "once": self.once, "calls": _calls([*before, *inside, *after], self.guards),
         }  # fmt: skip
+
+    def judges(self) -> dict[str, Any]:
+        whole = self._sequence("")
+        if self.at < len(self.parts) or not whole or "edge" in whole:
+            raise ValueError("a part is judged from its beginning to its end, without brackets")
+        if len(self.does) != 1 or not self.does[0].isalpha() or self.once:
+            raise ValueError("right of => stands one verdict")
+        guards = [(wanted, test) for where, wanted, test in self.guards if where == "any"]
+        if len(guards) < len(self.guards):
+            raise ValueError("conditions look at the whole part")
+        return {"whole": whole, "says": self.does[0], "guards": guards, "calls": _calls(whole, self.guards)}
 
     def _past(self, sign: str) -> None:
         if self.at >= len(self.parts) or self.parts[self.at] != sign:

@@ -1,5 +1,5 @@
-"""Writes prepared.json, prepared_words.txt, prepared_english.txt and prepared_rules.txt: `python -m grammar.prepare`, after every change to
-phrases.lark, words/*.txt or neighbours/*.txt.
+"""Writes prepared.json and prepared_*.txt: `python -m grammar.prepare`, after every change to phrases.lark, words/*.txt, neighbours/*.txt or
+parts/*.txt.
 
 The only importer of lark, and nothing imports this module but the tests. May import: lark, chunks, lexicon.
 """
@@ -14,7 +14,7 @@ from lark.parsers.lalr_analysis import Shift
 
 from grammar import neighbour_files, word_files
 from grammar.lightclass import Any
-from grammar.prepared import ENGLISH, PLACE, RULES, WORDS
+from grammar.prepared import ENGLISH, PARTS, PLACE, RULES, WORDS
 
 LARK = Path(__file__).with_name("phrases.lark")
 
@@ -79,8 +79,8 @@ def _declared() -> list[str]:
     return [line for line in LARK.read_text(encoding="utf-8").splitlines() if line.startswith("%declare")]
 
 
-def content() -> tuple[str, bytes, bytes, str]:
-    """All of prepared.json, of prepared_words.txt, of prepared_english.txt, and of prepared_rules.txt."""
+def content() -> tuple[str, bytes, bytes, str, str]:
+    """All of prepared.json, of prepared_words.txt, of prepared_english.txt, of prepared_rules.txt, and of prepared_parts.txt."""
     from grammar.lexicon import Spellings, single_words
     from grammar.pieces.chunks import STARTS
 
@@ -92,7 +92,16 @@ def content() -> tuple[str, bytes, bytes, str]:
     made |= {"firsts": firsts, "single": single}
     told = [f'"{name}": {json.dumps(value, ensure_ascii=False, separators=(",", ":"))}' for name, value in made.items()]
     assert all(line.count("\t") == 1 and len(line.splitlines()) == 1 for line in rules)
-    return "{\n" + ",\n".join(told) + "\n}\n", words, _english(), "\n".join(rules) + "\n"
+    return "{\n" + ",\n".join(told) + "\n}\n", words, _english(), "\n".join(rules) + "\n", _parts()
+
+
+def _parts() -> str:
+    """The rules of parts, a line each: the file, the name, what calls it up, and the rule as JSON, with tabs between."""
+    return "".join(
+        "\t".join((question, name, "|".join(calls), rule)) + "\n"
+        for question, rules in neighbour_files.compiled(neighbour_files.PARTS).items()
+        for name, calls, rule in rules
+    )
 
 
 def _english() -> bytes:
@@ -132,8 +141,10 @@ def _lines_of(spellings: dict[str, str]) -> bytes:
 
 
 def main() -> None:
-    table_, words, english, rules = content()
-    for place, what in ((PLACE, table_.encode()), (WORDS, words), (ENGLISH, english), (RULES, rules.encode())):
+    table_, words, english, rules, parts = content()
+    for place, what in (
+        (PLACE, table_.encode()), (WORDS, words), (ENGLISH, english), (RULES, rules.encode()), (PARTS, parts.encode())
+    ):  # fmt: skip
         fresh = Path(f"{place}.new")
         fresh.write_bytes(what)
         fresh.replace(place)  # a running process has the words mapped: they must not change under it

@@ -1,8 +1,9 @@
-"""What is prepared from phrases.lark, words/*.txt and neighbours/*.txt, so that a phrase needs neither lark nor the reading of those files.
+"""What is prepared from phrases.lark, words/*.txt, neighbours/*.txt and parts/*.txt, so that a phrase needs neither lark nor the reading
+of those files.
 
-prepared.json, prepared_words.txt, prepared_english.txt and prepared_rules.txt are written by `python -m grammar.prepare`; a test tells when
-they are out of date. All that a phrase needs a few of among many (states, words, rules) are lines, taken apart when they are called for: a
-one-shot on a phone waits for each. May import: the standard library only.
+prepared.json and prepared_*.txt are written by `python -m grammar.prepare`; a test tells when they are out of date. All that a phrase needs
+a few of among many (states, words, rules) are lines, taken apart when they are called for: a one-shot on a phone waits for each.
+May import: the standard library only.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ PLACE = os.path.join(os.path.dirname(__file__), "prepared.json")
 WORDS = os.path.join(os.path.dirname(__file__), "prepared_words.txt")
 ENGLISH = os.path.join(os.path.dirname(__file__), "prepared_english.txt")
 RULES = os.path.join(os.path.dirname(__file__), "prepared_rules.txt")
+PARTS = os.path.join(os.path.dirname(__file__), "prepared_parts.txt")
 
 
 class Rows(dict[int, dict[str, int]]):
@@ -75,3 +77,14 @@ def prepared() -> Prepared:
         single=found["single"], english=english, neighbours=neighbours,
         rooms=found["rooms"], calls=found["calls"],
     )  # fmt: skip
+
+
+@cache
+def parts() -> dict[str, list[tuple[str, str, str]]]:
+    """For each file of parts its rules, in order: a name, what calls it up, and the rule as JSON. Few phrases need them."""
+    found: dict[str, list[tuple[str, str, str]]] = {}
+    with open(PARTS, encoding="utf-8") as file:
+        for line in file.read().splitlines():
+            question, name, calls, rule = line.split("\t")
+            found.setdefault(question, []).append((name, calls, rule))
+    return found

@@ -19,7 +19,7 @@ from grammar.hearing.tokens import Tok, tokens
 from grammar.lexicon import NO_OWN, Sense, lexicon
 from grammar.pieces.chunks import END, STARTS, parser, pieces
 from grammar.pieces.piece_meanings import Fed, Meaning, NoPiece
-from grammar.prepared import ENGLISH, PLACE, RULES, WORDS
+from grammar.prepared import ENGLISH, PARTS, PLACE, RULES, WORDS
 from grammar.settling.settle import settle
 from grammar.word_files import plural
 from tests.logbook import ROOT
@@ -34,6 +34,7 @@ def test_the_prepared_files_are_up_to_date() -> None:
         Path(WORDS).read_bytes(),
         Path(ENGLISH).read_bytes(),
         Path(RULES).read_text(encoding="utf-8"),
+        Path(PARTS).read_text(encoding="utf-8"),
     )
     assert kept == prepare.content(), "run: python -m grammar.prepare"
 

@@ -8,11 +8,12 @@ from collections.abc import Sequence
 import pytest
 
 from grammar import neighbour_files
+from grammar.hearing.fitting import MARKS
 from grammar.hearing.tokens import Tok, sense
 from grammar.neighbour_files import FOLDER, Told, Unreadable
 from grammar.read import read
 from grammar.reading import Names
-from grammar.settling.neighbours import MARKS, Rule
+from grammar.settling.neighbours import Rule
 
 ROOMS = sorted(path.stem for path in FOLDER.glob("*.txt"))
 TOLD = {rule.name: rule for room in ROOMS for rule in neighbour_files.told(room)}

@@ -3,7 +3,7 @@
 A report that is complete by itself stands whatever is said beside it, unless a part of the phrase turns it ("almost", "if", "in theory",
 "or so I thought"), or tells something of ours itself: a tank, a meter, a use, an errand, an amount, a time, or somebody who may have done
 it. Unknown and ordinary words tell nothing: whoever adds a word to the vocabulary decides here, by its class, what it bears.
-May import: asides, bearing_words, how_known, tokens, lexicon, repair.
+May import: bearing_words, how_known, parts, tokens, lexicon, repair.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from grammar.hearing.asides import is_aside, said_besides
 from grammar.hearing.bearing_words import (
     AT_A_SITE,
     CUT_SHORT,
@@ -29,13 +28,13 @@ from grammar.hearing.bearing_words import (
     SAYS_HOW,
     SHARES,
     SHORTEST_WORD,
-    TAKES_BACK,
     TALK,
     TELLS_OF_IT,
     TURNS,
     YOUTH,
 )
 from grammar.hearing.how_known import tells_how_known
+from grammar.hearing.parts import verdict
 from grammar.hearing.repair import candidates
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import lexicon
@@ -51,13 +50,13 @@ def says_nothing(part: Sequence[Tok], leads: bool) -> bool:
         return not leads
     if part[0].text in ("we are back", "i am back"):
         return False  # "we're back had a great time": who is back is told first
-    if tells_how_known(part) or is_aside(part, leads):
+    aside = verdict("aside", part)
+    if tells_how_known(part) or aside == "always" or (aside == "before" if leads else aside in ("after", "use")):
         return True
     if not leads and all(tok.has("FILLER") and tok.senses.keys().isdisjoint(TURNS) for tok in part):
         return True  # "…, never again"
-    besides = said_besides(part)
-    if besides:
-        return says_nothing(besides, leads)
+    if aside == "said":
+        return says_nothing(_what_is_said(part), leads)
     told = without_measures(part)
     if _so_much_of_it([word for tok in part for word in tok.text.split()]):
         return False
@@ -80,6 +79,17 @@ def says_nothing(part: Sequence[Tok], leads: bool) -> bool:
     return all(is_talk(tok) or (dry and is_thing(tok)) or (to_somewhere and _going(tok)) for tok in said)
 
 
+def _what_is_said(part: Sequence[Tok]) -> Sequence[Tok]:
+    """ "Walt says | his back is better"."""
+    return part[next(n for n, tok in enumerate(part) if tok.has("REPORTED", "SAYS")) + 1 :]
+
+
+def of_a_use_only(part: Sequence[Tok]) -> bool:
+    """Whether an aside may stand beside a use that was done, and not beside what was filled or is usual ("…, same as always", "and half of it
+    ended up on the floor")."""
+    return any(tok.has("LIKE") for tok in part) or verdict("aside", part) == "use"
+
+
 def turns(part: Sequence[Tok], leads: bool) -> bool:
     """Whether a part takes back what stands beside it, doubts it, or makes a plan or a condition of it."""
     words = [word for tok in part for word in tok.text.split()]
@@ -87,8 +97,7 @@ def turns(part: Sequence[Tok], leads: bool) -> bool:
         return True  # "the rental did", "way off"
     if _whose(part) or (not leads and cut_short(part)):
         return True
-    plain = [word for tok in part if not (tok.has("SCENE") and len(tok.text.split()) > 2) for word in tok.text.split()]
-    if any(word in TAKES_BACK for n, word in enumerate(plain) if not _only_felt(plain, n)):
+    if verdict("turned", part):
         return True
     for n, tok in enumerate(part):
         after = part[n + 1] if n + 1 < len(part) else None
@@ -152,13 +161,6 @@ def _at_others(part: Sequence[Tok]) -> bool:
     return any(tok.has("PREP", "AT", "IN", "BY") for tok in part[:subject]) or not any(
         over(tok) or tok.has("COMING", "YES") for tok in part
     )
-
-
-def _only_felt(words: Sequence[str], n: int) -> bool:
-    """ "not even sorry", "I'm sorry to say", "can't believe it": no correction, and no doubt."""
-    if words[n] == "believe":
-        return "not" in words[:n]
-    return words[n] == "sorry" and n > 0 and ("not" in words[:n] or words[n + 1 : n + 3] == ["to", "say"])
 
 
 def _denies(part: Sequence[Tok]) -> bool:

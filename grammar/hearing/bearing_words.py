@@ -55,34 +55,6 @@ PLAIN = frozenset(
 
 # ---------------------------------------------------------------- what words bear, by themselves
 
-TAKES_BACK = frozenset(
-    (
-        # it is not so
-        "lie lies lied lying joke joking kidding jk sike psych fake false untrue imaginary fictional hypothetical hypothetically virtual pretend "
-        "pretending mistake mistaken wrong incorrect misread misheard sarcasm sarcastic denies denied denying nonsense fiction fantasy wishful "
-        "sticks sticking sticky jams broken faulty "
-        "game simulator simulation movie film novel video cartoon paper fooled promise promised promises pinch quote normal typical usual theory "
-        "theoretically principle dream dreams dreamt dreamed imagine imagined unreal "
-        # it was not done, or not all of it
-        "almost nearly attempted tried trying failed instead except except excluding bar apart unless otherwise reverse reversed undo ignore "
-        "disregard scrap scratch cancelled canceled cancelling canceling postponed postpone swapped swap different same also half forgot "
-        "forgotten leaked leaking spilled spilt wasted lost burst broke unfinished abandoned aborted mostly partly "
-        "partially somewhat kinda barely exception incomplete thoughts meant wait oops sorry nope actually "
-        # somebody thinks so, or hopes
-        "think thought believe believed figured assumed assuming expected expect hoped hope hopes hoping wish wished wishing feared suspected "
-        "suspect gather presume assume imagine claimed claims reckon reckoned guess guessed guessing bet swear swore wondered suppose supposed "
-        "supposing supposedly imagining "
-        "estimate estimated presumed pretended doubt doubtful doubts doubted unsure unlikely allegedly reportedly convinced maybe hopefully "
-        "potentially eventually ideally tentatively tentative perhaps possibly probably rumour rumor hell "
-        # it is still to come, or hangs on something
-        "yet later soon tomorrow agenda list cards schedule diary wanted required recommended winter summer spring autumn season planned plan "
-        "plans planning intended intending idea considering deciding debating undecided decided pending depending subject permitting confirmed "
-        "unconfirmed official tbd tbc fingers luck test testing example "
-        # something else is asked of us
-        "note remind reminder jot"
-    ).split()
-)
-"""Words with which a report is taken back, doubted, or made a plan, wherever in the part they stand."""
 CUT_SHORT = frozenset("stopped blocked clogged jammed".split())
 """After a report: that it came to no end."""
 TELLS_OF_IT = frozenset(

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar.hearing.bearing_words import TAKES_BACK, TALK
+from grammar.hearing.bearing_words import TALK
+from grammar.hearing.parts import verdict
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import lexicon
 
@@ -77,7 +78,7 @@ def tells_how_known(part: Sequence[Tok]) -> bool:
     if not 1 < len(part) <= MOST:
         return False
     words = [word for tok in part for word in tok.text.split()]
-    if not _of_looking(part, words) or not TAKES_BACK.isdisjoint(words) or not _IS.isdisjoint(words):
+    if not _of_looking(part, words) or verdict("turned", part) or not _IS.isdisjoint(words):
         return False
     if any(tok.has("METER") for tok in part) and _WATCHED.isdisjoint(words):
         return False  # "read the meter while I was out there 23.6": the number is its reading

@@ -3,14 +3,13 @@
 "Since it was my turn I washed the dishes with a gallon", "dusty day at the lake, rinsed the bikes, 3 gal". A part is left out only if it
 stands between borders (marks, "so", "because", "after" …) and bears nothing on the log, as `bearing` judges it; here is told where the
 parts begin and end, and what of a clause of time is scenery.
-May import: asides, bearing, bearing_words, how_known, run_on, strangers, tokens, lexicon.
+May import: bearing, bearing_words, how_known, parts, run_on, strangers, tokens, lexicon.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grammar.hearing.asides import hardly_looked
 from grammar.hearing.bearing import (
     counts_something_else,
     cut_short,
@@ -25,6 +24,7 @@ from grammar.hearing.bearing import (
 from grammar.hearing.bearing_words import AT_A_SITE, ON_THE_WAY
 from grammar.hearing.hear import Word
 from grammar.hearing.how_known import tells_how_known
+from grammar.hearing.parts import verdict
 from grammar.hearing.run_on import runs_on, starts_anew
 from grammar.hearing.strangers import by_a_stranger
 from grammar.hearing.tokens import Tok
@@ -292,7 +292,7 @@ def _busy(part: Sequence[Tok]) -> bool:
 def _scenery(part: Sequence[Tok], opened: bool) -> bool:
     if sum(1 for tok in part if not tok.has("ART", "COMMA")) < LEAST:
         return len(part) == 1 and not part[0].known and _in_what_manner(part[0].text) and not turns(part, leads=True)
-    if hardly_looked(part):
+    if verdict("aside", part) == "always":
         return True
     if not opened:
         agreed = part[0].has("YES") and any(not tok.known for tok in part)  # "ok confession"
