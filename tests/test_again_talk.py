@@ -36,6 +36,14 @@ def test_what_was_told_hours_ago_is_asked(talk: Talk) -> None:
     assert talk.say("yes", at("09T13:01")).recorded[0]["at"] == at("09T13:01")
 
 
+def test_what_was_told_hours_ago_is_meant_where_a_time_is_told_with_it(talk: Talk) -> None:
+    """ "The same again this evening" tells of another one that was; a day later it may be anything."""
+    talk.say("dishes 4 litres", at("09T13:00"))
+    again = talk.say("the same again this evening", at("09T20:00"))
+    assert [(one["activity"], one["at"]) for one in again.recorded] == [("dishes", at("09T19:30"))]
+    assert talk.say("the same again this evening", at("11T20:00")).outcome == "asked"
+
+
 def test_what_was_put_right_is_repeated_as_it_is(talk: Talk) -> None:
     """ "shower 2 gal", "make it 3", "the same again"."""
     talk.say("shower 2 gal")

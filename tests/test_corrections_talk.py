@@ -483,3 +483,11 @@ def test_so_much_of_hers_is_of_the_shower_if_denied_first(tmp_path: Path) -> Non
     """ "No, Tom used 3" is not asked about."""
     reply = told(tmp_path, "Lena and Tom showered, 2 gal each", "Tom used 3", "no", "no, Tom used 3")
     assert [one["kind"] for one in reply.recorded] == ["amend"]
+
+
+@pytest.mark.parametrize("phrase", ["make Tom's 2", "Tom's should be 2", "change Tom's shower to 2 gal"])
+def test_the_use_of_one_who_is_named_is_put_right_wherever_it_stands(tmp_path: Path, phrase: str) -> None:
+    """And where there is none, nothing else is changed."""
+    reply = told(tmp_path, "Tom showered, 3 gal", "dishes 1 gal", phrase)
+    assert [(one["kind"], round(one["litres"], 1)) for one in reply.recorded] == [("amend", 7.6)]
+    assert told(tmp_path / "other", "dishes 1 gal", phrase).outcome == "asked"

@@ -87,7 +87,10 @@ def _told_last(meaning: Again, context: Context) -> list[Entry]:
         raise AskBack(_WHAT, "statement")
     if len({_what(one) for one in told}) > 1:
         raise AskBack("The same as which of them? Say in full what is to be booked.", "statement")
-    if (late and not meaning.repeat) or turn != turns[0]:
+    dated = meaning.when is not None and (
+        meaning.when.has_day or meaning.when.has_hour
+    )  # "the same again this evening"
+    if (late and not meaning.repeat and not dated) or turn != turns[0]:
         whose = f" for {times.listed([name or 'you' for name in meaning.people])}" if named else ""
         context.guard("same-as", f'Do you mean the same as "{shortened(last.heard)}"{whose}?', "statement")
     return told

@@ -126,6 +126,13 @@ def _named(piece: Piece) -> bool:
     return piece.toks[0].senses["ACT"].form in ("noun", "plural")
 
 
+def and_another(clause: Clause) -> bool:
+    """ "my shower and Ana's shower": two of them."""
+    acts = [n for n, piece in enumerate(clause.pieces) if piece.kind == "word" and piece.has("ACT") and _named(piece)]
+    pairs = [clause.pieces[one + 1 : other] for one, other in itertools.pairwise(acts)]
+    return any(gap and gap[0].has("AND") and any(one.has("POSS") for one in gap) for gap in pairs)
+
+
 def so_often_each(clause: Clause, count: int | None) -> bool:
     """ "Ana and Bo each showered twice", "everyone had two showers", "showered twice each": the count is that of each of them."""
     if not count or clause.words("PAIR") or len(clause.people) == 1:
@@ -204,3 +211,9 @@ def said_in_the_plural(clause: Clause) -> bool:
 
 def a_whole_number(amount: Amount) -> bool:
     return amount.value is not None and amount.value >= 1 and amount.value == int(amount.value)
+
+
+def of_one_of_them(clause: Clause) -> bool:
+    """ "two showers from 40 to 44, Ana's took 2.5": what one of them took, and the readings are of all."""
+    between, whose = clause.index("between"), clause.index("people")
+    return 0 <= between < whose < clause.index("amount")

@@ -11,6 +11,7 @@ from grammar import intents as say
 from grammar.frames.deeds import activity, did, flushed_another, tells_of_deeds, with_water
 from grammar.frames.use_counts import (
     a_whole_number,
+    and_another,
     apiece,
     counted_besides,
     for_each,
@@ -18,6 +19,7 @@ from grammar.frames.use_counts import (
     how_many,
     how_many_unknown,
     of_how_many,
+    of_one_of_them,
     said_in_the_plural,
     so_often_each,
 )
@@ -48,7 +50,9 @@ def use(clause: Clause) -> Intent | None:
         return None  # "shower 2 gal, Joss too", "…, me too": one each
     if clause.words("METER") or (clause.words("USAGE") and clause.get("amount") is None):
         return None
-    if _two_deeds(clause) or _another_thing(clause) or not _likened(clause) or flushed_another(clause):
+    if _two_deeds(clause) or and_another(clause) or _another_thing(clause):
+        return None
+    if not _likened(clause) or flushed_another(clause):
         return None
     loose = clause.get("amount")
     if loose is not None and loose.unit is None and loose.text.casefold().split()[-1:] in (["a"], ["an"]):
@@ -110,7 +114,7 @@ def use(clause: Clause) -> Intent | None:
     if often and of_how_many(clause):
         everyone, several = False, True
     before, after = clause.get("between") or (None, None)
-    if before is not None and amount is not None and _of_one_of_them(clause):
+    if before is not None and amount is not None and of_one_of_them(clause):
         return None
     if before is not None and after is not None and amount is not None and amount.each and count:
         comes_to = count * (amount.value or 0)  # "laundry from 10 to 26, two loads, 8 each"
@@ -174,12 +178,6 @@ def _another_thing(clause: Clause) -> bool:
         if here > 0 and before
         else False
     )
-
-
-def _of_one_of_them(clause: Clause) -> bool:
-    """ "two showers from 40 to 44, Ana's took 2.5": what one of them took, and the readings are of all."""
-    between, whose = clause.index("between"), clause.index("people")
-    return 0 <= between < whose < clause.index("amount")
 
 
 def _two_deeds(clause: Clause) -> bool:

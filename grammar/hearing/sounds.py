@@ -100,6 +100,7 @@ _PRECEDED: tuple[tuple[frozenset[str], str, frozenset[str]], ...] = (
     ),
     (frozenset(["do"]), "due", frozenset(["is", "things", "anything"])),
     (frozenset(["bored"]), "board", frozenset(["on"])),
+    (frozenset(["of"]), "have", frozenset(["should", "could", "would", "must", "might"])),
     (frozenset(("knight",)), "night", frozenset(["last", "to", "the", "one", "at"])),
     (frozenset(("sight",)), "site", frozenset(["the", "this", "our", "next", "at"])),
     (frozenset(("r",)), "are", frozenset(["we", "they", "tanks", "you"])),

@@ -220,6 +220,8 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
         return True
     if _counted_off(toks, i):
         return True
+    if after is None and before.has("AND") and i > 2 and toks[i - 3].has("FOR") and _new(toks[i - 2]):
+        return any(one.has("AGAIN") for one in toks[: i - 3])  # "the same for Pia and Ines"
     if before.has("AND", "COMMA") and i > 1 and toks[i - 2].has("PERSON") and not tok.has("NUMBER"):
         return after is None or before.has("AND") or after.has("NUMBER", "ACT", "FRACTION", "PREP")
     order = toks[i - 2] if tok.has("KIN") and before.has("ART") and i > 1 else before

@@ -11,7 +11,7 @@ from grammar.hearing.tokens import Tok, classes, sense
 from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.clause import VOLUMES, Clause
-from grammar.settling.people import DID_IT
+from grammar.settling.people import DID_IT, titled
 from grammar.telling.after_all import guests_after_all
 from grammar.telling.excuses import only_so_much, without_excuse
 from grammar.telling.left_out import not_that
@@ -21,6 +21,7 @@ from grammar.telling.not_this import IT_IS, not_so_much, not_this
 from grammar.telling.replies import BESIDES, as_well, fragment
 from grammar.telling.so_much_of_it import but_it_was, no_more
 from grammar.telling.statements import clause_of, statements
+from grammar.telling.whose import is_name
 
 _WEAK = frozenset(("was", "it was", "that was"))
 
@@ -180,6 +181,8 @@ _OUGHT = ("should have been", "should be", "ought to have been", "ought to be", 
 def _should_have_been(text: str, toks: list[Tok]) -> Intent | None:
     """ "dishes should have been 1.5": another amount of a use that is named."""
     core = [tok for tok in toks if not tok.has("COMMA", "STOP", "ART", "FILLER")]
+    while core and core[0].has("FIX", "NO") and not core[0].has("ACT"):
+        core = core[1:]  # "sorry, the dishes should be six"
     if len(core) < 3 or not core[0].has("ACT", "ACTS") or core[1].text not in _OUGHT:
         return None
     if not all(tok.has("NUMBER", "FRACTION", "UNIT", "A", "ABOUT") for tok in core[2:]):
@@ -207,7 +210,7 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
     if whose is not None:
         return whose
     if core[1].text != "the":
-        if "ACT" not in core[1].senses or core[1].senses["ACT"].value in ("coffee", "cooking", "drinking"):
+        if "ACT" not in core[1].senses or core[1].senses["ACT"].value in _ORDERED:
             return None  # "make coffee, two quarts" is an order
         core.insert(1, core[1])
     if (
@@ -221,15 +224,20 @@ def _made(text: str, toks: list[Tok]) -> Intent | None:
     return back.Amend(change=change, named=named, sure=not named) if change is not None else None
 
 
+_ORDERED = ("coffee", "cooking", "drinking")
+
+
 def _whose_or_when(text: str, core: list[Tok]) -> Intent | None:
-    """ "make Saturday's shower two", "change yesterday's bath to 8 gal": the use of that day has another amount."""
-    if len(core) < 5 or not core[1].has("WEEKDAY", "DAY") or not core[2].has("POSS") or "ACT" not in core[3].senses:
+    """ "make Saturday's shower two", "change yesterday's bath to 8 gal", "make Pia's 2": that use has another amount."""
+    if len(core) < 4 or not core[2].has("POSS"):
         return None
-    change = fragment(clause_of(text, [tok for tok in core[4:] if not tok.has("TO")]))
-    day = clause_of(text, core[1:2]).when
-    if change is None or change.amount is None or day is None:
+    act = core[3].senses.get("ACT")
+    change = fragment(clause_of(text, [tok for tok in core[3 + (act is not None) :] if not tok.has("TO")]))
+    day = clause_of(text, core[1:2]).when if core[1].has("WEEKDAY", "DAY") else None
+    who = titled(core[1].text) if is_name(core[1]) and not (act is not None and act.value in _ORDERED) else None
+    if change is None or change.amount is None or (who is None and (day is None or act is None)):
         return None
-    return back.Amend(change=change, of=back.Undo(what=core[3].senses["ACT"].value, when=day))
+    return back.Amend(change=change, of=back.Undo(what=act.value if act else "use", whose=who, when=day))
 
 
 def _after_the_lead(toks: list[Tok]) -> tuple[list[Tok], list[Tok] | None]:

@@ -13,7 +13,7 @@ import re
 from grammar.hearing.hear import hear
 from grammar.hearing.numbers import NUMBER_WORDS
 from grammar.intents import Ask, Intent, Note, Step, Teach
-from grammar.lexicon import DETERMINERS
+from grammar.lexicon import DETERMINERS, lexicon
 from grammar.lightclass import dataclass
 from grammar.patterns import Pattern
 from grammar.reading import Names
@@ -112,7 +112,7 @@ def verbatim(text: str) -> Intent | None:
     if (found := _TEACH.match(text)) and (found["word"] or _teaches(found["word2"], found["means2"], text)):
         word, means = found["word"] or found["word2"], found["means"] or found["means2"]
         return Teach(word=word.strip(), means=means.strip())
-    if found := _CALL.match(text):
+    if (found := _CALL.match(text)) and not _measures(found["word"]):
         return Teach(word=found["word"].strip())
     if text.strip() == "?":
         return Ask(topic="help")
@@ -131,6 +131,18 @@ def verbatim(text: str) -> Intent | None:
     return None
 
 
+def _measures(word: str) -> bool:
+    """ "Call it two and a half": an amount, and no name."""
+    known = lexicon().spellings
+    return all(
+        one.value is not None
+        or one.text in NUMBER_WORDS | _BETWEEN
+        or any(sense.cls in ("UNIT", "FRACTION") for sense in known.get((one.text,), ()))
+        for one in hear(word)
+    )
+
+
+_BETWEEN = frozenset(("a", "an", "couple", "and", "point", "of", "half", "quarter", "third", "thirds", "quarters", "."))
 MOST_STARRED = 4
 
 
