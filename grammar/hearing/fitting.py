@@ -15,6 +15,9 @@ from grammar.lightclass import Any
 Test = Callable[[Tok], bool]
 
 
+_ONE, _NONE = (1,), ()
+
+
 class Element:
     """One part of a pattern: an edge of the phrase, a choice of sequences, or tokens that pass a test, so many of them."""
 
@@ -33,6 +36,8 @@ class Element:
 
     def sizes(self, toks: Sequence[Tok], i: int, step: int) -> Sequence[int]:
         """How many tokens from `i` on it can take, what it would rather take first."""
+        if self.least == self.most == 1:  # most are one token, no more and no less
+            return _ONE if 0 <= i < len(toks) and self.test(toks[i]) else _NONE
         n, last = 0, len(toks) - i if step > 0 else i + 1
         while n < self.most and n < last and self.test(toks[i + n * step]):
             n += 1
