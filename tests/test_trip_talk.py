@@ -309,3 +309,19 @@ def test_a_place_and_a_day_alone_may_be_an_outing(talk: Talk) -> None:
     assert talk.say("we go to Sorrel Landing on Sunday").outcome == "asked"
     assert talk.say("yes").recorded[0]["site"] == "Sorrel Landing"
     assert talk.say("we go to Fern Hollow on Wednesday for two nights").outcome == "recorded"
+
+
+def test_a_stop_after_an_arrival_of_the_same_phrase_begins_when_that_stay_ends(talk: Talk) -> None:
+    """The stay that ends is the one just told, not the one before it; and an arrival without an end is no hindrance."""
+    came, then = talk.say("at Otter Flats till Friday, then Cedar Flat for two nights").recorded
+    assert (came["kind"], then["kind"], then["from"], then["until"].day) == ("arrive", "stop", came["until"], 14)
+    came, then = talk.say("arrived at Mill Farm, next Cedar Flat from Friday").recorded
+    assert (came["site"], then["site"], then["from"].day) == ("Mill Farm", "Cedar Flat", 12)
+
+
+def test_back_to_a_place_is_a_stop_after_the_one_told_before(talk: Talk) -> None:
+    """ "From Sunday" belongs to the first of the two."""
+    talk.say("at Heron Bend till Saturday")
+    first, second = talk.say("two nights at Cedar Flat from Sunday, then back to Heron Bend").recorded
+    assert (first["site"], first["from"].day, first["until"].day) == ("Cedar Flat", 14, 16)
+    assert (second["site"], second["from"]) == ("Heron Bend", first["until"])

@@ -42,8 +42,9 @@ def set_tank(meaning: SetTank, context: Context) -> list[Draft]:
         context.guard("odd-tank", f"A {meaning.tank} tank of {context.scene.exact(volume.litres)}: is it right?")
     name = meaning.tank.casefold()
     far = known is not None and not 0.5 <= volume.litres / max(known.litres, 0.1) <= 2.0
+    rather_a_level = known is not None and meaning.amount.approx and volume.litres < known.litres  # "holds about 20"
     if (
-        (meaning.doubtful or far)
+        (meaning.doubtful or far or rather_a_level)
         and known is not None
         and known.told
         and abs(known.litres - volume.litres) > 0.01 * known.litres

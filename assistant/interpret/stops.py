@@ -41,7 +41,7 @@ def _after_the_last(meaning: Stop, context: Context) -> datetime | None:
     """When a stop begins; "then Harbor Lane from Thursday" is the Thursday behind the stop before it."""
     start = context.to_come(meaning.start)
     then = meaning.text.casefold().startswith(("then", "after", "followed", "and then"))
-    begun = [one["start"] for one in context.world.stops] + [one["from"] for one in context.drafts if "site" in one]
+    begun = [one["start"] for one in context.so_far().stops]
     last = max((one for one in begun if one is not None), default=None) if then else None
     if start is None or last is None or start > last or meaning.start is None or meaning.start.weekday is None:
         return start
@@ -49,10 +49,8 @@ def _after_the_last(meaning: Stop, context: Context) -> datetime | None:
 
 
 def _end_before(context: Context) -> datetime | None:
-    planned = [one["until"] for one in context.drafts if one["kind"] == "stop" and one.get("until")]
-    if planned:
-        last: datetime = max(planned)
-        return last
-    known = [one["until"] for one in context.world.stops if one["until"] is not None and one["until"] > context.now]
-    ends: datetime | None = max(known) if known else context.world.stay.until
+    """When the last stop ends that is known by then, or else the stay; what the phrase has told before counts."""
+    world = context.so_far()
+    known = [one["until"] for one in world.stops if one["until"] is not None and one["until"] > context.now]
+    ends: datetime | None = max(known) if known else world.stay.until
     return ends
