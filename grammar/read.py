@@ -14,7 +14,7 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asking import asks_from, measures, tells_first
 from grammar.asking.how_to import how_to_say
-from grammar.asking.led_up import amid, loosely, of_the_same
+from grammar.asking.led_up import amid, loosely, of_the_same, said_when
 from grammar.asking.round_questions import own_words
 from grammar.asking.what_is import what_is
 from grammar.hearing.hear import LONGEST, Word, hear
@@ -206,7 +206,7 @@ def _report_and_question(text: str, words: Sequence[Word], own: Own) -> Reading 
         i
         for i in range(2, len(toks))
         if measures(toks[i])
-        or (toks[i].has("QWORD", "STATUS") and toks[i].text.split()[0] in _ASKS)
+        or (toks[i].has("QWORD", "STATUS") and toks[i].text.split()[0] in _ASKS and not said_when(toks[i:]))
         or (asks_from(toks, i) and tells_first(toks[: i + 1]))
     ]
     for i in turns[-TURNS:]:

@@ -325,3 +325,12 @@ def test_back_to_a_place_is_a_stop_after_the_one_told_before(talk: Talk) -> None
     first, second = talk.say("two nights at Cedar Flat from Sunday, then back to Heron Bend").recorded
     assert (first["site"], first["from"].day, first["until"].day) == ("Cedar Flat", 14, 16)
     assert (second["site"], second["from"]) == ("Heron Bend", first["until"])
+
+
+@pytest.mark.parametrize("before", ["heading out", "we're back"])
+def test_just_me_after_a_going_or_a_coming_may_be_who_went_or_came(talk: Talk, before: str) -> None:
+    """It is asked whether one is aboard from now on."""
+    talk.say(before)
+    asked = talk.say("just me")
+    assert asked.outcome == "asked" and not asked.recorded
+    assert talk.say("yes").recorded[0]["people"] == 1

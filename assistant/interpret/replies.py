@@ -192,6 +192,14 @@ def _lay(
             return "which"
     if len(meanings) != 1:
         return "fresh"
+    was = _as_it_was(state.meanings[place], meanings[0])
+    if was is not None and guard and not guard.startswith((AS_READ, TAKE_BACK)):
+        state.meanings[place:place] = [
+            was
+        ]  # told before what was done, which is asked about again if it still cannot be
+        if agreed:
+            state.confirmed.add(f"{guard.partition(':')[0]}:{place + 1}")
+        return "taken"
     if guard.startswith(AS_READ) and not agreed and not _says_it_again(meanings[0], gone_on):
         return "which" if isinstance(meanings[0], Fragment | Amend) else "fresh"
     reply, asked = meanings[0], state.meanings[place]
@@ -250,6 +258,18 @@ def _lay(
     return "taken"
 
 
+def _as_it_was(asked: Intent, reply: Intent) -> Level | None:
+    """ "Put 20 gal in fresh", asked about … "it was empty": how full the tank was before."""
+    if not isinstance(asked, Fill | Dump | Haul | Rinse) or not isinstance(reply, Amend | Level):
+        return None
+    tank = (asked.tanks[0] if len(asked.tanks) == 1 else None) if isinstance(asked, Dump) else asked.tank
+    tank = tank or ("fresh" if isinstance(asked, Fill) else None)
+    _, was, rest = f" {reply.text.casefold()}".rpartition(f" {tank} was " if isinstance(reply, Level) else " it was ")
+    again = read(f"{tank} was {rest}", Names(tanks=(tank,))) if was and tank is not None else None
+    found = again.meanings[0] if isinstance(again, Reading) and len(again.meanings) == 1 else None
+    return replace(found, when=asked.when) if isinstance(found, Level) and found.tank == tank else None
+
+
 def _says_it_again(reply: Intent, gone_on: bool) -> bool:
     """Whether the words settle what I may have misread without a yes: "no, dishes" tells it anew. Another report, a bare number or
     "actually today" behind something else leave it open, and nothing of it is booked."""
@@ -283,6 +303,9 @@ def _merged(asked: Intent, reply: Intent, corrects: bool) -> Intent | None:
             reply, people=reply.people or asked.people, when=reply.when or asked.when, count=reply.count or asked.count
         )
     if isinstance(asked, Fragment) and asked.amount is not None:
+        whole = read(f"{reply.text}, {asked.amount.text}") if isinstance(reply, Fill) and reply.to_full else None
+        if isinstance(whole, Reading) and len(whole.meanings) == 1 and isinstance(whole.meanings[0], Fill):
+            return whole.meanings[0]  # "2 gallons" … "filled": so much, and not to the brim
         return of_bare_amount(asked.amount, reply)
     if isinstance(reply, Stay) and isinstance(asked, (Arrive, Ask, Stop, Party)):
         return until(asked, reply.until, reply.nights)

@@ -47,7 +47,7 @@ def fill(meaning: Fill, context: Context) -> list[Draft]:
     if meaning.fetched:
         context.guard("fetched", f"Did the {context.scene.exact(volume.litres)} go into the {tank.name} tank?", "tank")
     _guard_capacity(context, tank, volume.litres, f"{context.scene.exact(volume.litres)}")
-    if not meaning.to_full and meaning.when is None and not context.drafts:
+    if not meaning.to_full and meaning.when is None:
         _guard_room(context, tank, volume.litres)
     return [
         draft(
@@ -92,10 +92,21 @@ def _was_filled(name: str, context: Context) -> bool:
 def _guard_room(context: Context, tank: Tank, litres: float) -> None:
     """Asks about a fill that surely would have run over: something was used that was not told, or the water went elsewhere."""
     level = context.scene.belief.tanks[tank.name.casefold()].level.points
+    told = next((one for one in context.drafts if one["kind"] == "level" and one["tank"] == tank.name), None)
+    if told is not None:
+        held = told["litres"] if told.get("litres") is not None else told["fraction"] * tank.litres
+        level = {"p10": held, "p50": held}
+    elif context.drafts:
+        return
     if level["p10"] + litres > TOLERANCE * tank.litres:
         has = context.scene.amount(level["p50"])
         more = context.scene.exact(litres)
-        context.guard("beyond-room", f"By my count {tank.name} still had {has} in it. Did {more} more go in?")
+        had = (
+            f"By my count {tank.name} still had {has} in it"
+            if told is None
+            else f"{tank.name} had {has} in it".capitalize()
+        )
+        context.guard("beyond-room", f"{had}. Did {more} more go in?")
 
 
 def _guard_capacity(context: Context, tank: Tank, litres: float, said: str) -> None:

@@ -182,8 +182,8 @@ def party(meaning: Party, context: Context) -> list[Draft]:
         raise CannotBe("That is no number of people, so nothing was recorded.")
     if people > MOST_PEOPLE:
         context.guard("many-people", f"{int(people)} people aboard: is it right?", "count")
-    last = context.latest(lambda entry: entry.kind == "use") if meaning.bare else None
-    if last is not None and context.now - last.heard_at <= LATELY:  # "just me" after "Ana showered"
+    last = context.latest(lambda entry: entry.kind in ("use", "away", "back")) if meaning.bare else None
+    if last is not None and context.now - last.heard_at <= LATELY:  # "just me" after "Ana showered", "heading out"
         context.guard(
             "party-or-use", f'One person aboard now? If it is about "{last.heard}", say no, and correct that.'
         )

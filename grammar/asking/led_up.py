@@ -116,6 +116,11 @@ def of_the_same(text: str, asked: list[Intent], before: Sequence[Tok], toks: Seq
     return [replace(one, tank=min(named)) if isinstance(one, Ask) and one.tank is None else one for one in asked]
 
 
+def said_when(toks: Sequence[Tok]) -> bool:
+    """ "… when I dumped it": at what time it was so, and no question."""
+    return toks[0].text == "when" and len(toks) > 1 and toks[1].has("SELF")
+
+
 def loosely(text: str, toks: list[Tok]) -> list[Intent] | None:
     """A question with words in it that nobody knows, as long as the rest asks for one thing of ours; or one that ends idle talk. Nothing is
     recorded by it."""

@@ -39,8 +39,8 @@ def fill(clause: Clause) -> Intent | None:
         return _out_of_a_tote(clause)
     if load is not None and load.unit == "tote" and tanks == ("fresh",):
         amount = load  # "added a full tote of water to fresh"
-    if not _only_out_of_vessels(clause):
-        return None
+    if not _only_out_of_vessels(clause) or clause.value("FULLNESS") == "0":
+        return None  # "it was empty": of before
     through_it = clause.word("GEAR") is not None
     if through_it and not _hose_into_fresh(clause):
         return None

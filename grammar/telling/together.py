@@ -40,7 +40,7 @@ def arrivals(found: list[Intent]) -> list[Intent]:
 
 def settled(found: list[Intent]) -> list[Intent] | None:
     """Statements and questions may stand together; what is no report spoils the whole, a remark beside a report does not."""
-    found = _asked_once(_by_the_meter(_but_fresh(_of_what_was_brought(_got_there(measured(found))))))
+    found = _asked_once(_by_the_meter(_but_fresh(_of_what_was_brought(_got_there(measured(_as_it_was(found)))))))
     if len(found) > 1:
         found = [one for one in found if not (isinstance(one, NotAReport) and one.why == "scenery")] or found[:1]
     found = [
@@ -98,6 +98,41 @@ def _by_the_meter(found: list[Intent]) -> list[Intent]:
     fills = [one for one in found if isinstance(one, say.Fill)]
     last = read[0].reading if len(read) == len(fills) == 1 and read[0].moment != "before" else None
     return [_so_measured(one, last, read[0]) if isinstance(one, say.Fill) else one for one in found]
+
+
+_WAS = frozenset(("was", "were", "had"))
+
+
+def _as_it_was(found: list[Intent]) -> list[Intent]:
+    """ "Dumped grey, it was half full": a level of before stands before what was done to the tank, at its time."""
+    if any(isinstance(one, say.Level) and _was(one) for one in found) and any(_of_a_time(one) for one in found):
+        return [NotAReport(why="over", text=found[0].text)]
+    made: list[Intent] = []
+    for one in found:
+        place = next((n for n, deed in enumerate(made) if isinstance(one, say.Level) and _done_to(one, deed)), None)
+        if place is not None and isinstance(one, say.Level) and one.when is None and _was(one):
+            made.insert(place, replace(one, when=made[place].when))
+        else:
+            made.append(one)
+    return made
+
+
+def _of_a_time(one: Intent) -> bool:
+    """ "… when I dumped it": no question when that was."""
+    words = one.text.casefold().split() if isinstance(one, Ask) and one.topic == "history" else []
+    after = words[words.index("when") + 1 : words.index("when") + 2] if "when" in words else []
+    return after in (["i"], ["we"])
+
+
+def _was(level: say.Level) -> bool:
+    return not _WAS.isdisjoint(level.text.casefold().split())
+
+
+def _done_to(level: say.Level, deed: Intent) -> bool:
+    """Whether what was done changed how full that tank is."""
+    if isinstance(deed, say.Dump):
+        return deed.every or level.every or level.tank in deed.tanks
+    return isinstance(deed, say.Fill | say.Haul | say.Rinse) and level.tank == (deed.tank or "fresh")
 
 
 def _so_measured(fill: say.Fill, last: say.Amount | None, read: say.ReadMeter) -> Intent:
