@@ -170,11 +170,12 @@ class Arrive(Intent):
 
 @dataclass(frozen=True)
 class Stay(Intent):
-    """`longer`: `nights` count from the end of the stay as it was known ("two more nights"; less than none: "a day early")."""
+    """`longer`: `nights` go on top of the stay as known ("two more nights"; below 0: "a day early"). `left`: if `until` is over, they left."""
 
     until: When | None = None
     nights: float | None = None
     longer: bool = False
+    left: bool = False
 
 
 @dataclass(frozen=True)
@@ -205,8 +206,7 @@ class Party(Intent):
 
 @dataclass(frozen=True)
 class Away(Intent):
-    """`bare`: said without where to or what for ("we're off"), which may also be a departure. `hours`: for how long; `longer`: that much
-    on top of the absence as it was told."""
+    """`bare`: without where to or what for ("we're off"), perhaps a departure. `hours`: for how long; `longer`: so much on top of it as told."""
 
     until: When | None = None
     bare: bool = False

@@ -72,6 +72,10 @@ def stay(meaning: Stay, context: Context) -> list[Draft]:
     if meaning.until is not None and _bare_number(meaning.until):
         number = meaning.until.hour
         raise AskBack(f"The {number}th, or {number}:00 today? Say for example: staying till the {number}th.", "until")
+    if meaning.left and meaning.until is not None:
+        at = context.scene.future(meaning.until).at
+        if at is not None and at <= context.now:
+            return depart(Depart(when=meaning.until, text=meaning.text), context)
     _guard_stay(meaning, context)
     if meaning.longer and meaning.nights is not None:
         until = context.stay_longer(meaning.nights)

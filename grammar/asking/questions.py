@@ -35,6 +35,7 @@ from grammar.asking.history_questions import (
 )
 from grammar.asking.list_questions import checklist
 from grammar.asking.outlook_questions import budget, is_over, make_it, runway, so_often_ahead, stays_on
+from grammar.asking.round_questions import stops_at
 from grammar.frames.deeds import activity
 from grammar.intents import Ask
 from grammar.pieces.clause import VOLUMES, Clause
@@ -159,13 +160,8 @@ def _rinse_limit(clause: Clause) -> Ask | None:
         return (
             Ask(topic="rinse_limit", tank=one_tank(clause)) if named else None
         )  # "rinse limit", "max flush for black", "rinse?"
-    rinsing = clause.has("RINSE", "RINSEPORT") or clause.value("METER") == "rinse"
-    if (
-        rinsing
-        and q(clause, "what")
-        and any(tok.text.startswith("stop") for tok in (*clause.words("WALK"), *clause.words("RINSE")))
-    ):
-        return Ask(topic="rinse_limit", tank=one_tank(clause))  # "at what reading do I stop the rinse"
+    if q(clause, "what", "which") and stops_at(clause):
+        return Ask(topic="rinse_limit", tank=one_tank(clause))
     most = q(clause, "what") and clause.has("BOUND", "MAKEIT", "MOST") and clause.has("RINSE", "RINSEPORT", "PUT")
     if not (q(clause, "howmuch", "howlong", "howmany") or most) or did(clause) or _of_the_toilet(clause):
         return None

@@ -10,6 +10,7 @@ from __future__ import annotations
 from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.asking.asked import Rules, only, rule
+from grammar.frames.deeds import did
 from grammar.hearing.hear import hear
 from grammar.hearing.tokens import tokens
 from grammar.intents import Amount, Ask, Intent
@@ -324,3 +325,17 @@ def _every(words: str) -> object:
     """The interval of "every 90 days", "every two months", "every 500 gallons"."""
     found = pieces(settle(tokens(hear(words), lexicon(), NO_OWN), lexicon()), words)
     return found[0].value if len(found) == 1 and found[0].kind == "every" else None
+
+
+def stops_at(clause: Clause) -> bool:
+    """ "At what reading do I stop", "what may the rinse meter say when I shut it off": nothing else is watched on a meter till it is stopped."""
+    stops = any(
+        tok.text.split()[0] in ("stop", "stopping", "shut", "turn")
+        for tok in (piece.toks[0] for piece in clause.pieces if piece.kind == "word")
+    )
+    return (
+        stops
+        and clause.has("METER", "RINSE", "RINSEPORT", "RINSEOFF")
+        and not did(clause)
+        and not clause.has("FILL", "DEPART", "SITE")
+    )

@@ -221,7 +221,8 @@ def stay(clause: Clause) -> Intent | None:
     length = length if until is None else None
     if when is not None and when is not until:
         return None
-    return say.Stay(until=until, nights=length, longer=length is not None and _longer(clause))
+    left = clause.word("LEAVE", "either") is not None
+    return say.Stay(until=until, nights=length, longer=length is not None and _longer(clause), left=left)
 
 
 def _longer(clause: Clause) -> bool:

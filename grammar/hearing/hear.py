@@ -65,6 +65,7 @@ _PIECES = r"""
   | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*'?(?:-(?=[^\W\d_]))?)
   | (?P<arrow>-+>|=+>|→)
   | (?P<degree>°\s?(?=[CFcf]\b))
+  | (?P<joint>(?<=\d)-(?=[^\W\d_]))
   | (?P<per>/\s?(?=(?:min|sec|hour|hr|day|m|s|h|d)\b))
   | (?P<mark>[,.;:!?()"%+=*×@&°#/-])
   | (?P<other>\S)
@@ -189,7 +190,7 @@ def _words_of(piece: re.Match[str]) -> list[Word]:
     if kind == "vulgar":
         over, under = _FRACTIONS[said].split("/")
         return [Word(said, start, end, "fraction", int(over) / int(under))]
-    if kind == "degree":
+    if kind in ("degree", "joint"):  # "a 6-gallon jug" is one of 6 gallons
         return []
     if kind == "per":
         return [Word("per", start, end)]

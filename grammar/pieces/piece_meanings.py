@@ -184,6 +184,9 @@ class Meaning:
             found["day_offset"] = step(When(**_which(which)))
         return found
 
+    def part_of_day(self, items: list[Any]) -> dict[str, Any]:
+        return {**items[-1], **(items[0] if isinstance(items[0], dict) else self.half_day(items))}
+
     def weekday(self, items: list[Any]) -> dict[str, Any]:
         which = _find(items, "WHICH")
         return {"weekday": int(_of(items[-1], "WEEKDAY"))} | (_which(which) if which else {})
@@ -260,11 +263,9 @@ class Meaning:
         if year is not None:
             found["year"] = int(_number(year))
         day = float(order.tok.ordinal or 0) if order and order.tok else _number(number) if number else None
-        if day is not None:
-            if day != int(day) or not 1 <= day <= 99:  # "June 35" is no such date, and is told so
-                raise NoPiece
-            found["day"] = int(day)
-        return found
+        if day is not None and (day != int(day) or not 1 <= day <= 99):  # "June 35" is no such date, and is told so
+            raise NoPiece
+        return found | ({"day": int(day)} if day is not None else {})
 
     def length(self, items: list[Any]) -> Length:
         number = _number(items[0]) if items[0].type == "NUMBER" else 1.0
@@ -334,8 +335,7 @@ class Meaning:
         return When(stay_end=True)
 
     def since(self, items: list[Any]) -> When:
-        found: When = items[-1]
-        return replace(found, since=True)
+        return replace(items[-1], since=True)  # type: ignore[no-any-return]
 
     def duration(self, items: list[Any]) -> Length:
         length = next((item for item in items if isinstance(item, Length)), None)
