@@ -118,7 +118,7 @@ def activity(clause: Clause) -> str | None:
         return by_hand[0]  # "laundry hand wash"
     pair = [name for name in FIRST if name in named]
     washed = set(named) == {"handwash", "face"}
-    led = pair[:1] in (["pets"], ["outside"]) and not separate
+    led = pair[:1] in (["pets"], ["outside"]) and not separate and not _two_things(clause)
     if len(named) == 2 and (washed or led or (len(pair) < 2 and not separate)):
         return pair[0] if pair else None
     return None
@@ -133,6 +133,17 @@ def apart(clause: Clause) -> bool:
             if one.value != other.value and {one.form, other.form} != {"thing"}:
                 return True
     return False
+
+
+def _two_things(clause: Clause) -> bool:
+    """ "washed the dog and the bikes": which of them took how much is not told; "hosed the dog by the steps" is one."""
+    pieces = [piece for piece in clause.pieces if not piece.has("A", "FILLER", "ART", "ADJ")]
+    return any(
+        joiner.has("AND") and one.has("ACT") and other.has("ACT")
+        and one.toks[0].senses["ACT"].form == other.toks[0].senses["ACT"].form == "thing"
+        and one.toks[0].senses["ACT"].value != other.toks[0].senses["ACT"].value
+        for one, joiner, other in zip(pieces, pieces[1:], pieces[2:], strict=False)
+    )  # fmt: skip
 
 
 def _measured_between(clause: Clause) -> bool:

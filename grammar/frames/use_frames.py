@@ -218,7 +218,7 @@ def _two_deeds(clause: Clause) -> bool:
 
 def _done_besides(clause: Clause) -> bool:
     """ "shower 2 gal, washed the dog": what was done behind the amount has a verb of its own, and is another thing than what took it."""
-    here = clause.index("amount")
+    here = max(clause.index(kind) for kind in ("amount", "repeat"))
     before = {piece.toks[0].senses["ACT"].value for piece in clause.pieces[: max(0, here)] if piece.has("ACT")}
     behind = clause.pieces[here + 1 :] if before else []
     borders = ("COMMA", "AND", "THEN", "BUT", "AFTER", "BEFORE")
