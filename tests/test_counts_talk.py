@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from tests.talking import GALLON, Talk
@@ -89,3 +91,55 @@ def test_each_of_what_is_planned(talk: Talk) -> None:
     """ "two loads on Thursday, 8 gal each" is sixteen."""
     plan = talk.say("two loads of laundry on Thursday, 8 gal each").recorded[0]
     assert plan["litres"] == pytest.approx(16 * GALLON)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["2 gal each for showers", "2 gal per head for the showers", "2 gallons apiece for showers", "showers, 2 gal pp"],
+)
+def test_so_much_each_for_showers_is_one_for_each_aboard(tmp_path: Path, said: str) -> None:
+    """ "For" behind "each" is no four."""
+    talk = Talk(tmp_path / "water.db")
+    (event,) = talk.say(said).recorded
+    talk.close()
+    assert (event["activity"], event["count"], round(event["litres"] / GALLON, 2)) == ("shower", 2, 4.0)
+
+
+@pytest.mark.parametrize(
+    ("said", "activity", "count"),
+    [
+        ("drank 3 glasses", "drinking", 3),
+        ("cleaned the bathroom and the shower", "cleaning", 1),
+        ("scrubbed the toilet and the shower", "cleaning", 1),
+        ("brushed my teeth outside", "teeth", 1),
+        ("washed hands outside", "handwash", 1),
+        ("showered outside", "outside", 1),
+        ("washed 3 glasses", "dishes", 1),
+    ],
+)
+def test_what_was_done_goes_by_the_deed(tmp_path: Path, said: str, activity: str, count: int) -> None:
+    """Not by the thing it was done with, or the place."""
+    talk = Talk(tmp_path / "water.db")
+    (event,) = talk.say(said).recorded
+    talk.close()
+    assert (event["activity"], event["count"]) == (activity, count)
+
+
+@pytest.mark.parametrize(
+    "said", ["dumped both, black first", "emptied both tanks, the grey last", "dumped both, grey first"]
+)
+def test_the_order_of_dumping_leaves_none_out(tmp_path: Path, said: str) -> None:
+    """Both were told."""
+    talk = Talk(tmp_path / "water.db")
+    events = talk.say(said).recorded
+    talk.close()
+    assert {event["tank"] for event in events} == {"grey", "black"}
+
+
+def test_looking_at_a_filter_does_not_put_off_its_change(tmp_path: Path) -> None:
+    """It is a job of its own, with an interval of its own."""
+    talk = Talk(tmp_path / "water.db")
+    (event,) = talk.say("checked the filter, still ok").recorded
+    due = talk.say("when is the filter due").answer
+    talk.close()
+    assert event["item"] == "water filter check" and due.startswith("I don't know when the water filter was last done")

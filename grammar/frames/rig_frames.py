@@ -179,9 +179,12 @@ def service(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         )  # "new filter today"
         begun = clause.pieces[0].has("NEW") or clause.word("PUT", "past") is not None
         return say.Service(item=item, when=clause.when) if begun and placed else None
-    if change.text in ("cleaned", "flushed", "checked", "inspected", "tested") and item == "heater_flush":
-        return say.Service(item=item, when=clause.when)
-    return say.Service(item=item, when=clause.when)
+    return say.Service(item=_job(item, change.text), when=clause.when)
+
+
+def _job(item: str, verb: str) -> str:
+    """ "Checked the filter" is another job than changing it, and puts off no change of it."""
+    return "water filter check" if item == "water_filter" and verb.startswith(("check", "inspect", "test")) else item
 
 
 def _away(said: str) -> bool:
@@ -320,6 +323,8 @@ def upkeep(clause: Clause) -> Intent | None:
         item = ""  # "make that every 60 days"
     if item is None:
         return None
+    asked = clause.words("CHANGE")
+    item = _job(item, asked[0].text) if asked else item
     if isinstance(every, Length):
         if every.unit in ("second", "minute", "hour") or every.number <= 0:
             return None

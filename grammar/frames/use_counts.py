@@ -8,6 +8,7 @@ from __future__ import annotations
 import itertools
 
 from grammar.frames.deeds import did
+from grammar.hearing.tokens import Tok
 from grammar.intents import Amount
 from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece
@@ -104,14 +105,14 @@ ALL_OF_US = frozenset(
 )
 
 
-_ITSELF = ("each", "apiece", "a piece", "per person")
-
-
 def by_each(clause: Clause) -> bool:
     """Whether a word that stands alone tells that each did so much: "each showered twice", "two baths each"."""
-    return any(
-        piece.kind == "word" and piece.toks[0].has("EACH") and piece.toks[0].text in _ITSELF for piece in clause.pieces
-    )
+    return any(piece.kind == "word" and _each_of_us(piece.toks[0]) for piece in clause.pieces)
+
+
+def _each_of_us(tok: Tok) -> bool:
+    """ "Each", "per head"; not "per shower", "each time"."""
+    return tok.has("EACH") and tok.senses["EACH"].form != "once"
 
 
 def each_one(clause: Clause) -> bool:
@@ -188,8 +189,8 @@ def apiece(clause: Clause, amount: Amount | None) -> bool:
         return False
     if each_one(clause) or clause.words("GROUP") or amount is None or not amount.each:
         return False
-    words = {tok.text for piece in clause.pieces for tok in piece.toks if tok.has("EACH")}
-    return bool(words) and words <= set(_ITSELF)
+    said = [tok for piece in clause.pieces for tok in piece.toks if tok.has("EACH")]
+    return bool(said) and all(_each_of_us(tok) for tok in said)
 
 
 def counted_besides(clause: Clause) -> bool:
