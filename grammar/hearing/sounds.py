@@ -18,7 +18,7 @@ _UNITS = frozenset(
     ).split()
 )
 _MEASURED = _UNITS | frozenset(
-    "water jug jugs jerry can cans bucket buckets container containers bottle bottles tank worth".split()
+    "each apiece piece head person pp water jug jugs jerry can cans bucket buckets container containers bottle bottles tank worth".split()
 )
 """Behind these "for" tells what so much was for."""
 _DETERMINERS = frozenset(("the a an my our his her their this that").split())
