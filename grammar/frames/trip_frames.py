@@ -160,8 +160,8 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return None
     if site is None and not _bare_arrival(clause):
         return None
-    if any(tok.text in ("were", "was") for tok in clause.words("BE")) and not clause.word("ARRIVE"):
-        return None  # "we were at Pine Hollow last week"
+    if any(tok.text in ("were", "was", "is at") for tok in clause.words("BE")) and not clause.word("ARRIVE"):
+        return None  # "we were at Pine Hollow last week", "my friend is at Heron Bend"
     if any(tok.text in _OF_A_PLACE for piece in clause.pieces for tok in piece.toks):
         return None  # "we like Pine Hollow", "Pine Hollow had no water"
     if len(clause.words("SITE")) > 1 or (clause.get("duration") is not None and nights(clause) is None):
@@ -187,6 +187,8 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     ):
         return say.Stop(site=site, start=when, until=until, nights=nights(clause), water=water, sewer=sewer)
     came = clause.word("ARRIVE")
+    if came is None and when is not None and when.text.split()[0] in ("last", "final"):
+        return say.NotAReport(why="over")  # "last day at Heron Bend", "our last night at Heron Bend"
     loose = site is None and clause.word("SITEWORD") is None and came is not None and came.text.split()[-1] in _HERE
     here = say.Arrive(site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when, loose=loose)
     linked = clause.word("SWITCH") or clause.word("OUTON")

@@ -217,7 +217,7 @@ SOUND_ALIKE: dict[str, tuple[str, ...]] = {
     "pine": ("pint",), "points": ("pints",), "leader": ("litre",), "leaders": ("litres",), "sewage": (), "soar": ("sewer",),
     "suer": ("sewer",), "steak": ("stay",), "wee": ("we",), "write": ("right",), "by": ("bye",), "clothes": ("closed",), "close": ("closed",),
     "flash": ("flush",), "flashed": ("flushed",), "rents": ("rinse",), "rints": ("rinse",), "red": ("read",), "bored": ("board",),
-    "waist": ("waste",), "sync": ("sink",), "buy": ("by",), "bye": ("by",), "way": ("weigh",), "weigh": ("way",), "wait": ("weight",),
+    "waist": ("waste",), "sync": ("sink",), "buy": ("by",), "way": ("weigh",), "weigh": ("way",), "wait": ("weight",),
     "knew": ("new",), "bean": ("been",), "lou": ("loo",), "lieu": ("loo",), "tee": ("tea",), "hare": ("hair",), "inn": ("in",), "passed": ("past",),
     "phil": ("fill",), "towed": ("toted",), "tooted": ("toted",), "meat": ("meter",), "mater": ("meter",), "flower": ("shower",), "sower": ("sewer",),
     "paints": ("pints",), "cops": ("cups",), "galleons": ("gallons",), "galleon": ("gallon",), "talons": ("gallons",), "litter": ("litre",),

@@ -168,7 +168,7 @@ def _site_start(toks: Sequence[Tok], i: int, before: Sequence[Tok]) -> int | Non
             late += 1
         if late > j and late < len(toks) and toks[late].text == "to":
             j = late + 1  # "moving on Sunday to Pebble Reach"
-        if tok.text in _MERELY_NEXT and does(toks, j):
+        if tok.text in _MERELY_NEXT and (does(toks, j) or _took_turns(toks, i, j)):
             return None  # "then Otto rinsed the plates"
         return j if _may_begin(toks, i, j) else None
     if (
@@ -242,6 +242,16 @@ def _about_us(toks: Sequence[Tok], j: int) -> bool:
         return True  # "then Ana", "next Ana another"
     things = any(tok.has("TANK", "TANKWORD", "METER", "ACT", "ACTS") and not tok.capital for tok in rest)
     return bool(rest) and not stays and (things or (len(rest) == 1 and rest[0].has("PERSON")))
+
+
+def _took_turns(toks: Sequence[Tok], lead: int, j: int) -> bool:
+    """ "Max showered, then Lou, then Pia": who else did it, where one of the household did something before and nothing speaks of a stay."""
+    end = next((n for n in range(j, len(toks)) if toks[n].has("COMMA", "STOP", "AND", "THEN")), len(toks))
+    did = any(toks[n].has("ACT", "DO", "USE", "WASH") for n in range(lead))
+    by = any(tok.has("PERSON", "NAMEWORD", "KIN", "SELF") or _strange(tok) for tok in toks[:lead])
+    apart = tuple(cls for cls in _STAYS if cls != "NEXTSTOP")
+    stays = any(tok.has(*apart, "ARRIVE", "SITE", "METER", "TANK") or tok.text in ("night", "nights") for tok in toks)
+    return end - j == 1 and did and by and not stays
 
 
 def _of_a_pair(toks: Sequence[Tok], j: int) -> bool:

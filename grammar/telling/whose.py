@@ -122,12 +122,16 @@ def _owner(core: Sequence[Tok]) -> tuple[str | None, Sequence[Tok]]:
     return titled(core[0].text), core[3:] if core[2].text in _ITS and not core[2].has("NUMBER") else core[2:]
 
 
-_BY_NAME = ("i am", "my name is", "name is", "call me")
+_SPEAKS = ("here", "speaking", "talking")
+_BY_NAME = ("i am", "my name is", "name is", "call me", "this is", *_SPEAKS, *[f"it is {one}" for one in _SPEAKS])
+""" "This is Maren", "Maren here", "it's Maren speaking"."""
 
 
 def introduces(toks: Sequence[Tok]) -> bool:
     """ "I'm Maren", "my name is Maren": who speaks, and nothing that was done."""
     core = [tok for tok in toks if not tok.has("STOP", "COMMA", "GREETING")]
+    if len(core) > 1 and core[-1].text in _SPEAKS:
+        core = [*core[:-2], core[-1], core[-2]]
     if not 2 <= len(core) <= _LONGEST_NAMING or not core[-1].capital or not is_name(core[-1]):
         return False
     ordinary = lexicon().ordinary(core[-1].text.casefold()) and not core[-1].has("PERSON", "NAMEWORD")
