@@ -47,14 +47,14 @@ class Intent:
 
 @dataclass(frozen=True)
 class Use(Intent):
-    """`activity` None: none was named ("used 3 gal"). `unknown_activity`: a name that is no known activity ("rock tumbling"). `count`: None when
-    not said. `minutes`: "showered for five minutes". `everyone`: all aboard, or all of `people`, did it, each once, or `count` times ("everybody
-    brushed their teeth"). `several`: more than one, and how many was not said ("the kids had baths, 4 gallons each"; with `count`, how many
-    times each). `before`/`after`: meter readings around it; only one of the two when the other comes in another phrase. Amounts without `each`
-    are the total of the clause. `done` False: a bare noun phrase ("laundry on Thursday, 8 gal"), which a coming day makes a plan and a past day
-    a report (`when.nearer` tells which side a day lies on). `like`: as much as `last` time, as `usual`, `yesterday`, `last night`, `this
-    morning`. `known`: of one spoken of before, most likely: its `amount` ("the dishes were 2"), whose or when it was (`other`: "the shower was
-    Ana"); `perhaps`: or a new one ("8 gallons for the bath"); `only`: those and no others ("only one shower"). `more`: expressly one more."""
+    """`activity` None: none was named ("used 3 gal"). `unknown_activity`: a name that is no known activity ("rock tumbling"). `count`: None when not
+    said. `minutes`: "showered for five minutes". `everyone`: all aboard, or all of `people`, did it, each once, or `count` times ("everybody brushed
+    their teeth"). `several`: more than one, and how many was not said ("the kids had baths, 4 gallons each"; with `count`, how many times each).
+    `before`/`after`: meter readings around it; one of the two when the other comes in another phrase. Amounts without `each` are the total of the
+    clause. `done` False: a bare noun ("laundry on Thursday, 8 gal"), which a coming day makes a plan and a past day a report (`when.nearer` tells
+    which side a day lies on); None: rather a plan ("washing the car on Saturday"). `like`: as much as `last` time, as `usual`, `yesterday`, `last
+    night`, `this morning`. `known`: of one spoken of before: its `amount` ("the dishes were 2"), whose or when it was (`other`: "the shower was
+    Ana"); `perhaps`: or a new one ("8 gallons for the bath"); `only`: those alone ("only one shower"). `more`: expressly one more."""
 
     activity: str | None = None
     unknown_activity: str | None = None
@@ -64,7 +64,7 @@ class Use(Intent):
     minutes: float | None = None
     before: Amount | None = None
     after: Amount | None = None
-    done: bool = True
+    done: bool | None = True
     everyone: bool = False
     several: bool = False
     like: str | None = None

@@ -45,3 +45,10 @@ def test_a_level_of_before_is_put_before_the_deed_in_the_world(talk: Talk) -> No
     """A tank that was half full and is dumped is empty."""
     talk.say("dumped grey, it was half full")
     assert talk.say("status").facts["tanks"][1]["level_litres"]["p50"] < GALLON
+
+
+def test_an_hour_in_answer_is_no_amount(talk: Talk) -> None:
+    """ "It was at 7", of a shower: when, and so much as usual."""
+    talk.say("shower")
+    used = talk.say("it was at 7").recorded[0]
+    assert (used["at"].hour, used["estimated"]) == (7, True)

@@ -25,14 +25,41 @@ def _hardly_planned(meaning: Use, context: Context) -> bool:
     return (context.now - gone) - (ahead - context.now) < NEARLY_AS_NEAR
 
 
+JUST_GONE = timedelta(days=2)
+"""A weekday gone for less is the one that is meant, where nothing speaks of a plan. Our own choice, no source."""
+
+
+def _rather_planned(meaning: Use, context: Context) -> bool:
+    """ "Washing the dog on Saturday, 4 gal", "bath on Saturday": told so of a day to come as well as of the one gone."""
+    when = meaning.when
+    if when is None or when.weekday is None or when.which is not None or when.day is not None:
+        return False
+    gone = calendar.past(when, context.now).at
+    long_gone = gone is not None and context.now - gone >= JUST_GONE
+    return meaning.done is None or (long_gone and meaning.amount is None and meaning.count is None)
+
+
+def _part_gone(meaning: Use, context: Context) -> bool:
+    """ "Morning shower 2 gal", said in the evening: this morning's."""
+    when = meaning.when
+    if when is None or when.part is None or when.has_day or when.hour is not None:
+        return False
+    gone = calendar.past(when, context.now).at
+    return gone is not None and gone.date() == context.now.date() and gone <= context.now
+
+
 def is_ahead(meaning: Use, context: Context) -> bool:
-    """ "Laundry on Thursday, 8 gal": the Thursday that is nearer; asked where both are equally near."""
+    """ "Laundry on Thursday, 8 gal": the Thursday that is nearer; asked where both are equally near, or the words are rather those of a plan."""
     assert meaning.when is not None
     if meaning.when.arrival:
         return False
     if meaning.when.hour is not None and not meaning.when.has_day and meaning.amount is not None:
         return False  # "dishes at seven, 2 gal": an hour alone with what it took is a report
     side = calendar.nearer(meaning.when, context.now)
+    if _part_gone(meaning, context):
+        return False
+    if side == "past" and _rather_planned(meaning, context):
+        side = "either"
     if side == "either" or (side == "future" and _hardly_planned(meaning, context)):
         at = context.scene.future(meaning.when).at
         assert at is not None

@@ -31,6 +31,8 @@ def ask_of_list(meanings: Sequence[Intent], context: Context) -> None:
 def named_only(named: Use, context: Context) -> list[Draft]:
     """ "dishes": only the activity was named, so it is asked whether it was done, and how much it took."""
     drafts = interpret(named, context)
+    if drafts[0]["kind"] != "use":
+        return drafts  # a plan, which has been asked about
     usual = sum(one["litres"] for one in drafts)
     noun = echo.NOUNS.get(drafts[0]["activity"]) or drafts[0]["activity"]
     context.guard("only-named", f"Shall I book {noun}, about {context.scene.rounded(usual)} as usual? Or say how much.")

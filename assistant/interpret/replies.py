@@ -157,8 +157,14 @@ def bare_use(meaning: Fragment) -> Use | None:
     rest = replace(meaning, activity=None, people=(), when=None, count=None, text="")
     if meaning.activity is None or rest != Fragment() or len(meaning.people) > 1:
         return None
+    done = meaning.when is None or meaning.when.weekday is None  # "laundry probably on Thursday": which one?
     return Use(
-        activity=meaning.activity, people=meaning.people, when=meaning.when, count=meaning.count, text=meaning.text
+        activity=meaning.activity,
+        people=meaning.people,
+        when=meaning.when,
+        count=meaning.count,
+        done=done,
+        text=meaning.text,
     )
 
 
@@ -221,6 +227,8 @@ def _lay(
         return "which"  # "not grey", "I read it wrong": what it was, is not told
     if isinstance(reply, Amend):
         reply = reply.whole if reply.whole is not None else reply.change
+    if isinstance(reply, Fragment) and reply.amount and reply.when and reply.amount.text == reply.when.text:
+        reply = replace(reply, amount=None)  # "it was at 10": the hour, and not so much as well
     went_round = isinstance(reply, ReadMeter) and reply.rolled and reply.reading is None
     if guard.startswith("lower-reading") and went_round and isinstance(asked, ReadMeter):
         state.meanings[place] = replace(asked, rolled=True)
@@ -264,10 +272,12 @@ def _as_it_was(asked: Intent, reply: Intent) -> Level | None:
         return None
     tank = (asked.tanks[0] if len(asked.tanks) == 1 else None) if isinstance(asked, Dump) else asked.tank
     tank = tank or ("fresh" if isinstance(asked, Fill) else None)
-    _, was, rest = f" {reply.text.casefold()}".rpartition(f" {tank} was " if isinstance(reply, Level) else " it was ")
+    _, was, rest = f" {reply.text.casefold()}".rpartition(" was ")
     again = read(f"{tank} was {rest}", Names(tanks=(tank,))) if was and tank is not None else None
     found = again.meanings[0] if isinstance(again, Reading) and len(again.meanings) == 1 else None
-    return replace(found, when=asked.when) if isinstance(found, Level) and found.tank == tank else None
+    if not isinstance(found, Level) or (isinstance(reply, Level) and reply.tank != tank):
+        return None
+    return replace(found, when=found.when or asked.when)
 
 
 def _says_it_again(reply: Intent, gone_on: bool) -> bool:

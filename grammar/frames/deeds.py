@@ -1,6 +1,6 @@
 """What a deed was: its verb and the things it was done to make the activity ("rinsed the razor", "watered the tomatoes", "filled the kettle").
 
-May import: clause.
+May import: clause, when.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import itertools
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Sense
 from grammar.pieces.clause import Clause
+from grammar.when import When
 
 # Where two activities stand in one clause, the first of these names it ("gave the dog a bath" is for the dog).
 FIRST = (
@@ -62,6 +63,24 @@ def did(clause: Clause) -> bool:
         for verb in clause.among(VERBS)
         for tok in clause.words(verb)
     )
+
+
+def done_or_planned(clause: Clause, forms: set[str], when: When | None) -> bool | None:
+    """ "Washing the car on Saturday", "clean the rig on Sunday" may be a plan, "was washing it on Saturday" is none."""
+    if did(clause) or "past" in forms:
+        return True
+    a_day = when is not None and when.weekday is not None and when.which != "last"
+    verbs = {tok.senses[cls].form for cls in ("WASH", "DO") for tok in clause.words(cls)}
+    doing = any(
+        tok.text.split()[0].endswith("ing") and not tok.text.startswith(_DAYTIME) for tok in clause.words("ACT")
+    )
+    over = any(word in _OVER for piece in clause.pieces for tok in piece.toks for word in tok.text.split())
+    if a_day and not over and (doing or not {"ing", "base"}.isdisjoint(verbs | forms)):
+        return None
+    return "ing" in forms
+
+
+_DAYTIME, _OVER = ("morning", "evening"), frozenset("was were been had".split())
 
 
 def _filled(clause: Clause) -> bool:

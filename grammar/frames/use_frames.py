@@ -8,7 +8,7 @@ from __future__ import annotations
 import itertools
 
 from grammar import intents as say
-from grammar.frames.deeds import activity, did, flushed_another, tells_of_deeds, with_water
+from grammar.frames.deeds import activity, did, done_or_planned, flushed_another, tells_of_deeds, with_water
 from grammar.frames.use_counts import (
     a_whole_number,
     and_another,
@@ -129,7 +129,7 @@ def use(clause: Clause) -> Intent | None:
         after, amount = amount, None
     return say.Use(
         activity=name, amount=amount, count=count or None, people=clause.people, minutes=_minutes(counted, length), before=before,
-        after=after, done=did(clause) or bool(forms & {"past", "ing"}), everyone=everyone, several=several, when=when, like=clause.value("LIKE"),
+        after=after, done=done_or_planned(clause, forms, when), everyone=everyone, several=several, when=when, like=clause.value("LIKE"),
     )  # fmt: skip
 
 

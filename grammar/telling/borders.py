@@ -71,7 +71,7 @@ def weighty(meaning: Intent) -> bool:
     """Whether a meaning says enough to stand beside another without a joiner ("dishes a gallon coffee a quart")."""
     if isinstance(meaning, say.Use):
         told = meaning.amount is not None or meaning.count is not None or meaning.before is not None
-        return told or (meaning.done and bool(meaning.people))
+        return told or bool(meaning.done and meaning.people)
     if isinstance(meaning, say.Fill | say.Level | say.Rinse):
         return meaning.tank is not None and (meaning.amount is not None or isinstance(meaning, say.Fill))
     if isinstance(meaning, say.Dump):
