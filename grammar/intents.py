@@ -21,8 +21,7 @@ KINDS: dict[str, TankKind] = {"fresh": "fresh", "grey": "grey", "black": "black"
 class Amount:
     """A quantity as said. `unit` is a canonical name of words/units.txt (`gallon`, `litre`, `psi`, `celsius`, `tote`, `percent`, `fraction`
     ("half", "3/4", "full" = 1)), a pair like `gallon/minute` for a rate, or None for a bare number.
-    value: None for a vague amount ("some", "a few"). high: the upper end of a range "2 to 3" (value is the lower).
-    """
+    value: None for a vague amount ("some", "a few"). high: the upper end of a range "2 to 3" (value is the lower)."""
 
     value: float | None
     unit: str | None = None
@@ -158,7 +157,7 @@ class Rinse(Intent):
 
 @dataclass(frozen=True)
 class Arrive(Intent):
-    """`loose`: "we're here", "got there": only where an arrival is looked for."""
+    """`loose`: "we're here", "Cedar Flat has sewer": only where an arrival is looked for. `named`: no word tells of coming there."""
 
     site: str | None = None
     water: bool | None = None
@@ -166,6 +165,7 @@ class Arrive(Intent):
     until: When | None = None
     nights: float | None = None
     loose: bool = False
+    named: bool = False
 
 
 @dataclass(frozen=True)

@@ -34,7 +34,7 @@ from grammar.settling.as_written import as_written
 from grammar.settling.settle import settle
 from grammar.telling.known_uses import of_which
 from grammar.telling.verbatim import taught_in, verbatim, written_down, written_out
-from grammar.weighed import asks, by_somebody, denies, misspelt, only_at, plain_report, stands, taken_in
+from grammar.weighed import asks, by_somebody, denies, hangs_on_talk, misspelt, only_at, plain_report, stands, taken_in
 from grammar.why_not import impossible, not_understood, unanswerable
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
@@ -299,6 +299,7 @@ def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
         return None
     kept = {word.start for word in report}
     place = any(word.start not in kept and (word.capital or word.text in _STAYED) for word in words[1:])
+    place = place or hangs_on_talk(report, words)
     if place and any(isinstance(one, say.Arrive | say.Stop) for one in found.meanings):
         return None  # "Addrived at Pine Hollow, no hookups": what was passed over is the name, or how long they stay
     idle = any(isinstance(one, say.NotAReport) for one in found.meanings)

@@ -115,3 +115,14 @@ def stands(found: Reading) -> bool:
 def only_at(told: say.Intent) -> bool:
     """ "At thsi rate when is grey full": no arrival, unless the place has its capital."""
     return isinstance(told, say.Arrive) and told.text[:3].casefold() == "at " and told.text[3:].islower()
+
+
+def hangs_on_talk(report: Sequence[Word], words: Sequence[Word]) -> bool:
+    """ "we had lunch | at Pine Hollow": where that was, and nothing by itself."""
+    n = next((n for n, word in enumerate(words) if word.start == report[0].start), 0)
+    before = words[n - 1] if n else None
+    return report[0].text in _WHERE and before is not None and before.kind != "mark" and before.text not in _JOINS
+
+
+_WHERE = ("at", "in", "near", "by")
+_JOINS = ("and", "then", "but", "so")

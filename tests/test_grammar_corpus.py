@@ -44,7 +44,7 @@ def bare(value: Any) -> Any:
     return round(value, 6) if isinstance(value, float | int) and not isinstance(value, bool) else value
 
 
-_WORDING = ("text", "done", "known", "more", "by_name", "that_was", "repeat")
+_WORDING = ("text", "done", "known", "more", "by_name", "that_was", "repeat", "named")
 
 
 @pytest.mark.parametrize(("title", "said", "expected"), blocks(), ids=lambda part: part[:60])

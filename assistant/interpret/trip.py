@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from assistant.interpret.context import LATELY, Context, Draft, draft
 from assistant.interpret.other_guests import beside_other_guests
 from assistant.interpret.outings import guard_going, the_same_day
+from assistant.interpret.places import of_the_place
 from assistant.say import amounts, times
 from assistant.scene import AskBack, CannotBe
 from grammar.intents import Arrive, Away, Back, Depart, Expect, Party, Stay, Supply
@@ -21,6 +22,9 @@ NOON = 12
 
 
 def arrive(meaning: Arrive, context: Context) -> list[Draft]:
+    of_it = of_the_place(meaning, context) if meaning.named else []
+    if of_it:
+        return of_it
     when, length = meaning.when, meaning.nights
     if when is not None and when.part in ("evening", "night") and not when.day_offset and context.now.hour >= NOON:
         when, length = (

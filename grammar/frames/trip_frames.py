@@ -1,4 +1,4 @@
-"""Frames of where the rig is, who is aboard and what is to come: arrivals, stays, absences, party, stops, plans, frost.
+"""Frames of where the rig is, who is aboard and what is to come: arrivals, stays, absences, party, stops, plans.
 
 May import: clause, chunks, intents.
 """
@@ -120,6 +120,22 @@ _HERE = ("here", "there", "in", "it")
 """ "Got here", "pulled in", "we made it": no place is named, and it may be said of much else."""
 
 
+def _of_the_place(clause: Clause) -> str:
+    """ "Cedar Flat till Friday" names a place first ("named"); "Cedar Flat has sewer", "full hookups at Cedar Flat", "a site at Cedar Flat" tell
+    of it ("told"): neither says that they have come there. Else nothing."""
+    at = clause.place("SITE")
+    if at < 0 or clause.word("ARRIVE") is not None:
+        return ""
+    led = at > 0 and clause.pieces[at - 1].has("AT", "ISAT", "IN")
+    before, after = clause.pieces[:at], clause.pieces[at + 1 : at + 2]
+    told = any(piece.has(*_OF_IT) for piece in before) or any(
+        piece.has("THEREARE") or (piece.has("HAVE", "BE") and not led) for piece in after
+    )
+    nights = any(piece.kind in ("duration", "until") for piece in before)
+    return "told" if told else "" if led and not nights else "named"
+
+
+_OF_IT = {*HOOKS.split(), "STAY", "LEAVE"} - {"BUT", "BOTH", "HAVE"}
 _OF_A_PLACE = frozenset(("like", "likes", "liked", "had"))
 
 
@@ -158,12 +174,14 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return _from_then_on(clause)
     if site is None and clause.word("SITEWORD") is None and clause.word("ARRIVE") is None:
         return None
-    if site is None and not _bare_arrival(clause):
-        return None
+    if site is None and (not _bare_arrival(clause) or (clause.people and not clause.has("SELF"))):
+        return None  # "Ana arrived": who has come to us
     if any(tok.text in ("were", "was", "is at") for tok in clause.words("BE")) and not clause.word("ARRIVE"):
         return None  # "we were at Pine Hollow last week", "my friend is at Heron Bend"
     if any(tok.text in _OF_A_PLACE for piece in clause.pieces for tok in piece.toks):
         return None  # "we like Pine Hollow", "Pine Hollow had no water"
+    if clause.words("IT") and clause.word("ARRIVE") is None and clause.place("IT") < clause.place("SITE"):
+        return None  # "we like it at Pine Hollow"
     if len(clause.words("SITE")) > 1 or (clause.get("duration") is not None and nights(clause) is None):
         return None
     water, sewer = hookups(clause)
@@ -190,7 +208,10 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if came is None and when is not None and when.text.split()[0] in ("last", "final"):
         return say.NotAReport(why="over")  # "last day at Heron Bend", "our last night at Heron Bend"
     loose = site is None and clause.word("SITEWORD") is None and came is not None and came.text.split()[-1] in _HERE
-    here = say.Arrive(site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when, loose=loose)
+    here = say.Arrive(
+        site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when,
+        loose=loose or _of_the_place(clause) == "told", named=bool(_of_the_place(clause)),
+    )  # fmt: skip
     linked = clause.word("SWITCH") or clause.word("OUTON")
     if linked is None:
         return here
@@ -369,30 +390,3 @@ def absence(clause: Clause) -> Intent | None:
             return None
         start, until = _on_that_day(start, day), _on_that_day(until, day) if until is not None else None
     return say.Expect(what="absence", start=start, until=until, nights=nights(clause))
-
-
-_DEGREES = ("degree", "celsius", "fahrenheit")
-
-
-@frame("frost", "LOWTEMP amount", "amount when until ISAT THEREARE SAYS REPORTED SELF", rank=1)
-def frost(clause: Clause) -> Intent | None:
-    amount = clause.get("amount")
-    if amount is None and clause.word("LOWTEMP", "cold") and clause.when is not None:
-        return say.Frost(when=clause.when)  # "it will freeze tonight": how cold is to be asked
-    if amount is None or not (clause.word("LOWTEMP") or (amount.unit in _DEGREES and clause.when)):
-        return None
-    if amount.unit not in (None, *_DEGREES):
-        return None
-    if (
-        amount.unit is None
-        and (clause.when is None or clause.when.now)
-        and all(tok.text.endswith((" to", "hit", "reach")) for tok in clause.words("LOWTEMP"))
-    ):
-        return None  # "it's down to 50 now": a pressure, or what is left
-    by = clause.get("until") if clause.index("until") >= 0 else None
-    if by is not None and (clause.when is not None or clause.has("UNTIL", "TO", "THROUGH")):
-        return None
-    when = clause.when or by  # "low of -1 by dawn"
-    if when is not None and "overnight" in when.text.casefold() and not clause.has("REPORTED"):
-        when = replace(when, day_offset=0)  # the night to come
-    return say.Frost(low=replace(amount, unit=None if amount.unit == "degree" else amount.unit), when=when)

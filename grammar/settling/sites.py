@@ -117,8 +117,12 @@ def _then_arrived(toks: Sequence[Tok], end: int) -> bool:
     came = toks[here] if here < len(toks) else None
     if came is None or not came.has("ARRIVE") or came.senses["ARRIVE"].form != "past" or came.text.split()[-1] in _INTO:
         return False
+    if here == end:  # "Joss arrived", "Joss Miller arrived last night": somebody, unless the rest tells of a stay
+        return (
+            end > 1 and any(tok.has(*_STAYS, "CLOCK") for tok in toks[here:]) and all(tok.capital for tok in toks[:end])
+        )
     whole = end > 1 or not toks[0].senses
-    return whole and (all(tok.capital for tok in toks[:end]) or (here > end and end > 1))
+    return whole and (all(tok.capital for tok in toks[:end]) or end > 1)
 
 
 _INTO = frozenset("at to into in reached".split())
@@ -274,7 +278,7 @@ def _site_end(toks: Sequence[Tok], lead: int, start: int) -> int:
             break  # "Heron Bend the other day"
         if tok.capital and tok.has("COMMA", "UNTIL", "WEEKDAY", "MONTH", "CLOCK") and j > start:
             break
-        if j > start and tok.text.startswith("for "):
+        if j > start and (tok.text.startswith("for ") or tok.has("THEREARE")):
             break  # "Cedar Flat for lunch"
         if j > start and " " in tok.text and tok.has(*_HOOKUPS, "WATERHERE", "SEWERHERE", "HOOKUP"):
             break  # "Cedar Bend Water yes sewer no": a phone gives capitals as it likes
@@ -309,20 +313,7 @@ def _number_in_a_name(toks: Sequence[Tok], j: int, start: int) -> bool:
     return after is not None and after.capital and _strange(after)
 
 
-_STRONG = (
-    "arrived",
-    "pulled",
-    "checked",
-    "set",
-    "camped",
-    "camping",
-    "staying",
-    "parked",
-    "rolled",
-    "moved",
-    "landed",
-    "are",
-)
+_STRONG = tuple("arrived pulled checked set camped camping staying parked rolled moved landed are".split())
 _MERELY_NEXT = ("next", "then", "after that", "after this", "followed by", "after which")
 _STAYS = tuple(
     (

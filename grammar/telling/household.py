@@ -1,4 +1,4 @@
-"""Who is aboard, told by naming them: "there's me, my wife Dana and two kids", "family of five", "two adults and a baby"; and who has left.
+"""Who is aboard, told by naming them: "there's me, my wife Dana and two kids", "family of five", "two adults and a baby"; and who has come or left.
 
 A sentence of nothing else is read whole; a name counts only after what it is the name of, or in a list of names.
 May import: intents, lexicon, tokens.
@@ -197,12 +197,15 @@ _THOSE = _GROUPS | {"they", "guests", "visitors", "and"}
 _WENT = frozenset(("went gone headed left driven").split())
 
 
-_LEFT = ("left", "gone", "departed", "home")
+_LEFT = ("left", "gone", "departed", "home", "arrived", "here", "came", "up", "joined")
+_CAME = tuple(
+    said.split() for said in ("arrived", "got here", "here", "came", "came over", "showed up", "turned up", "joined us")
+)
 _GONE = ("left", "gone", "home", "headed off", "went back")
 
 
 def left_us(toks: Sequence[Tok]) -> Intent | None:
-    """ "Sarah went home", "gran's gone", "they left this morning": fewer are aboard; how many is to be asked."""
+    """ "Sarah went home", "gran's gone", "they left this morning", "Joss arrived at noon": fewer or more are aboard; how many is to be asked."""
     texts = " ".join([tok.text for tok in toks])
     if not any(word in texts for word in _LEFT):
         return None
@@ -217,7 +220,9 @@ def left_us(toks: Sequence[Tok]) -> Intent | None:
     who = 0
     while who < len(kept) and (kept[who].text in _THOSE or _is_kin(kept[who]) or _name(kept[who])):
         who += 1
-    said = " ".join(tok.text for tok in kept[who:] if not tok.has("DAY", "PART", "AGO")).split()
+    said = " ".join(tok.text for tok in kept[who:] if not tok.has("DAY", "PART", "AGO", "AT", "CLOCK")).split()
     rest = [word for word in said if word not in _HELPING]
-    leaves = rest in (["left"], ["gone"], ["departed"], ["left", "us"]) or (rest[1:] == ["home"] and rest[0] in _WENT)
+    leaves = rest in (["left"], ["gone"], ["departed"], ["left", "us"], *_CAME) or (
+        rest[1:] == ["home"] and rest[0] in _WENT
+    )
     return say.Party(people=None) if who and leaves else None

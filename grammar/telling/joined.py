@@ -36,7 +36,7 @@ def done_there(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
     """ "shower 2 gal at Heron Bend": where it was done, and no arrival there; behind a comma, or with more told of the place, it is one."""
     found: list[Intent] = []
     for one in made:
-        bare = isinstance(one, say.Arrive) and replace(one, site=None, when=None, text="") == say.Arrive()
+        bare = isinstance(one, say.Arrive) and replace(one, site=None, when=None, named=False, text="") == say.Arrive()
         if not (found and bare and isinstance(one, say.Arrive) and _runs_on(one, parts)):
             found.append(one)
         elif one.when is not None and found[-1].when is None:

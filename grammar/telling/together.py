@@ -87,7 +87,7 @@ def _asked_once(found: list[Intent]) -> list[Intent]:
 def _got_there(found: list[Intent]) -> list[Intent]:
     """ "We got there in the end, grey is dumped": to where it is dumped, and no arrival."""
     errand = any(isinstance(one, say.Dump | say.Haul) for one in found)
-    return [one for one in found if not (errand and isinstance(one, say.Arrive) and one.loose)]
+    return [one for one in found if not (errand and isinstance(one, say.Arrive) and one.loose and one.site is None)]
 
 
 def _by_the_meter(found: list[Intent]) -> list[Intent]:
