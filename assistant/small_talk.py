@@ -194,7 +194,8 @@ def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
     if amount is not None and len(meaning.tanks) == 1 and amount.unit not in ("fraction", "percent"):
         tank = meaning.tanks[0]
         raise AskBack(
-            f"Does {tank} hold {amount.text or amount.value} in all, or is that what's in it? Say: {tank} holds …, or: {tank} is at …",
+            f"Does {tank} hold {amount.text or amount.value} in all, or is that what's in it? Say: {tank} holds …, or: {tank} is at …"
+            + (", or: put … in fresh" if tank == "fresh" else ""),
             "statement",
         )
     if amount is not None and amount.unit is None:

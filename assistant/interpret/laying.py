@@ -1,6 +1,6 @@
 """The parts of a fragment laid into the meaning that was asked about: an amount, a tank, a day, which of several.
 
-Is not: whether the words are a reply at all (replies.py). May import: grammar's intents.
+Is not: whether the words are a reply at all (replies.py). May import: grammar.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from grammar.intents import (
     Ask,
     Dump,
     Expect,
+    Fill,
     Haul,
     Intent,
     Level,
@@ -17,11 +18,14 @@ from grammar.intents import (
     ReadMeter,
     ResetMeter,
     ResetSomething,
+    Rinse,
     SetTank,
     Stay,
     Stop,
     Use,
 )
+from grammar.read import read
+from grammar.reading import Reading
 from grammar.rejoinders import Amend, Fragment
 from grammar.when import When
 from state.lightclass import Any, replace
@@ -38,6 +42,17 @@ def of_bare_amount(amount: Amount, reply: Intent) -> Intent | None:
         if getattr(reply, field_name, "none") is None:
             return replace(reply, **{field_name: amount})  # type: ignore[arg-type]
     return None
+
+
+def said_together(amount: Amount, reply: Intent) -> Intent | None:
+    """What the amount that was asked about and the reply say in one phrase, where that is more than their parts: "3" … "showers" counts them,
+    "2 gallons" … "in fresh" may have gone in, "5 gallons" … "filled" is not to the brim."""
+    words = f"{reply.text}, {amount.text}" if isinstance(reply, Fill) else f"{amount.text} {reply.text}"
+    whole = read(words)
+    found = whole.meanings[0] if isinstance(whole, Reading) and len(whole.meanings) == 1 else None
+    if isinstance(found, Use):
+        return found if found.count is not None and found.amount is None else None
+    return found if isinstance(found, Fill | Rinse) or (isinstance(found, Fragment) and found.tanks) else None
 
 
 def until(asked: Intent, until: Any, nights: float | None) -> Intent:
@@ -187,6 +202,9 @@ def _of_fragments(asked: Fragment, reply: Fragment) -> Intent | None:
     amount = asked.amount or reply.amount
     if amount is None or (asked.amount is not None and reply.amount is not None) or (asked.tanks and reply.tanks):
         return None  # "grey is 36 gal" … "black 30": one more, and no word on the first
+    together = said_together(amount, reply) if asked.amount is not None and not asked.activity else None
+    if together is not None:
+        return together
     if reply.activity is not None or asked.activity is not None:
         return Use(
             activity=reply.activity or asked.activity,
@@ -196,8 +214,10 @@ def _of_fragments(asked: Fragment, reply: Fragment) -> Intent | None:
         )
     if reply.meter is not None or reply.choice == 1:
         return ReadMeter(reading=amount, meter=reply.meter or "inlet", when=asked.when)
-    if reply.tanks and amount.unit not in (None,):
-        return Level(tank=reply.tanks[0], amount=amount, when=asked.when)
+    if reply.tanks and amount.unit is not None:
+        if amount.unit in ("fraction", "percent"):
+            return Level(tank=reply.tanks[0], amount=amount, when=asked.when)
+        return replace(asked, amount=amount, tanks=reply.tanks)  # what is in it, what went in, or what it holds?
     if reply.unknown is not None:
         return Use(unknown_activity=reply.unknown, amount=amount, when=asked.when)
     return None

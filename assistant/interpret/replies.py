@@ -5,7 +5,7 @@ To go on, the phrase is read again and the replies (pending.py has what is kept 
 
 from __future__ import annotations
 
-from assistant.interpret.laying import laid_in, of_bare_amount, until
+from assistant.interpret.laying import laid_in, of_bare_amount, said_together, until
 from assistant.interpret.pending import AS_READ, TAKE_BACK, Pending
 from grammar.intents import (
     Arrive,
@@ -247,6 +247,8 @@ def _lay(
     if isinstance(reply, Teach) and reply.means is None and isinstance(asked, Use):
         state.meanings[place] = replace(asked, activity=None, unknown_activity=reply.word)
         return "taken"
+    if isinstance(asked, Dump) and slot == "tank" and isinstance(reply, Fragment):
+        reply = _part_of_it(asked, reply) or reply
     corrects = isinstance(meanings[0], Amend)
     laid = (
         laid_in(asked, reply, slot.partition("?")[0], choices)
@@ -278,6 +280,13 @@ def _as_it_was(asked: Intent, reply: Intent) -> Level | None:
     if not isinstance(found, Level) or (isinstance(reply, Level) and reply.tank != tank):
         return None
     return replace(found, when=found.when or asked.when)
+
+
+def _part_of_it(asked: Dump, reply: Fragment) -> Intent | None:
+    """ "Which one was dumped?" … "grey, but not all of it"."""
+    again = read(f"{asked.text} {reply.text}")
+    found = again.meanings[0] if isinstance(again, Reading) and len(again.meanings) == 1 else None
+    return found if isinstance(found, Level) and found.amount is None and found.tank in reply.tanks else None
 
 
 def _says_it_again(reply: Intent, gone_on: bool) -> bool:
@@ -313,14 +322,16 @@ def _merged(asked: Intent, reply: Intent, corrects: bool) -> Intent | None:
             reply, people=reply.people or asked.people, when=reply.when or asked.when, count=reply.count or asked.count
         )
     if isinstance(asked, Fragment) and asked.amount is not None:
-        whole = read(f"{reply.text}, {asked.amount.text}") if isinstance(reply, Fill) and reply.to_full else None
-        if isinstance(whole, Reading) and len(whole.meanings) == 1 and isinstance(whole.meanings[0], Fill):
-            return whole.meanings[0]  # "2 gallons" … "filled": so much, and not to the brim
-        return of_bare_amount(asked.amount, reply)
+        full = isinstance(reply, Fill) and reply.to_full
+        counted = isinstance(reply, Use) and asked.amount.unit is None
+        together = said_together(asked.amount, reply) if full or counted else None
+        return together or of_bare_amount(asked.amount, reply)
     if isinstance(reply, Stay) and isinstance(asked, (Arrive, Ask, Stop, Party)):
         return until(asked, reply.until, reply.nights)
     if isinstance(asked, ResetSomething) and isinstance(reply, (ResetMeter, Dump)):
         return reply
+    if isinstance(asked, Dump) and isinstance(reply, Level) and reply.amount is None:
+        return reply  # how full it is now is asked
     if type(asked) is type(reply) and not isinstance(asked, (Ask, Fragment)):
         return replace(reply, when=reply.when or asked.when)
     return None

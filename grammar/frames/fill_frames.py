@@ -161,7 +161,7 @@ _TOP_UPS = ("top up", "fill up", "refill", "top off")
 
 @frame("terse fill", "INTO FILL.base", "amount tanks when WATER FROM WATERHERE HOOKUP FILL SCENE DO people", rank=1)
 def into(clause: Clause) -> Intent | None:
-    """ "10 gal into fresh", "a small top up for fresh, 4 gal"."""
+    """ "10 gal into fresh", "a small top up for fresh, 4 gal"; into the black tank it is a rinse."""
     noun = clause.word("FILL")
     beside = clause.pieces[clause.place("FILL") + 1 : clause.place("FILL") + 2] if noun is not None else []
     if noun is not None and (noun.text not in _TOP_UPS or not any(piece.has("FOR", "OF") for piece in beside)):
@@ -169,8 +169,12 @@ def into(clause: Clause) -> Intent | None:
     amount, got = clause.volume(), clause.words("DO")
     if any(tok.text not in ("managed", "got") for tok in got) or (clause.people and not got):
         return None  # "only managed 12 gallons into fresh"
-    if clause.tanks != ("fresh",) or amount is None or amount.value is None or clause.has("IT", "BE"):
+    if len(clause.tanks) != 1 or amount is None or amount.value is None or clause.has("IT", "BE"):
         return None
     if clause.has("SELF") and not got:
+        return None
+    if clause.tanks == ("black",) and amount.unit is not None and not (got or noun):
+        return a_rinse(clause)
+    if clause.tanks != ("fresh",):
         return None
     return say.Fill(tank="fresh", amount=amount, when=clause.when)
