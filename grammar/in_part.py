@@ -12,10 +12,9 @@ from collections.abc import Callable, Sequence
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.hearing.bearing import of_a_use_only, says_nothing
+from grammar.hearing.bearing import by_a_stranger, of_a_use_only, says_nothing
 from grammar.hearing.hear import Word
 from grammar.hearing.run_on import places_to_begin, places_to_cut
-from grammar.hearing.strangers import by_a_stranger
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
 from grammar.lightclass import dataclass

@@ -13,6 +13,7 @@ Left of `=>` stands what the tokens must be, the part that changes in brackets; 
     ACT  ACT.past  ACT.noun:shower  TANK:black      a class of words, its form, its value
     @number @whole @several (whole, more than one) @one @13-31 (whole, within) @ordinal @known @unknown
     @ordinary @frequent (unknown, but an English word) @unsure (of several classes) @capital @letters @past (any past form) @any
+    @ended              an unknown word in "ed"
     @hour @date         a number written like an hour (10.40), a share like a day of a month (14/6)
     @name @named        an unknown word that is no ordinary word of the language either, so perhaps somebody's name; one with a capital
     a|B  a&B  !a        either, both, not (`|` binds closer than `&`)
@@ -64,7 +65,7 @@ FARTHEST = 12
 """How many tokens "..." may pass over."""
 
 MARKS = frozenset(
-    "any number whole several one hour date ordinal known unknown unsure ordinary frequent name named capital letters past".split()
+    "any number whole several one hour date ordinal known unknown unsure ordinary frequent name named capital letters past ended".split()
 )
 _COMMON = (
     "FILLER",

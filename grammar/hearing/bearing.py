@@ -3,7 +3,7 @@
 A report that is complete by itself stands whatever is said beside it, unless a part of the phrase turns it ("almost", "if", "in theory",
 "or so I thought"), or tells something of ours itself: a tank, a meter, a use, an errand, an amount, a time, or somebody who may have done
 it. Unknown and ordinary words tell nothing: whoever adds a word to the vocabulary decides here, by its class, what it bears.
-May import: bearing_words, how_known, parts, tokens, lexicon, repair.
+May import: bearing_words, parts, tokens, lexicon, repair.
 """
 
 from __future__ import annotations
@@ -13,13 +13,10 @@ from itertools import pairwise
 
 from grammar.hearing.bearing_words import (
     AT_A_SITE,
-    CUT_SHORT,
-    ELLIPSES,
     ELSE,
     LITTLE,
     LONGEST,
     MEANWHILE,
-    MODALS,
     OH,
     OURS,
     PLAIN,
@@ -33,7 +30,6 @@ from grammar.hearing.bearing_words import (
     TURNS,
     YOUTH,
 )
-from grammar.hearing.how_known import tells_how_known
 from grammar.hearing.parts import verdict
 from grammar.hearing.repair import candidates
 from grammar.hearing.tokens import Tok
@@ -84,6 +80,20 @@ def _what_is_said(part: Sequence[Tok]) -> Sequence[Tok]:
     return part[next(n for n, tok in enumerate(part) if tok.has("REPORTED", "SAYS")) + 1 :]
 
 
+def tells_how_known(part: Sequence[Tok]) -> bool:
+    """Whether a part tells how somebody came to know what stands beside it, and nothing else."""
+    return len(part) > 1 and verdict("how_known", part) == "known"
+
+
+def by_a_stranger(story: Sequence[Tok], report: Sequence[Tok]) -> bool:
+    """ "A bloke walked past and took a shower", "my sister turned up, dumped both": whether the report may be of somebody in the story."""
+    who, did = verdict("stranger", story), verdict("doer", report)
+    if did == "ours" or who == "stranger":
+        return did != "ours"
+    whole = sorted((*story, *report), key=lambda tok: tok.start)
+    return who == "other" and did == "deed" and verdict("stranger", whole) != "things"
+
+
 def of_a_use_only(part: Sequence[Tok]) -> bool:
     """Whether an aside may stand beside a use that was done, and not beside what was filled or is usual ("…, same as always", "and half of it
     ended up on the floor")."""
@@ -92,37 +102,12 @@ def of_a_use_only(part: Sequence[Tok]) -> bool:
 
 def turns(part: Sequence[Tok], leads: bool) -> bool:
     """Whether a part takes back what stands beside it, doubts it, or makes a plan or a condition of it."""
-    words = [word for tok in part for word in tok.text.split()]
-    if words and (words[-1] in ELLIPSES or words[-1] == "off"):
-        return True  # "the rental did", "way off"
-    if _whose(part) or (not leads and cut_short(part)):
-        return True
-    if verdict("turned", part):
-        return True
-    for n, tok in enumerate(part):
-        after = part[n + 1] if n + 1 < len(part) else None
-        if (
-            tok.has("FUTURE", "AUX")
-            and tok.text.split()[0] in MODALS
-            and (after is None or after.has("BE", "AUX", "DO"))
-        ):
-            return True  # "could be more", "should have"
-        if tok.has("HABIT") and tok.text.split()[-1] in ("ago", "back", "days", "when", "time"):
-            return True  # so long ago that it says nothing of the tanks now
-    if still_to_come(part):
-        return True
-    if not any(tok.has(*ELSE) for tok in part):
-        return False
-    if any(tok.has("NEG") for tok in part) and _denies(part):
-        return True
-    if all(tok.has("OTHER") for tok in part if tok.has(*ELSE)) and not _at_others(part):
-        return False  # "my sister's lot turned up": whose doing the report was, is for `by_a_stranger` to tell
-    return leads and not _idle_denial(part)
+    return verdict("turned", part) in ("turned", "coming", "before" if leads else "after")
 
 
 def cut_short(part: Sequence[Tok]) -> bool:
     """ "but the pipe was blocked": after a report."""
-    return any(word in CUT_SHORT for tok in part for word in tok.text.split())
+    return verdict("turned", part) == "after"
 
 
 def _so_much_of_it(words: Sequence[str]) -> bool:
@@ -131,60 +116,6 @@ def _so_much_of_it(words: Sequence[str]) -> bool:
         word in SHARES and list(words[n + 1 : n + 3]) in (["of", "it"], ["of", "them"], ["of", "that"])
         for n, word in enumerate(words)
     )
-
-
-def _whose(part: Sequence[Tok]) -> bool:
-    """ "in our friends' van", "at Dave's", "Dave's turn": whose water it was, or who did it."""
-    if not any(tok.has("POSS") for tok in part):
-        return False
-    return part[0].has("AT", "IN", "ON", "FROM", "WITH") or any(tok.text in ("turn", "go", "shift") for tok in part)
-
-
-def still_to_come(part: Sequence[Tok]) -> bool:
-    """ "going to after lunch", "will do it when it's dry": what stands before is still to be done."""
-    for n, tok in enumerate(part):
-        if tok.has("FUTURE") and tok.text.split()[-1] in _TO_COME:
-            rest = [one for one in part[n + 1 :] if not one.has("FILLER", "QSOFT", "COMMA")]
-            rest = rest[1:] if rest and rest[0].has("DO") and (len(rest) == 1 or rest[1].has(*_REFERS)) else rest
-            if not rest or rest[0].has(*_REFERS, "DAY", "PART", "WEEKDAY"):
-                return True
-    return False
-
-
-_TO_COME = frozenset("to will would could should shall must might may need needs want wants going".split())
-_REFERS = ("IT", "QWORD", "PAST", "AFTER", "BEFORE", "IF", "SCENE")
-
-
-def _at_others(part: Sequence[Tok]) -> bool:
-    """ "at the neighbours'": of their rig, not ours."""
-    subject = next(n for n, tok in enumerate(part) if tok.has("OTHER"))
-    return any(tok.has("PREP", "AT", "IN", "BY") for tok in part[:subject]) or not any(
-        over(tok) or tok.has("COMING", "YES") for tok in part
-    )
-
-
-def _denies(part: Sequence[Tok]) -> bool:
-    """ "not true", "not quite", "did not": of what stands beside it; "could not sleep", "she is not proud of it" are of something else."""
-    place = next(n for n, tok in enumerate(part) if tok.has("NEG"))
-    rest = [tok for tok in part[place + 1 :] if not tok.has("FILLER", "ART", "A")]
-    if any(tok.text in TELLS_OF_IT for tok in part) or not rest or rest[0].text.endswith("ly"):
-        return True
-    about = [
-        tok
-        for tok in part
-        if not tok.has("NEG") and (not tok.known or tok.has("FELT", "REMARK", "DIRT", "RAIN", "TASTEQ"))
-    ]
-    return not about and not any(tok.text == "sorry" for tok in rest)
-
-
-def _idle_denial(part: Sequence[Tok]) -> bool:
-    """ "couldn't sleep", "no extra charge": what was not so has nothing to do with water."""
-    denied = [tok for tok in part if tok.has("NEG", "NO")]
-    rest = [tok for tok in part if tok not in denied]
-    strange = [tok for tok in rest if not tok.known]
-    plain = all(tok in strange or tok.has("FILLER", "ART", "A", "ADJ", "PREP", "OF", "IN", "MORE") for tok in rest)
-    known = all(lexicon().frequent(tok.text) and tok.text not in TELLS_OF_IT for tok in strange)
-    return len(denied) == 1 and bool(strange) and plain and known
 
 
 def deedless(part: Sequence[Tok]) -> bool:

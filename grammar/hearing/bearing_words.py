@@ -55,8 +55,6 @@ PLAIN = frozenset(
 
 # ---------------------------------------------------------------- what words bear, by themselves
 
-CUT_SHORT = frozenset("stopped blocked clogged jammed".split())
-"""After a report: that it came to no end."""
 TELLS_OF_IT = frozenset(
     (
         "true real yet happening happened ours rig here home us joking kidding serious certain accurate correct right sure legit actual done "
@@ -66,22 +64,10 @@ TELLS_OF_IT = frozenset(
 )
 """With a "not" before them these deny what stands beside."""
 OH = frozenset("yes yeah really honestly seriously truly finally phew wow yay for real go figure ha haha lol".split())
-NOBODY_ELSE = ("i", "we", "i have", "we have")
-STRANGERS = frozenset(
-    (
-        "bloke blokes lady ladies fella fellas feller lad chap chaps geezer man men woman women stranger strangers camper campers ranger rangers "
-        "warden host hosts owner owners plumber vet groomer hairdresser cleaner mechanic technician fitter girl boy couple people driver tourist "
-        "tourists hiker hikers cyclist trucker traveller traveler nurse carer caretaker manager attendant neighbour neighbor neighbours neighbors "
-        "person somebody someone gentleman dude hitchhiker backpacker farmer landlord landlady policeman officer"
-    ).split()
-)
-"""Somebody who is none of ours: what stands after them without a subject of its own may have been their doing."""
 
 LONGEST, SHORTEST_WORD = 16, 3
 MEANWHILE = frozenset("while when whilst as because since cos cause".split())
-ELLIPSES = frozenset("did does do is was are were has have had will would can could should am".split())
 SHARES = frozenset("all most some bits bit half much part parts rest any lot lots little".split())
 SAYS_HOW = ("good", "fine", "clear", "safe", "sorry", "well")
 YOUTH = frozenset("a an kid kids child young younger small little".split())
-MODALS = frozenset("could should might must may would ought".split())
 SAID = frozenset("said says saying".split())

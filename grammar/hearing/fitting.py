@@ -151,6 +151,7 @@ MARKS: dict[str, Test] = {
     "letters": lambda tok: tok.text.isalpha(),
     "hour": lambda tok: tok.number is not None and re.fullmatch(_HOUR, tok.text) is not None,
     "date": lambda tok: tok.fraction is not None and re.fullmatch(_DATE, tok.text) is not None,
+    "ended": lambda tok: not tok.known and tok.text.endswith("ed"),
     "past": lambda tok: any(one.form == "past" for one in tok.senses.values()),
 }
 """The named tests of a token."""

@@ -3,7 +3,7 @@
 "Since it was my turn I washed the dishes with a gallon", "dusty day at the lake, rinsed the bikes, 3 gal". A part is left out only if it
 stands between borders (marks, "so", "because", "after" …) and bears nothing on the log, as `bearing` judges it; here is told where the
 parts begin and end, and what of a clause of time is scenery.
-May import: bearing, bearing_words, how_known, parts, run_on, strangers, tokens, lexicon.
+May import: bearing, bearing_words, parts, run_on, tokens, lexicon.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.hearing.bearing import (
+    by_a_stranger,
     counts_something_else,
     cut_short,
     is_talk,
@@ -18,15 +19,14 @@ from grammar.hearing.bearing import (
     no_time_of_it,
     over,
     says_nothing,
+    tells_how_known,
     turns,
     without_measures,
 )
 from grammar.hearing.bearing_words import AT_A_SITE, ON_THE_WAY
 from grammar.hearing.hear import Word
-from grammar.hearing.how_known import tells_how_known
 from grammar.hearing.parts import verdict
 from grammar.hearing.run_on import runs_on, starts_anew
-from grammar.hearing.strangers import by_a_stranger
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import lexicon
 from grammar.lightclass import replace

@@ -1,6 +1,6 @@
 """What a phrase says was not so, left out of it: "but not black", "no showers", "not Sunday", "rather than a bath".
 
-May import: bearing, lexicon, mood, people, tokens.
+May import: lexicon, mood, parts, people, tokens.
 """
 
 from __future__ import annotations
@@ -215,9 +215,9 @@ def but_to_come(toks: list[Tok]) -> tuple[list[Tok], list[Tok]]:
         leads = tail[0].has(*_WHO) or (not tail[0].known and tail[0].text.isalpha())
         if not leads or not any(tok.has("FUTURE") for tok in tail[:_SOON]) or any(tok.has("FUTURE") for tok in head):
             continue
-        from grammar.hearing.bearing import still_to_come
+        from grammar.hearing.parts import verdict
 
-        if any(tok.text in _DOUBTS for tok in tail) or still_to_come(tail):
+        if any(tok.text in _DOUBTS for tok in tail) or verdict("turned", tail) == "coming":
             continue  # "dishes 2 gal, could be 3"
         if any(tok.has(*_TURNS_BACK) for tok in toks) or is_question(tail) or is_question(head):
             continue
