@@ -168,6 +168,14 @@ def compiled(folder: Path = FOLDER) -> dict[str, list[tuple[str, list[str], str]
     return found
 
 
+def shared() -> dict[str, str]:
+    """The sets that all files of parts may use.
+
+    Raises: Unreadable.
+    """
+    return _told(COMMON, PARTS, {})[1]
+
+
 _TOKEN = re.compile(r'\.\.\.|=>|[\[\]()/^]|\$(?!\d)|\{\d+,\d+\}|(?:"[^"]*"|[^\s\[\](){}?*+"])+|[?*+]')
 
 

@@ -96,12 +96,13 @@ def content() -> tuple[str, bytes, bytes, str, str]:
 
 
 def _parts() -> str:
-    """The rules of parts, a line each: the file, the name, what calls it up, and the rule as JSON, with tabs between."""
-    return "".join(
-        "\t".join((question, name, "|".join(calls), rule)) + "\n"
-        for question, rules in neighbour_files.compiled(neighbour_files.PARTS).items()
-        for name, calls, rule in rules
-    )
+    """The rules of parts, a line each: the file, the name, what calls it up, and the rule as JSON, with tabs between; and the shared sets."""
+    lines = [
+        (neighbour_files.COMMON, name, "", words.replace("_", " ")) for name, words in neighbour_files.shared().items()
+    ]
+    for question, rules in neighbour_files.compiled(neighbour_files.PARTS).items():
+        lines += [(question, name, "|".join(calls), rule) for name, calls, rule in rules]
+    return "".join("\t".join(line) + "\n" for line in lines)
 
 
 def _english() -> bytes:

@@ -81,7 +81,8 @@ def prepared() -> Prepared:
 
 @cache
 def parts() -> dict[str, list[tuple[str, str, str]]]:
-    """For each file of parts its rules, in order: a name, what calls it up, and the rule as JSON. Few phrases need them."""
+    """For each file of parts its rules, in order: a name, what calls it up, and the rule as JSON; of "common" the sets. Few phrases need
+    them."""
     found: dict[str, list[tuple[str, str, str]]] = {}
     with open(PARTS, encoding="utf-8") as file:
         for line in file.read().splitlines():

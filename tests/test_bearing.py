@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from grammar.hearing.bearing import says_nothing
-from grammar.hearing.bearing_words import ELSE, LITTLE, OURS, RATHER_TALK, TALK, TURNS
+from grammar.hearing.bearing import ELSE, LITTLE, OURS, RATHER_TALK, TALK, TURNS, says_nothing
 from grammar.hearing.hear import hear
 from grammar.hearing.heard import even_out
 from grammar.hearing.tokens import Tok, tokens

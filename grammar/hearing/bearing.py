@@ -3,37 +3,25 @@
 A report that is complete by itself stands whatever is said beside it, unless a part of the phrase turns it ("almost", "if", "in theory",
 "or so I thought"), or tells something of ours itself: a tank, a meter, a use, an errand, an amount, a time, or somebody who may have done
 it. Unknown and ordinary words tell nothing: whoever adds a word to the vocabulary decides here, by its class, what it bears.
-May import: bearing_words, parts, tokens, lexicon, repair.
+May import: parts, tokens, lexicon, repair.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
-from grammar.hearing.bearing_words import (
-    AT_A_SITE,
-    ELSE,
-    LITTLE,
-    LONGEST,
-    MEANWHILE,
-    OH,
-    OURS,
-    PLAIN,
-    RATHER_TALK,
-    SAID,
-    SAYS_HOW,
-    SHARES,
-    SHORTEST_WORD,
-    TALK,
-    TELLS_OF_IT,
-    TURNS,
-    YOUTH,
-)
-from grammar.hearing.parts import verdict
+from grammar.hearing.parts import shared, verdict
 from grammar.hearing.repair import candidates
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import lexicon
+
+TURNS, ELSE, OURS, TALK, LITTLE, PLAIN = map(shared, ("turns", "else", "ours", "talk", "light", "remarks"))
+RATHER_TALK, ON_THE_WAY, AT_A_SITE = map(shared, ("rather_talk", "on_the_way", "at_a_site"))
+LONGEST, SHORTEST_WORD = 16, 3
+_TELLS_OF_IT = shared("tells_of_it")
+_MEANWHILE = ("while", "when", "whilst", "as", "because", "since", "cos", "cause")
+_SAYS_HOW = ("good", "fine", "clear", "safe", "sorry", "well")
+_SAID = ("said", "says", "saying")
 
 # ---------------------------------------------------------------- the parts of a phrase
 
@@ -42,35 +30,23 @@ def says_nothing(part: Sequence[Tok], leads: bool) -> bool:
     """Whether a part bears nothing on the log, so that a report beside it stands by itself. `leads`: no report has come before it."""
     if not part or len(part) > LONGEST:
         return False
-    if _who_did_it(part) or all(word in OH for tok in part for word in tok.text.split()):
-        return not leads
-    if part[0].text in ("we are back", "i am back"):
-        return False  # "we're back had a great time": who is back is told first
     aside = verdict("aside", part)
     if tells_how_known(part) or aside == "always" or (aside == "before" if leads else aside in ("after", "use")):
         return True
-    if not leads and all(tok.has("FILLER") and tok.senses.keys().isdisjoint(TURNS) for tok in part):
-        return True  # "…, never again"
     if aside == "said":
         return says_nothing(_what_is_said(part), leads)
-    told = without_measures(part)
-    if _so_much_of_it([word for tok in part for word in tok.text.split()]):
+    if verdict("ours", part):
         return False
-    dry, meanwhile = deedless(part), part[0].text in MEANWHILE and len(part) > SHORTEST_WORD
+    told = without_measures(part)
+    dry, meanwhile = deedless(part), part[0].text in _MEANWHILE and len(part) > SHORTEST_WORD
     said = told[1:] if meanwhile else told
     if turns(told[1:] if meanwhile and told and told[0] is part[0] else told, leads):
-        return False
-    if no_time_of_it(part):
         return False
     things = (
         dry and any(is_thing(tok) for tok in told) and not all(is_thing(tok) or tok.has("ART", "NEG") for tok in told)
     )
     if not (meanwhile or things or any(_tells_something(tok) for tok in told)):
         return False
-    if any(tok.has("GUESTS") and not tok.has("GROUP", "KIN") for tok in told) and _are_here(told):
-        return False
-    if _given(told) or any(tok.has("PRESSURE") and after.has("BE", "POSS") for tok, after in pairwise(told)):
-        return False  # "the gauge is broken"
     to_somewhere = any(not tok.known for tok in told) and not any(not tok.known and tok.capital for tok in told[1:])
     return all(is_talk(tok) or (dry and is_thing(tok)) or (to_somewhere and _going(tok)) for tok in said)
 
@@ -110,14 +86,6 @@ def cut_short(part: Sequence[Tok]) -> bool:
     return verdict("turned", part) == "after"
 
 
-def _so_much_of_it(words: Sequence[str]) -> bool:
-    """ "most of it", "bits of them"."""
-    return any(
-        word in SHARES and list(words[n + 1 : n + 3]) in (["of", "it"], ["of", "them"], ["of", "that"])
-        for n, word in enumerate(words)
-    )
-
-
 def deedless(part: Sequence[Tok]) -> bool:
     """Whether nothing that takes water is told: "the dog came with me", "took the dog round the loop", but not "washed the dog"."""
     taken = any(tok.has("TAKEAWAY") for tok in part) and any(tok.has("PARTICLE", "AWAYFOR", "SCENE") for tok in part)
@@ -131,28 +99,7 @@ def deedless(part: Sequence[Tok]) -> bool:
 
 def no_time_of_it(part: Sequence[Tok]) -> bool:
     """ "when it is cold", "when we leave", "when I was a kid": a rule, what is to come, or long past."""
-    words = [word for tok in part for word in tok.text.split()]
-    if words[0] not in ("when", "once", "till", "until"):
-        return False
-    young = not YOUTH.isdisjoint(words[1:5]) and not {"was", "were"}.isdisjoint(words)
-    return young or not any(over(tok) for tok in part)
-
-
-def _given(part: Sequence[Tok]) -> bool:
-    """ "the site has water", "no hookups": what is to be had where one stays."""
-    for n, tok in enumerate(part):
-        if tok.has("HAVE", "THEREARE", "NEG", "NO") or tok.text == "with":
-            thing = next((one for one in part[n + 1 :] if not one.has("ART", "A", "ADJ", "FILLER")), None)
-            if thing is not None and thing.has(*AT_A_SITE):
-                return True
-    return False
-
-
-def _are_here(part: Sequence[Tok]) -> bool:
-    """ "the in-laws turned up", but not "we had friends over", "my cousins said yes": guests who count among those aboard."""
-    if any(tok.text == "had" for tok in part):
-        return False
-    return any(tok.has("COMING", "ARRIVE", "THEREARE", "BE", "BACK", "STAY", "HAVE") for tok in part)
+    return verdict("ours", part) == "timeless"
 
 
 def _going(tok: Tok) -> bool:
@@ -180,7 +127,7 @@ def without_measures(part: Sequence[Tok]) -> list[Tok]:
             pass  # "my sister's lot"
         elif after is not None and tok.text == "left" and after.has("IT"):
             pass  # "left it too late": nobody departed
-        elif after is not None and tok.text in SAID and after.has("YES", "GREETING"):
+        elif after is not None and tok.text in _SAID and after.has("YES", "GREETING"):
             pass  # "said yes", to whatever it was
         elif after is not None and tok.text == "no" and (not n or part[n - 1].has("PREP")) and _missing(after):
             pass
@@ -230,14 +177,7 @@ def _of_a_state(tok: Tok, after: Tok, rest: Sequence[Tok]) -> bool:
 
 def _missing(tok: Tok) -> bool:
     """A thing that was not there, and has nothing to do with a tank or a meter."""
-    return (not tok.known or is_thing(tok)) and tok.text not in TELLS_OF_IT
-
-
-def _who_did_it(part: Sequence[Tok]) -> bool:
-    """ "Kev did it"."""
-    said = [tok.text for tok in part[1:]]
-    strange = not part[0].known or part[0].senses.keys() <= {"NAMEWORD", "PERSON"}
-    return strange and part[0].text.isalpha() and said in (["did", "it"], ["did", "that"], ["did it"], ["did that"])
+    return (not tok.known or is_thing(tok)) and tok.text not in _TELLS_OF_IT
 
 
 # ---------------------------------------------------------------- single words
@@ -298,7 +238,7 @@ def _tells_something(tok: Tok) -> bool:
     """A word that is more than a little word, so that the part has something of its own to say."""
     if not tok.known:
         return (not tok.capital or over(tok)) and len(tok.text) >= SHORTEST_WORD
-    if tok.text in SAYS_HOW:
+    if tok.text in _SAYS_HOW:
         return True
     return (tok.senses.keys().isdisjoint(LITTLE) and not tok.has(*OURS, *TURNS)) or tok.has(
         "FELT", "SCENE", "REMARK", "ADJ"

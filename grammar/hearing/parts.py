@@ -30,6 +30,11 @@ def verdict(question: str, part: Sequence[Tok]) -> str:
     return ""
 
 
+def shared(name: str) -> frozenset[str]:
+    """The words and classes of a set of parts/common.txt."""
+    return next(frozenset(words.split("|")) for one, _, words in parts()["common"] if one == name)
+
+
 class Rule:
     """One rule, taken apart from its line when it is first needed."""
 

@@ -3,7 +3,7 @@
 "Since it was my turn I washed the dishes with a gallon", "dusty day at the lake, rinsed the bikes, 3 gal". A part is left out only if it
 stands between borders (marks, "so", "because", "after" …) and bears nothing on the log, as `bearing` judges it; here is told where the
 parts begin and end, and what of a clause of time is scenery.
-May import: bearing, bearing_words, parts, run_on, tokens, lexicon.
+May import: bearing, parts, run_on, tokens, lexicon.
 """
 
 from __future__ import annotations
@@ -11,6 +11,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.hearing.bearing import (
+    AT_A_SITE,
+    ON_THE_WAY,
     by_a_stranger,
     counts_something_else,
     cut_short,
@@ -23,7 +25,6 @@ from grammar.hearing.bearing import (
     turns,
     without_measures,
 )
-from grammar.hearing.bearing_words import AT_A_SITE, ON_THE_WAY
 from grammar.hearing.hear import Word
 from grammar.hearing.parts import verdict
 from grammar.hearing.run_on import runs_on, starts_anew
