@@ -39,7 +39,7 @@ it could work; they are found out here.
 Rules of grammar/parts/*.txt are written alike and judge a whole part of a phrase, from its beginning to its end: what stands between two
 commas, say. They have no brackets, and right of `=>` stands the verdict; the first line of each file tells which there are. The first rule
 of a file that fits gives it, the others are not asked. `if X`, `unless X` look at the part; a word is also found inside a spelling of
-several, "looking" in "was looking". Sets of parts/common.txt may be used in all of them.
+several, "looking" in "was looking", unless it stands in quotes. Sets of parts/common.txt may be used in all of them.
 
     # What soaks takes no water.
     e.g. sanitised the fresh tank, left it to soak overnight
@@ -197,8 +197,9 @@ class _Reader:
             raise ValueError(f"cannot be read: {head}")
         does, *guards = re.split(r"\s+(?=(?:if|unless|once)\b)", " " + tail.strip())
         self.once = "once" in guards
-        self.guards = [_guard(one) for one in guards if one != "once"]
+        self.guards = [_guard(one, rule.whole) for one in guards if one != "once"]
         self.does = does.split()
+        self.exact = rule.whole
         self.at = 0
 
     def rule(self) -> dict[str, Any]:
@@ -254,7 +255,7 @@ class _Reader:
             elif part in "[])/?*+" or part.startswith("{"):
                 raise ValueError(f"{part} stands where a token should")
             else:
-                found.append(["some", _tested(part), *self._times()])
+                found.append(["some", _tested(part, self.exact), *self._times()])
         return found
 
     def _times(self) -> tuple[int, int]:
@@ -281,16 +282,16 @@ class _Reader:
         return [(place, _changed(one)) for place, one in enumerate(self.does)]
 
 
-def _guard(text: str) -> tuple[str, bool, Any]:
+def _guard(text: str, exact: bool) -> tuple[str, bool, Any]:
     words = text.split()
     where = words[1] if len(words) == 3 else "any"
     if len(words) not in (2, 3) or where not in ("any", "before", "after"):
         raise ValueError(f"no condition: {text}")
-    return where, words[0] == "if", _tested(words[-1])
+    return where, words[0] == "if", _tested(words[-1], exact)
 
 
-def _tested(text: str) -> list[Any]:
-    """A test of one token: the parts that must all hold."""
+def _tested(text: str, exact: bool) -> list[Any]:
+    """A test of one token: the parts that must all hold. `exact`: words in quotes keep them."""
     found = []
     for part in _split(text, "&"):
         negated = part.startswith("!")
@@ -311,7 +312,7 @@ def _tested(text: str) -> list[Any]:
             elif one.startswith("~") or one.endswith("~"):
                 marks.append(one.replace("_", " "))
             elif one:
-                texts.append(one.replace('"', "").replace("_", " "))
+                texts.append((one if exact else one.replace('"', "")).replace("_", " "))
             else:
                 raise ValueError(f"nothing beside a sign in {text}")
         found.append([int(negated), texts, classes, senses, marks])
@@ -360,7 +361,7 @@ def _calls(elements: list[Any], guards: list[tuple[str, bool, Any]]) -> list[str
     needed = [one[1] for one in elements if one != "edge" and one[0] == "some" and one[2] > 0]
     needed += [test for _, wanted, test in guards if wanted]
     choices = [
-        [*texts, *classes, *[cls for cls, _, _ in senses]]
+        [*(one.strip('"') for one in texts), *classes, *[cls for cls, _, _ in senses]]
         for test in needed
         for negated, texts, classes, senses, marks in test
         if not negated and not marks

@@ -69,7 +69,7 @@ def fits(elements: Sequence[Element], e: int, toks: Sequence[Tok], i: int, step:
 
 def tested(told: Sequence[Any], within: bool = False) -> Test:
     """All of the parts must hold; a part is [whether it must not hold, texts, classes, senses, marks]. `within`: a word is also found among
-    the words of a token that has several."""
+    the words of a token that has several, unless it stands in quotes."""
     parts = [(bool(negated), _either(within, *rest)) for negated, *rest in told]
     if len(parts) == 1 and not parts[0][0]:
         return parts[0][1]
@@ -89,7 +89,8 @@ def _either(
     """One of the parts must hold. Written out for each kind of them: these tests are what settling a phrase spends its time on."""
     if within and texts:
         words, rest = frozenset(texts), _either(False, (), classes, senses, marks)
-        return lambda tok: tok.text in words or rest(tok) or not words.isdisjoint(tok.text.split())
+        exact = frozenset(word.strip('"') for word in words)
+        return lambda tok: tok.text in exact or rest(tok) or not words.isdisjoint(tok.text.split())
     words, kinds = frozenset(texts), frozenset(classes)
     others: list[Test] = [_sense(*sense) for sense in senses] + [_mark(mark) for mark in marks]
     if others:

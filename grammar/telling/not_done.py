@@ -1,28 +1,23 @@
 """What was not done, told beside what was: "nobody showered, dishes 1 gal", "grey is full, black isn't", "no showers today, washed up".
 
-May import: mood, tokens.
+May import: mood, parts, tokens.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from grammar.hearing.parts import verdict
 from grammar.hearing.tokens import Tok
 from grammar.telling.mood import is_question
 
 _LONGEST = 40  # tokens
 _BORDERS = ("COMMA", "BUT", "SEMI")
-_LIGHT = ("STOP", "ART", "A", "FILLER", "AND", "PREP", "DAY", "PART", "QSOFT", "FOR", "ADJ", "DIRT")
-_DENIED = ("NEG", "SELF", "PERSON", "NAMEWORD", "KIN", "GROUP", "TANK", "TANKWORD", "ACT", "ACTS", "DUMP", "FILL", "DO", "WASH",
-           "SERVICE", "GEAR", "CHANGE", "FULLNESS", "BE", "AUX", "ANYONE", "USE", "ONE")  # fmt: skip
 _THINGS = ("TANK", "ACT", "SERVICE", "GEAR")
 _TURNS = (
     "NEG IF FUTURE OTHER REPORTED HABIT QMARK QWORD UNDO UNDOVERB AMEND CANCEL INSTEAD DOUBT OR FORGOTLOG JEST TANKS VAGUE"
 ).split()
-_MEASURES = ("NUMBER", "UNIT", "FRACTION", "METER")
 _TELLS = ("SELF", "PERSON", "NAMEWORD", "KIN", "UNIT", "FRACTION", "FULLNESS")
-_SOON = 3  # tokens within which a clause denies
-_WITHOUT = ("without", "do without", "go without")
 _BY_NOBODY = ("nobody", "no one", "none", "neither")
 
 
@@ -37,10 +32,10 @@ def only_what_was(toks: list[Tok]) -> list[Tok]:
     kept = [clause for clause in clauses if clause not in denied]
     if not denied or not kept or not things_apart(denied, kept):
         return toks
-    if any(tok.has(*_TURNS) and not tok.has("BE") for clause in kept for tok in clause) or not all(
-        _plainly(clause) for clause in denied
-    ):
+    if any(tok.has(*_TURNS) and not tok.has("BE") for clause in kept for tok in clause):
         return toks
+    if any(verdict("not_done", clause) == "perhaps" for clause in denied):
+        return toks  # "no dishes" alone may be "no, dishes"
     first = next(n for n, clause in enumerate(clauses) if clause in denied)
     if not all(_of_its_own(clause, clauses[first]) for clause in clauses[first:] if clause in kept):
         return toks
@@ -53,17 +48,7 @@ def only_what_was(toks: list[Tok]) -> list[Tok]:
 
 def denies(clause: Sequence[Tok]) -> bool:
     """Whether a clause tells of named things that they were not done, were not so, and of nothing else."""
-    core = [tok for tok in clause if not tok.has(*_LIGHT) or tok.has("NEG")]
-    if (
-        not core
-        or core[0].text in _WITHOUT
-        or not any(tok.has("NEG") for tok in core[:_SOON])
-        or any(tok.has(*_MEASURES) for tok in core)
-    ):
-        return False
-    return bool(_things([core])) and all(
-        tok.has(*_DENIED) or (tok is core[0] and not tok.known and tok.capital) for tok in core
-    )
+    return bool(verdict("not_done", clause))
 
 
 def of_other_things(part: Sequence[Tok], before: Sequence[Tok]) -> bool:
@@ -93,16 +78,6 @@ def _clauses(toks: Sequence[Tok]) -> list[list[Tok]]:
         else:
             found[-1].append(tok)
     return [clause for clause in found if clause]
-
-
-def _plainly(clause: Sequence[Tok]) -> bool:
-    """Not "no dishes" alone, which may be "no, dishes"."""
-    core = [tok for tok in clause if not tok.has("STOP", "ART", "FILLER") or tok.has("NEG")]
-    return core[0].text not in ("no", "not") or len(core) > 2 or any(_many(tok) for tok in core)
-
-
-def _many(tok: Tok) -> bool:
-    return tok.has("ACTS") or (tok.has("ACT") and tok.senses["ACT"].form == "plural")
 
 
 def _of_its_own(clause: Sequence[Tok], denial: Sequence[Tok]) -> bool:

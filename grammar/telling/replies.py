@@ -1,6 +1,6 @@
 """Short replies and corrections: yes, no, undo, again, "make that 3", and the fragments that answer a question.
 
-May import: clause, intents, kept, rejoinders.
+May import: clause, intents, parts, rejoinders.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from grammar import rejoinders as back
 from grammar.frames.deeds import activity
 from grammar.frames.tank_frames import before_tote, is_an_order
 from grammar.frames.trip_frames import hookups
+from grammar.hearing.parts import verdict
 from grammar.hearing.tokens import Tok, classes
 from grammar.intents import Intent
 from grammar.lightclass import replace
@@ -19,7 +20,6 @@ from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import PRESSURES, VOLUMES, Clause
 from grammar.rejoinders import Fragment
 from grammar.telling.called_off import of_a_thing
-from grammar.telling.kept import FORBID, forbids, thought_better
 
 _SKIP = frozenset(["FILLER", "COMMA", "STOP", "SEMI", "ART"])
 
@@ -124,7 +124,7 @@ _REPLIES = frozenset(("GREETING", "UNDO", "REDO", "CANCEL", "YES", "NO", "WALK")
 
 def whole_reply(toks: Sequence[Tok]) -> Intent | None:
     """A phrase that is nothing but a reply."""
-    if any(tok.text in FORBID for tok in toks[:_EARLY]) and forbids(_core(toks)):
+    if any(tok.has("NEG") for tok in toks[:_EARLY]) and verdict("kept", _core(toks)) == "forbidden":
         return say.NotAReport(why="kept")
     if classes(toks).isdisjoint(_REPLIES):
         return None
@@ -150,7 +150,7 @@ def whole_reply(toks: Sequence[Tok]) -> Intent | None:
         and _denied(strong[:-1])
     ):
         return back.Undo()
-    if strong[0].has("UNDO") and thought_better(strong[1:]):
+    if strong[0].has("UNDO") and verdict("kept", strong[1:]) == "halted":
         return say.NotAReport(why="kept")
     if strong[0].has("UNDO") and _reason(toks, strong[0]):
         return back.Undo()
