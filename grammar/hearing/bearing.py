@@ -2,8 +2,8 @@
 
 A report that is complete by itself stands whatever is said beside it, unless a part of the phrase turns it ("almost", "if", "in theory",
 "or so I thought"), or tells something of ours itself: a tank, a meter, a use, an errand, an amount, a time, or somebody who may have done
-it. Unknown and ordinary words tell nothing: whoever adds a word to the vocabulary decides here, by its class, what it bears.
-May import: parts, tokens, lexicon, repair.
+it. Unknown and ordinary words tell nothing. What a part is as a whole (an aside, a doubt, somebody else's) the rules of grammar/parts judge;
+whoever adds a class to the vocabulary decides in parts/common.txt what it bears. May import: parts, tokens, lexicon, repair.
 """
 
 from __future__ import annotations
