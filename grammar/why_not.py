@@ -102,8 +102,8 @@ def _bad_date(when: When) -> Impossible | None:
 def _bad_amount(amount: Amount, meaning: say.Intent) -> Impossible | None:
     if amount.value is None or isinstance(meaning, say.Frost):
         return None
-    if isinstance(meaning, back.Amend) and amount.unit in ("degree", "celsius", "fahrenheit"):
-        return None  # "make that -5 C": the low told before
+    if isinstance(meaning, back.Amend | back.Fragment) and amount.unit in ("degree", "celsius", "fahrenheit"):
+        return None  # "make that -5 C", of the low told before; "-3 C", where it was asked for
     if amount.value < 0:
         what = "An amount of water" if amount.unit in VOLUMES or amount.unit is None else "That"
         return Impossible("negative", f"{what} cannot be less than nothing, so nothing was recorded.")

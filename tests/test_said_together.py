@@ -53,3 +53,13 @@ def test_a_part_of_the_tank_that_was_dumped(talk: Talk, reply: str) -> None:
     talk.say("dumped")
     assert talk.say(reply).answer == "How full is grey?"
     assert talk.say("a quarter").recorded[0]["fraction"] == 0.25
+
+
+@pytest.mark.parametrize("reply", ["-3 celsius", "minus 3 C"])
+def test_a_low_below_nought_answers_how_cold(talk: Talk, reply: str) -> None:
+    """In degrees it may be less than nothing; alone, or of water, it is refused."""
+    assert talk.say(reply).outcome == "refused"
+    talk.say("frost tonight")
+    assert talk.say(reply).recorded[0]["low_celsius"] == pytest.approx(-3)
+    talk.say("shower")
+    assert talk.say(reply).outcome == "refused"
