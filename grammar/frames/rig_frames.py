@@ -5,12 +5,13 @@ May import: clause, chunks, intents, rig_lists.
 
 from __future__ import annotations
 
-import itertools
+from collections.abc import Sequence
 
 from grammar import intents as say
 from grammar.frames.rig_lists import called_toilet
 from grammar.intents import Amount, Intent
 from grammar.lightclass import Literal
+from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import VOLUMES, Clause, frame
 from grammar.pieces.piece_meanings import Length
 
@@ -133,13 +134,44 @@ def rig_name(clause: Clause) -> Intent | None:
 # ---------------------------------------------------------------- upkeep
 
 
-def _all_serviced(clause: Clause) -> list[str]:
-    """ "changed the washers and the hose": all that were, where "and" or a comma joins them."""
-    named = [n for n, piece in enumerate(clause.pieces) if piece.has("SERVICE")]
-    apart = all(
-        any(piece.has("AND", "COMMA") for piece in clause.pieces[one:other]) for one, other in itertools.pairwise(named)
+def _all_serviced(clause: Clause) -> list[str] | None:
+    """ "changed the washers and the hose": all that were, where "and" or a comma joins them; None where one of them is told of by itself
+    ("changed the filter and put the hose away", "hose out, filter changed")."""
+    parts: list[list[Piece]] = [[]]
+    for piece in clause.pieces:
+        if piece.has("AND", "COMMA") and piece.kind == "word":
+            parts.append([])
+        else:
+            parts[-1].append(piece)
+    named = [part for part in parts if any(piece.has("SERVICE") for piece in part)]
+    if len(named) > 1 and (any(_told_by_itself(part) for part in named) or _behind_it(named)):
+        return None
+    apart = all(sum(piece.has("SERVICE") for piece in part) == 1 for part in named)
+    return (
+        list(
+            dict.fromkeys(
+                piece.toks[0].senses["SERVICE"].value for part in named for piece in part if piece.has("SERVICE")
+            )
+        )
+        if apart
+        else []
     )
-    return list(dict.fromkeys(clause.pieces[n].toks[0].senses["SERVICE"].value for n in named)) if apart else []
+
+
+def _behind_it(named: Sequence[Sequence[Piece]]) -> bool:
+    """ "filter changed, hose …": what is said of the second is still to follow."""
+    n, changed = next(
+        ((n, part) for n, part in enumerate(named) if any(piece.has("CHANGE") for piece in part)), (len(named), ())
+    )
+    passive = next((piece.has("SERVICE") for piece in changed if piece.has("SERVICE", "CHANGE")), False)
+    return passive and any(not any(piece.has("TOO") for piece in part) for part in named[n + 1 :])
+
+
+def _told_by_itself(part: Sequence[Piece]) -> bool:
+    return not any(piece.has("CHANGE") for piece in part) and any(
+        piece.has("BE", "POSS", "PARTICLE", "OUTON", "PUT", "STOW", "PRESSURE") and not piece.has("SERVICE", "ART")
+        for piece in part
+    )
 
 
 @frame(
@@ -162,6 +194,8 @@ def service(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     if change is not None and change.has("OUTON") and len(clause.words("OUTON")) > 1 and not clause.has("NEW"):
         return None  # "the regulator's fitted on the tap": it is in its place
     several = _all_serviced(clause)
+    if several is None:
+        return None
     if len(several) > 1 and change is not None and not clause.tanks:
         return tuple(say.Service(item=one, when=clause.when) for one in several)
     if item is None or clause.tanks:

@@ -180,8 +180,18 @@ def _another_thing(clause: Clause) -> bool:
     )
 
 
+def _one_for_each(clause: Clause) -> bool:
+    """ "a coffee for Ana and a coffee for me": two of it, and not hers alone."""
+    said = clause.words("ACT")
+    again = len(said) + len(clause.all("counted")) > 1
+    twice = again and len({tok.senses["ACT"].value for tok in said}) == 1
+    return twice and bool(clause.people) and clause.has("FOR") and clause.has("AND", "COMMA")
+
+
 def _two_deeds(clause: Clause) -> bool:
     """ "filled the coffee pot and did the dishes": each with its own verb. "showered and the dog": what was showered is no dog."""
+    if _one_for_each(clause):
+        return True
     if not clause.has("AND", "THEN", "COMMA") or not tells_of_deeds(clause):
         return False
     if any(one.form == "past" for tok in clause.words("WASH") for one in tok.senses.values()) and not clause.has(

@@ -49,7 +49,17 @@ def cut_off(parts: Sequence[Piece], j: int) -> bool:
         and j > 0
         and parts[j - 1].kind == "amount"
     )
-    return tail and j + 1 < len(parts) and parts[j + 1].has("ACT")
+    return (tail and j + 1 < len(parts) and parts[j + 1].has("ACT")) or _both_put(parts, j)
+
+
+def _both_put(parts: Sequence[Piece], j: int) -> bool:
+    """ "… changed, hose | and regulator stowed": where both are, and nothing of what stands before."""
+    rest = parts[j + 1 : j + 5]
+    if not parts[j].has("GEAR") or len(rest) < 3 or not rest[0].has("AND") or not rest[1].has("GEAR"):
+        return False
+    return next(
+        (piece.has("STOW", "OUTON", "PARTICLE", "AWAYWORD") for piece in rest[2:] if not piece.has("BE")), False
+    )
 
 
 def _form(piece: Piece) -> str | None:

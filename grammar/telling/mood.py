@@ -86,11 +86,20 @@ def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
         return True  # "are two friends coming on Saturday"
     if verb in _BE:
         if verb in ("was", "were"):
+            if verb == "were" and after.has("NUMBER"):
+                return _of_uses(rest)
             return after.has("SELF", "IT", "THEREARE") or (
                 after.has("PERSON", *_WHAT) and any(tok.has(*_ASKS_BE, "FRACTION", "NUMBER") for tok in rest)
             )
-        return after.has(*_SUBJECTS) and not (after.has("NUMBER") and not after.has("TANK"))
+        if after.has("NUMBER") and not after.has("TANK"):
+            return _of_uses(rest)
+        return after.has(*_SUBJECTS) or (after.has("FRACTION") and _of_uses(rest))
     return verb in _MODALS and verb not in ("may",) and after.has(*_SUBJECTS)
+
+
+def _of_uses(rest: Sequence[Tok]) -> bool:
+    """ "is 3 gal for dishes ok", "are two showers too many": of uses, and not "are four aboard"."""
+    return any(tok.has("ACT", "ACTS") for tok in rest)
 
 
 def _form(tok: Tok, form: str) -> bool:
