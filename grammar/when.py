@@ -26,12 +26,11 @@ CHECK_OUT = time(11)
 @dataclass(frozen=True)
 class When:
     """`text`: the words as said. A day is one of `day_offset` (yesterday -1), `weekday` (Monday 0), `day` of month with or without
-    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`) with `edge`. `which`: last,
-    this, next, or "week after" ("Friday week"); `further`: one beyond that ("the week before last", "the Sunday after next").
+    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`; `stay`: the one before this) with `edge`.
+    `which`: last, this, next, or "week after" ("Friday week"); `further`: one beyond that ("the week before last", "the Sunday after next").
     `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
     `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `arrival`: when this stay began. `through`: to
-    the end of the day named.
-    `since`: from then on. `strokes`: "6/8", of which the first number is taken as the month; `day_first` puts it the other way round."""
+    the end of the day named. `since`: from then on. `strokes`: "6/8", the first number the month (else: `day_first`)."""
 
     text: str = ""
     day_offset: int | None = None
@@ -88,13 +87,11 @@ class Moment:
 
 def past(when: When, now: datetime) -> Moment:
     """The moment that a report means; may lie after now, if that is what was said."""
-    if when.now:
+    if when.now or when.stay_end:
         return Moment(now)
     if when.seconds is not None:
         return Moment(now + timedelta(seconds=when.seconds))
-    if when.stay_end:
-        return Moment(now)
-    if when.arrival:
+    if when.arrival or when.period == "stay":
         return Moment(None)
     try:
         day, doubt = day_past(when, now)
@@ -103,10 +100,10 @@ def past(when: When, now: datetime) -> Moment:
     if when.hour is None and when.part is None:
         return Moment(_no_hour_past(day, now), doubt)
     at = _at(day, _hour(when, now, day, back=True), now)
-    if when.part == "midnight" and when.hour is None:
+    if when.part == "midnight" and when.hour is None and when.has_day:
         at += timedelta(days=1)
-        if not when.has_day:
-            at -= timedelta(days=1)
+    if when.part == "night" and when.hour is not None and at.hour < SMALL_HOURS:
+        at += timedelta(days=1)  # "at three last night": the night goes on past its midnight
     if _half_open(when) and " 0" not in f" {when.text}" and day == now.date() and at + timedelta(hours=12) <= now:
         at += timedelta(hours=12)  # "at two" said at three in the afternoon
     if when.hour is None and timedelta(0) < at - now <= timedelta(hours=2.5):
@@ -129,7 +126,9 @@ def future(when: When, now: datetime, stay_until: datetime | None = None) -> Mom
     if when.seconds is not None:
         return Moment(now + timedelta(seconds=when.seconds))
     if when.stay_end and not when.has_day:
-        return Moment(stay_until, end_of_stay=stay_until is None)
+        last = stay_until.date() if stay_until is not None and when.has_hour else None
+        at = _at(last, _hour_future(when, last, now), now) if last is not None else stay_until
+        return Moment(at, end_of_stay=at is None)
     try:
         day, doubt = _day_future(when, now)
     except ValueError as problem:
@@ -379,7 +378,7 @@ def _hour_future(when: When, day: date, now: datetime) -> time:
             return CHECK_OUT
         return DAY_ALONE
     hour = _of_24(when)
-    if _half_open(when) and when.has_day and hour < 6:
+    if _half_open(when) and (when.has_day or when.stay_end) and hour < 6:
         hour += 12
     return time(hour % 24, when.minute)
 

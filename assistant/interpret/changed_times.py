@@ -48,7 +48,7 @@ def moments(target: Entry, change: Fragment, context: Context) -> Fields:
 def _at_its_hour(target: Entry, when: When, context: Context) -> datetime:
     """ "No, that was on Tuesday" of what was yesterday evening: Tuesday evening; "no, at seven": yesterday at seven. What was told as it
     happened has no hour of its own to keep."""
-    at = context.happened(when)
+    at = context.happened(when, of_today=False)
     told = abs(target.heard_at - target.at) > JUST_THEN
     if not told or when.seconds is not None or when.now or when.arrival or when.stay_end:
         return at

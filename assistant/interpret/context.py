@@ -26,6 +26,7 @@ Draft = dict[str, Any]
 UNIT_OF_SYSTEM = {"us": "gallon", "imperial": "imperial_gallon", "metric": "litre"}
 IMPERIAL = {"gallon", "quart", "pint", "cup", "fluid_ounce"}
 VOLUMES = frozenset((*IMPERIAL, "litre", "millilitre"))
+NOON = 12
 LATER = timedelta(minutes=2)
 DOUBTFUL = timedelta(days=120)
 """A stay longer than this whose end was said as "6/8" may have been meant the other way round."""
@@ -123,12 +124,15 @@ class Context:
 
     # moments
 
-    def happened(self, when: When | None) -> datetime:
-        """When a report says it was: now if nothing was said. Asks if that is still to come; CannotBe if there is no such time."""
+    def happened(self, when: When | None, of_today: bool = True) -> datetime:
+        """When a report says it was: now if nothing was said. Asks if that is still to come; CannotBe if there is no such time. `of_today`:
+        an hour without a day is one of the last, so that "at three", told in the morning, is doubtful."""
         if when is None:
             return self.now
         if when.arrival and self.world.stay.since is not None:
             return min(self.world.stay.since, self.now)
+        if when.period == "stay" and (left := self._left()) is not None:
+            return left
         if when.month is not None and when.day is None and when.edge is None:
             raise AskBack(f"Which day of {calendar.MONTHS[when.month - 1]} was that?", "when")
         found = calendar.past(when, self.now)
@@ -139,7 +143,25 @@ class Context:
         if found.at > self.now + LATER:
             said = times.exactly(found.at, self.now)
             raise AskBack(f"{times.begun(said)} is still to come, so nothing is recorded. When was it?", "when")
+        if of_today and self._in_the_night(when, found.at):
+            said = times.begun(times.exactly(found.at, self.now))
+            self.guard("at-night", f"{said}, in the night? If not, say when.", "when")
         return min(found.at, self.now)
+
+    def _in_the_night(self, when: When, at: datetime) -> bool:
+        """ "Laundry at three", told after breakfast: an hour of the night that no word calls one, and few tell of."""
+        if when.hour is None or when.has_day or when.half is not None or when.part is not None or when.hour > NOON:
+            return False
+        by_figures = " 0" in f" {when.text}"  # "03:10"
+        return at.date() == self.now.date() and at.hour < calendar.SMALL_HOURS <= self.now.hour and not by_figures
+
+    def _left(self) -> datetime | None:
+        """When they left the last place, if they are on the road or have just told of it."""
+        told = self.booked_before("depart")
+        if told is not None:
+            at: datetime = told["at"]
+            return at
+        return self.world.stay.since if self.world.stay.on_the_road else None
 
     def to_come(self, when: When | None) -> datetime | None:
         """A moment ahead; asks if it has passed."""
@@ -210,7 +232,7 @@ class Context:
             said = times.exactly(at, self.now)
             raise AskBack(f"That would be {said}. Until when? Say the month by its name.", "until")
         self._not_next_year(when, at)
-        if not when.has_hour and when.seconds is None:
+        if not when.has_hour and when.seconds is None and not when.through:
             at = at.replace(hour=11, minute=0, second=0, microsecond=0)
         return at
 

@@ -208,7 +208,7 @@ def _lay(
         return "taken"
     if guard.startswith(AS_READ) and not agreed and not _says_it_again(meanings[0], gone_on):
         return "which" if isinstance(meanings[0], Fragment | Amend) else "fresh"
-    reply, asked = meanings[0], state.meanings[place]
+    reply, asked = _when_asked(meanings[0], slot), state.meanings[place]
     if guard.startswith("only-named") and len(state.meanings) > 1 and not agreed:
         return (
             "which" if isinstance(reply, Fragment | Amend) else "fresh"
@@ -266,6 +266,14 @@ def _lay(
         return "which" if isinstance(reply, Fragment) and (reply.choice or reply.every) else "fresh"
     state.meanings[place] = laid
     return "taken"
+
+
+def _when_asked(reply: Intent, slot: str) -> Intent:
+    """ "When was that?" … "yesterday at four": by itself it would ask what there was."""
+    if slot.partition("?")[0] != "when" or not isinstance(reply, Ask) or reply.when is None:
+        return reply
+    bare = reply.topic == "history" and reply.text.strip(" .!").casefold() == reply.when.text.casefold()
+    return Fragment(when=reply.when, text=reply.text) if bare else reply
 
 
 def _as_it_was(asked: Intent, reply: Intent) -> Level | None:

@@ -22,7 +22,7 @@ def stop(meaning: Stop, context: Context) -> list[Draft]:
         until = context.end_of_stay(meaning.until, None, start)
     if start is not None and until is not None and until <= start:
         raise CannotBe("That stop would end before it begins, so nothing was recorded.")
-    if meaning.loose:
+    if meaning.loose and not _surely_ahead(meaning, context):
         context.guard("stop-or-outing", f"Is {meaning.site} the next stop, for the night?", "yes", ["yes", "no"])
     return [
         {
@@ -35,6 +35,14 @@ def stop(meaning: Stop, context: Context) -> list[Draft]:
             "sewer": meaning.sewer,
         }
     ]
+
+
+def _surely_ahead(meaning: Stop, context: Context) -> bool:
+    """ "At Otter Flats on Friday for two nights": on the Friday gone they would be over. Told without them it may be no stay."""
+    if meaning.start is None or meaning.nights is None:
+        return False
+    came = calendar.past(meaning.start, context.now).at
+    return came is not None and (came > context.now or context.after_nights(meaning.nights, came) <= context.now)
 
 
 def _after_the_last(meaning: Stop, context: Context) -> datetime | None:

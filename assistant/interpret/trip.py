@@ -33,11 +33,18 @@ def arrive(meaning: Arrive, context: Context) -> list[Draft]:
         )  # "at Mill Farm tonight": there, for the night
     at = context.happened(when)
     _guard_drive(meaning, at, context)
-    until = context.end_of_stay(meaning.until, length, at)
     site = meaning.site or _planned_now(at, context)
+    ends = meaning.until
+    if ends is not None and ends.stay_end and not ends.has_day and (site or "").casefold() != _site_now(context):
+        ends = None  # "at Mill Farm till we leave": no word of when, and what is known is the end of another stay
+    until = context.end_of_stay(ends, length, at)
     if meaning.loose and site is None and not context.world.stay.on_the_road:
         context.guard("come-here", "Have you come to another place? Say where: at Cedar Flat, for example.", "site")
     return [draft("arrive", at, site=site, water=meaning.water, sewer=meaning.sewer, until=until)]
+
+
+def _site_now(context: Context) -> str:
+    return (context.world.stay.site or "").casefold()
 
 
 def _guard_drive(meaning: Arrive, at: datetime, context: Context) -> None:
@@ -53,6 +60,8 @@ def _guard_drive(meaning: Arrive, at: datetime, context: Context) -> None:
         context.guard("drive", f"Did you get there {times.exactly(at, context.now)}? If not, say when.", "when")
 
 
+LATE = 21
+"""Few break camp after this hour. Our own choice, no source."""
 HALF_A_DAY = timedelta(hours=12)
 EARLY = timedelta(hours=18)
 """So long before its hour an arrival that names no place may be at the stop that is planned. Our own choice, no source."""
@@ -87,6 +96,11 @@ def stay(meaning: Stay, context: Context) -> list[Draft]:
         until = context.end_of_stay(meaning.until, meaning.nights)
     if until is None:
         raise AskBack("Until when do you stay?", "until")
+    hour_alone = meaning.until is not None and meaning.until.half is None and not meaning.until.has_day
+    if (
+        hour_alone and until.hour >= LATE and until.date() == context.now.date()
+    ):  # "leaving at ten", said at eight in the evening
+        context.guard("leave-late", f"{times.begun(times.exactly(until, context.now))}? If not, say when.", "until")
     return [draft("stay", context.now, until=until)]
 
 
@@ -283,12 +297,13 @@ def back(meaning: Back, context: Context) -> list[Draft]:
     same_day = the_same_day(when, context)
     if same_day is not None:
         return [draft("back", same_day)]
-    at = context.happened(when)
-    if when is None or when.has_day or not when.has_hour or at.date() == context.now.date():
-        return [draft("back", at)]
     away_since = context.world.away_since
-    if away_since is not None and at <= away_since:
+    by_hour = when is not None and not when.has_day and when.has_hour
+    if by_hour and away_since is not None and context.happened(when, of_today=False) <= away_since:
         return [draft("away", context.now, until=context.to_come(when))]
+    at = context.happened(when)
+    if not by_hour or at.date() == context.now.date():
+        return [draft("back", at)]
     context.guard(
         "back-before", f"{times.begun(context.scene.exactly(at))} is what I take: were you back then?", "when"
     )

@@ -104,15 +104,31 @@ def _bare_arrival(clause: Clause) -> bool:
 
 
 def _from_then_on(clause: Clause) -> Intent | None:
-    """ "From Sunday we're at Marrow Lane for a week": where they will be."""
-    start, came = clause.get("since"), clause.word("ARRIVE")
-    here = came is None or came.senses["ARRIVE"].form == "ing" or _PRESENT.issuperset(came.text.split())
-    here = here and not any("been" in tok.text for tok in clause.words("BE"))
-    if not here or not _may_lie_ahead(start) or clause.value("SITE") is None:
+    """ "From Sunday we're at Marrow Lane for a week": where they will be; "at Marrow Lane since Sunday": when they came."""
+    start, site = clause.get("since"), clause.value("SITE")
+    if not _is_there(clause) or site is None:
         return None
     if clause.when is not None or clause.get("amount") is not None or clause.people:
         return None
-    return _a_stop(clause)
+    if start.text.casefold().startswith("since"):
+        water, sewer = hookups(clause)
+        came = replace(start, since=False)
+        return say.Arrive(site=site, water=water, sewer=sewer, until=until_of(clause), nights=nights(clause), when=came)
+    been = any("been" in tok.text for tok in clause.words("BE"))
+    return _a_stop(clause) if _may_lie_ahead(start) and not been else None
+
+
+def _is_there(clause: Clause) -> bool:
+    """ "At Marrow Lane", "we're at Marrow Lane": where they are or will be, not that they came."""
+    came = clause.word("ARRIVE")
+    return came is None or came.senses["ARRIVE"].form in ("ing", "base") or _PRESENT.issuperset(came.text.split())
+
+
+def _for_the_night(clause: Clause, when: When | None) -> bool:
+    """ "One night at Marrow Lane", "at Marrow Lane overnight": until the next day."""
+    if clause.word("ARRIVE") is not None and clause.value("ARRIVE") == "night":
+        return True
+    return when is not None and when.text.casefold() == "overnight" and _is_there(clause)
 
 
 _PRESENT = frozenset("we i are am at in now staying stopping camping based booked".split())
@@ -187,6 +203,8 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     water, sewer = hookups(clause)
     until = until_of(clause)
     times = [when for when in clause.all("when") if when is not until]
+    if until is not None and until.stay_end and not until.has_day and times:
+        until, times = times[0], times[1:]  # "till we leave on Friday"
     if any(when.stay_end for when in times):
         return None  # "our checkout got moved to …": no move of ours
     hour = _around(clause)
@@ -197,19 +215,17 @@ def arrive(clause: Clause) -> Intent | tuple[Intent, ...] | None:
     told = (
         clause.has("SELF") and when is not None and when.hour is not None and not when.has_day
     )  # "we arrive … at three"
-    coming = clause.word("ARRIVE", "ing") is not None  # "arriving at Cedar Flat on Friday"
-    if (
-        when is not None
-        and ((clause.word("ARRIVE", "base") and told) or _may_lie_ahead(when))
-        and (coming or clause.word("ARRIVE", "base"))
-    ):
-        return say.Stop(site=site, start=when, until=until, nights=nights(clause), water=water, sewer=sewer)
-    came = clause.word("ARRIVE")
+    came, length = clause.word("ARRIVE"), nights(clause)
+    coming = came is not None and came.senses["ARRIVE"].form in ("ing", "base")  # "arriving at Cedar Flat on Friday"
+    if when is not None and ((clause.word("ARRIVE", "base") and told) or _may_lie_ahead(when)) and _is_there(clause):
+        return say.Stop(site=site, start=when, until=until, nights=length, water=water, sewer=sewer, loose=not coming)
     if came is None and when is not None and when.text.split()[0] in ("last", "final"):
         return say.NotAReport(why="over")  # "last day at Heron Bend", "our last night at Heron Bend"
+    if until is None and length is None and _for_the_night(clause, when):
+        when, length = None if when is not None and when.text.casefold() == "overnight" else when, 1.0
     loose = site is None and clause.word("SITEWORD") is None and came is not None and came.text.split()[-1] in _HERE
     here = say.Arrive(
-        site=site, water=water, sewer=sewer, until=until, nights=nights(clause), when=when,
+        site=site, water=water, sewer=sewer, until=until, nights=length, when=when,
         loose=loose or _of_the_place(clause) == "told", named=bool(_of_the_place(clause)),
     )  # fmt: skip
     linked = clause.word("SWITCH") or clause.word("OUTON")
@@ -245,6 +261,8 @@ def stay(clause: Clause) -> Intent | None:
     if when is not None and when is not until:
         return None
     left = clause.word("LEAVE", "either") is not None
+    if until is not None and not until.has_day and until.has_hour and clause.value("LEAVE") == "end":
+        until = replace(until, stay_end=True)  # "checkout at noon": on the last day
     return say.Stay(until=until, nights=length, longer=length is not None and _longer(clause), left=left)
 
 
@@ -328,10 +346,15 @@ def back_later(clause: Clause) -> Intent | None:
 @frame("back", "BACK.past", "when people SCENE amount until")
 def back(clause: Clause) -> Intent | None:
     until = clause.get("until") if clause.index("until") >= 0 else None
-    if until is not None:  # "back by 4" is still to come: away until then; "got back by 4" is over
-        still = clause.word("BACK").text in ("back", "home", "back home")  # type: ignore[union-attr]
+    if (
+        until is not None
+    ):  # "back by 4" is still to come: away until then; "got back by 4" is over; "home till 4" is now
+        word = clause.word("BACK").text.replace("back home", "back").split()  # type: ignore[union-attr]
+        still = word[-1] in ("back", "home") and _PRESENT.issuperset(word[:-1])
         over = any(tok.text in ("was", "were", "got", "came") for tok in clause.words("BE")) or not still
-        return None if clause.when is not None else say.Back(when=until) if over else say.Away(until=until)
+        if clause.when is not None:
+            return None
+        return say.Back(when=until) if over else say.Back() if clause.has("UNTIL") else say.Away(until=until)
     if clause.get("amount") is not None and _around(clause) is None:
         return None
     if any(tok.text not in ("at", "in", "from", "on") for tok in clause.words("PREP")) or clause.pieces[0].has("PREP"):
@@ -353,6 +376,9 @@ def stop(clause: Clause) -> Intent | None:
 def _a_stop(clause: Clause) -> say.Stop | None:
     if len(clause.words("SITE")) > 1 or (_says_then(clause) and _came(clause)):
         return None
+    begun = clause.when is not None or clause.index("since") >= 0
+    if 0 <= (clause.place("STAY") if begun else clause.index("until")) < clause.place("NEXTSTOP"):
+        return None  # "staying till Friday, next Cedar Flat": Friday is the end of the stay
     water, sewer = hookups(clause)
     start, until, length = clause.get("since") or clause.when, clause.get("until"), nights(clause)
     until = until if clause.index("until") >= 0 else None

@@ -13,6 +13,7 @@ from grammar.frames import (  # noqa: F401  (they enter their frames)
     change_frames,
     fill_frames,
     flow_frames,
+    frost_frames,
     guest_frames,
     meter_frames,
     rig_frames,
