@@ -21,12 +21,13 @@ MONTHS = tuple(("January February March April May June July August September Oct
 DAYS = tuple(("Monday Tuesday Wednesday Thursday Friday Saturday Sunday").split())
 DAY_ALONE = time(10)
 CHECK_OUT = time(11)
+UNTOLD = ("stay", "then")  # "at the last stop", "an hour before that": gone by, and no date follows from it
 
 
 @dataclass(frozen=True)
 class When:
     """`text`: the words as said. A day is one of `day_offset` (yesterday -1), `weekday` (Monday 0), `day` of month with or without
-    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`; `stay`: the one before this) with `edge`.
+    `month` and `year`, or a `period` (`week`, `weekend`, `month`, `year`, `day`, `night`, `hour`; those of UNTOLD) with `edge`.
     `which`: last, this, next, or "week after" ("Friday week"); `further`: one beyond that ("the week before last", "the Sunday after next").
     `part`: part of the day. `hour`, `minute`, `half` ("am", "pm"). `seconds`: an exact distance from now ("an hour ago" is negative),
     `whole_days`: a distance in days. `count`: "the last three days". `stay_end`: check-out. `arrival`: when this stay began. `through`: to
@@ -91,7 +92,7 @@ def past(when: When, now: datetime) -> Moment:
         return Moment(now)
     if when.seconds is not None:
         return Moment(now + timedelta(seconds=when.seconds))
-    if when.arrival or when.period == "stay":
+    if when.arrival or when.period in UNTOLD:
         return Moment(None)
     try:
         day, doubt = day_past(when, now)

@@ -51,7 +51,7 @@ def _part_gone(meaning: Use, context: Context) -> bool:
 def is_ahead(meaning: Use, context: Context) -> bool:
     """ "Laundry on Thursday, 8 gal": the Thursday that is nearer; asked where both are equally near, or the words are rather those of a plan."""
     assert meaning.when is not None
-    if meaning.when.arrival:
+    if meaning.when.arrival or meaning.when.period in calendar.UNTOLD:
         return False
     if meaning.when.hour is not None and not meaning.when.has_day and meaning.amount is not None:
         return False  # "dishes at seven, 2 gal": an hour alone with what it took is a report

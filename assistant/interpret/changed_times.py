@@ -30,7 +30,7 @@ def moments(target: Entry, change: Fragment, context: Context) -> Fields:
     if when is None and until is None:
         return {}
     if kind == "frost":
-        return {"at": context.scene.future(when).at} if when is not None else {}
+        return {"at": _of_that_night(target, when, context)} if when is not None else {}
     if kind in AHEAD:
         return _ahead(target, when, until, context)
     fields: Fields = {}
@@ -43,6 +43,15 @@ def moments(target: Entry, change: Fragment, context: Context) -> Fields:
     if until is not None and kind in WITH_END:
         fields["until"] = context.end_of_stay(until) if kind in OF_A_STAY else context.to_come(until)
     return fields
+
+
+def _of_that_night(target: Entry, when: When, context: Context) -> datetime | None:
+    """ "No, tomorrow" of a frost told for tonight: tomorrow night."""
+    at = context.scene.future(when).at
+    if at is None or when.has_hour or not when.has_day or when.seconds is not None:
+        return at
+    then = target.at.astimezone(at.tzinfo)
+    return at.replace(hour=then.hour, minute=then.minute)
 
 
 def _at_its_hour(target: Entry, when: When, context: Context) -> datetime:

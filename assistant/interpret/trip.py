@@ -297,9 +297,8 @@ def back(meaning: Back, context: Context) -> list[Draft]:
     same_day = the_same_day(when, context)
     if same_day is not None:
         return [draft("back", same_day)]
-    away_since = context.world.away_since
     by_hour = when is not None and not when.has_day and when.has_hour
-    if by_hour and away_since is not None and context.happened(when, of_today=False) <= away_since:
+    if by_hour and _still_out_until(when, context):
         return [draft("away", context.now, until=context.to_come(when))]
     at = context.happened(when)
     if not by_hour or at.date() == context.now.date():
@@ -308,6 +307,15 @@ def back(meaning: Back, context: Context) -> list[Draft]:
         "back-before", f"{times.begun(context.scene.exactly(at))} is what I take: were you back then?", "when"
     )
     return [draft("back", at)]
+
+
+def _still_out_until(when: When | None, context: Context) -> bool:
+    """Whether they went out after that hour, and it comes once more today: "we're back at five", told in the morning."""
+    since, at = context.world.away_since, context.happened(when, of_today=False)
+    if since is None or at > since:
+        return False
+    again = context.to_come(when)
+    return at.date() != context.now.date() or (again is not None and again.date() == context.now.date())
 
 
 def _since(meaning: Expect, start: When, context: Context) -> list[Draft]:
