@@ -51,7 +51,10 @@ def said_together(amount: Amount, reply: Intent) -> Intent | None:
     whole = read(words)
     found = whole.meanings[0] if isinstance(whole, Reading) and len(whole.meanings) == 1 else None
     if isinstance(found, Use):
-        return found if found.count is not None and found.amount is None else None
+        no_four = (
+            isinstance(reply, Use) and reply.count is not None and found.count is None
+        )  # "for showers", heard as a number
+        return found if (found.count is not None and found.amount is None) or no_four else None
     return found if isinstance(found, Fill | Rinse) or (isinstance(found, Fragment) and found.tanks) else None
 
 

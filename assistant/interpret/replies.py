@@ -250,8 +250,7 @@ def _lay(
     if isinstance(asked, Dump) and slot == "tank" and isinstance(reply, Fragment):
         reply = _part_of_it(asked, reply) or reply
     corrects = isinstance(meanings[0], Amend)
-    both = _in_one_breath(asked, reply) if isinstance(asked, Fragment) and isinstance(reply, Fragment | Use) else None
-    laid = both or (
+    laid = (
         laid_in(asked, reply, slot.partition("?")[0], choices)
         if isinstance(reply, Fragment)
         else _named_tank(asked, reply, slot) or _merged(asked, reply, corrects)
@@ -267,24 +266,6 @@ def _lay(
         return "which" if isinstance(reply, Fragment) and (reply.choice or reply.every) else "fresh"
     state.meanings[place] = laid
     return "taken"
-
-
-def _in_one_breath(asked: Fragment, reply: Fragment | Use) -> Intent | None:
-    """ "3" … "showers", "2 gallons" … "into fresh": as if both had been said together. None if the parts tell as much by themselves."""
-    amount, tanks = asked.amount, reply.tanks if isinstance(reply, Fragment) else ()
-    if amount is None or reply.amount is not None or asked.tanks or not (reply.activity or tanks):
-        return None
-    whole = read(f"{amount.text} {reply.text}", Names(tanks=tanks))
-    found = whole.meanings[0] if isinstance(whole, Reading) and len(whole.meanings) == 1 else None
-    if reply.activity is not None:
-        told = (
-            isinstance(found, Use)
-            and found.activity == reply.activity
-            and (found.count is None) != (found.amount is None)
-        )
-        return replace(found, when=found.when or asked.when) if told else None  # type: ignore[call-arg, union-attr]
-    bare = reply.text.casefold().removeprefix("the ").removesuffix(" tank") in tanks
-    return None if bare else found or replace(asked, tanks=tanks)
 
 
 def _when_asked(reply: Intent, slot: str) -> Intent:
@@ -350,7 +331,7 @@ def _merged(asked: Intent, reply: Intent, corrects: bool) -> Intent | None:
         )
     if isinstance(asked, Fragment) and asked.amount is not None:
         full = isinstance(reply, Fill) and reply.to_full
-        counted = isinstance(reply, Use) and asked.amount.unit is None
+        counted = isinstance(reply, Use) and (asked.amount.unit is None or reply.count is not None)
         together = said_together(asked.amount, reply) if full or counted else None
         return together or of_bare_amount(asked.amount, reply)
     if isinstance(reply, Stay) and isinstance(asked, (Arrive, Ask, Stop, Party)):

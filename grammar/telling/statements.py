@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from grammar import intents as say
 from grammar.frames import (  # noqa: F401  (they enter their frames)
+    absence_frames,
     change_frames,
     fill_frames,
     flow_frames,
