@@ -280,8 +280,8 @@ def _site_end(toks: Sequence[Tok], lead: int, start: int) -> int:
             break
         if j > start and (tok.text.startswith(("for ", "to ")) or tok.has("THEREARE")):
             break  # "Cedar Flat for lunch"
-        if j > start and not tok.capital and tok.has("TO", "FILLER"):
-            break  # "Cedar Flat to sleep", "Cedar Flat already"
+        if j > start and not tok.capital and tok.has("TO"):
+            break  # "Cedar Flat to sleep"
         if j > start and " " in tok.text and tok.has(*_HOOKUPS, "WATERHERE", "SEWERHERE", "HOOKUP"):
             break  # "Cedar Bend Water yes sewer no": a phone gives capitals as it likes
         if j > start and not tok.capital and tok.text.split()[0] in _OF_AN_HOUR:
