@@ -93,7 +93,7 @@ def _inverted(verb: str, after: Tok, rest: Sequence[Tok]) -> bool:
             )
         if after.has("NUMBER") and not after.has("TANK"):
             return _of_uses(rest)
-        return after.has(*_SUBJECTS) or (after.has("FRACTION") and _of_uses(rest))
+        return after.has(*_SUBJECTS) or (after.has("FRACTION", "UNIT") and _of_uses(rest))
     return verb in _MODALS and verb not in ("may",) and after.has(*_SUBJECTS)
 
 
