@@ -193,6 +193,8 @@ def ask_about_fragment(meaning: Fragment, scene: Scene) -> None:
         raise CannotBe("An amount can't be less than nothing, so nothing was recorded.")
     if amount is not None and len(meaning.tanks) == 1 and amount.unit not in ("fraction", "percent"):
         tank = meaning.tanks[0]
+        if amount.value is None:  # "grey, but not all of it"
+            raise AskBack(f"How full is {tank} now? Say: {tank} is at …", "statement")
         raise AskBack(
             f"Does {tank} hold {amount.text or amount.value} in all, or is that what's in it? Say: {tank} holds …, or: {tank} is at …"
             + (", or: put … in fresh" if tank == "fresh" else ""),

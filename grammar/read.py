@@ -81,7 +81,8 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
     if isinstance(found, Reading) and found.repairs and not (found.left or mended):
         found = _typed_right(found, text, heard, names)
     idle = isinstance(found, NotUnderstood) or all(isinstance(one, say.NotAReport) for one in found.meanings)
-    written = written_down(text) if idle else None
+    respelt = () if isinstance(found, NotUnderstood) else tuple(one.heard for one in found.repairs)
+    written = written_down(text, respelt) if idle or respelt else None
     if written is not None:
         return Reading((replace(written, text=text.strip()),), as_read=text)
     if isinstance(found, NotUnderstood):

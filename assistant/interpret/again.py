@@ -59,6 +59,8 @@ def again(meaning: Again, context: Context) -> list[Draft]:
             }
         guard_use(context, fields["activity"], last.person, fields["count"], fields["litres"], fields["estimated"])
         mine = tuple(dict.fromkeys(one.person for one in told))
+        if meaning.activity is not None:
+            mine = (None,)  # "the same for the dog": whose doing that was, is not told
         people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or mine
         at = _as_long_ago(meaning, last, context)
         return [{**fields, "person": person, "at": at} for person in people]

@@ -45,7 +45,11 @@ class Volume:
     said: dict[str, Any] | None = None
 
 
-_BOUNDS = tuple("at |less |more |over |under |fewer |up to |no more |no less |below |above |max|min|not ".split("|"))
+_BOUNDS = tuple(
+    "at |less |more |over |under |fewer |up to |no more |no less |below |above |max|min|not |nearly |almost |close ".split(
+        "|"
+    )
+)
 
 
 @dataclass
@@ -272,8 +276,10 @@ class Context:
 
     def unit(self, amount: Amount) -> str:
         """The unit of a volume: as said, or the person's own; a "gallon" of somebody who uses imperial is imperial."""
-        unit = amount.unit or UNIT_OF_SYSTEM[self.world.rig.units]
-        if self.world.rig.units == "imperial" and unit in IMPERIAL:
+        told = self.booked_before("rig")  # "use litres, the shower took 8"
+        system = (told or {}).get("units") or self.world.rig.units
+        unit = amount.unit or UNIT_OF_SYSTEM[system]
+        if system == "imperial" and unit in IMPERIAL:
             unit = f"imperial_{unit}"
         return unit
 

@@ -68,6 +68,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
         raise AskBack("Of which of them? Name it, for example: make the shower 3.", "statement")
     if meaning.took and not (uses if share else any(one.kind in _TAKES for one in targets)):
         raise AskBack("What took that? Say it with the amount, for example: shower used 2 gal.", "statement")
+    if meaning.took:
+        meaning = replace(meaning, change=_as_volume(meaning.change, context))
     if not targets:
         raise AskBack("There is nothing to correct yet. What happened?", "statement")
     if meaning.without:

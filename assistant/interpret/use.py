@@ -28,6 +28,8 @@ def use(meaning: Use, context: Context) -> list[Draft]:
     activity = _activity(meaning, context)
     if not meaning.done and meaning.when is not None and is_ahead(meaning, context):
         return _planned(meaning, activity, context)
+    if not meaning.done and meaning.when is None and context.world.expected:
+        _besides_the_planned(activity, context)
     so_much_of_theirs = activity == "other" and any(meaning.people)
     if (
         meaning.known is not None or (meaning.count or 0) > 1 or so_much_of_theirs
@@ -188,6 +190,16 @@ def _planned(meaning: Use, activity: str, context: Context) -> list[Draft]:
     from assistant.interpret import trip
 
     return trip.expect(ahead, context)
+
+
+def _besides_the_planned(activity: str, context: Context) -> None:
+    """ "Laundry on Thursday, 8 gal", then "the laundry is 10 gal", "two loads": the plan told just before may be meant, and nothing is done yet."""
+    for one in context.world.expected:
+        ahead = one["what"] == "use" and one["activity"] == activity and one["start"] is not None
+        if ahead and one["start"] > context.now and context.now - one["said_at"] <= LATELY:
+            day = times.full_day(one["start"], context.now)
+            text = f"Was that done already, besides {noun(activity)} planned for {day}? To change the plan say no, then: make that …"
+            context.guard("besides-plan", text, "yes")
 
 
 def _activity(meaning: Use, context: Context) -> str:

@@ -55,9 +55,28 @@ def for_each(clause: Clause, amount: Amount | None) -> Amount | None:
     rate = often and amount.text.casefold().startswith(
         ("@", "at ")
     )  # "two showers at 3 gallons", "flushed twice at half a gallon"
-    if clause.word("EACH") is not None or 0 <= here < times or rate:
+    if clause.has("BE") and 0 <= clause.index("counted") < here and not _each_told(clause, amount) and _both(clause):
+        return Amount(None)  # "both showers were 2 gal": each of them, or between them?
+    times_first = times >= 0 and here - 2 == times and clause.pieces[here - 1].has("ACT") and not _one_of_many(clause)
+    # "2 x shower 2 gal", "three showers of 2 gal"
+    rate = rate or (times_first and any(tok.has("TIMESWORD") for tok in clause.pieces[times].toks))
+    of = here > 0 and clause.pieces[here - 1].has("OF") and clause.index("counted") == here - 2
+    if clause.word("EACH") is not None or 0 <= here < times or rate or of:
         return replace(amount, each=True)
     return amount
+
+
+def _each_told(clause: Clause, amount: Amount) -> bool:
+    return amount.each or clause.word("EACH") is not None
+
+
+def _both(clause: Clause) -> bool:
+    return clause.pieces[clause.index("counted")].toks[0].text == "both"
+
+
+def _one_of_many(clause: Clause) -> bool:
+    """ "2 x showers 4 gal": named as many, so that the amount may be that of all."""
+    return any(tok.senses["ACT"].form == "plural" for tok in clause.words("ACT"))
 
 
 _BY_ONE = ("shower", "bath", "toilet")

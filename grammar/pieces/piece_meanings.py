@@ -160,7 +160,7 @@ class Meaning:
         found: Amount = next(item for item in items if isinstance(item, Amount))
         marks = [item for item in items if isinstance(item, Fed)]
         if (bound := _find(marks, "BOUND")) is not None and found.high is None:
-            found = replace(found, bound=_of(bound, "BOUND"))  # type: ignore[arg-type]
+            found = replace(found, bound=_of(bound, "BOUND").replace(" ", "_"))  # type: ignore[arg-type]
         if _find(marks, "ABOUT") is not None:
             found = replace(found, approx=True)
         return replace(found, each=True) if _find(marks, "EACH") is not None else found

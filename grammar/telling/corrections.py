@@ -141,15 +141,16 @@ def _took(text: str, toks: list[Tok]) -> Intent | None:
         core = core[1:]
     named = bool(core) and core[0].text in _THAT
     rest = core[1:] if named else core
-    if len(rest) < 3 or rest[0].text not in _TOOK or (rest[0].text != "took" and not named):
+    used = len(rest) > 1 and rest[0].text == "used" and rest[-1].has("NUMBER")  # "it used 3": no minutes
+    if (len(rest) < 3 and not used) or rest[0].text not in _TOOK or (rest[0].text != "took" and not named):
         return None
     told = rest[1:]
-    if not told[-1].has("EACH", "UNIT") or not all(
+    if not (used or told[-1].has("EACH", "UNIT")) or not all(
         tok.has("NUMBER", "FRACTION", "UNIT", "ABOUT", "AROUND", "EACH", "A") for tok in told
     ):
         return None
     amount = fragment(clause_of(text, told))
-    volume = amount.amount.unit in VOLUMES if amount is not None and amount.amount is not None else False
+    volume = amount.amount.unit in (None, *VOLUMES) if amount is not None and amount.amount is not None else False
     return back.Amend(change=amount, sure=False, took=True) if amount is not None and volume else None
 
 

@@ -16,7 +16,7 @@ from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece
 from grammar.telling.in_all import measured_twice, whole_first
-from grammar.telling.known_uses import known_uses
+from grammar.telling.known_uses import USED, known_uses, used_too
 from grammar.telling.returning import bare_absence, returned, to_be_back, to_return
 
 _BY_EYE = frozenset("is are was were looks looked look see saw eye dipstick really actually".split())
@@ -279,7 +279,8 @@ def _emptied(level: say.Level, dump: say.Dump) -> bool:
 
 
 def shared_subject(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
-    """ "Ana showered and did the dishes": a verb right after "and" has the same subject."""
+    """ "Ana showered and did the dishes": a verb right after "and" has the same subject; so has what else was used ("Bo used 2 gal to shower
+    and 1 gal to shave") or given."""
     if len(made) < 2:
         return made
     verbs = {
@@ -287,9 +288,12 @@ def shared_subject(made: list[Intent], parts: Sequence[Piece]) -> list[Intent]:
         for n, piece in enumerate(parts)
         if n and parts[n - 1].has("AND") and any(one.form == "past" for one in piece.toks[0].senses.values())
     }
+    used = any(piece.has("USE", "COST") and piece.toks[0].text in USED for piece in parts)
     found: list[Intent] = []
     for one in made:
         last = found[-1] if found else None
+        if used and isinstance(one, say.Use) and isinstance(last, say.Use) and used_too(one, last):
+            one = replace(one, people=last.people)
         if (
             isinstance(one, say.Use) and one.done and not one.people and not one.everyone
             and isinstance(last, say.Use) and last.done and last.people and one.text.casefold().split()[0] in verbs

@@ -123,3 +123,14 @@ def _of_which(amend: back.Amend) -> back.Amend:
         return replace(amend, of=of, change=replace(change, activity=None, when=None), sure=True, named=False)
     named, was = _BY_NAME.match(amend.text) is not None, _THAT_WAS.match(amend.text) is not None
     return replace(amend, by_name=named, that_was=was) if named or was else amend
+
+
+USED = ("used", "took", "needed", "spent")
+
+
+def used_too(one: say.Use, last: say.Use) -> bool:
+    """Whether it begins with its amount, as what the one before it took: "…, and 1 gal to shave"."""
+    amount = one.amount.text.casefold() if one.amount is not None and one.amount.value is not None else None
+    head = one.text.casefold().removeprefix("about ").removeprefix("another ")
+    measured = amount is not None and last.amount is not None and last.amount.value is not None
+    return bool(measured and last.people and not one.people and not one.everyone and head.startswith(amount or " "))

@@ -39,10 +39,11 @@ def to_be_back(out: say.Away, home: say.Back) -> bool:
 
 
 def returned(out: say.Away | say.Depart, home: say.Back) -> bool:
-    """ "Out all day, back now", "left at 7, back at 7:45": an outing that is over, and no departure for good."""
+    """ "Out all day, back now", "left at 7, back at 7:45", "left and came back": an outing that is over, and no departure for good."""
     if home.to_come or (isinstance(out, say.Depart) and out.site is not None):
         return False
     words = home.text.casefold().split()
     now = (home.when is not None and home.when.now) or "now" in words or "again" in words
     over = out.when is not None and not out.when.now and (isinstance(out, say.Depart) or now)
-    return over or (isinstance(out, say.Away) and now and out.until is None and not out.bare)
+    at_once = isinstance(out, say.Depart) and out.when is None and words[:1] not in (["back"], ["home"], ["will"])
+    return over or at_once or (isinstance(out, say.Away) and now and out.until is None and not out.bare)

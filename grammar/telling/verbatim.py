@@ -75,11 +75,14 @@ _LISTS = {
 }
 
 
-def written_down(text: str) -> Intent | None:
-    """ "write down that the sewer cap is loose": a note, where the words report nothing else."""
+def written_down(text: str, respelt: tuple[str, ...] = ()) -> Intent | None:
+    """ "write down that the sewer cap is loose": a note, where the words report nothing else. `respelt`: words that had to be spelled otherwise
+    for a report; if "write" itself is among them, it is none."""
     found = _WRITTEN.match(text)
     if found is None or _TOLD_BEFORE.match(found["text"]):
         return None  # "put down another one" is no note, though it may not be understood
+    if respelt and set(respelt) <= set(found["text"].casefold().split()):
+        return None
     return Note(note=found["text"].strip())
 
 
