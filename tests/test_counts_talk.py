@@ -143,3 +143,33 @@ def test_looking_at_a_filter_does_not_put_off_its_change(tmp_path: Path) -> None
     due = talk.say("when is the filter due").answer
     talk.close()
     assert event["item"] == "water filter check" and due.startswith("I don't know when the water filter was last done")
+
+
+@pytest.mark.parametrize("told", ["Ana showered", "Ana showered, 2 gal"])
+def test_what_was_told_between_two_readings_is_what_they_measured(talk: Talk, told: str) -> None:
+    """One shower, hers, and none besides."""
+    talk.say("meter 10 before shower")
+    talk.say(told)
+    kinds = [(one["kind"], round(one["litres"] / GALLON, 2)) for one in talk.say("after 12").recorded]
+    assert kinds == [("amend", 2.0), ("meter", 12.0)]
+
+
+def test_another_amount_than_ran_between_is_asked(talk: Talk) -> None:
+    talk.say("meter before 3")
+    talk.say("dishes 1 gal")
+    assert talk.say("after 5.5").outcome == "asked"
+    assert not talk.say("no").recorded
+
+
+def test_of_several_told_between_only_the_reading_is_new(talk: Talk) -> None:
+    talk.say("meter 10 before shower")
+    talk.say("Ana showered")
+    talk.say("Joss showered")
+    assert [one["kind"] for one in talk.say("after 14").recorded] == ["meter"]
+
+
+def test_a_use_of_another_kind_in_between_is_another(talk: Talk) -> None:
+    talk.say("meter 10 before shower")
+    talk.say("dishes 1 gal")
+    talk.say("after 13")
+    assert uses(talk)[0][:2] == ("shower", 1)

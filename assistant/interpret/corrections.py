@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.interpret import changed, changed_times, so_much_of_it, use
+from assistant.interpret import changed, changed_times, in_place, so_much_of_it, use
 from assistant.interpret.booked_here import own_entries
 from assistant.interpret.by_name import named, told_of
 from assistant.interpret.context import LATELY, Context, Draft, draft
@@ -36,7 +36,7 @@ from grammar.intents import (
 )
 from grammar.rejoinders import Amend, Fragment, Undo
 from state.entry import Entry
-from state.lightclass import Any, replace
+from state.lightclass import replace
 
 _TAKES = ("use", "fill", "haul", "rinse")
 """What water goes through: "it took 12 gal" can be said of these."""
@@ -101,6 +101,8 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
             Use(activity=told.activity, amount=told.amount, people=told.people, count=told.count, when=told.when),
             context,
         )
+    if afresh:
+        in_place.guard_deeds(told, targets, context)
     if context.now - said_at > LATELY:
         _guard_old(targets[-1], context)
     if meaning.no_others and (settled := only_those(meaning, targets, context)):
@@ -250,6 +252,10 @@ def _of_whose(meaning: Amend, targets: list[Entry], context: Context) -> list[Dr
         if target.kind == "use" and target.activity == uses[-1].activity and (target.person or "").casefold() == who:
             fields = changed.proposed(target, _as_volume(meaning.change, context), context)
             return [checked(target, fields, context)] if differ(target, fields) else []
+    if meaning.text.casefold().split()[:1] in (["no"], ["no,"]):  # and it denies what somebody else did
+        raise AskBack(
+            f"Nothing like that was told of {meaning.whose or 'you'}. What happened? Say it in full.", "statement"
+        )
     people = (meaning.whose,) if meaning.whose else ()
     return use.use(Use(activity=uses[-1].activity, amount=meaning.change.amount, people=people), context)
 
@@ -335,13 +341,15 @@ def _whole(meaning: Amend, whole: Intent, targets: list[Entry], context: Context
     meant = _meant(whole, made, targets)
     if meant is not None:
         old, new = meant.fields(), made[0]
+        if not meaning.sure:
+            in_place.guard_another_deed(whole, meant, new, context)
         fields = {name: value for name, value in new.items() if name not in ("kind",) and old.get(name) != value}
         if whole.when is None:
             fields.pop("at", None)
         if not isinstance(whole, Use | Dump | Level):  # what was not said anew stays as it was
             fields = {name: value for name, value in fields.items() if value is not None}
         if isinstance(whole, Use):
-            _but_what_was_not_said(whole, meaning.text, fields)
+            in_place.but_what_was_not_said(whole, meaning.text, fields)
         if fields:
             return [checked(meant, fields, context)]
     if len(targets) > 1:  # which of them was wrong was not said, and nothing that was right may go with it
@@ -382,17 +390,3 @@ def _meant(whole: Intent, made: list[Draft], targets: list[Entry]) -> Entry | No
             same = [one for one in fit if str(one.get(name)).casefold() == str(said).casefold()]
             fit = same or fit
     return fit[0] if len(fit) == 1 else None
-
-
-_MINE = frozenset("i me mine my".split())
-
-
-def _but_what_was_not_said(whole: Use, text: str, fields: dict[str, Any]) -> None:
-    """ "no, Tom used 4 gal", "no, the shower was 3": the activity, the person and the amount stay where the correction names none."""
-    if whole.amount is None:
-        for name in ("litres", "estimated", "said", "count"):
-            fields.pop(name, None)
-    if whole.activity is None:
-        fields.pop("activity", None)
-    if not whole.people and _MINE.isdisjoint(text.casefold().split()):
-        fields.pop("person", None)

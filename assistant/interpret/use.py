@@ -320,6 +320,12 @@ def moment_reading(meaning: ReadMeter, context: Context) -> list[Draft]:
     reading: Amount | None = meaning.reading
     if meaning.moment == "before":
         return use(Use(activity=activity, people=meaning.people, before=reading, when=meaning.when), context)
+    if opened is not None and reading is not None:
+        from assistant.interpret.between import told_between
+
+        measured = told_between(activity, opened[1], reading, context)
+        if measured:
+            return measured
     count, people = _as_opened(activity, context) if opened is not None and not meaning.people else (None, ())
     made = Use(activity=activity, count=count, people=meaning.people or people, after=reading, when=meaning.when)
     return use(made, context)

@@ -120,7 +120,9 @@ def haul(clause: Clause) -> Intent | None:
         return say.Dump(tanks=tanks, when=clause.when)  # it is carried there to be emptied
     if repeat is not None and (repeat != int(repeat) or repeat < 1):
         return None
-    in_runs = clause.index("repeat") > 0 and clause.pieces[clause.index("repeat") - 1].has("IN", "BY", "PREP")
+    often = clause.index("repeat")  # "12 gal of grey, two trips", "in two runs": so much in all
+    in_runs = often > 0 and (clause.pieces[often - 1].has("IN", "BY", "PREP"))
+    in_runs = in_runs or (often > 0 and any(tok.has("RUNS") for tok in clause.pieces[often].toks))
     if amount is not None and (clause.word("EACH") or 0 <= clause.index("amount") < clause.index("repeat")):
         amount = replace(
             amount, each=not in_runs or clause.word("EACH") is not None
