@@ -21,12 +21,11 @@ from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import after_hesitation, even_out
 from grammar.hearing.likely import big, may_be_slip, may_turn
 from grammar.hearing.numbers import NUMBER_WORDS, with_points
-from grammar.hearing.repair import candidates
 from grammar.hearing.spoken import as_spelled
 from grammar.hearing.tense import as_done, done_after_all
 from grammar.hearing.tokens import Tok, between, tokens
 from grammar.lexicon import Own, lexicon
-from grammar.lightclass import Any, replace
+from grammar.lightclass import TYPE_CHECKING, Any, replace
 from grammar.own_words import own_of
 from grammar.reading import Impossible, Names, NotUnderstood, Reading, days_first
 from grammar.sentences import meanings
@@ -34,8 +33,24 @@ from grammar.settling.as_written import as_written
 from grammar.settling.settle import settle
 from grammar.telling.known_uses import of_which
 from grammar.telling.verbatim import taught_in, verbatim, written_down, written_out
-from grammar.weighed import asks, by_somebody, denies, hangs_on_talk, misspelt, only_at, plain_report, stands, taken_in
-from grammar.why_not import impossible, not_understood, unanswerable
+from grammar.weighed import (
+    as_read,
+    asks,
+    by_a_slip,
+    by_somebody,
+    denies,
+    hangs_on_talk,
+    held_back,
+    misspelt,
+    only_at,
+    plain_report,
+    stands,
+    taken_in,
+)
+from grammar.why_not import impossible, not_understood, taught_beside, too_long, unanswerable
+
+if TYPE_CHECKING:
+    from grammar.hearing.mend import Attempt
 
 LONG_PHRASE, MOST_WORDS = 120, 600  # words and marks
 MOST_OFFERED = 60  # words of a phrase of which a part is offered
@@ -58,7 +73,7 @@ def read(text: str, names: Names | None = None) -> Result:
 
 def _read(text: str, names: Names, mended: bool = False) -> Result:
     if len(text) > LONGEST:
-        return _too_long(f"{LONGEST} characters")
+        return too_long(f"{LONGEST} characters")
     literal = own_words(text) or verbatim(text) or how_to_say(text) or what_is(text)
     if literal is not None:
         return Reading((replace(literal, text=text.strip()),), as_read=text)
@@ -74,10 +89,14 @@ def _read(text: str, names: Names, mended: bool = False) -> Result:
     _tried.clear()
     heard = hear(text)
     if len(heard) > MOST_WORDS:
-        return _too_long(f"{MOST_WORDS} words")
+        return too_long(f"{MOST_WORDS} words")
     own = own_of(names)
     words, weak = done_after_all(even_out(as_spelled(heard, own)))
     found = _understood(text, words, own)
+    if isinstance(found, Reading) and any(not tok.known for tok in _tokens(words, own)):
+        from grammar.newcomers import surely_named
+
+        found = surely_named(found, words, _settled(words, own), own, _attempts(text, own))
     if isinstance(found, Reading) and found.repairs and not (found.left or mended):
         found = _typed_right(found, text, heard, names)
     idle = isinstance(found, NotUnderstood) or all(isinstance(one, say.NotAReport) for one in found.meanings)
@@ -108,11 +127,7 @@ def _stands_for_several(text: str, names: Names) -> NotUnderstood | None:
         if several or (
             one.counted and any(word.value is not None or word.text in NUMBER_WORDS for word in hear(one.means))
         ):
-            return NotUnderstood(
-                "taught-beside",
-                f'"{text[one.start : one.end]}" stands for "{one.means}", and I can\'t tell how the words beside it go with that, '
-                "so nothing was recorded. Please say it in full.",
-            )
+            return taught_beside(text[one.start : one.end], one.means)
     return None
 
 
@@ -129,10 +144,6 @@ def _typed_right(found: Reading, text: str, heard: Sequence[Word], names: Names)
         return found if asks(found) else replace(found, confirm=True)
     as_read = again.as_read if again.confirm else mended
     return replace(again, repairs=found.repairs, confirm=again.confirm or found.confirm, as_read=as_read)
-
-
-def _too_long(size: str) -> NotUnderstood:
-    return NotUnderstood("too-long", f"That is longer than {size}, so nothing was recorded. Please say it in parts.")
 
 
 def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnderstood:
@@ -162,11 +173,9 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if beside is not None:
         return beside
 
-    def attempt(tried: Sequence[Word], mended: frozenset[str], names: bool) -> Reading | None:
-        return _attempt(text, tried, own, hold_back=not names, no_names=mended) or _order(text, tried, own)
-
     from grammar.hearing.mend import repaired
 
+    attempt = _attempts(text, own)
     mended = repaired(words, own, attempt)
     told = as_it_stands is not None and not turned and not denies(as_it_stands)
     if mended is not None and not (reports and asks(mended)) and not (told and denies(mended)):
@@ -178,7 +187,9 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
         last = as_it_stands  # "which tank is fullest" need not be "fullish"
     if last is None and slips:
         last = as_it_stands if not turned else None
-        last = last or _passing_over(text, words, own)
+        if last is None and (last := _passing_over(text, words, own)) is not None and not asks(last):
+            misspelt_word = any(not lexicon().ordinary(word) for word in slips)
+            last = replace(last, confirm=last.confirm or misspelt_word)  # what was passed over may be a word of ours
     if last is None and strange and not turned:
         last = _attempt(text, words, own, hold_back=False, new_activity=True)
     if last is not None:
@@ -186,8 +197,15 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     toks = _settled(words, own)
     loose = loosely(text, toks)
     if loose:
-        return Reading(tuple(loose), as_read=_as_read(words))
+        return Reading(tuple(loose), as_read=as_read(words))
     return _offered(text, words, own) or not_understood(text, toks)
+
+
+def _attempts(text: str, own: Own) -> Attempt:
+    def attempt(tried: Sequence[Word], mended: frozenset[str], names: bool) -> Reading | None:
+        return _attempt(text, tried, own, hold_back=not names, no_names=mended) or _order(text, tried, own)
+
+    return attempt
 
 
 def _passing_over(text: str, words: Sequence[Word], own: Own) -> Reading | None:
@@ -223,7 +241,7 @@ def _report_and_question(text: str, words: Sequence[Word], own: Own) -> Reading 
             and not any(isinstance(one, _NO_REPORT) or only_at(one) for one in told.meanings)
         ):
             meanings = (*told.meanings, *asked.meanings)
-            return replace(told, meanings=meanings, repairs=(*told.repairs, *asked.repairs), as_read=_as_read(words))
+            return replace(told, meanings=meanings, repairs=(*told.repairs, *asked.repairs), as_read=as_read(words))
     return None
 
 
@@ -240,7 +258,7 @@ def _question_amid(text: str, words: Sequence[Word], own: Own) -> Reading | None
         around = [_attempt(text, some, own) for some in beside if some]
         if all(one is None or all(isinstance(each, _NO_REPORT) for each in one.meanings) for one in around):
             about = of_the_same(text, list(asked.meanings), toks[:start], toks[start:end])
-            return replace(asked, meanings=tuple(about), as_read=_as_read(words))
+            return replace(asked, meanings=tuple(about), as_read=as_read(words))
     return None
 
 
@@ -274,15 +292,6 @@ def _beside_remarks(text: str, words: Sequence[Word], own: Own) -> Reading | Non
     """A report in so many words, where all beside it are remarks ("toted 8 gal of grey, kids rode on top")."""
     found = _offered(text, words, own)
     return found if found is not None and (found.denied or not found.confirm) else None
-
-
-def _by_a_slip(found: Reading, words: Sequence[Word], own: Own) -> bool:
-    """ "coffwwe used thirty gallons": a strange word without a capital, and no activity besides, is rather that than a name."""
-    told = {
-        word.text for word in words if word.capital or word.text in own.first or (word.text,) in lexicon().spellings
-    }
-    bare = [one for one in found.meanings if isinstance(one, say.Use) and one.activity is None and one.people]
-    return any(not set(name.casefold().split()) <= told for one in bare for name in one.people)
 
 
 def _in_a_story(text: str, words: Sequence[Word], own: Own) -> Reading | None:
@@ -351,7 +360,7 @@ def _first_attempt(
     text: str, words: Sequence[Word], own: Own, hold_back: bool, new_activity: bool, no_names: frozenset[str]
 ) -> Reading | None:
     toks = _tokens(words, own)
-    doubtful = no_names | (_held_back(toks) if hold_back else set())
+    doubtful = no_names | (held_back(toks) if hold_back else set())
     settled = settle(toks, lexicon(), doubtful, new_activity) if doubtful or new_activity else _settled(words, own)
     if _senseless == [(text, settled)]:
         return None
@@ -359,18 +368,13 @@ def _first_attempt(
     if not found:
         _senseless[:] = [(text, settled)]
         return None
-    reading = Reading(tuple(found), as_read=_as_read(words))
-    return None if _by_a_slip(reading, words, own) else reading
+    reading = Reading(tuple(found), as_read=as_read(words))
+    return None if by_a_slip(reading, words, own) else reading
 
 
 def _with_names(text: str, words: Sequence[Word], own: Own) -> Reading | None:
     """A whole reading in which words that may be misspellings are names; where there are none it would be the one already tried."""
-    return _attempt(text, words, own, hold_back=False) if _held_back(_tokens(words, own)) else None
-
-
-def _held_back(toks: Sequence[Tok]) -> set[str]:
-    """The unknown words that may be misspellings."""
-    return {tok.text for tok in toks if not tok.known and candidates(tok.text)}
+    return _attempt(text, words, own, hold_back=False) if held_back(_tokens(words, own)) else None
 
 
 def _tokens(words: Sequence[Word], own: Own) -> list[Tok]:
@@ -393,7 +397,3 @@ _tried: dict[tuple[object, ...], Reading | None] = {}
 """What came of the words of this phrase, or of some of them, each time they were tried."""
 _senseless: list[tuple[str, list[Tok]]] = []
 """The last tokens of this phrase that gave no reading: where another way of reading comes to the same, it need not be tried."""
-
-
-def _as_read(words: Sequence[Word]) -> str:
-    return " ".join(word.text for word in words).replace(" 's", "'s").replace(" ,", ",")

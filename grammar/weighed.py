@@ -1,6 +1,6 @@
 """What a reading is, as a whole: whether it asks, denies, tells of somebody whose name is new, or stands by itself.
 
-May import: intents, rejoinders, reading, hear, likely.
+May import: intents, rejoinders, reading, hear, likely, repair, tokens, lexicon.
 """
 
 from __future__ import annotations
@@ -11,6 +11,9 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.hearing.hear import Word
 from grammar.hearing.likely import near_ours
+from grammar.hearing.repair import candidates
+from grammar.hearing.tokens import Tok
+from grammar.lexicon import Own, lexicon
 from grammar.reading import Reading
 
 
@@ -48,6 +51,15 @@ def misspelt(named: Reading) -> bool:
     told = [one.change if isinstance(one, back.Amend) else one for one in named.meanings]
     people = {name.casefold() for one in told if isinstance(one, say.Use | back.Fragment) for name in one.people}
     return any(near_ours(name) for name in people)
+
+
+def by_a_slip(found: Reading, words: Sequence[Word], own: Own) -> bool:
+    """ "coffwwe used thirty gallons": a strange word without a capital, and no activity besides, is rather that than a name."""
+    told = {
+        word.text for word in words if word.capital or word.text in own.first or (word.text,) in lexicon().spellings
+    }
+    bare = [one for one in found.meanings if isinstance(one, say.Use) and one.activity is None and one.people]
+    return any(not set(name.casefold().split()) <= told for one in bare for name in one.people)
 
 
 def taken_in(found: Reading, slips: Sequence[str], words: Sequence[Word]) -> bool:
@@ -126,3 +138,12 @@ def hangs_on_talk(report: Sequence[Word], words: Sequence[Word]) -> bool:
 
 _WHERE = ("at", "in", "near", "by")
 _JOINS = ("and", "then", "but", "so")
+
+
+def held_back(toks: Sequence[Tok]) -> set[str]:
+    """The unknown words that may be misspellings."""
+    return {tok.text for tok in toks if not tok.known and candidates(tok.text)}
+
+
+def as_read(words: Sequence[Word]) -> str:
+    return " ".join(word.text for word in words).replace(" 's", "'s").replace(" ,", ",")

@@ -52,6 +52,18 @@ def unanswerable(text: str, toks: Sequence[Tok]) -> NotUnderstood:
     )
 
 
+def too_long(size: str) -> NotUnderstood:
+    return NotUnderstood("too-long", f"That is longer than {size}, so nothing was recorded. Please say it in parts.")
+
+
+def taught_beside(word: str, means: str) -> NotUnderstood:
+    return NotUnderstood(
+        "taught-beside",
+        f'"{word}" stands for "{means}", and I can\'t tell how the words beside it go with that, '
+        "so nothing was recorded. Please say it in full.",
+    )
+
+
 def _listed(words: Sequence[str]) -> str:
     quoted = [f'"{word}"' for word in words]
     return quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " or " + quoted[-1]

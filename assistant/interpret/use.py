@@ -52,6 +52,11 @@ def use(meaning: Use, context: Context) -> list[Draft]:
             f"How many of them were there, at {meaning.count} each? Say it in full, for example: six flushes.",
             "statement",
         )
+    amount = meaning.amount
+    alone = len(meaning.people) == 1 and any(meaning.people) and meaning.count is None and not meaning.everyone
+    if alone and amount is not None and amount.each and amount.value is not None:
+        told = f"Who else was it, or how many times, at {amount.text.strip()}?"
+        raise AskBack(f"{told} Say it in full, for example: Ana and Max showered, 2 gal each.", "statement")
     at = _some_time_since(activity, context.happened(meaning.when), meaning, context)
     people: tuple[str | None, ...] = tuple(name or None for name in meaning.people) or (None,)  # "": the speaker
     count = (meaning.count or 1) * (context.scene.people if meaning.everyone and not any(meaning.people) else 1)

@@ -136,7 +136,7 @@ def _each_of_them(made: list[Intent], last: say.Use, parts: Sequence[Piece]) -> 
         last.amount is None
         or last.count is not None
         or len(last.people) > 1
-        or not _set_off(parts, "AND", "COMMA")
+        or not _set_off(parts, "AND", "COMMA", "THEN")
         or not all(isinstance(one, say.Use) for one in made)
     ):
         return made

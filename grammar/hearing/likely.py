@@ -77,11 +77,21 @@ def idle_guess(one: Repair) -> bool:
 
 def doubtful_with_two(one: Repair) -> bool:
     """Whether a word with two wrong letters may well be another: a letter of it is no slip of the finger, a word one letter away made no
-    sense ("shold" is no "showed"), or it was taken for one that says nothing."""
+    sense ("shold" is no "showed"), it was taken for one that says nothing, or it is so short that two are much of it ("ckoed" may be cooked
+    and closed)."""
     costs = dict(candidates(one.heard))
-    if costs.get(one.taken) == 1 or one.taken not in far_candidates(one.heard):
+    if costs.get(one.taken) == 1:
         return False
-    return unlike(one.heard, one.taken) > _SURE_WITH_TWO or 1 in costs.values() or says_nothing(one.taken)
+    dated = costs.get(one.taken) == 2 and any(map(_vowel, one.heard)) and of_a_day(one.taken)
+    if not dated and one.taken not in far_candidates(one.heard):
+        return False
+    weighs = unlike(one.heard, one.taken)
+    short = len(one.heard) <= LONGEST_NAME
+    return short or weighs > _SURE_WITH_TWO or 1 in costs.values() or says_nothing(one.taken)
+
+
+def _vowel(letter: str) -> bool:
+    return letter in "aeiou"
 
 
 def may_turn(word: str) -> bool:
@@ -105,8 +115,17 @@ def near_ours(word: str) -> bool:
     near = [meant for meant, cost in candidates(word) if cost == 1]
     if len(word) <= SHORT:
         return False
-    dated = any(one.cls in ("DAY", "WEEKDAY") for meant in near for one in lexicon().spellings.get((meant,), ()))
-    return dated or (bool(near) and len(word) > LONGEST_NAME)
+    return any(map(of_a_day, near)) or (bool(near) and len(word) > LONGEST_NAME)
+
+
+def of_a_day(word: str) -> bool:
+    """Whether a word is a day, or may be one."""
+    return any(one.cls in ("DAY", "WEEKDAY") for one in lexicon().spellings.get((word,), ()))
+
+
+def loses_a_day(heard: str, taken: str) -> bool:
+    """ "friday to ugday": what may well be a day, taken for a word that says nothing of one."""
+    return heard.endswith("day") and says_nothing(taken)
 
 
 def well_spelled(word: str) -> bool:

@@ -20,6 +20,7 @@ from grammar.hearing.likely import (
     doubtful_with_two,
     far_fetched,
     idle_guess,
+    loses_a_day,
     may_turn,
     names_ours,
     near_ours,
@@ -94,13 +95,30 @@ def _options(words: Sequence[Word], i: int, far: bool = False) -> Options:
     """What a strange word may stand for: what sounds like it, and, unless it is a word of English, what is spelled like it.
     "fifths" without its number is no slip for "fifth"."""
     named = words[i].capital and i and words[i - 1].text not in _SENTENCE_ENDS  # "at Pine Hollow" is at no pint
-    alike = () if named else tuple((one, 1) for one in SOUND_ALIKE.get(words[i].text, ()))
-    spelled = () if well_spelled(words[i].text) else _meant(words, i)
+    alike = () if named or _next_in_turn(words, i) else tuple((one, 1) for one in SOUND_ALIKE.get(words[i].text, ()))
+    meant = () if well_spelled(words[i].text) else _meant(words, i)
+    spelled = [pair for pair in meant if not loses_a_day(words[i].text, pair[0])]
     found = (*alike, *[pair for pair in spelled if pair[0] not in SOUND_ALIKE.get(words[i].text, ())])
     if not far or named or well_spelled(words[i].text):
         return found
     told = {text for text, _ in found}
     return (*found, *[(one, 2) for one in far_candidates(words[i].text)[:MOST_FAR] if one not in told])
+
+
+def _next_in_turn(words: Sequence[Word], i: int) -> bool:
+    """ "max showered then lou", "she got out, phil just got in": who came after somebody, and nothing that sounds like their name."""
+    if "NAMEWORD" not in lexicon().senses((words[i].text,)) or i < 2 or words[i - 1].text not in _IN_TURN:
+        return False
+    after = words[i + 1] if i + 1 < len(words) else None
+    if after is None or after.kind == "mark" or _past_follows(words, i):
+        heads = [word for word in words[: i - 1] if word.text not in _BEFORE_VERBS]
+        senses = lexicon().senses((heads[0].text,)) if heads else {}
+        return bool(heads) and (not senses or not senses.keys().isdisjoint(_SOMEBODY))
+    return False
+
+
+_IN_TURN = frozenset((",", ";", ".", "and", "then", "&"))
+_SOMEBODY = ("SELF", "PERSON", "NAMEWORD", "KIN", "OTHER")
 
 
 def _in_a_place_name(reading: Reading, taken: str) -> bool:
@@ -204,6 +222,7 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt, strange: Sequence[t
         for i, word in enumerate(words)
         if SOUND_ALIKE.get(word.text)
         and i not in changed
+        and not _next_in_turn(words, i)
         and not (word.capital and i and words[i - 1].text not in _SENTENCE_ENDS)
         and not (word.text in ("to", "for", "too") and i + 1 < len(words) and words[i + 1].text in ONWARD | _SHARED_BY)
     ]

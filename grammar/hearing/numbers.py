@@ -46,6 +46,9 @@ NUMBER_WORDS = (
     | frozenset(_ORDINALS)
     | {"point", "dozen", "halfway"}
 )
+_SHORT_OF_AN_S = frozenset(
+    (("three", "quarter"), ("3", "quarter"), ("two", "third"), ("2", "third"))
+)  # "two third" as one hears it
 _LONGEST = 12  # digits said one by one that make one number
 
 
@@ -224,8 +227,7 @@ def _fraction_at(words: Sequence[Word], i: int) -> Number | None:
             return Number(i + 3, value=6.0)
         return Number(i + 2, fraction=1 / _PARTS[second])
     top = _ONES.get(first) or (int(first) if first.isdigit() and len(first) < 3 else 0)
-    three = first in ("three", "3") and second == "quarter"
-    if top and second in _PARTS and (second.endswith("s") or three):
+    if top and second in _PARTS and (second.endswith("s") or (first, second) in _SHORT_OF_AN_S):
         return Number(i + 2, fraction=top / _PARTS[second])
     return None
 

@@ -146,6 +146,10 @@ def _place(toks: Sequence[Tok], i: int) -> bool:
     tok, after, before = toks[i], _after(toks, i), toks[i - 1] if i else None
     if _new(tok) and not tok.capital and (_a_thing(toks, i) or _became(tok, before)):
         return False
+    if before is not None and not (tok.capital or tok.known):
+        counted = before.has("NUMBER", "FRACTION") and after is not None and after.has("POSS")
+        if counted or before.has("SELF"):
+            return False  # "we nely filled it" is no Nely, "3 qusets dishes" are no dishes of Quset
     if after is not None:
         if before is not None and not before.known and not before.capital:
             return False

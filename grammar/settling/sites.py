@@ -382,6 +382,8 @@ def _lone_word(toks: Sequence[Tok], lead: int, start: int, end: int) -> bool:
     """ "at asleep", "then dumwpd": one unknown word after a bare "at" or "then", and nothing else that speaks of a stay, is more likely
     misheard or misspelt."""
     alone = toks[lead].text in ("at", *_MERELY_NEXT) and end - start == 1 and not toks[start].capital
+    if alone and end < len(toks) and toks[end].text == "at":
+        return True  # "after this we are gonked at Sandpiper Loop": the place follows
     return alone and not any(tok.has(*_STAYS) or tok.text in ("night", "nights") for tok in [*toks[:lead], *toks[end:]])
 
 
