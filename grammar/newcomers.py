@@ -3,7 +3,7 @@
 With a capital, or before what somebody did ("tove showered"), a strange word is a name. In the place of a name where as well a word of ours may
 stand ("befde shower 15.0", "make it wittres", "stopped at borlo") nothing speaks for it.
 
-May import: intents, rejoinders, reading, weighed, hear, mend, tokens, lexicon.
+May import: intents, rejoinders, reading, weighed, hear, likely, repair, mend, tokens, lexicon.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from grammar import intents as say
 from grammar import rejoinders as back
 from grammar.hearing.hear import Word
 from grammar.hearing.likely import SHORT
+from grammar.hearing.repair import unlike
 from grammar.hearing.tokens import Tok
 from grammar.lexicon import Own, lexicon
 from grammar.lightclass import TYPE_CHECKING, replace
@@ -41,7 +42,10 @@ def surely_named(found: Reading, words: Sequence[Word], toks: Sequence[Tok], own
         from grammar.hearing.mend import repaired
 
         near = repaired(words, own, attempt) if all(len(name) > SHORT for name in people) else None
-        meant = near if near is not None and near.repairs else repaired(words, own, attempt, far=True)
+        if near is not None and near.repairs and not denies(near):
+            sure = all(unlike(one.heard, one.taken) < 1 for one in near.repairs)
+            return replace(near, confirm=near.confirm or not sure)
+        meant = repaired(words, own, attempt, far=True)
         if meant is not None and not denies(meant):
             return replace(meant, confirm=True)
     doubtful = [name for name in people if _put_in(toks, name)]

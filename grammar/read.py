@@ -19,7 +19,7 @@ from grammar.asking.round_questions import own_words
 from grammar.asking.what_is import what_is
 from grammar.hearing.hear import LONGEST, Word, hear
 from grammar.hearing.heard import after_hesitation, even_out
-from grammar.hearing.likely import big, may_be_slip, may_turn
+from grammar.hearing.likely import big, may_be_slip, may_turn, surely_ours
 from grammar.hearing.numbers import NUMBER_WORDS, with_points
 from grammar.hearing.spoken import as_spelled
 from grammar.hearing.tense import as_done, done_after_all
@@ -188,8 +188,8 @@ def _understood(text: str, words: Sequence[Word], own: Own) -> Reading | NotUnde
     if last is None and slips:
         last = as_it_stands if not turned else None
         if last is None and (last := _passing_over(text, words, own)) is not None and not asks(last):
-            misspelt_word = any(not lexicon().ordinary(word) for word in slips)
-            last = replace(last, confirm=last.confirm or misspelt_word)  # what was passed over may be a word of ours
+            left = {*slips} - {one.heard for one in last.repairs}
+            last = replace(last, confirm=last.confirm or any(map(surely_ours, left)))
     if last is None and strange and not turned:
         last = _attempt(text, words, own, hold_back=False, new_activity=True)
     if last is not None:

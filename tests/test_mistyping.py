@@ -163,7 +163,7 @@ def test_far_candidates_are_long_words_and_the_likeliest_come_first() -> None:
     ("said", "meant"),
     [
         ("befde shower 15.0", "before shower 15.0"),
-        ("aftwr shower 15.0", "after shower 15.0"),
+        ("aftxr shower 15.0", "after shower 15.0"),
         ("no wait that was covee", "no wait that was coffee"),
         ("no that was dshies", "no that was dishes"),
         ("make it wittres", "make it Wittres"),
@@ -236,3 +236,11 @@ def test_a_back_that_aches_is_no_return(talk: Talk) -> None:
     talk.say("Ana showered 2 gal")
     assert talk.say("Ana's back is sore").recorded == () and talk.say("Ana's back aches").recorded == ()
     assert talk.say("Ana's back").recorded[0]["kind"] == "back"
+
+
+def test_it_is_not_the_fresh_tank_after_a_word_of_another(talk: Talk) -> None:
+    """ "Filled it up again" right after grey was dumped is asked about; after a fill it is the same tank."""
+    talk.say("dumped grey")
+    assert talk.say("Filled it up again").outcome == "asked"
+    talk.say("no")
+    assert talk.say("filled the fresh tank").recorded and talk.say("filled it up again").recorded

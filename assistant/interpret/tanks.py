@@ -29,7 +29,8 @@ NEARLY_EMPTY = 0.05
 def fill(meaning: Fill, context: Context) -> list[Draft]:
     tank = context.tank(meaning.tank, ("fresh",))
     at = context.happened(meaning.when)
-    known = _spoke_of(tank.name, context) or (meaning.again and _was_filled(tank.name, context))
+    again = meaning.again and _was_filled(tank.name, context) and not _of_waste_just_now(context)
+    known = _spoke_of(tank.name, context) or again
     if meaning.it and meaning.tank is None and not known:
         context.guard("fill-of-it", f"Was it the {tank.name} tank that was filled?", "yes", ["yes", "no"])
     if tank.kind != "fresh":
@@ -131,6 +132,15 @@ def dump(meaning: Dump, context: Context) -> list[Draft]:
         if tank.kind == "fresh":
             context.guard("dump-of-fresh", "Dumped the fresh tank: drained all the drinking water?", "tank")
     return [draft("dump", at, tank=tank.name) for tank in tanks]
+
+
+def _of_waste_just_now(context: Context) -> bool:
+    """Whether what was told last is all of a waste tank: "it" is hardly the fresh one then."""
+    live = own_entries(context)
+    if not live or context.now - live[-1].heard_at > LATELY:
+        return False
+    tanks = [context.world.rig.find(one.tank) for one in live if one.turn == live[-1].turn and hasattr(one, "tank")]
+    return bool(tanks) and all(tank is not None and tank.kind != "fresh" for tank in tanks)
 
 
 def _waste_spoken_of(context: Context) -> Tank | None:

@@ -110,6 +110,12 @@ def may_be_slip(word: str) -> bool:
     return not well_spelled(word) and bool(candidates(word) or far_candidates(word))
 
 
+def surely_ours(word: str) -> bool:
+    """Whether a word is none of English and so like one of ours that it may not be passed over ("the kids join us gomorrwo")."""
+    meant = [one for one in (*[one for one, _ in candidates(word)], *far_candidates(word)) if not says_nothing(one)]
+    return not lexicon().ordinary(word) and any(unlike(word, one) < _LONG_AND_UNLIKE for one in meant)
+
+
 def near_ours(word: str) -> bool:
     """Whether a strange word is long and one letter away from a word of ours ("outsdie"), or from a day ("todya"): rather a slip than a name."""
     near = [meant for meant, cost in candidates(word) if cost == 1]
