@@ -116,6 +116,6 @@ def test_a_number_and_what_it_was_count_as_if_said_in_one_breath(talk: Talk) -> 
     assert (told["count"], told["litres"]) == (1, pytest.approx(3 * GALLON))
     talk.say("2 gallons")
     assert talk.say("into fresh").recorded[0]["kind"] == "fill"
-    for said in ("in fresh", "into black", "from grey", "out of grey"):
+    for said in ("in fresh", "in black", "from grey", "out of grey"):
         talk.say("5 gallons")
         assert talk.say(said).outcome == "asked" and not talk.replies[-1].recorded, said
