@@ -47,3 +47,12 @@ def test_a_dump_in_part_told_in_answer_is_no_dump(talk: Talk, answer: str) -> No
 def test_what_is_written_down_is_no_report(talk: Talk) -> None:
     (one,) = talk.say("write down that the meter is off").recorded
     assert (one["kind"], one["text"]) == ("note", "the meter is off")
+
+
+@pytest.mark.parametrize("answer", ["below 30", "under 30"])
+def test_a_bound_is_no_low(talk: Talk, answer: str) -> None:
+    """Asked again, and answered with a number."""
+    talk.say("frost tonight")
+    assert talk.say(answer).outcome == "asked"
+    (one,) = talk.say("28").recorded
+    assert one["kind"] == "frost" and one["low_celsius"] < -2

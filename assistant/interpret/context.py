@@ -46,7 +46,7 @@ class Volume:
 
 
 _BOUNDS = tuple(
-    "at |less |more |over |under |fewer |up to |no more |no less |below |above |max|min|not |nearly |almost |close ".split(
+    "at |less |more |over |under |fewer |up to |no more |no less |below |above |max|min|not |nearly |almost |close |passed |past ".split(
         "|"
     )
 )

@@ -162,6 +162,8 @@ TONIGHT = When(text="tonight", day_offset=0, part="night")
 def frost(meaning: Frost, context: Context) -> list[Draft]:
     if meaning.low is None or meaning.low.value is None:
         raise AskBack("How cold will it get?", "amount")
+    if meaning.low.bound is not None:
+        raise AskBack(f"{times.begun(meaning.low.text)}: how cold will it get, about?", "amount")
     unit = meaning.low.unit or ("fahrenheit" if context.world.rig.units == "us" else "celsius")
     celsius, said = measured(meaning.low, unit, "celsius")
     if not -60 <= celsius <= 45:
