@@ -332,12 +332,12 @@ def _forgot_to_log(toks: list[Tok]) -> tuple[list[Tok], bool]:
 
 def _turns_to_ask(toks: Sequence[Tok], i: int) -> bool:
     """ "dishes one gallon can we make it": verb before subject, or "how many", without a comma."""
-    if toks[i].has("QWORD"):
-        return toks[i].text.startswith("how ")
+    if toks[i].has("QWORD", "LEFT"):
+        return toks[i].text.startswith(("how ", "do we "))
     if i + 1 == len(toks) or toks[i].text not in ("can", "will", "are", "do", "should", "is"):
         return False
     told = toks[i].text in ("will", "is") and (toks[i + 1].has("IT") or toks[i + 1].text in ("that", "this", "there"))
-    return told or (toks[i].text != "is" and toks[i + 1].has("SELF", "TANK"))
+    return told or (toks[i].text != "is" and (toks[i + 1].has("SELF", "TANK") or toks[i + 1].text.startswith("we ")))
 
 
 def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
@@ -350,7 +350,7 @@ def _statement_and_question(text: str, toks: list[Tok]) -> list[Intent] | None:
     places = [
         i
         for i in range(1, len(toks))
-        if toks[i].has("QWORD", "AUX", "STATUS", "MAKEIT", "DAYSLEFT")
+        if toks[i].has("QWORD", "AUX", "STATUS", "MAKEIT", "DAYSLEFT", "LEFT")
         and (toks[i - 1].has("COMMA", "AND", "THEN", "FILLER", "BUT") or _turns_to_ask(toks, i))
     ]
     for i in places[:_TURNS] if len(places) <= _TURNS else [*places[:_TURNS], places[-1]]:

@@ -106,7 +106,7 @@ def _must_ever(clause: Clause) -> Ask | None:
     plain = (
         clause.index("until") < 0
         and clause.when is None
-        and not clause.has("NEG", "ACT", "ACTS", "VALVE", "QWORD", "LEAVINGQ", "BEFORE")
+        and not clause.has("NEG", "ACT", "ACTS", "VALVE", "QWORD", "LEAVINGQ", "BEFORE", "SERVICE")
     )
     if doing is None or not asks or not plain or clause.get("amount") is not None or clause.get("duration") is not None:
         return None
