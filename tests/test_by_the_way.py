@@ -13,7 +13,6 @@ from tests.talking import GALLON, Talk, at
     ("said", "activity", "gallons"),
     [
         ("had to wash the chalk off my hands used about a pint", "handwash", 0.125),
-        ("hosed the road dust off the van, 8 gal", "outside", 8.0),
         ("dishes 1 gal before the fireworks", "dishes", 1.0),
         ("rinsed the crash pad off outside, a couple of gallons", "outside", 2.0),
     ],
