@@ -136,7 +136,7 @@ def activity(clause: Clause) -> str | None:
     ):
         return by_hand[0]  # "laundry hand wash"
     pair = [name for name in FIRST if name in named]
-    washed = set(named) == {"handwash", "face"}
+    washed = set(named) == {"handwash", "face"} and clause.get("amount") is not None  # one wash, that took it all
     led = pair[:1] in (["pets"], ["outside"]) and not separate and not _two_things(clause)
     if len(named) == 2 and (washed or led or (len(pair) < 2 and not separate)):
         return pair[0] if pair else None

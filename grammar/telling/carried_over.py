@@ -1,6 +1,6 @@
 """Clauses that leave out what the one before them said: "Ana showered with 2, Joss with 3", "emptied grey at noon and black at one".
 
-May import: clause, intents, tokens.
+May import: clause, intents, lexicon, tokens.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Callable
 from grammar import intents as say
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
+from grammar.lexicon import lexicon
 from grammar.lightclass import Any, replace
 from grammar.pieces.clause import PRESSURES, VOLUMES, Clause
 
@@ -38,11 +39,12 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     often = _as_often(last, clause, mine)
     if often is not None:
         return often
+    apart = " COMMA TOO AUX" if amount is not None and amount.each else ""  # "Ana showered, then I did, 2 gal each"
     if (
         mine
         and amount is not None
         and amount.value is not None
-        and _only(clause, "amount", "SELF PRONOUN BE PREP FILLER AT USE COST DO A ART ONE")
+        and _only(clause, "amount", f"SELF PRONOUN BE PREP FILLER AT USE COST DO A ART ONE{apart}")
     ):
         unit = amount.unit or (last.amount.unit if last.amount else None)
         return replace(last, people=(), amount=replace(amount, unit=unit), count=None, minutes=None)
@@ -67,7 +69,9 @@ def _another_use(last: say.Use, clause: Clause) -> Intent | None:
     named = clause.people and (clause.pieces[0].kind == "people" or for_them)
     if not named or amount is None or amount.value is None:
         return None
-    if last.before is not None or not _only(clause, "people amount", "PREP FILLER USE COST AT TOO COMMA POSS BE FOR"):
+    if last.before is not None or not _only(
+        clause, "people amount", f"PREP FILLER USE COST AT TOO COMMA POSS BE FOR{apart}"
+    ):
         return None
     unit = amount.unit or (last.amount.unit if last.amount else None)
     return replace(last, people=clause.people, amount=replace(amount, unit=unit), count=None, minutes=None)
@@ -168,7 +172,10 @@ def _another_dump(last: say.Dump, clause: Clause) -> Intent | None:
 
 
 def _another_item(last: say.Service, clause: Clause) -> Intent | None:
-    """ "put in a new filter and new washers on the hose": a second thing that was changed."""
+    """ "put in a new filter and new washers on the hose": a second thing that was changed; "…, and put it back on": where it is now."""
+    gear = _where_it_is(last, clause)
+    if gear is not None:
+        return gear
     items = [piece.toks[0].senses["SERVICE"].value for piece in clause.pieces if piece.has("SERVICE")]
     if (
         not items
@@ -177,6 +184,21 @@ def _another_item(last: say.Service, clause: Clause) -> Intent | None:
     ):
         return None
     return say.Service(item=items[0], when=last.when)
+
+
+def _where_it_is(last: say.Service, clause: Clause) -> Intent | None:
+    """ "checked the regulator and put it on the spigot", "…, it's back in the bay"."""
+    stowed, out = clause.word("STOW", "past"), clause.word("OUTON", "past")
+    place = out or stowed
+    if place is None or (stowed and out) or not _only(clause, "", "IT BE STOW OUTON PUT PUTAWAY FILLER ART"):
+        return None
+    if not clause.has("IT") and "it" not in [*place.text.split(), *clause.pieces[0].toks[0].text.split()]:
+        return None
+    spelled = lexicon().spellings
+    items = [
+        word for word in last.text.casefold().split() if any(one.cls == "GEAR" for one in spelled.get((word,), ()))
+    ]
+    return say.Gear(items=(items[0],), where="out" if out else "stowed", when=last.when) if items else None
 
 
 def _at_pressure(last: say.Gear, clause: Clause) -> Intent | None:

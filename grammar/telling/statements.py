@@ -33,6 +33,7 @@ from grammar.intents import Intent
 from grammar.lightclass import replace
 from grammar.pieces.chunks import Piece, pieces
 from grammar.pieces.clause import Calls, Clause, Growing, calls_of
+from grammar.telling.accounted import leaves_out, speaker
 from grammar.telling.borders import cut_off, did_too, hangs_on, of_the_place, weighty
 from grammar.telling.carried_over import GOES_ON, LONGEST_ELLIPSIS
 from grammar.telling.in_all import whole_and_parts
@@ -179,6 +180,13 @@ def _of_the_site(parts: Sequence[Piece], i: int) -> bool:
 def _pass_over(best: Best, parts: Sequence[Piece], i: int, here: Way) -> None:
     """Joiners, words without weight and the scenery round a report need no clause."""
     piece = parts[i]
+    if (
+        speaker(piece)
+        and here.last is not None
+        and _joiner(parts[i - 1])
+        and (i + 1 == len(parts) or _joiner(parts[i + 1]))
+    ):
+        return  # "Ana showered, then me": somebody who did it
     if _joiner(piece) or (is_empty(piece) and not _of_the_site(parts, i)):
         _better(best, i + 1, Way(here.cost + _JOINER, here, (), here.last))
     elif piece.has("SCENE"):
@@ -216,6 +224,8 @@ def _clauses_from(
             made = growing.readings()
             if made and not (len(made) > 1 and made[1][0] == made[0][0] and made[1][1] != made[0][1]):
                 rank, meanings = made[0]
+                if any(joins[i:j]) and leaves_out(parts[i : j + 1], joins[i : j + 1], meanings):
+                    continue
                 meanings = tuple(replace(one, text=text[parts[i].start : piece.end]) for one in meanings)
                 if joined or weighty(meanings[0]):
                     _better(best, j + 1, Way(base - 0.1 * rank, here, meanings, meanings[-1]))

@@ -1,0 +1,60 @@
+"""What is told behind a comma or an "and" is booked too, or the whole is asked about: no report swallows another."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.talking import Talk
+
+
+def told(talk: Talk, said: str) -> list[tuple[str, object]]:
+    """The kind of each event of a phrase, with what it was about."""
+    return [
+        (one["kind"], one.get("item") or one.get("person") or one.get("activity") or one.get("from"))
+        for one in talk.say(said).recorded
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "kinds"),
+    [
+        ("pressure 48, hose out", ["pressure", "gear"]),
+        ("pressure 48, regulator on the spigot", ["pressure", "gear"]),
+        ("regulator on the spigot, pressure 48, hose out", ["gear", "pressure", "gear"]),
+        ("pressure 48 psi and flow 2 gpm, hose is out", ["pressure", "flow", "gear"]),
+        ("pressure 55, meter and hose outside", ["pressure", "gear", "gear"]),
+        ("checked the regulator and put it on the spigot", ["service", "gear"]),
+        ("changed the filter and it's on the spigot", ["service", "gear"]),
+        ("replaced the regulator and put it away", ["service", "gear"]),
+        ("we're back and on city water", ["back", "supply"]),
+        ("back, pump on", ["back", "supply"]),
+    ],
+)
+def test_no_report_swallows_another(talk: Talk, said: str, kinds: list[str]) -> None:
+    assert sorted(kind for kind, _ in told(talk, said)) == sorted(kinds)
+
+
+@pytest.mark.parametrize(
+    ("said", "kinds"),
+    [
+        ("pressure with the regulator on is 48", ["pressure"]),
+        ("pump off, city water on", ["supply"]),
+        ("broke camp and left", ["depart"]),
+        ("emptied 11 gal of grey into the tote and dumped it", ["haul"]),
+        ("changed the filter and it works", ["service"]),
+        ("pressure 48 psi, seems ok", ["pressure"]),
+        ("hosed the mud off the mats and the steps outside, 4 gal", ["use"]),
+    ],
+)
+def test_what_only_tells_more_of_the_same_is_no_second_report(talk: Talk, said: str, kinds: list[str]) -> None:
+    assert [kind for kind, _ in told(talk, said)] == kinds
+
+
+@pytest.mark.parametrize("said", ["Ana showered 2 gal, then me", "washed the dog and the bike"])
+def test_where_a_part_cannot_be_booked_all_is_asked_about(talk: Talk, said: str) -> None:
+    assert not told(talk, said) and talk.replies[-1].outcome == "asked"
+
+
+def test_an_aching_back_is_nobodys_return(talk: Talk) -> None:
+    assert told(talk, "toted 8 gal of grey, back's killing me") == [("haul", None)]
+    assert not told(talk, "my back is stiff")
