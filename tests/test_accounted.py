@@ -28,6 +28,11 @@ def told(talk: Talk, said: str) -> list[tuple[str, object]]:
         ("replaced the regulator and put it away", ["service", "gear"]),
         ("we're back and on city water", ["back", "supply"]),
         ("back, pump on", ["back", "supply"]),
+        ("dumped grey and are four till Monday", ["dump", "party"]),
+        ("we filled fresh and are now at Otter Flats till Friday with sewer", ["fill", "arrive"]),
+        ("we dumped grey and are back", ["dump", "back"]),
+        ("grey was half full at seven and is 2/3 now", ["level", "level"]),
+        ("black was 1/3 full yesterday evening and is 1/2 now", ["level", "level"]),
     ],
 )
 def test_no_report_swallows_another(talk: Talk, said: str, kinds: list[str]) -> None:
@@ -40,6 +45,8 @@ def test_no_report_swallows_another(talk: Talk, said: str, kinds: list[str]) -> 
         ("pressure with the regulator on is 48", ["pressure"]),
         ("pump off, city water on", ["supply"]),
         ("broke camp and left", ["depart"]),
+        ("dumped grey and are we four till Monday", ["dump"]),
+        ("grey was half full and is 2/3 now", ["level"]),
         ("emptied 11 gal of grey into the tote and dumped it", ["haul"]),
         ("changed the filter and it works", ["service"]),
         ("pressure 48 psi, seems ok", ["pressure"]),
@@ -53,6 +60,13 @@ def test_what_only_tells_more_of_the_same_is_no_second_report(talk: Talk, said: 
 @pytest.mark.parametrize("said", ["Ana showered 2 gal, then me", "washed the dog and the bike"])
 def test_where_a_part_cannot_be_booked_all_is_asked_about(talk: Talk, said: str) -> None:
     assert not told(talk, said) and talk.replies[-1].outcome == "asked"
+
+
+@pytest.mark.parametrize(
+    "said", ["from Sunday two nights at Cedar Flat, then back here", "next Cedar Flat from Sunday, then back"]
+)
+def test_nobody_is_back_who_has_yet_to_go(talk: Talk, said: str) -> None:
+    assert not told(talk, said)
 
 
 def test_an_aching_back_is_nobodys_return(talk: Talk) -> None:

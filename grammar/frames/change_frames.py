@@ -39,9 +39,15 @@ def then_and_now(clause: Clause) -> Intent | tuple[Intent, ...] | None:
         return None
     basis: Literal["seen", "sensor"] = "sensor" if clause.word("SENSOR") else "seen"
     when = None if when is not None and when.now else when
-    return tuple(
-        say.Level(tank=tank, amount=amount, basis=basis, nearly=now.nearly, when=when) for tank in clause.tanks
-    )
+    seen = next((piece.value for piece in clause.pieces[: now.start] if piece.kind == "when"), None)
+    dated = was.start < now.start and seen is not None and seen is not when and seen.has_hour
+    earlier = [
+        say.Level(tank=tank, amount=_as_said(was.amount, amount), basis=basis, nearly=was.nearly, when=seen)
+        for tank in clause.tanks
+        if dated
+    ]  # "was half full at noon and is 2/3 now": both were seen
+    later = [say.Level(tank=tank, amount=amount, basis=basis, nearly=now.nearly, when=when) for tank in clause.tanks]
+    return (*earlier, *later)
 
 
 @dataclass(frozen=True)

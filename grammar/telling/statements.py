@@ -149,7 +149,7 @@ def statements(text: str, toks: Sequence[Tok]) -> list[Intent] | None:
     if final is None or final.last is None:
         return None
     made = final.all()
-    return None if _of_whom(made) or _or_put_in(made) else joined(made, parts)
+    return None if _of_whom(made) or _or_put_in(made) or _back_after(made) else joined(made, parts)
 
 
 def _or_put_in(made: Sequence[Intent]) -> bool:
@@ -159,6 +159,11 @@ def _or_put_in(made: Sequence[Intent]) -> bool:
         and other.activity is None and other.unknown_activity is None and "used" in other.text.casefold().split()
         for one, other in itertools.pairwise(made)
     )  # fmt: skip
+
+
+def _back_after(made: Sequence[Intent]) -> bool:
+    """ "two nights at Cedar Flat, then back here": to come as well, and nobody's return now; where "here" is, is not known."""
+    return any(isinstance(one, say.Stop) and isinstance(other, say.Back) for one, other in itertools.pairwise(made))
 
 
 def _of_whom(made: Sequence[Intent]) -> bool:
