@@ -62,6 +62,12 @@ def test_where_a_part_cannot_be_booked_all_is_asked_about(talk: Talk, said: str)
     assert not told(talk, said) and talk.replies[-1].outcome == "asked"
 
 
+@pytest.mark.parametrize("said", ["we're four for dinner", "there are six of us for supper", "we are five for lunch"])
+def test_who_comes_to_a_meal_is_not_aboard_from_now_on(talk: Talk, said: str) -> None:
+    assert not told(talk, said) and "Did you mean" not in talk.replies[-1].answer
+    assert told(talk, "we're four after dinner")
+
+
 @pytest.mark.parametrize(
     "said", ["from Sunday two nights at Cedar Flat, then back here", "next Cedar Flat from Sunday, then back"]
 )

@@ -240,6 +240,9 @@ def _sounding_alike(words: Sequence[Word], attempt: Attempt, strange: Sequence[t
                     continue
                 if reading is not None and not any(isinstance(one, back.Fragment) for one in reading.meanings):
                     lost = any((words[i].text in NUMBER_WORDS) != (other[i].text in NUMBER_WORDS) for i in chosen)
+                    gone = any(words[i].text in NUMBER_WORDS and other[i].text not in NUMBER_WORDS for i in chosen)
+                    if gone and all(isinstance(one, NotAReport) and one.why != "negation" for one in reading.meanings):
+                        continue  # "we're for for dinner": with the number all that was said would be gone
                     repairs = tuple(Repair(words[i].text, other[i].text) for i in sorted((*chosen, *changed)))
                     doubtful = reading.confirm or lost or bool(changed)
                     _enter(found, replace(reading, repairs=repairs, confirm=doubtful), 1)

@@ -194,7 +194,7 @@ def _pass_over(best: Best, parts: Sequence[Piece], i: int, here: Way) -> None:
         return  # "Ana showered, then me": somebody who did it
     if _joiner(piece) or (is_empty(piece) and not _of_the_site(parts, i)):
         _better(best, i + 1, Way(here.cost + _JOINER, here, (), here.last))
-    elif piece.has("SCENE"):
+    elif piece.has("SCENE") and not (isinstance(here.last, say.Party) and piece.toks[0].text.startswith("for ")):
         _better(best, i + 1, Way(here.cost + _SCENE, here, (), here.last))
 
 
