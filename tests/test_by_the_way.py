@@ -14,7 +14,6 @@ from tests.talking import GALLON, Talk, at
     [
         ("had to wash the chalk off my hands used about a pint", "handwash", 0.125),
         ("dishes 1 gal before the fireworks", "dishes", 1.0),
-        ("rinsed the crash pad off outside, a couple of gallons", "outside", 2.0),
     ],
 )
 def test_what_came_off_and_when_it_was_change_nothing(tmp_path: Path, said: str, activity: str, gallons: float) -> None:
@@ -67,3 +66,29 @@ def test_the_water_of_a_water_filter_is_none_to_fill(tmp_path: Path, said: str) 
     talk = Talk(tmp_path / "water.db")
     assert talk.say(said).facts["topic"] == "due"
     talk.close()
+
+
+def test_a_reading_told_afterwards_ends_the_use(tmp_path: Path) -> None:
+    """It was taken for another reading before."""
+    talk = Talk(tmp_path / "water.db")
+    events = talk.say("The meter stood at 15.0 before my shower and at 17.2 afterwards.").recorded
+    talk.close()
+    assert [event["kind"] for event in events] == ["use", "meter"]
+    assert round(events[0]["litres"] / GALLON, 2) == 2.2
+
+
+def test_a_tank_is_not_called_it(tmp_path: Path) -> None:
+    """The name ends where "it" begins."""
+    talk = Talk(tmp_path / "water.db")
+    (event,) = talk.say("we have a second gray tank called rear it holds twenty gallons").recorded
+    talk.close()
+    assert event["tank"] == "rear"
+
+
+def test_it_was_the_dog(tmp_path: Path) -> None:
+    """What was washed after all."""
+    talk = Talk(tmp_path / "water.db")
+    talk.say("dishes 1 gal")
+    (event,) = talk.say("no it was the dog").recorded
+    talk.close()
+    assert (event["kind"], event["activity"]) == ("amend", "pets")

@@ -242,7 +242,7 @@ def called(toks: list[Tok]) -> list[Tok]:
             while (
                 j < len(toks)
                 and j <= i + 3
-                and not toks[j].has("COMMA", "NUMBER", "STOP", "AND", "HOLDS", "BE", "A", "PREP")
+                and not toks[j].has("COMMA", "NUMBER", "STOP", "AND", "HOLDS", "BE", "A", "PREP", "IT", "WHICH")
             ):
                 j += 1
             if j > i + 1:
