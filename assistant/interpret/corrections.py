@@ -102,7 +102,7 @@ def amend(meaning: Amend, context: Context) -> list[Draft]:
             context,
         )
     if afresh:
-        in_place.guard_deeds(told, targets, context)
+        in_place.guard_deeds(meaning.text, told, targets, context)
     if context.now - said_at > LATELY:
         _guard_old(targets[-1], context)
     if meaning.no_others and (settled := only_those(meaning, targets, context)):

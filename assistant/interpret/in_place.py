@@ -14,17 +14,24 @@ def guard_another_deed(whole: Intent, old: Entry, new: Draft, context: Context) 
     """ "wait, Bert showered two gallons" after a shower of the speaker's: told in full of somebody or something else, it may be besides."""
     if not isinstance(whole, Use) or not whole.done:
         return
-    if any(new.get(name) not in (None, old.get(name)) for name in ("person", "activity")):
+    named = [name for name, told in (("person", whole.people), ("activity", whole.activity)) if told]
+    if any(new.get(name) not in (None, old.get(name)) for name in named):
         _guard(old, context)
 
 
-def guard_deeds(told: Fragment, targets: list[Entry], context: Context) -> None:
-    """The same of "wait, Bert's shower was two gallons": none of the uses told last is his, or none is of that activity."""
+def guard_deeds(text: str, told: Fragment, targets: list[Entry], context: Context) -> None:
+    """The same of "wait, Bert's shower was two gallons": none of the uses told last is his, or none is of that activity. "That was Ana in
+    the shower" speaks of the one told last."""
+    if text.casefold().startswith(_POINTS_BACK):
+        return
     uses = [one for one in targets if one.kind == "use"]
     named = {name.casefold() for name in told.people}
     same = [one for one in uses if one.activity == told.activity]
     if not same or (named and not any((one.person or "").casefold() in named for one in same)):
         _guard(uses[-1], context)
+
+
+_POINTS_BACK = ("that was", "that's", "it was", "this was")
 
 
 def _guard(old: Entry, context: Context) -> None:
