@@ -92,3 +92,12 @@ def test_it_was_the_dog(tmp_path: Path) -> None:
     (event,) = talk.say("no it was the dog").recorded
     talk.close()
     assert (event["kind"], event["activity"]) == ("amend", "pets")
+
+
+def test_a_small_part_of_a_day_is_told_as_it_was_told(tmp_path: Path) -> None:
+    """It was "0 gal"."""
+    talk = Talk(tmp_path / "water.db")
+    talk.say("shower 4 gal, washed my hands with a pint")
+    answer = talk.say("what did we use today", at("09T08:30")).answer
+    talk.close()
+    assert answer.endswith("Of it showers 4 gal and washing hands 0.12 gal.")
