@@ -26,7 +26,6 @@ from grammar.frames import (  # noqa: F401  (they enter their frames)
     trip_frames,
     use_frames,
     valve_frames,
-    weather_frames,
 )
 from grammar.hearing.tokens import Tok
 from grammar.intents import Intent
