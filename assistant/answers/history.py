@@ -179,7 +179,7 @@ def _stretch_words(whole: usage.Used, name: str, days: float, scene: Scene) -> s
     text = f"{opening}: {scene.amount(whole.litres)}"
     if days > 1.2:
         text += f", {scene.rounded(whole.litres / days)} a day"
-    top = [f"{noun(key)} {_part(each.litres, scene)}" for key, each in _by_litres(whole.by_activity)[:3]]
+    top = [f"{noun(key)} {amounts.part(each.litres, scene.units)}" for key, each in _by_litres(whole.by_activity)[:3]]
     if not top:
         return f"{text}, none of it logged by activity."
     if whole.logged > MORE_LOGGED * whole.borne_out and whole.unlogged > 0.1 * whole.litres:
@@ -192,12 +192,6 @@ def _stretch_words(whole: usage.Used, name: str, days: float, scene: Scene) -> s
     if whole.unlogged > 0.1 * whole.litres:
         top.append(f"{scene.rounded(whole.unlogged)} not logged")
     return f"{text}. {'Of it ' if len(top) > 1 else 'All of it '}{times.listed(top)}."
-
-
-def _part(litres: float, scene: Scene) -> str:
-    """ "4 gal"; what is less than the smallest step as it was told, never "0 gal"."""
-    text = scene.rounded(litres)
-    return scene.exact(litres) if text.startswith("0 ") else text
 
 
 def _narrow(ask: Ask, whole: usage.Used, name: str, scene: Scene) -> Answer:

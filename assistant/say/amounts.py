@@ -52,10 +52,16 @@ def quarter(litres: float, units: str = "us") -> str:
     return f"{plain(max(step, round(from_litres(litres, unit) / step) * step))} {short}"
 
 
+def part(litres: float, units: str = "us") -> str:
+    """ "4 gal"; what is less than the smallest step to the hundredth, never "0 gal": "0.05 gal"."""
+    text = rounded(litres, units)
+    return exact(litres, units) if text.startswith("0 ") and litres > 0 else text
+
+
 def some(litres: float, units: str = "us") -> str:
-    """ "about 21 gal"; what is less than the smallest step to the hundredth, never "nothing": "about 0.05 gal"."""
-    text = about(litres, units)
-    return f"about {exact(litres, units)}" if text == "nothing" and litres > 0 else text
+    """ "about 21 gal", "about 0.05 gal"; "nothing" for none."""
+    text = part(litres, units)
+    return "nothing" if text.startswith("0 ") else f"about {text}"
 
 
 def percent(p: float) -> str:

@@ -63,6 +63,17 @@ def beside_times(clause: Clause, *classes: str) -> bool:
     return any(piece.kind != "when" and piece.has(*classes) for piece in clause.pieces)
 
 
+def texts(clause: Clause) -> set[str]:
+    """The texts of all its tokens."""
+    return {tok.text for piece in clause.pieces for tok in piece.toks}
+
+
+def site_of(clause: Clause) -> str | None:
+    """The place that is named, also where other words stand beside it in its piece."""
+    tok = next((tok for piece in clause.pieces for tok in piece.toks if tok.has("SITE")), None)
+    return str(tok.senses["SITE"].value) if tok else None
+
+
 def did(clause: Clause) -> bool:
     if q(clause, "howlong") and not any(tok.text in ("did", "was", "were", "had") for tok in clause.words("AUX")):
         return False  # "how many days of water have I got"

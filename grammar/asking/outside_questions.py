@@ -5,7 +5,7 @@ May import: asked, clause, intents.
 
 from __future__ import annotations
 
-from grammar.asking.asked import Rules, one_tank, q, rule
+from grammar.asking.asked import Rules, one_tank, q, rule, site_of, texts
 from grammar.intents import Ask
 from grammar.pieces.chunks import Piece
 from grammar.pieces.clause import Clause
@@ -20,21 +20,12 @@ def _first(clause: Clause) -> Piece:
     return next((piece for piece in clause.pieces if not piece.has("FILLER")), clause.pieces[0])
 
 
-def _texts(clause: Clause) -> set[str]:
-    return {tok.text for piece in clause.pieces for tok in piece.toks}
-
-
-def _site(clause: Clause) -> str | None:
-    tok = next((tok for piece in clause.pieces for tok in piece.toks if tok.has("SITE")), None)
-    return str(tok.senses["SITE"].value) if tok else None
-
-
 def _asks_of(clause: Clause, *classes: str) -> bool:
     """ "Did we …", "is the …": of nothing but these classes and little words; "can I", "should I" ask for leave."""
     first = _first(clause)
     if not (q(clause, "where") or first.has("AUX") or first.toks[0].text.startswith("have ")):
         return False
-    if _texts(clause) & _MODALS:
+    if texts(clause) & _MODALS:
         return False
     return all(piece.has(*classes, *_LITTLE) for piece in clause.pieces if piece.kind not in ("when", "until", "tanks"))
 
@@ -72,7 +63,7 @@ def _hookups(clause: Clause) -> Ask | None:
     if any(not piece.has(*small) for piece in clause.pieces if piece.kind != "when") or clause.tanks:
         return None
     if first in ("is there", "are there", "do we have", "have we", "have we got", "does") and clause.has(*_HOOKED):
-        return Ask(topic="history", subject="site" if _site(clause) else "where", site=_site(clause))
+        return Ask(topic="history", subject="site" if site_of(clause) else "where", site=site_of(clause))
     if first in ("are", "is") and clause.has("SELF") and clause.has("HOOKUP", "PUMP", "OUTON"):
         return Ask(topic="history", subject="supply")
     return None
@@ -85,7 +76,7 @@ def _may_dump(clause: Clause) -> Ask | None:
     if first.toks[0].text not in ("can", "may", "could") or not clause.has("SELF") or not clause.has("DUMP", "OPEN"):
         return None
     when = clause.when
-    if (when is not None and not when.now) or not (_texts(clause) & {"here"} or when is not None or _site(clause)):
+    if (when is not None and not when.now) or not (texts(clause) & {"here"} or when is not None or site_of(clause)):
         return None
     if any(
         not piece.has(*_LITTLE, "DUMP", "OPEN", "VALVE", "STAY", "SITEWORD", "WHICH")
@@ -93,7 +84,7 @@ def _may_dump(clause: Clause) -> Ask | None:
         if piece.kind not in ("when", "tanks")
     ):
         return None
-    return Ask(topic="history", subject="may dump", tank=one_tank(clause), site=_site(clause))
+    return Ask(topic="history", subject="may dump", tank=one_tank(clause), site=site_of(clause))
 
 
 OUTSIDE = Rules("OTHER REPORTED NEWACT", _gear, _valve, _hookups, _may_dump)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from grammar import intents as say
 from grammar import rejoinders as back
-from grammar.asking.asked import Rules, only, rule
+from grammar.asking.asked import Rules, only, q, rule, site_of, texts
 from grammar.frames.deeds import did
 from grammar.hearing.hear import hear
 from grammar.hearing.tokens import tokens
@@ -24,21 +24,8 @@ from grammar.settling.settle import settle
 MODALS = frozenset({"can", "could", "may", "should", "might"})
 
 
-def _q(clause: Clause, *kinds: str) -> bool:
-    return any(tok.senses["QWORD"].value in kinds for tok in clause.words("QWORD"))
-
-
-def _texts(clause: Clause) -> set[str]:
-    return {tok.text for piece in clause.pieces for tok in piece.toks}
-
-
 def _tank(clause: Clause) -> str | None:
     return clause.tanks[0] if len(clause.tanks) == 1 and clause.tanks != ("*",) else None
-
-
-def _site(clause: Clause) -> str | None:
-    tok = next((tok for piece in clause.pieces for tok in piece.toks if tok.has("SITE")), None)
-    return tok.senses["SITE"].value if tok else None
 
 
 def _amounts(clause: Clause) -> tuple[Amount | None, float | None]:
@@ -56,19 +43,19 @@ def _amounts(clause: Clause) -> tuple[Amount | None, float | None]:
 
 @rule("BLEACH DOSE EMERGENCY")
 def _dose(clause: Clause) -> Ask | None:
-    if _q(clause, "how") and clause.has("EMERGENCY") and any("drink" in text for text in _texts(clause)):
+    if q(clause, "how") and clause.has("EMERGENCY") and any("drink" in text for text in texts(clause)):
         return Ask(topic="dose", subject="drinking")
     if clause.has("BLEACH") and _amounts(clause)[1] is not None and _only_the_bleach(clause):
         return Ask(topic="dose", percent=_amounts(clause)[1])
-    if not clause.has("BLEACH", "DOSE") or not (clause.has("DOSE") or _q(clause, "howmuch", "howmany", "how", "what")):
+    if not clause.has("BLEACH", "DOSE") or not (clause.has("DOSE") or q(clause, "howmuch", "howmany", "how", "what")):
         return None
     water, percent = _amounts(clause)
     told = [one.value for one in clause.all("amount") if isinstance(one, Amount) and one.unit == "ppm"]
-    drinking = clause.has("EMERGENCY") or any("drink" in text for text in _texts(clause))
+    drinking = clause.has("EMERGENCY") or any("drink" in text for text in texts(clause))
     subject = None
     if drinking:
         subject = "drinking cloudy" if clause.has("CLOUDY") else "drinking"
-    elif any(text.startswith("hose") for text in _texts(clause)):
+    elif any(text.startswith("hose") for text in texts(clause)):
         subject = "hose"
     return Ask(
         topic="dose", tank=_tank(clause), amount=water, percent=percent, ppm=told[0] if told else None, subject=subject
@@ -101,9 +88,9 @@ def _only_the_bleach(clause: Clause) -> bool:
 
 @rule("WEIGHT TRIPSQ LIMITOF CARRYQ QWORD")
 def _weight(clause: Clause) -> Ask | None:
-    if clause.has("TRIPSQ") and _q(clause, "howmany") and not _ahead(clause):
+    if clause.has("TRIPSQ") and q(clause, "howmany") and not _ahead(clause):
         return Ask(topic="weight", subject="tote", tank=_tank(clause))
-    asked = clause.has("WEIGHT") or _q(clause, "howheavy")
+    asked = clause.has("WEIGHT") or q(clause, "howheavy")
     if (
         clause.value("LIMITOF") in ("cargo", "water_weight")
         and clause.get("amount") is None
@@ -119,18 +106,18 @@ def _weight(clause: Clause) -> Ask | None:
 
 def _ahead(clause: Clause) -> bool:
     """ "how many tote runs till Sunday", "how many trips do we need": what lies ahead, not what they weigh."""
-    needs = any(text.startswith("need") or text == "have to" for text in _texts(clause)) and not clause.tanks
+    needs = any(text.startswith("need") or text == "have to" for text in texts(clause)) and not clause.tanks
     return needs or clause.when is not None or clause.index("until") >= 0 or clause.has("LEAVINGQ", "STAYEND")
 
 
 @rule("RINSE RINSEPORT")
 def _rinse(clause: Clause) -> Ask | None:
     """ "How long is the rinse still running?", which is not "how long can I run it?"."""
-    texts = _texts(clause)
-    if not clause.has("RINSE", "RINSEPORT") or texts & MODALS:
+    said = texts(clause)
+    if not clause.has("RINSE", "RINSEPORT") or said & MODALS:
         return None
-    running = clause.has("STILLRUN", "STARTRUN") or texts & {"still", "left", "longer", "running"}
-    asked = _q(clause, "howlong", "howmuch", "when") or clause.has("AUX", "BE", "LEFT")
+    running = clause.has("STILLRUN", "STARTRUN") or said & {"still", "left", "longer", "running"}
+    asked = q(clause, "howlong", "howmuch", "when") or clause.has("AUX", "BE", "LEFT")
     return (
         Ask(topic="rinse_limit", subject="running", tank=_tank(clause))
         if running and asked and not clause.get("amount")
@@ -141,14 +128,14 @@ def _rinse(clause: Clause) -> Ask | None:
 @rule("DUE CALENDAR SERVICE SANITISE")
 def _due(clause: Clause) -> Ask | None:
     """The dates as a file; and when an item was last done, which stands with when it is due again."""
-    if (clause.has("CALENDAR") and clause.has("DUE", "SHOW")) or any("export" in text for text in _texts(clause)):
+    if (clause.has("CALENDAR") and clause.has("DUE", "SHOW")) or any("export" in text for text in texts(clause)):
         return Ask(topic="due", subject="calendar")
     item = clause.value("SERVICE") or ("sanitise" if clause.has("SANITISE") else None)
-    if item is not None and _q(clause, "when") and _texts(clause) & {"last", "did", "was", "were", "have we", "have i"}:
+    if item is not None and q(clause, "when") and texts(clause) & {"last", "did", "was", "were", "have we", "have i"}:
         return Ask(topic="due", subject=item)
-    if item is not None and clause.has("LEFT") and _q(clause, "howmuch", "howlong"):
+    if item is not None and clause.has("LEFT") and q(clause, "howmuch", "howlong"):
         return Ask(topic="due", subject=item)
-    if clause.has("DUE") and any(text.startswith(("anything", "is anything")) for text in _texts(clause)):
+    if clause.has("DUE") and any(text.startswith(("anything", "is anything")) for text in texts(clause)):
         return Ask(topic="due")
     return None
 
@@ -160,19 +147,17 @@ def _lists(clause: Clause) -> Ask | None:
     ]
     if clause.has("FROSTLIST") or (len(only) == 1 and only[0].text in ("frost", "freezing", "freeze")):
         return Ask(topic="checklist", subject="freezing")
-    if clause.has("SANITISELIST") or (
-        _q(clause, "how") and clause.has("SANITISE") and not clause.has("BLEACH", "DOSE")
-    ):
+    if clause.has("SANITISELIST") or (q(clause, "how") and clause.has("SANITISE") and not clause.has("BLEACH", "DOSE")):
         return Ask(topic="checklist", subject="sanitising")
     if (
-        _q(clause, "how")
+        q(clause, "how")
         and clause.has("RINSE")
         and clause.has("SELF")
         and clause.get("amount") is None
-        and not _texts(clause) & {"did", "long", "often", "last"}
+        and not texts(clause) & {"did", "long", "often", "last"}
     ):
         return Ask(topic="checklist", subject="dumping")
-    if _q(clause, "how") and clause.word("DUMP", "base") and not _texts(clause) & {"did", "long", "often", "many"}:
+    if q(clause, "how") and clause.word("DUMP", "base") and not texts(clause) & {"did", "long", "often", "many"}:
         return Ask(topic="checklist", subject="dumping")
     return None
 
@@ -186,7 +171,7 @@ def _forgotten(clause: Clause) -> bool:
 @rule("GEARQ TODOQ WHEREAT ABOARDQ NOTESQ KNOWABOUT SHOW QWORD PRESSURE LIMITOF TASTEQ SITE")
 def _places(clause: Clause) -> Ask | None:
     """What is remembered of here or of a named place."""
-    site = _site(clause)
+    site = site_of(clause)
     if clause.has("GEARQ") or _forgotten(clause):
         return Ask(topic="history", subject="gear")
     if clause.has("ABOARDQ") and only(clause, "ABOARDQ"):
@@ -198,7 +183,7 @@ def _places(clause: Clause) -> Ask | None:
     if clause.has("NOTESQ"):
         return Ask(topic="history", subject="notes", site=site)
     asked = (
-        _q(clause, "what", "how", "howfull", "when") or clause.has("SHOW", "KNOWABOUT") or clause.pieces[0].has("AUX")
+        q(clause, "what", "how", "howfull", "when") or clause.has("SHOW", "KNOWABOUT") or clause.pieces[0].has("AUX")
     )
     if asked and clause.value("LIMITOF") == "pressure" and clause.get("amount") is None:
         return Ask(topic="history", subject="pressure", site=site)
@@ -208,7 +193,7 @@ def _places(clause: Clause) -> Ask | None:
         return Ask(topic="history", subject="taste", site=site)
     if (
         site is not None
-        and (clause.has("KNOWABOUT") or (_q(clause, "how") and not clause.has("USE")))
+        and (clause.has("KNOWABOUT") or (q(clause, "how") and not clause.has("USE")))
         and not clause.has("ACT", "TANK")
     ):
         return Ask(topic="history", subject="site", site=site)
